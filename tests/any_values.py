@@ -20,16 +20,25 @@ import numpy as np
 from ripenroom.paths import resource
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.check import Check, Lesson
+from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.checking import plain
 from ripenroom.records.declared import bare, hints_of, is_optional, limit_of
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
+from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import pack
+from ripenroom.records.weather import (
+    FROST_ID,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    normal_id,
+    weather_id,
+)
 from tests.season.farm import (
     COLD,
     NOW,
@@ -150,6 +159,58 @@ def _records() -> Iterator[Record]:
         ends_at=datetime.fromtimestamp(int(times[-1]), NOW.tzinfo),
         series=pack(times, 4.0 + np.sin(times / 9000.0)),
     )
+    yield from _orchard_and_weather()
+
+
+def _orchard_and_weather() -> Iterator[Record]:
+    yield Row(
+        id="counted row",
+        name="By the lane",
+        cultivar_id="early",
+        trees=12,
+        planted_year=2009,
+        bloomed_on=NOW.date() - timedelta(days=150),
+        branch_counts=(3, 0, 7, 4),
+        branches_per_tree=9,
+        counted_on=NOW.date() - timedelta(days=20),
+        fruit_mass_g=180.0,
+    )
+    for days in (1, 5, 9):
+        yield Walk(
+            id=f"walk {days}",
+            row_id="counted row",
+            at=NOW - timedelta(days=days),
+            feel_counts=(20 + days, 9 - days, 1, 0, 0),
+            on_ground=4,
+        )
+    for days in range(-3, 160):
+        on = NOW.date() - timedelta(days=days)
+        yield DayWeather(
+            id=weather_id(on),
+            on=on,
+            min_c=9.0,
+            max_c=None if days < 0 else 21.5,
+            source="forecast" if days < 0 else "read",
+        )
+    for month in (4, 9, 10):
+        yield MonthlyNormal(id=normal_id(month), month=month, min_c=5.0, max_c=17.5)
+    yield TreeLesson(
+        id="tree lesson",
+        crop="pawpaw",
+        cultivar="Early",
+        by_heat=True,
+        needs_days=140.0,
+        needs_sd=6.0,
+        log_spread=1.4,
+        log_spread_sd=0.3,
+        log_pace=0.1,
+        log_pace_sd=0.2,
+        walks=12,
+        taught_by="2025",
+    )
+    tenth_on = NOW.date() + timedelta(days=9)
+    even_on = tenth_on + timedelta(days=14)
+    yield FrostDates(id=FROST_ID, tenth_on=tenth_on, even_on=even_on)
 
 
 def members_of(book: Book) -> Members:

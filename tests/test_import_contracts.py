@@ -105,13 +105,13 @@ def test_a_planted_circle_is_caught(copy: Path) -> None:
 
 
 BREAKING = {
-    "The window goes into the season by named doors": 32,
+    "The window goes into the season by named doors": 31,
 }
-"""How many lines may still be ignored, doors included. A number goes down with its list, never up:
-what would need another line breaks a wall."""
+"""How many doors there are. A subject that is new in the window may need one of its own, for what
+it is answered with; nothing else does."""
 
 
-def test_the_lists_of_what_breaks_a_wall_only_shrink() -> None:
+def test_doors_are_counted() -> None:
     with (ROOT / "pyproject.toml").open("rb") as file:
         contracts = tomllib.load(file)["tool"]["importlinter"]["contracts"]
     listed = {

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Final
 
 from ripenroom.cli.output import without_controls
 from ripenroom.private_file import require_no_season
-from ripenroom.records.refusal import Refusal
-from ripenroom.season.season import FileRefusal
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from ripenroom.records.refusal import Refusal
+    from ripenroom.season.season import FileRefusal
 
 
 FINE: Final = 0
@@ -22,18 +23,31 @@ UNPRINTED: Final = 4
 """What was asked for is done and saved, but it could not be printed."""
 
 
-def say_refused(refusal: Refusal) -> int:
+def say_refused(refusal: "Refusal") -> int:
     """Print a refusal as one line, its field first unless it begins with that; its exit code."""
     said = refusal.message
     named = not refusal.field or said.startswith(refusal.field)
     return say_bad_use(said if named else f"{refusal.field}: {said}")
 
 
-def say_file_refused(refusal: FileRefusal) -> int:
+def say_file_refused(refusal: "FileRefusal") -> int:
     """Print why a file was refused as one line; its exit code."""
     if refusal.file_at_fault:
         return say_not_a_good_file(refusal.message)
     return say_bad_use(refusal.message)
+
+
+def say_other(error: Exception) -> int | None:
+    """Say a refusal of input or of a file; its exit code, or None of any other error.
+
+    What refuses is imported here: a command that ends well and ``--help`` do not wait for it.
+    """
+    from ripenroom.records.refusal import Refusal
+    from ripenroom.season.season import FileRefusal
+
+    if isinstance(error, Refusal):
+        return say_refused(error)
+    return say_file_refused(error) if isinstance(error, FileRefusal) else None
 
 
 def say_stopped(error: OSError) -> int:

@@ -25,6 +25,9 @@ _KINDS: dict[str, RowKind] = {
     "checks": "checks",
     "market-days": "market days",
     "places": "places",
+    "rows": "rows",
+    "walks": "walks",
+    "weather": "weather",
 }
 
 

@@ -1,39 +1,23 @@
-"""Reads the command line and hands over to one command."""
+"""Reads the command line and hands over to one command, whose code is imported when it runs."""
 
 import argparse
 import os
 import sys
 from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
-from typing import NoReturn
+from typing import NamedTuple, NoReturn
 
 from ripenroom import __version__
-from ripenroom.cli import (
-    add_pick,
-    bring_in,
-    checks,
-    desktop,
-    export,
-    logs,
-    pack,
-    plan,
-    season_files,
-    setpoints,
-    today,
-    windows,
-)
 from ripenroom.cli.answer import (
     FINE,
     UNPRINTED,
     say_aside,
     say_bad_use,
-    say_file_refused,
-    say_refused,
+    say_other,
     say_stopped,
 )
 from ripenroom.cli.output import Unprinted, printing, season_printed_into
-from ripenroom.records.refusal import Refusal
-from ripenroom.season.season import FileRefusal
 
 
 def why_no_window() -> str | None:
@@ -55,67 +39,50 @@ def why_no_window() -> str | None:
 
 Run = Callable[[argparse.Namespace], int]
 
-COMMANDS: dict[str, tuple[str, Callable[[argparse.ArgumentParser], None], Run]] = {
-    "demo": (
-        "write the practice season to FILE",
-        season_files.add_demo_arguments,
-        season_files.run_demo,
+
+class Command(NamedTuple):
+    """What a command is for, and the module of :mod:`ripenroom.cli` that has its functions.
+
+    ``name`` tells them from those of other commands in the same module.
+    """
+
+    about: str
+    module: str
+    name: str = ""
+
+    def loaded(self) -> tuple[Callable[[argparse.ArgumentParser], None], Run]:
+        """What adds its arguments to a parser, and what runs it."""
+        module = import_module(f"ripenroom.cli.{self.module}")
+        if not self.name:
+            return module.add_arguments, module.run
+        return getattr(module, f"add_{self.name}_arguments"), getattr(module, f"run_{self.name}")
+
+
+COMMANDS = {
+    "demo": Command("write the practice season to FILE", "season_files", "demo"),
+    "windows": Command("print the eat-by window of every batch", "windows"),
+    "today": Command("print what to do today, in its order, and why the rest stays", "today"),
+    "plan": Command("print which crates go to which market day", "plan"),
+    "checks": Command("print which batches to squeeze today", "checks"),
+    "pack": Command(
+        "print what to pack for a market day, or write down what was squeezed and packed", "pack"
     ),
-    "windows": ("print the eat-by window of every batch", windows.add_arguments, windows.run),
-    "today": (
-        "print what to do today, in its order, and why the rest stays",
-        today.add_arguments,
-        today.run,
+    "setpoints": Command("print what cold and ripening rooms are best set to", "setpoints"),
+    "export": Command("write everything to a spreadsheet, JSON or calendar file", "export"),
+    "rooms": Command("print what temperature logs tell of places", "logs", "rooms"),
+    "log": Command("take a thermometer's file into a place", "logs", "log"),
+    "walk": Command("save what was felt on the trees of a row", "orchard", "walk"),
+    "weather": Command("take each day's coldest and warmest out of a file", "orchard", "weather"),
+    "add-pick": Command("write down a pick", "add_pick"),
+    "import": Command("write down rows of a table, or make a season of its JSON", "bring_in"),
+    "merge": Command(
+        "bring in what was changed in another copy of a season", "season_files", "merge"
     ),
-    "plan": ("print which crates go to which market day", plan.add_arguments, plan.run),
-    "checks": ("print which batches to squeeze today", checks.add_arguments, checks.run),
-    "pack": (
-        "print what to pack for a market day, or write down what was squeezed and packed",
-        pack.add_arguments,
-        pack.run,
+    "rescue": Command(
+        "put what can be read of a damaged season file into a new one", "season_files", "rescue"
     ),
-    "setpoints": (
-        "print what cold and ripening rooms are best set to",
-        setpoints.add_arguments,
-        setpoints.run,
-    ),
-    "export": (
-        "write everything to a spreadsheet, JSON or calendar file",
-        export.add_arguments,
-        export.run,
-    ),
-    "rooms": (
-        "print what temperature logs tell of places",
-        logs.add_rooms_arguments,
-        logs.run_rooms,
-    ),
-    "log": ("take a thermometer's file into a place", logs.add_log_arguments, logs.run_log),
-    "add-pick": ("write down a pick", add_pick.add_arguments, add_pick.run),
-    "import": (
-        "write down rows of a table, or make a season of its JSON",
-        bring_in.add_arguments,
-        bring_in.run,
-    ),
-    "merge": (
-        "bring in what was changed in another copy of a season",
-        season_files.add_merge_arguments,
-        season_files.run_merge,
-    ),
-    "rescue": (
-        "put what can be read of a damaged season file into a new one",
-        season_files.add_rescue_arguments,
-        season_files.run_rescue,
-    ),
-    "verify": (
-        "look a season file over",
-        season_files.add_verify_arguments,
-        season_files.run_verify,
-    ),
-    "desktop": (
-        "put ripenroom into the menu of a Linux desktop",
-        desktop.add_arguments,
-        desktop.run,
-    ),
+    "verify": Command("look a season file over", "season_files", "verify"),
+    "desktop": Command("put ripenroom into the menu of a Linux desktop", "desktop"),
 }
 
 
@@ -134,10 +101,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         with printing():
             return _obey(given)
-    except Refusal as refusal:
-        return say_refused(refusal)
-    except FileRefusal as refusal:
-        return say_file_refused(refusal)
     except Unprinted as unprinted:
         say_aside(str(unprinted))
         return UNPRINTED
@@ -150,19 +113,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
             "There is too little memory to work this out. Close other programs, or delete moves, "
             "places and market days that are not needed."
         )
+    except Exception as error:
+        if (code := say_other(error)) is None:
+            raise
+        return code
 
 
 def _obey(given: Sequence[str]) -> int:
     if given and given[0] in COMMANDS:
-        help_text, add_arguments, run = COMMANDS[given[0]]
-        parser = _Parser(prog=f"ripenroom {given[0]}", description=help_text)
+        command = COMMANDS[given[0]]
+        add_arguments, run = command.loaded()
+        parser = _Parser(prog=f"ripenroom {given[0]}", description=command.about)
         add_arguments(parser)
         return run(parser.parse_args(given[1:]))
     return _open_window(_window_parser().parse_args(given))
 
 
 def _window_parser() -> argparse.ArgumentParser:
-    listed = "\n".join(f"  {name:<10}{about}" for name, (about, _, _) in COMMANDS.items())
+    listed = "\n".join(f"  {name:<10}{about}" for name, (about, *_) in COMMANDS.items())
     parser = _Parser(
         prog="ripenroom",
         formatter_class=argparse.RawDescriptionHelpFormatter,

@@ -1,8 +1,9 @@
 """The day sheet as a table, and as lines to print: what to do today, and why the rest stays."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass, fields
 from datetime import datetime
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from ripenroom.exchange.day_sheet_words import (
@@ -11,14 +12,18 @@ from ripenroom.exchange.day_sheet_words import (
     crates_words,
     day_words,
     fruit_words,
+    goal_words,
     if_left_words,
     market_words,
     move_words,
     no_room_words,
     place_words,
     ready_words,
+    squeeze_words,
     stay_words,
+    what_words,
 )
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind, is_over
 from ripenroom.season.plans.delays import Delay
 from ripenroom.season.plans.plan import PlannedItinerary
@@ -33,12 +38,12 @@ STAYS = "stays"
 """The task of a row that says why crates stay."""
 
 _TITLES = {
-    DayTaskKind.SETTLE: "Write down",
+    DayTaskKind.SETTLE: "Enter sales",
     DayTaskKind.CLEAR: "Clear these first",
     DayTaskKind.MOVE: "Move, in this order",
-    DayTaskKind.CHECK: "Check",
+    DayTaskKind.CHECK: "Squeeze",
     DayTaskKind.PACK: "Pack",
-    DayTaskKind.EXPECT: "Expect",
+    DayTaskKind.EXPECT: "Picks due today",
 }
 
 
@@ -72,15 +77,17 @@ def day_sheet_table(season: Season, sheet: DaySheet, left: _Left) -> "pd.DataFra
 
 def printed(season: Season, sheet: DaySheet, left: _Left) -> Iterator[str]:
     """The sheet's lines, under the headings of its kinds, with a box before what is to be done."""
-    kind = None
-    for deed in sheet.deeds:
-        if deed.kind is not kind:
-            kind = deed.kind
+    before: DayTaskKind | None = None
+    for (kind, goal), run in groupby(sheet.deeds, lambda deed: _heading(deed, season)):
+        found = list(run)
+        if found[0].kind is not before:
+            before = kind
             yield f"{_TITLES[kind]}:"
-        said, why = _done_words(deed, season) if deed.done else _words(deed, season, left)
-        yield f"  [{'x' if deed.done else ' '}] {_sentence(said, why)}"
+        if goal and goal != "Swap":
+            yield f"  {goal}: {_in_all(found, season)}"
+        yield from (_printed_deed(deed, season, left) for deed in found)
     if not sheet.deeds:
-        yield "Nothing is to be done today."
+        yield "Nothing to do today."
     place = None
     for staying in sheet.stays:
         if place is None:
@@ -88,8 +95,33 @@ def printed(season: Season, sheet: DaySheet, left: _Left) -> Iterator[str]:
         if staying.line.from_place_id != place:
             place = staying.line.from_place_id
             yield f"  {place_words(place, season)}:"
-        said = f"{crates_words(staying.crates)} of {fruit_words(staying.line, season)}"
+        said = what_words(staying.line, season, staying.crates)
         yield f"    {_sentence(said, stay_words(staying, season))}"
+
+
+def _heading(deed: DayTask, season: Season) -> tuple[DayTaskKind, str]:
+    """The kind of a deed, and where it goes or what it is packed for."""
+    if deed.kind is DayTaskKind.MOVE:
+        return deed.kind, goal_words(deed, season)
+    if deed.kind is DayTaskKind.PACK and deed.line is not None:
+        return deed.kind, f"For {market_words(deed.line.market_day_id, season)}"
+    return deed.kind, ""
+
+
+def _in_all(deeds: Sequence[DayTask], season: Season) -> str:
+    """How many crates are still to be carried, and by when: ``"3 crates, by 18:00"``."""
+    lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
+    if not lines:
+        return "done"
+    times = [at for line in lines if (at := line.next_step().pull_at) is not None]
+    moves = deeds[0].kind is DayTaskKind.MOVE and times
+    by = f", by {_time(min(times), season)}" if moves else ""
+    return f"{crates_words(sum(line.crates for line in lines))}{by}"
+
+
+def _printed_deed(deed: DayTask, season: Season, left: _Left) -> str:
+    said, why = _done_words(deed, season) if deed.done else _words(deed, season, left)
+    return f"  [{'x' if deed.done else ' '}] {_sentence(said, why)}"
 
 
 def _sentence(said: str, why: str) -> str:
@@ -104,42 +136,43 @@ def _words(deed: DayTask, season: Season, left: _Left) -> tuple[str, str]:
         return move_words(deed.carrying.lines, season), _move_why(deed, season, left)
     if deed.line is not None:
         line = deed.line
-        what = f"{crates_words(line.crates)} of {fruit_words(line, season)}"
-        market = market_words(line.market_day_id, season)
-        share = f"{100.0 * line.expected_ready_share:.0f} % ready then"
-        return f"Pack {what} for {market}", f"{place_words(line.from_place_id, season)}; {share}"
+        what, place = what_words(line, season), place_words(line.from_place_id, season)
+        return f"{what} from {place}", f"{100.0 * line.expected_ready_share:.0f} % ready then"
     if deed.check is not None:
-        code = season.book.batches[deed.record_id].code
-        return f"Squeeze {deed.check.fruit} of {code}", check_words(deed.check)
+        return squeeze_words(deed.check, season), check_words(deed.check)
     pick = season.book.expected_picks.get(deed.record_id)
     if pick is not None:
         room = f"room is kept in {place_words(pick.place_id, season)}"
-        return f"A pick of about {pick.count} {pick.crop}", room
+        profile = season.crops.get(pick.crop)
+        fruit = fruit_noun(profile.name if profile is not None else pick.crop, pick.count)
+        return f"About {pick.count} {fruit} to pick", room
     market = market_words(deed.record_id, season)
     if is_over(season.book.market_days[deed.record_id], season):
-        return f"{market} is over: write down what was sold", ""
-    return f"{market} has begun: when it is over, write down what was sold", ""
+        return f"{market} is over: enter what was sold", ""
+    return f"{market} has begun: when it is over, enter what was sold", ""
 
 
 def _move_why(deed: DayTask, season: Season, left: _Left) -> str:
     assert deed.carrying is not None
     lines = deed.carrying.lines
     at = lines[0].next_step().pull_at
-    parts = [f"by {_time(at, season)}" if at is not None else "", no_room_words(deed, season)]
+    parts = [no_room_words(deed, season)]
     if len(lines) > 1:
-        parts.append("these rooms are full: carry all of it out before any of it goes in")
+        parts.append(f"by {_time(at, season)}" if at is not None else "")
+        parts.append("both rooms are full: carry all of it out before any goes in")
         parts += [
             f"{fruit_words(line, season)} {why}"
             for line in lines
             if (why := ready_words(line, season))
         ]
     else:
-        parts += [ready_words(lines[0], season), if_left_words(lines[0], left.get(lines[0]))]
+        shares = [ready_words(lines[0], season), if_left_words(lines[0], left.get(lines[0]))]
+        parts.append(", ".join(part for part in shares if part))
         if lines[0].next_step().second_grade:
-            parts.append("planned for no market day")
+            parts.append("for no market day")
         for step in lines[0].steps[1:]:
             place = place_words(step.place_id, season)
-            parts.append(f"goes on to {place} {day_words(step.at, season)}")
+            parts.append(f"then to {place} {day_words(step.at, season)}")
     return "; ".join(part for part in parts if part)
 
 
@@ -154,15 +187,15 @@ def _done_words(deed: DayTask, season: Season) -> tuple[str, str]:
     code = batch.code if batch is not None else ""
     move, gone = book.moves.get(deed.done_record_id), book.removals.get(deed.done_record_id)
     said = {
-        DayTaskKind.SETTLE: f"Wrote down what was sold: {market_words(deed.record_id, season)}",
+        DayTaskKind.SETTLE: f"Entered what was sold: {market_words(deed.record_id, season)}",
         DayTaskKind.CLEAR: f"Cleared {gone.count if gone else ''} of {code}",
         DayTaskKind.MOVE: f"Moved {code} to {place_words(move.place_id if move else None, season)}",
         DayTaskKind.CHECK: f"Checked {code}",
         DayTaskKind.PACK: f"Packed {code}",
-        DayTaskKind.EXPECT: "The expected pick is seen to",
+        DayTaskKind.EXPECT: "The pick that was due is done",
     }[deed.kind]
     if deed.kind is DayTaskKind.MOVE and gone is not None:
-        said = f"Took {gone.count} of {code} for second grade"
+        said = f"{gone.count} of {code} to second grade"
     at = deed.done_at
     return said, f"done at {at.astimezone(season.zone):%H:%M}" if at is not None else ""
 

@@ -29,7 +29,14 @@ MARKET_COLUMNS = (
 )
 PLACE_COLUMNS = (
     *("place", "kind", "set_point_c", "half_cooling_h", "daily_swing_k", "capacity_crates"),
+    "weather_lag_h",
 )
+ROW_COLUMNS = (
+    *("row", "cultivar", "trees", "planted_year", "bloomed_on", "fruit_on_trees"),
+    *("branch_counts", "branches_per_tree", "counted_on", "fruit_doubt", "fruit_mass_g"),
+)
+WALK_COLUMNS = ("row", "at", *FEEL_KEYS, "on_ground", "note")
+WEATHER_COLUMNS = ("on", "min_c", "max_c", "source")
 MOVE_COLUMNS = ("batch", "at", "place")
 SALE_COLUMNS = ("batch", "at", "count", "outcome", "grade", "price", "market_day")
 
@@ -47,6 +54,9 @@ def season_tables(season: Season) -> "dict[str, pd.DataFrame]":
         "market days": (MARKET_COLUMNS, _market_days),
         "sold and discarded": (SALE_COLUMNS, _sales),
         "places": (PLACE_COLUMNS, _places),
+        "rows": (ROW_COLUMNS, _tree_rows),
+        "walks": (WALK_COLUMNS, _walks),
+        "weather": (WEATHER_COLUMNS, _weather),
     }
     tables = {
         name: pd.DataFrame(list(rows(season)), columns=list(columns), dtype=object)
@@ -135,7 +145,43 @@ def _places(season: Season) -> _Rows:
             place.half_cooling_h,
             place.daily_swing_k,
             place.capacity_crates,
+            place.weather_lag_h,
         )
+
+
+def _tree_rows(season: Season) -> _Rows:
+    book = season.book
+    for row in sorted(book.rows.values(), key=lambda r: (r.name, r.id)):
+        yield (
+            row.name,
+            _name(book.cultivars, row.cultivar_id),
+            row.trees,
+            row.planted_year,
+            row.bloomed_on,
+            row.fruit_on_trees,
+            " ".join(map(str, row.branch_counts)),
+            row.branches_per_tree,
+            row.counted_on,
+            row.fruit_doubt,
+            row.fruit_mass_g,
+        )
+
+
+def _walks(season: Season) -> _Rows:
+    book = season.book
+    for walk in sorted(book.walks.values(), key=lambda w: (w.at, w.id)):
+        yield (
+            _name(book.rows, walk.row_id),
+            _local(season, walk.at),
+            *_felt(walk.feel_counts),
+            walk.on_ground,
+            walk.note,
+        )
+
+
+def _weather(season: Season) -> _Rows:
+    for day in sorted(season.book.weather.values(), key=lambda d: d.on):
+        yield day.on, day.min_c, day.max_c, day.source
 
 
 def _name(shelf: Mapping[str, Any], key: str | None) -> str:

@@ -34,11 +34,11 @@ from ripenroom.science.softening import Floats
 __all__ = [
     "BEST_SECOND",
     "LEAST_SHARE",
-    "ItineraryInput",
     "Found",
+    "ItineraryInput",
+    "JourneyViews",
     "Journeys",
     "Look",
-    "JourneyViews",
     "find",
 ]
 

@@ -52,7 +52,33 @@ def in_order(carries: Sequence[Carry], free: Sequence[float]) -> CarryOrder:
         while evening.pending:
             if not evening.carry_one_by_one():
                 evening.carry_next()
-    return CarryOrder(tuple(evening.steps), tuple(sorted(evening.no_room)))
+    steps = together(carries, evening.steps, free)
+    return CarryOrder(tuple(steps), tuple(sorted(evening.no_room)))
+
+
+def together(
+    carries: Sequence[Carry], steps: Sequence[tuple[int, ...]], free: Sequence[float]
+) -> list[tuple[int, ...]]:
+    """The steps with those that go to one place behind each other, as far as they fit there.
+
+    To each place they keep their order, so that none is kept waiting by one that went ahead.
+    """
+    room, ahead, found = list(free), list(steps), list[tuple[int, ...]]()
+    while ahead:
+        step = ahead[0]
+        if found and len(found[-1]) == 1:
+            target = carries[found[-1][0]].target
+            there = (n for n in ahead if any(carries[one].target == target for one in n))
+            on = next(there, step)
+            if len(on) == 1 and (target == NOWHERE or room[target] >= carries[on[0]].crates):
+                step = on
+        for carry in (carries[number] for number in step):
+            room[carry.source] += carry.crates
+            if carry.target != NOWHERE:
+                room[carry.target] -= carry.crates
+        ahead.remove(step)
+        found.append(step)
+    return found
 
 
 def linked(carries: Sequence[Carry], numbers: Sequence[int]) -> list[list[int]]:

@@ -6,12 +6,13 @@ from types import MappingProxyType
 from typing import TypeAlias
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
-from ripenroom.records.check import Check, Lesson
+from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 Record: TypeAlias = (
     SeasonDetails
@@ -33,6 +34,11 @@ Record: TypeAlias = (
     | Check
     | TemperatureLog
     | Lesson
+    | Walk
+    | DayWeather
+    | MonthlyNormal
+    | FrostDates
+    | TreeLesson
 )
 
 
@@ -59,6 +65,11 @@ class Book:
     checks: Mapping[str, Check] = field(default_factory=dict)
     temperature_logs: Mapping[str, TemperatureLog] = field(default_factory=dict)
     lessons: Mapping[str, Lesson] = field(default_factory=dict)
+    walks: Mapping[str, Walk] = field(default_factory=dict)
+    weather: Mapping[str, DayWeather] = field(default_factory=dict)
+    monthly_normals: Mapping[str, MonthlyNormal] = field(default_factory=dict)
+    frost_dates: Mapping[str, FrostDates] = field(default_factory=dict)
+    tree_lessons: Mapping[str, TreeLesson] = field(default_factory=dict)
 
     def records(self) -> Iterator[Record]:
         """Every record but the season itself, kind by kind."""
@@ -115,6 +126,11 @@ SHELF_OF: Mapping[type, str] = MappingProxyType(
         Check: "checks",
         TemperatureLog: "temperature_logs",
         Lesson: "lessons",
+        Walk: "walks",
+        DayWeather: "weather",
+        MonthlyNormal: "monthly_normals",
+        FrostDates: "frost_dates",
+        TreeLesson: "tree_lessons",
     }
 )
 """Which mapping of a :class:`Book` holds which kind of record."""

@@ -11,6 +11,7 @@ from ripenroom.records.limits import (
     Id,
     LogRate,
     LogRateSd,
+    LogSpread,
     Moment,
     Name,
     Note,
@@ -18,6 +19,8 @@ from ripenroom.records.limits import (
     PickedOverDays,
     ProbeMm,
     Readings,
+    TreeDays,
+    TreeDaysSd,
 )
 from ripenroom.units import ForceUnit
 
@@ -97,3 +100,31 @@ class Lesson:
     log_rate_sd: LogRateSd
     checks: Checks
     taught_by: Name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TreeLesson:
+    """When fruit got ready on the tree, and how fast it went on there, as learned from ``walks``.
+
+    ``needs_days`` are tree days from full bloom until half of a row's fruit gives: degree days over
+    those of a usual day where ``by_heat``, else days of the calendar. ``log_spread`` is the natural
+    logarithm of how much the fruit of a row differ in that (tree days), ``log_pace`` of how many
+    times as fast as usual they soften on the tree. Each ``_sd`` says how sure that is. ``days_off``
+    is by how many days that season's forecasts missed, half of the time; None where none was held
+    to what came. It holds for cultivars of the ``cultivar`` name, or for all of the crop if that is
+    None. ``taught_by`` names the season that it comes from.
+    """
+
+    id: Id
+    crop: CropKey
+    cultivar: Name | None
+    by_heat: bool
+    needs_days: TreeDays
+    needs_sd: TreeDaysSd
+    log_spread: LogSpread
+    log_spread_sd: LogRateSd
+    log_pace: LogRate
+    log_pace_sd: LogRateSd
+    walks: Checks
+    taught_by: Name
+    days_off: TreeDaysSd | None = None

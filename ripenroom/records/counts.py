@@ -14,13 +14,14 @@ from typing import Final
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.check import Check, Lesson
+from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.identity import references
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,13 @@ MOST: Final[Mapping[type, Most]] = MappingProxyType(
         # Monthly ones of five thermometers in a place.
         TemperatureLog: Most("temperature logs", 500, "place_id", 100),
         Lesson: Most("lessons", 500),
+        # Twice a day for a hundred days.
+        Walk: Most("walks", 20_000, "row_id", 200),
+        # Every day that is within a season's reach, and no day twice.
+        DayWeather: Most("days of weather", 1_300),
+        MonthlyNormal: Most("months of usual weather", 12),
+        FrostDates: Most("frost dates", 1),
+        TreeLesson: Most("lessons of trees", 500),
     }
 )
 """The most records of each kind. Beside what plans and pages take at these, DEVELOPERS.md."""
@@ -108,8 +116,18 @@ class Crowd:
         )
 
 
-_OWNER: Mapping[str, type] = {"batch_id": Batch, "place_id": Place, "market_day_id": MarketDay}
-_CALLED = {"batch_id": "the batch", "place_id": "the place", "market_day_id": "the market day"}
+_OWNER: Mapping[str, type] = {
+    "batch_id": Batch,
+    "place_id": Place,
+    "market_day_id": MarketDay,
+    "row_id": Row,
+}
+_CALLED = {
+    "batch_id": "the batch",
+    "place_id": "the place",
+    "market_day_id": "the market day",
+    "row_id": "the row",
+}
 
 
 class Tally:

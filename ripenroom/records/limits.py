@@ -9,7 +9,7 @@ record); where ``unit`` is C also {value_f}, {low_f} and {high_f}. ``is`` says w
 be, for where its value is not at hand.
 """
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Annotated, Final
 
 from msgspec import Meta
@@ -31,6 +31,15 @@ EARLIEST_YEAR, LATEST_YEAR = 1970, 2200
 
 LARGEST_SERIES: Final = 8_000_000
 """Bytes; more than any thermometer writes in a season, and as much as a connection reads back."""
+
+MOST_ON_TREES: Final = 1_000_000
+"""More fruit than this on the trees of one row is a slip of the hand."""
+
+COLDEST_OUTDOORS_C, WARMEST_OUTDOORS_C = -60.0, 60.0
+"""Range (C) of air outdoors wherever fruit grows: nothing beyond was ever measured there."""
+
+EARLIEST_FROST_YEAR: Final = 1850
+"""No grower's list of first frosts goes further back."""
 
 DEAREST_MINOR: Final = 100_000_000
 """No fruit costs more than so many of the smallest coins."""
@@ -204,6 +213,20 @@ CratesPerEvening = Annotated[
     ),
 ]
 Trees = Annotated[int, _whole(0, 1_000_000, "How many trees? Give a whole number from 0 up.")]
+PlantedYear = Annotated[
+    int, _whole(1850, LATEST_YEAR, "Planted in {value}? Give a year from {low} to {high}.")
+]
+FruitOnTrees = Annotated[
+    int, _whole(0, MOST_ON_TREES, f"{{value}} fruit on the trees of one row: {_GIVE}.")
+]
+FoundFruit = Annotated[int, _whole(0, MOST_FRUIT, f"{{value}} fruit on the ground: {_GIVE}.")]
+OnBranch = Annotated[int, _whole(0, 10_000, f"{{value}} fruit on one branch: {_GIVE}.")]
+BranchCounts = Annotated[
+    tuple[OnBranch, ...],
+    Meta(max_length=200, extra={"says": "{size} branches counted; {most} is the most."}),
+]
+BranchesPerTree = Annotated[int, _whole(1, 1_000, f"{{value}} branches on one tree: {_GIVE}.")]
+MonthNumber = Annotated[int, _whole(1, 12, f"A month is {{value}}: {_GIVE}.")]
 Checks = Annotated[int, _whole(1, 1_000_000, f"{{value}} checks: {_GIVE}.")]
 PriceMinor = Annotated[
     int,
@@ -259,6 +282,20 @@ TreatmentH = Annotated[float, _figure(1.0, 240.0, "The treatment", " hours")]
 RateFactor = Annotated[float, _figure(0.2, 5.0, "Its pace beside other cultivars", " times")]
 """The slowest and fastest a cultivar may be beside its crop; beyond that it is another crop."""
 
+FruitDoubt = Annotated[float, _figure(0.01, 4.0, "The doubt about a count")]
+"""As a share: 0.3 is "within some 30 %"."""
+
+FruitMassG = Annotated[float, _figure(1.0, 5_000.0, "The weight of one fruit", " g")]
+OutdoorC = Annotated[
+    float, _celsius(COLDEST_OUTDOORS_C, WARMEST_OUTDOORS_C, "The temperature outdoors")
+]
+FrostC = Annotated[float, _celsius(-10.0, 5.0, "The temperature of a frost")]
+FirstFrosts = Annotated[
+    tuple[date, ...],
+    Meta(max_length=200, extra={"says": "{size} first frosts; {most} is the most."}),
+]
+WeatherLagH = Annotated[float, _figure(0.0, 72.0, "How long it lags behind the weather", " h")]
+
 ProbeMm = Annotated[
     float,
     Meta(
@@ -284,6 +321,13 @@ LogRate = Annotated[float, _figure(-3.0, 3.0, "How much faster it softens (natur
 
 LogRateSd = Annotated[float, _figure(0.001, 3.0, "How sure that is (natural logarithm)")]
 
+TreeDays = Annotated[float, _figure(1.0, 1_000.0, "The time from bloom", " days")]
+"""Longer than any fruit hangs; peaches and pawpaws take 100 to 150 days."""
+
+TreeDaysSd = Annotated[float, _figure(0.01, 400.0, "How sure the time is", " days")]
+LogSpread = Annotated[
+    float, _figure(-3.0, 5.0, "How much fruit of a row differ (natural logarithm of days)")
+]
 PerDay = Annotated[float, _figure(1e-4, 100.0, "The speed", " a day")]
 ReferenceC = Annotated[float, _celsius(-5.0, 60.0, "The temperature of the speed")]
 

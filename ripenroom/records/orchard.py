@@ -1,9 +1,26 @@
-"""What grows: cultivars, and the rows of trees they stand in."""
+"""What grows: cultivars, the rows of trees they stand in, and what was found on walks there."""
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 
-from ripenroom.records.limits import CropKey, Id, Name, RateFactor, Trees
+from ripenroom.records.batch import FeelCounts
+from ripenroom.records.limits import (
+    BranchCounts,
+    BranchesPerTree,
+    CropKey,
+    FoundFruit,
+    FruitDoubt,
+    FruitMassG,
+    FruitOnTrees,
+    Id,
+    Moment,
+    Name,
+    Note,
+    PlantedYear,
+    RateFactor,
+    Trees,
+)
 
 RipeningGroup = Literal["early", "mid", "late"]
 
@@ -27,9 +44,40 @@ class Cultivar:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A row of trees; ``trees`` is how many stand in it."""
+    """A row of trees; ``trees`` is how many stand in it, planted in ``planted_year``.
+
+    How much hangs on all of them is known by ``fruit_on_trees``, or by ``branch_counts`` (fruit on
+    each of some branches) and ``branches_per_tree``. It was counted on ``counted_on``; None is
+    before the season's first pick. Four times in five the true number is no more than
+    1 + ``fruit_doubt`` times as large or as small. ``fruit_mass_g`` (grams) is what one fruit
+    weighs on average. ``bloomed_on`` is the day of full bloom.
+    """
 
     id: Id
     name: Name
     cultivar_id: Id | None = None
     trees: Trees | None = None
+    planted_year: PlantedYear | None = None
+    bloomed_on: date | None = None
+    fruit_on_trees: FruitOnTrees | None = None
+    branch_counts: BranchCounts = ()
+    branches_per_tree: BranchesPerTree | None = None
+    counted_on: date | None = None
+    fruit_doubt: FruitDoubt = 0.3
+    fruit_mass_g: FruitMassG | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Walk:
+    """What was felt on the trees of a row at ``at`` (UTC); nothing was picked.
+
+    ``feel_counts`` are fruit of each feel, taken as they came. ``on_ground`` are fruit that have
+    fallen since the walk before; None where nobody looked.
+    """
+
+    id: Id
+    row_id: Id
+    at: Moment
+    feel_counts: FeelCounts | None = None
+    on_ground: FoundFruit | None = None
+    note: Note = ""

@@ -13,6 +13,7 @@ from ripenroom.records.limits import (
     RoomForCrates,
     Series,
     SetPointC,
+    WeatherLagH,
 )
 
 PlaceKind = Literal["cold room", "cool shelf", "ripening room", "counter", "field bin"]
@@ -26,6 +27,9 @@ class Place:
     half of the way to the air's temperature. ``daily_swing_k`` (kelvins) is how far the air goes
     above and below the set point over a day, warmest in mid-afternoon. ``capacity_crates`` is
     None where space is no limit.
+
+    Where ``weather_lag_h`` (hours) is given, the air follows the weather on days that are known,
+    instead of the set point: in so many hours it goes half of the way to the air outdoors.
     """
 
     id: Id
@@ -34,6 +38,7 @@ class Place:
     half_cooling_h: HalfCoolingH
     daily_swing_k: DailySwingK = 0.0
     capacity_crates: RoomForCrates | None = None
+    weather_lag_h: WeatherLagH | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

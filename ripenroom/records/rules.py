@@ -9,12 +9,21 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.check import Check
-from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
+from ripenroom.records.limits import EARLIEST_FROST_YEAR, EARLIEST_YEAR, LATEST_YEAR
 from ripenroom.records.market import Pin, SecondGrade, Want
+from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.place import TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import span_of
+from ripenroom.records.weather import (
+    FROST_ID,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    normal_id,
+    weather_id,
+)
 
 
 def _season(season: SeasonDetails) -> None:
@@ -142,6 +151,74 @@ def _require_box(sold: Want | SecondGrade) -> None:
         raise Refusal("fruit_per_box", "How many fruit are in a box? Say so where boxes are sold.")
 
 
+def _row(row: Row) -> None:
+    if row.branch_counts and row.branches_per_tree is None:
+        raise Refusal("branches_per_tree", "Say how many such branches a tree has.")
+    if row.branch_counts and row.fruit_on_trees is not None:
+        raise Refusal(
+            "branch_counts", "Give the fruit of the whole row or of some branches, not both."
+        )
+
+
+def _walk(walk: Walk) -> None:
+    if walk.feel_counts is None and walk.on_ground is None:
+        raise Refusal(
+            "feel_counts", "Nothing is counted yet: squeeze some fruit, or look on the ground."
+        )
+    if walk.feel_counts is not None:
+        _require_felt(walk.feel_counts)
+
+
+def _day_weather(day: DayWeather) -> None:
+    _require_id(day.id, weather_id(day.on))
+    if day.max_c is None and day.source != "forecast":
+        raise Refusal("max_c", "How warm did {on:%Y-%m-%d} get? Give its warmest too.", on=day.on)
+    _require_order(day.min_c, day.max_c)
+
+
+def _monthly_normal(month: MonthlyNormal) -> None:
+    _require_id(month.id, normal_id(month.month))
+    _require_order(month.min_c, month.max_c)
+
+
+def _frost_dates(frost: FrostDates) -> None:
+    _require_id(frost.id, FROST_ID)
+    for field in ("tenth_on", "even_on"):
+        if getattr(frost, field) is None and not frost.first_frosts:
+            raise Refusal(field, "Give both days, or the days of first frosts in past years.")
+        if getattr(frost, field) is not None and frost.first_frosts:
+            raise Refusal(field, "Give two days or a list of first frosts, not both.")
+    if frost.even_on and frost.tenth_on and frost.tenth_on >= frost.even_on:
+        raise Refusal(
+            "tenth_on",
+            "The day by which frost comes in one year of ten lies before the day by which it "
+            "comes in half of all years. Swap them, or check the dates.",
+        )
+    years = [on.year for on in frost.first_frosts]
+    for year in years:
+        if not EARLIEST_FROST_YEAR <= year <= LATEST_YEAR:
+            raise Refusal(
+                "first_frosts",
+                "A first frost in {year} cannot be; the year is from {earliest} to {latest}.",
+                year=year,
+                earliest=EARLIEST_FROST_YEAR,
+                latest=LATEST_YEAR,
+            )
+    if len(set(frost.first_frosts)) < len(years):
+        raise Refusal("first_frosts", "A day is in the list of first frosts twice.")
+
+
+def _require_id(found: str, only: str) -> None:
+    """Refuse another id than the one that such a record has in every copy of a season."""
+    if found != only:
+        raise Refusal("id", "The id must be “{only}”.", only=only)
+
+
+def _require_order(min_c: float, max_c: float | None) -> None:
+    if max_c is not None and max_c < min_c:
+        raise Refusal("max_c", "The warmest is colder than the coldest. Swap them.")
+
+
 RULES_OF: Mapping[type, tuple[Callable[[Any], None], ...]] = MappingProxyType(
     {
         SeasonDetails: (_season,),
@@ -151,5 +228,10 @@ RULES_OF: Mapping[type, tuple[Callable[[Any], None], ...]] = MappingProxyType(
         SecondGrade: (_second_grade,),
         Pin: (_pin,),
         TemperatureLog: (_temperature_log,),
+        Row: (_row,),
+        Walk: (_walk,),
+        DayWeather: (_day_weather,),
+        MonthlyNormal: (_monthly_normal,),
+        FrostDates: (_frost_dates,),
     }
 )

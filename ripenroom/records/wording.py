@@ -134,6 +134,31 @@ def counted(count: int, plural: str) -> str:
     return f"{count} {plural.removesuffix('s') if count == 1 else plural}"
 
 
+def fruit_noun(crop: str, count: float = 2.0) -> str:
+    """What so many fruit of a crop are called within a sentence: "pawpaw", "Anjou pears"."""
+    if not crop.strip():
+        return crop
+    # "Persimmon, astringent" and "Persimmon (non-astringent)": what is added stays as it is.
+    head = re.split(r"\s*[,(]", crop, maxsplit=1)[0] or crop
+    added = crop[len(head) :]
+    nouns = head.split(" and ")
+    nouns = [_within(noun) if round(count) == 1 else _plural(_within(noun)) for noun in nouns]
+    return (" or " if round(count) == 1 else " and ").join(nouns) + added
+
+
+def _within(noun: str) -> str:
+    """A name as it stands within a sentence: of several words the first is somebody's."""
+    return noun if " " in noun else noun[:1].lower() + noun[1:]
+
+
+def _plural(noun: str) -> str:
+    if noun.endswith(("fruit", "fruits")):
+        return noun
+    if re.search(r"[^aeiou]y$", noun):
+        return f"{noun[:-1]}ies"
+    return f"{noun}es" if re.search(r"(s|x|z|ch|sh|tomato|potato|mango)$", noun) else f"{noun}s"
+
+
 def with_article(what: str) -> str:
     """A thing with its article: "an expected pick"."""
     return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
@@ -150,4 +175,6 @@ _CALLED = {
     "own crop": "crop",
     "brought": "fruit brought",
     "season details": "season",
+    "day weather": "day of weather",
+    "monthly normal": "month of usual weather",
 }

@@ -131,15 +131,18 @@ def _runs(hours: Floats, broken: Flags) -> tuple[Floats, Floats]:
 
 
 class PartlyLoggedAir:
-    """Readings where there are any; elsewhere the schedule, set point and swing.
+    """Readings where there are any; elsewhere the schedule, which may have readings of its own.
 
     First-order cooling is linear: the pulp is what the schedule alone makes of it plus what the
     difference between readings and schedule makes of pulp that would else not differ. So pulp is
     continuous where a log begins and where it ends.
     """
 
-    def __init__(self, scheduled: ScheduledAir, readings: Readings) -> None:
-        self.half_cooling_h = scheduled.half_cooling_h
+    def __init__(self, scheduled: "ScheduledAir | PartlyLoggedAir", readings: Readings) -> None:
+        self.half_cooling_h: float = scheduled.half_cooling_h
+        self.change_h: Floats = np.unique(
+            np.concatenate([scheduled.change_h, readings.starts, readings.ends + _AT_ONCE_H])
+        )
         self._scheduled = scheduled
         self._readings = readings
         hours, difference_k = _difference(scheduled, readings)
@@ -173,7 +176,9 @@ class PartlyLoggedAir:
         return np.unique(np.concatenate([own, edges, *spans]))
 
 
-def _difference(scheduled: ScheduledAir, readings: Readings) -> tuple[Floats, Floats]:
+def _difference(
+    scheduled: ScheduledAir | PartlyLoggedAir, readings: Readings
+) -> tuple[Floats, Floats]:
     """Points of a line: readings less schedule in every run of readings, zero between runs."""
     runs = zip(readings.starts, readings.ends, strict=True)
     fine = [np.arange(first, last, _FINE_H) for first, last in runs]

@@ -23,6 +23,7 @@ from ripenroom.records.temperature_series import pack
 from ripenroom.season.actions.picks import portions
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.practice_history import fridge_readings, sales
+from ripenroom.season.practice_orchard import orchard_records, row_fields
 
 _NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
 
@@ -72,6 +73,7 @@ class _Maker:
         yield from self._market_days()
         yield from self._ahead()
         yield from self._logs()
+        yield from orchard_records(_id, self._moment)
 
     def _moment(self, day: int, clock: str) -> datetime:
         date = self.season.first_day + timedelta(days=day)
@@ -87,6 +89,7 @@ class _Maker:
                 name=about["name"],
                 cultivar_id=cultivar_id,
                 trees=about["trees"],
+                **row_fields(key),
             )
 
     def _places(self) -> Iterator[Record]:

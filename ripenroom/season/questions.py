@@ -21,6 +21,7 @@ from ripenroom.season.whereabouts import market_of, moves_of
 # None is needed to open a season: each is imported when it is first asked for.
 if TYPE_CHECKING:
     from ripenroom.records.market import ExpectedPick, SoldBy
+    from ripenroom.records.orchard import Row
     from ripenroom.records.place import TemperatureLog
     from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
     from ripenroom.season.date_shifts import DateShift
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
+    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
@@ -181,6 +183,26 @@ class Questions:
 
         return likely_crops(self.state)
 
+    # Rows of trees
+
+    def row_facts(self) -> "tuple[RowFacts, ...]":
+        """What is known of each row of trees so far, by name."""
+        from ripenroom.season.orchard.row_facts import row_facts
+
+        return row_facts(self.state.book, self.state.crops)
+
+    def orchard(self) -> "OrchardForecast":
+        """What is expected of the rows of trees, and of frost."""
+        from ripenroom.season.orchard.forecast import orchard_forecast
+
+        return orchard_forecast(self.state)
+
+    def counted_fruit(self, row: "Row") -> "CountedFruit | None":
+        """How many fruit the counts of a row make, whether it is saved or not; None without any."""
+        from ripenroom.season.orchard.row_facts import counted_fruit
+
+        return counted_fruit(row)
+
     # Lessons
 
     def lessons(self) -> "SharedLessons":
@@ -194,6 +216,12 @@ class Questions:
         from ripenroom.season.learning.lessons import lessons_of_file
 
         return lessons_of_file(self.state, path)
+
+    def last_felt(self, batch_id: str) -> str | None:
+        """How most fruit of a batch felt when it was last squeezed; None where it never was."""
+        from ripenroom.season.last_felt import last_felt
+
+        return last_felt(self.state.book, batch_id)
 
     # Market days
 

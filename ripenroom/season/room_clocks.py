@@ -1,6 +1,7 @@
 """Places as the science sees them: air over time, and the clocks of every crop that waits there.
 
-Where a log was taken in, its readings are the air; where there are none, the set point is.
+Where a log was taken in, its readings are the air; else the weather, in a place that follows it,
+and else the set point.
 """
 
 import math
@@ -26,6 +27,7 @@ from ripenroom.science.temperature import Process
 from ripenroom.season.crop_constants import CropConstants, Processes
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import to_hours
+from ripenroom.season.outdoors import OutdoorDays, air_following, outdoor_days
 
 _PLACES_KEPT = 64
 
@@ -63,7 +65,8 @@ class HasAir(Hashable, Protocol):
 class Schedule:
     """Everything that decides a place's air; equal schedules have equal clocks.
 
-    ``logs`` count up to ``logged_until_h``.
+    ``logs`` count up to ``logged_until_h``. Where there are none, a place that follows the weather
+    by ``lag_h`` has the air of its ``outdoors`` days.
     """
 
     change_h: tuple[float, ...]
@@ -73,10 +76,12 @@ class Schedule:
     warmest_h: float
     logs: tuple[TemperatureLog, ...] = ()
     logged_until_h: float = math.inf
+    outdoors: OutdoorDays | None = None
+    lag_h: float = 0.0
 
     def air(self) -> Air:
-        """The air that this schedule and its logs make."""
-        return _logged_air(self) if self.logs else self.dial()
+        """The air that this schedule, the weather and its logs make."""
+        return _known_air(self) if self.logs or self.outdoors else self.dial()
 
     def dial(self) -> ScheduledAir:
         """The air if the thermostat were believed."""
@@ -104,10 +109,13 @@ class Schedule:
 
 
 @lru_cache(maxsize=16)
-def _logged_air(schedule: Schedule) -> Air:
+def _known_air(schedule: Schedule) -> Air:
     """Kept for each place: while one is tried, the others are asked for again and again."""
-    dial, readings = schedule.dial(), schedule.readings()
-    return dial if readings is None else PartlyLoggedAir(dial, readings)
+    air: ScheduledAir | PartlyLoggedAir = schedule.dial()
+    if schedule.outdoors is not None:
+        air = PartlyLoggedAir(air, air_following(schedule.outdoors, schedule.lag_h))
+    readings = schedule.readings()
+    return air if readings is None else PartlyLoggedAir(air, readings)
 
 
 def schedules(book: Book, zone: ZoneInfo) -> dict[str, Schedule]:
@@ -120,12 +128,15 @@ def schedules(book: Book, zone: ZoneInfo) -> dict[str, Schedule]:
     for log in sorted(book.temperature_logs.values(), key=lambda log: (log.starts_at, log.id)):
         logs.setdefault(log.place_id, []).append(log)
     warmest = datetime.combine(book.season.first_day, _WARMEST_LOCAL_TIME, tzinfo=zone)
+    follows = any(place.weather_lag_h is not None for place in book.places.values())
+    outdoors = outdoor_days(book, zone) if follows else None
     return {
         place_id: _schedule(
             book.places[place_id],
             sorted(found),
             to_hours(warmest),
             tuple(logs.get(place_id, ())),
+            outdoors,
         )
         for place_id, found in changes.items()
     }
@@ -136,8 +147,10 @@ def _schedule(
     changes: Sequence[tuple[float, float]],
     warmest_h: float,
     logs: tuple[TemperatureLog, ...],
+    outdoors: OutdoorDays | None,
 ) -> Schedule:
     known = changes or [(warmest_h, _ROOM_C)]
+    lag_h = place.weather_lag_h
     return Schedule(
         tuple(at for at, _ in known),
         tuple(celsius for _, celsius in known),
@@ -145,6 +158,8 @@ def _schedule(
         place.daily_swing_k,
         warmest_h,
         logs,
+        outdoors=None if lag_h is None else outdoors,
+        lag_h=0.0 if lag_h is None else lag_h,
     )
 
 

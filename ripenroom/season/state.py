@@ -8,13 +8,14 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.check import Lesson
+from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import ExpectedPick, MarketDay, SecondGrade
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 if TYPE_CHECKING:
     from ripenroom.season.learned import Learned
@@ -57,10 +58,11 @@ class Changed:
 
     ``batches``, ``places`` and ``market_days`` are ids of those whose own records, or records about
     them, were put or deleted: of a batch its moves, checks, treatments, pins and what became of it;
-    of a place its set points and readings; of a market day its wants, pins and what was brought.
-    ``crops`` are keys of those with other figures or lessons. ``ahead``: expected picks, or who
-    takes second grade; ``orchard``: rows and cultivars; ``settings``: the season's own record;
-    ``learned``: what checks taught; ``clock``: nothing but the time.
+    of a place its set points, readings and the weather that it follows; of a market day its wants,
+    pins and what was brought. ``crops`` are keys of those with other figures or lessons. ``ahead``:
+    expected picks, or who takes second grade; ``orchard``: rows and cultivars; ``walks``: what was
+    felt on trees; ``weather``: days, what is usual, and frost; ``settings``: the season's own
+    record; ``learned``: what checks taught; ``clock``: nothing but the time.
     """
 
     batches: frozenset[str] = frozenset()
@@ -69,6 +71,8 @@ class Changed:
     crops: frozenset[str] = frozenset()
     ahead: bool = False
     orchard: bool = False
+    walks: bool = False
+    weather: bool = False
     settings: bool = False
     learned: bool = False
     clock: bool = False
@@ -80,7 +84,8 @@ class Changed:
     @property
     def records(self) -> bool:
         """Whether anything that is written down is not as it was."""
-        return bool(self.batches or self.places or self.market_days or self.figures or self.ahead)
+        about = (self.batches, self.places, self.market_days, self.figures, self.ahead)
+        return any(map(bool, about)) or self.walks or self.weather
 
     @property
     def figures(self) -> bool:
@@ -91,7 +96,7 @@ class Changed:
 def changed_between(before: SeasonState, after: SeasonState) -> Changed:
     """What is not in one state as in the other. Kinds of records that are shared cost nothing."""
     batches, places, market_days, crops = set[str](), set[str](), set[str](), set[str]()
-    ahead = orchard = False
+    ahead = orchard = walks = weather = False
     for record in _different(before.book, after.book):
         match record:
             case Batch():
@@ -104,10 +109,14 @@ def changed_between(before: SeasonState, after: SeasonState) -> Changed:
                 market_days.add(record.id)
             case OwnCrop():
                 crops.add(record.key)
-            case Lesson():
+            case Lesson() | TreeLesson():
                 crops.add(record.crop)
             case Cultivar() | Row():
                 orchard = True
+            case Walk():
+                walks = True
+            case DayWeather() | MonthlyNormal() | FrostDates():
+                weather = True
             case ExpectedPick() | SecondGrade():
                 ahead = True
             case _:
@@ -115,6 +124,9 @@ def changed_between(before: SeasonState, after: SeasonState) -> Changed:
                     about = getattr(record, attribute, None)
                     if about is not None:
                         told.add(about)
+    if weather:
+        followers = (*before.book.places.values(), *after.book.places.values())
+        places |= {place.id for place in followers if place.weather_lag_h is not None}
     return Changed(
         frozenset(batches),
         frozenset(places),
@@ -122,6 +134,8 @@ def changed_between(before: SeasonState, after: SeasonState) -> Changed:
         frozenset(crops),
         ahead,
         orchard,
+        walks,
+        weather,
         settings=before.book.season != after.book.season,
         learned=before.learned is not after.learned,
     )

@@ -158,6 +158,10 @@ class Formats:
             return moment.astimezone(self.zone)
         return from_hours(moment, self.zone)
 
+    def month(self, number: int) -> str:
+        """A month by its number, 1 being January: ``"September"``."""
+        return self.locale.standaloneMonthName(number)
+
     def day(self, moment: datetime | date | float) -> str:
         """A short day: ``"Sat 26 Sep"``."""
         if not isinstance(moment, date):

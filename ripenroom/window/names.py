@@ -17,22 +17,32 @@ def state_name(state: FruitState) -> str:
     """A fruit state in words."""
     return {
         FruitState.WONT_RIPEN: QCoreApplication.translate("Names", "won't ripen"),
-        FruitState.HOLDING: QCoreApplication.translate("Names", "holding"),
+        FruitState.HOLDING: QCoreApplication.translate("Names", "not ready yet"),
         FruitState.READY: QCoreApplication.translate("Names", "ready"),
         FruitState.PAST: QCoreApplication.translate("Names", "past"),
     }[state]
 
 
 def end_cause_name(cause: EndCause) -> str:
-    """What closes an eat-by window, in words that go after "closes:"."""
+    """Why fruit is past, as it stands alone."""
     return {
         EndCause.TOO_SOFT: QCoreApplication.translate("Names", "too soft"),
         EndCause.RIPE_LIFE: QCoreApplication.translate("Names", "ripe too long"),
-        EndCause.CHILLING: QCoreApplication.translate("Names", "chilling"),
+        EndCause.CHILLING: QCoreApplication.translate("Names", "spoilt by the cold"),
         EndCause.STORAGE_LIFE: QCoreApplication.translate("Names", "stored too long"),
-        EndCause.FROST: QCoreApplication.translate("Names", "frost"),
+        EndCause.FROST: QCoreApplication.translate("Names", "frozen"),
         EndCause.NEVER_READY: QCoreApplication.translate("Names", "never ready"),
     }[cause]
+
+
+def end_words(cause: EndCause, over: bool = False) -> str:
+    """``"too soft after {day}"``, once it is ``over`` ``"too soft since {day}"``."""
+    said = (
+        QCoreApplication.translate("Names", "{why} since {day}")
+        if over
+        else QCoreApplication.translate("Names", "{why} after {day}")
+    )
+    return said.replace("{why}", end_cause_name(cause))
 
 
 def feel_names(crop: CropProfile | None = None) -> tuple[str, ...]:

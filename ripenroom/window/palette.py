@@ -13,10 +13,11 @@ class Palette:
     """Colours by what they are for.
 
     Fruit state is told by lightness and fill in one hue, so that it survives a black and white
-    printer and any colour sight: ``outline`` around nothing, ``holding`` as a light fill,
-    ``ready`` as a solid one, ``past`` as hatching. ``outline`` and ``edge`` stand at least 3:1
-    from ``paper``, ``panel`` and ``field``; texts at least 4.5:1. ``warning`` never stands alone:
-    a word or a symbol goes with it.
+    printer and any colour sight: ``outline`` around nothing, ``holding`` as a middle tone,
+    ``ready`` as the strongest, ``past`` as hatching. These stand at least 3:1 from every ground
+    that fruit is drawn on (``paper``, ``panel``, ``band``, ``chosen``), and ``holding`` 3:1 from
+    ``ready``. Texts are at least 4.5:1, also where a control is disabled (``edge``). ``warning``
+    never stands alone: a word or a symbol goes with it.
     """
 
     paper: QColor  # the page
@@ -51,18 +52,18 @@ LIGHT = _ink(
     text="#231a21",
     faint="#65565f",
     line="#d9ced3",
-    edge="#86707d",
+    edge="#75606c",
     accent="#6b3357",
     on_accent="#ffffff",
-    chosen="#e9d6e1",
+    chosen="#ecdbe5",
     on_chosen="#231a21",
     warning="#8c2f14",
     warning_paper="#f8e9df",
     band="#ebe4e0",
     now="#231a21",
     outline="#86707d",
-    holding="#dcc3d1",
-    ready="#6b3357",
+    holding="#937687",
+    ready="#4a1c3a",
     past="#86707d",
 )
 DARK = _ink(
@@ -75,15 +76,15 @@ DARK = _ink(
     edge="#9d8895",
     accent="#d9a3c2",
     on_accent="#1c181b",
-    chosen="#4d2d41",
+    chosen="#3c2434",
     on_chosen="#f6eef3",
     warning="#f0a27c",
     warning_paper="#3a241a",
     band="#2b2429",
     now="#efe6eb",
     outline="#9d8895",
-    holding="#6a4a5c",
-    ready="#e0b3cc",
+    holding="#8f6f81",
+    ready="#f6dbe9",
     past="#9d8895",
 )
 HIGH_CONTRAST = _ink(
@@ -103,7 +104,7 @@ HIGH_CONTRAST = _ink(
     band="#e4e4e4",
     now="#000000",
     outline="#000000",
-    holding="#bdbdbd",
+    holding="#767676",
     ready="#000000",
     past="#000000",
 )
@@ -124,7 +125,7 @@ HIGH_CONTRAST_DARK = _ink(
     band="#2e2e2e",
     now="#ffffff",
     outline="#ffffff",
-    holding="#6e6e6e",
+    holding="#7f7f7f",
     ready="#ffffff",
     past="#ffffff",
 )

@@ -145,10 +145,8 @@ QListWidget::item:selected {{ background: {ink.chosen.name()}; color: {ink.on_ch
 QScrollArea {{ background: transparent; border: none; }}
 PlainLabel#pageTitle {{ font-size: {points(1.6)}pt; }}
 PlainLabel#sectionTitle {{ font-weight: bold; }}
-PlainLabel#dayDate {{ font-size: {points(DAY_TIMES * 1.9)}pt; font-weight: bold; }}
-PlainLabel#dayTitle {{
-    font-size: {points(DAY_TIMES * 1.5)}pt; font-weight: bold; color: {name["accent"]};
-}}
+PlainLabel#dayDate {{ font-size: {points(DAY_TIMES)}pt; font-weight: bold; }}
+PlainLabel#daySection {{ color: {name["accent"]}; }}
 PlainLabel#faint {{ color: {name["faint"]}; }}
 QFrame#placeLine {{ border: none; border-bottom: 1px solid {name["line"]}; }}
 QSplitter::handle {{ background: {name["line"]}; }}

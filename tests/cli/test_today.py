@@ -29,15 +29,17 @@ def test_it_prints_what_to_do_in_its_order_and_why_the_rest_stays(call: Call, se
     head, *lines = answer.out.splitlines()
     assert head == "Saltmeadow Orchard, Thursday 1 October 2026"
     titles = [line for line in lines if not line.startswith(" ")]
-    assert titles == ["Move, in this order:", "Check:", "What stays, and why:"]
-    moves = lines[lines.index("Move, in this order:") + 1 : lines.index("Check:")]
+    assert titles == ["Move, in this order:", "Squeeze:", "What stays, and why:"]
+    moves = lines[lines.index("Move, in this order:") + 1 : lines.index("Squeeze:")]
     assert moves
-    assert all(line.startswith(("  [ ] Move ", "  [ ] Take ", "  [ ] Swap ")) for line in moves)
-    assert all("By 18:00" in line and line.endswith(".") for line in moves)
+    goals = [line for line in moves if not line.startswith("  [ ] ")]
+    assert all(line.startswith("  To ") and line.endswith(", by 18:00") for line in goals)
+    assert len({line.partition(":")[0] for line in goals}) == len(goals)  # each place once
+    assert all(line.endswith(".") for line in moves if line not in goals)
     stays = lines[lines.index("What stays, and why:") + 1 :]
     places = [line.strip().removesuffix(":") for line in stays if not line.startswith("    ")]
     assert places == sorted(places)
-    assert any("Waits for Quayside market, Sat 3 Oct: " in line for line in stays)
+    assert any(" For Quayside market, Sat 3 Oct: " in line for line in stays)
     assert not any(broken in answer.out for broken in ("None", "nan", "{", "  ;", ".."))
     assert season.read_bytes() == before
 
@@ -82,15 +84,15 @@ def test_as_on_another_day(call: Call, season: Path) -> None:
     assert answer.code == 0
     assert answer.out.startswith("Saltmeadow Orchard, Friday 2 October 2026\n")
     # The market of tomorrow is packed for.
-    assert "  [ ] Pack " in answer.out
+    assert "Pack:\n  For Quayside market, tomorrow: " in answer.out
     evening = call("today", season, "--at", "2026-10-01T19:00")
-    assert "By 18:00 tomorrow" in evening.out
+    assert ", by 18:00 tomorrow" in evening.out
 
 
 def test_before_the_first_pick(call: Call, season: Path) -> None:
     answer = call("today", season, "--at", "2026-08-01")
     assert answer.code == 0
-    assert answer.out.splitlines()[1:] == ["Nothing is to be done today."]
+    assert answer.out.splitlines()[1:] == ["Nothing to do today."]
 
 
 def test_an_empty_season(call: Call, tmp_path: Path) -> None:
@@ -98,7 +100,7 @@ def test_an_empty_season(call: Call, tmp_path: Path) -> None:
     SeasonFile.create(path, season_record(), farm_records()).close()
     answer = call("today", path)
     assert (answer.code, answer.err) == (0, "")
-    assert answer.out.splitlines()[1:] == ["Nothing is to be done today."]
+    assert answer.out.splitlines()[1:] == ["Nothing to do today."]
 
 
 def test_what_was_done_has_a_cross(call: Call, season: Path) -> None:

@@ -92,23 +92,25 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
     code, (here, there, *_) = made.batches[0].code, [place.name for place in made.places]
     sheet = DaySheet((carry(line),))
     told = "\n".join(printed(practice, sheet, {line: Delay(0.41, 0.2)}))
-    assert f"[ ] Move 1 crate of {code} from {here} to {there}. By 18:00; for " in told
-    assert told.endswith("78 % ready then; moved a day later 41 %, left where it is 20 %.")
+    assert f"  To {there}: 1 crate, by 18:00\n" in told
+    assert f": 1 crate of {code} from {here}. For " in told
+    assert told.endswith(": 78 % ready, left here 20 %.")
     as_good = "\n".join(printed(practice, sheet, {line: Delay(0.784, 0.784)}))
-    assert as_good.endswith("it would do as well where it is: its room is needed.")
+    assert as_good.endswith("as good here, but its room is needed.")
     further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
-    assert said(practice, carry(further))[1].endswith(f"goes on to {made.places[2].name} today.")
-    assert "there is no room for it in " in said(practice, carry(line, room=False))[1]
+    assert said(practice, carry(further))[2].endswith(f"then to {made.places[2].name} today.")
+    assert "There is no room for it in " in said(practice, carry(line, room=False))[2]
 
 
 def test_swaps_name_both_rooms(practice: Season, made: Made) -> None:
     codes = [batch.code for batch in made.batches]
     names = [place.name for place in made.places]
     two = said(practice, carry(made.moved(0, 1), made.moved(1, 0)))[1]
-    assert f"Swap 1 crate of {codes[0]} and 1 crate of {codes[1]} between" in two
-    assert f"between {names[0]} and {names[1]}. By 18:00; these rooms are full" in two
+    assert "Swap 20 " in two
+    assert f": 1 crate of {codes[0]} and 20 " in two
+    assert f"between {names[0]} and {names[1]}. By 18:00; both rooms are full" in two
     three = said(practice, carry(made.moved(0, 1), made.moved(1, 2), made.moved(2, 0)))[1]
-    assert f"Swap round 1 crate of {codes[0]} from {names[0]} to {names[1]}, " in three
+    assert f": 1 crate of {codes[0]} from {names[0]} to {names[1]}, " in three
 
 
 def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
@@ -118,12 +120,12 @@ def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
         deed = DayTask(DayTaskKind.CLEAR, line.batch_id, line, clearing=Clearing(line, 1, since))
         title, text = said(practice, deed)
         assert title == "Clear these first:"
-        assert f"[ ] Clear 1 crate of {made.batches[0].code} from {made.places[0].name}. " in text
+        assert f": 1 crate of {made.batches[0].code} from {made.places[0].name}. " in text
         return text
 
     assert "Past since Tue 29 Sep, and its room is needed" in told(made.now - timedelta(days=2))
     assert "Past by this evening, and" in told(made.now + timedelta(hours=3))
-    assert "No market day takes it, and" in told(None)
+    assert "For no market day, and" in told(None)
 
 
 def test_the_other_tasks(practice: Season, made: Made) -> None:
@@ -142,19 +144,22 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
         DayTask(DayTaskKind.PACK, batch.id, line),
         DayTask(DayTaskKind.EXPECT, "pick"),
     )
-    assert told[1].endswith(" has begun: when it is over, write down what was sold.")
-    assert told[3].startswith(f"[ ] Take 1 crate of {batch.code} for second grade. By 18:00;")
-    assert told[5] == f"[ ] Squeeze 8 of {batch.code}. It decides when to move it."
+    assert told[1].endswith(" has begun: when it is over, enter what was sold.")
+    assert told[3] == "To second grade: 1 crate, by 18:00"
+    assert told[4].endswith(f"of {batch.code} from {made.places[0].name}. For no market day.")
+    assert told[6].startswith("[ ] Squeeze 8 ")
+    assert told[6].endswith(f": {batch.code} in {made.places[0].name}. Shows when to move them.")
     pace = DayTask(DayTaskKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
-    assert "It tells how fast its cultivar softens." in said(practice, pace)[-1]
-    assert told[7].startswith(f"[ ] Pack 1 crate of {batch.code} for {made.day.name}, ")
-    assert told[9].startswith("[ ] A pick of about 40 pawpaw. Room is kept in ")
+    assert "Shows how fast this cultivar softens." in said(practice, pace)[-1]
+    assert told[8].startswith(f"For {made.day.name}, ")
+    assert told[9].endswith(f"of {batch.code} from {made.places[0].name}. 78 % ready then.")
+    assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept in ")
 
 
 def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:
     practice.read_as_on(made.day.starts_at + timedelta(days=1))
     told = said(practice, DayTask(DayTaskKind.SETTLE, made.day.id))
-    assert told[1].endswith(" is over: write down what was sold.")
+    assert told[1].endswith(" is over: enter what was sold.")
 
 
 def test_what_is_done(practice: Season, made: Made) -> None:
@@ -175,16 +180,16 @@ def test_what_is_done(practice: Season, made: Made) -> None:
 @pytest.mark.parametrize(
     ("reason", "told"),
     [
-        (StayReason.MARKET, "Waits for "),
-        (StayReason.MOVES_LATER, "Stays until Sun 4 Oct, then goes to "),
-        (StayReason.SECOND_GRADE, "Goes for second grade Sun 4 Oct"),
-        (StayReason.KEPT, "Stays good for a later market day, still to be entered."),
+        (StayReason.MARKET, "For Quayside market, Sat 3 Oct: 78 % ready"),
+        (StayReason.MOVES_LATER, "To "),
+        (StayReason.SECOND_GRADE, "To second grade Sun 4 Oct"),
+        (StayReason.KEPT, "Keeps for a later market day that you have not entered yet."),
         (StayReason.HOPELESS, "Will never ripen: clear it when you like"),
         (StayReason.PAST, "Past since Sun 4 Oct: use it up"),
         (StayReason.NO_MARKET, "No market day ahead wants it; past from Sun 4 Oct."),
         (StayReason.NOT_READY, "Not ready by Quayside market, Sat 3 Oct, the last market day "),
-        (StayReason.TOO_LATE, "Does not stay good until the next market day; past from Sun 4 "),
-        (StayReason.NO_BUYER, "Planned for no market day; past from Sun 4 Oct."),
+        (StayReason.TOO_LATE, "Too soft before the next market day; past from Sun 4 "),
+        (StayReason.NO_BUYER, "For no market day; past from Sun 4 Oct."),
     ],
 )
 def test_why_crates_stay(practice: Season, made: Made, reason: StayReason, told: str) -> None:
@@ -193,9 +198,9 @@ def test_why_crates_stay(practice: Season, made: Made, reason: StayReason, told:
     by = made.day.id if reason is StayReason.NOT_READY else None
     stays = (Staying(line, 2, reason, until, by),)
     nothing, title, place, text = said(practice, stays=stays)
-    assert (nothing, title) == ("Nothing is to be done today.", "What stays, and why:")
+    assert (nothing, title) == ("Nothing to do today.", "What stays, and why:")
     assert place == f"{made.places[0].name}:"
-    assert text.startswith(f"2 crates of {made.batches[0].code}. {told}")
+    assert f": 2 crates of {made.batches[0].code}. {told}" in text
 
 
 def test_the_table_has_a_row_for_each_move_and_all_that_stays(practice: Season, made: Made) -> None:

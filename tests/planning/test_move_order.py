@@ -52,6 +52,15 @@ def test_a_free_place_is_passed_on_before_it_is_filled_for_good() -> None:
     assert order(carries, [FULL, 1.0, FULL]).steps == ((1,), (2,), (0,))
 
 
+def test_what_goes_to_one_place_is_carried_together_where_it_fits() -> None:
+    carries = [Carry(1, 0, 1), Carry(1, 2, 3), Carry(1, 3, 1), Carry(1, 1, NOWHERE)]
+    roomy = [carries[step[0]].target for step in order(carries, [INF] * 4).steps]
+    assert roomy.count(1) == 2
+    assert abs(roomy.index(1) - (len(roomy) - 1 - roomy[::-1].index(1))) == 1
+    # Where one of them has to wait for room, the others are not held up.
+    assert order(carries, [FULL, FULL, FULL, FULL]).no_room == ()
+
+
 def test_two_full_rooms_are_swapped() -> None:
     carries = [Carry(1, 0, 1), Carry(1, 1, 0), Carry(1, 0, 2)]
     assert order(carries, [FULL, FULL, FULL]).no_room == (2,)

@@ -17,13 +17,22 @@ from ripenroom.exchange.season_json import json_text
 from ripenroom.paths import resource
 from ripenroom.records.batch import Brought, Treatment
 from ripenroom.records.book import SHELF_OF, Book
-from ripenroom.records.check import Check, Lesson
+from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.file.digest import digest_of, reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
+from ripenroom.records.orchard import Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.weather import (
+    FROST_ID,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    normal_id,
+    weather_id,
+)
 from ripenroom.season.practice import demo_book
 
 KIND_OF = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": SeasonDetails}
@@ -35,6 +44,8 @@ def full_book() -> Book:
     batch = next(b for b in book.batches.values() if b.crop == "pawpaw")
     place = next(iter(book.places.values()))
     day = next(iter(book.market_days.values()))
+    row = next(iter(book.rows.values()))
+    first = book.season.first_day - timedelta(days=390)
     now = book.season.practice_now
     assert now is not None
     return book.with_changes(
@@ -70,6 +81,24 @@ def full_book() -> Book:
             OwnCrop(
                 id="0-own", key="quince", text=resource("crops", "quince.toml").read_text("utf-8")
             ),
+            TreeLesson(
+                id="0-tree-lesson",
+                crop="pawpaw",
+                cultivar=None,
+                by_heat=False,
+                needs_days=140.0,
+                needs_sd=6.0,
+                log_spread=1.4,
+                log_spread_sd=0.3,
+                log_pace=0.1,
+                log_pace_sd=0.2,
+                walks=12,
+                taught_by="2025",
+            ),
+            Walk(id="0-walk", row_id=row.id, at=batch.picked_at, feel_counts=(20, 6, 3, 1, 0)),
+            DayWeather(id=weather_id(first), on=first, min_c=8.0, max_c=19.0, source="read"),
+            MonthlyNormal(id=normal_id(1), month=1, min_c=-4.0, max_c=3.0),
+            FrostDates(id=FROST_ID, first_frosts=(date(2019, 10, 20), date(2021, 11, 2))),
         )
     )
 
@@ -129,6 +158,36 @@ HOSTILE: tuple[Hostile, ...] = (
     *(Hostile("cultivars", "rate_factor", v) for v in (0.0, 1e-12, 1e308)),
     *(Hostile("cultivars", "crop_group", v) for v in ("", " ", "two\nlines", "a\tb", _LONG)),
     *(Hostile("rows", "trees", v) for v in (-1, 10**15)),
+    *(Hostile("rows", "planted_year", v) for v in (0, 10**6)),
+    *(Hostile("rows", "bloomed_on", v) for v in ("0001-01-01", "9999-12-31")),
+    *(Hostile("rows", "fruit_on_trees", v) for v in (-1, 10**15)),
+    *(Hostile("rows", "branch_counts", v) for v in ([-1], [10**9], [1] * 100_000, [1])),
+    *(Hostile("rows", "branches_per_tree", v) for v in (0, 10**9)),
+    *(Hostile("rows", "fruit_doubt", v) for v in (0.0, 1e308)),
+    *(Hostile("rows", "fruit_mass_g", v) for v in (0.0, 1e308)),
+    *(Hostile("places", "weather_lag_h", v) for v in (-1.0, 1e308)),
+    *(Hostile("walks", "feel_counts", v) for v in ([0] * 5, [-1, 2, 0, 0, 0], [10**9] * 5, None)),
+    *(Hostile("walks", "on_ground", v) for v in (-1, 10**12)),
+    *(Hostile("walks", "at", moment(v)) for v in (1, 9999)),
+    Hostile("walks", "note", _LONG),
+    *(Hostile("weather", "min_c", v) for v in (1e308, -273.0, 19.5)),
+    *(Hostile("weather", "max_c", v) for v in (1e308, None)),
+    *(Hostile("weather", "on", v) for v in ("0001-01-01", "9999-12-31", "2026-09-01")),
+    Hostile("weather", "source", "dreamt"),
+    *(Hostile("monthly_normals", "month", v) for v in (0, 13, 2)),
+    *(Hostile("monthly_normals", "max_c", v) for v in (1e308, -5.0)),
+    *(
+        Hostile("frost_dates", "first_frosts", v)
+        for v in ([], ["0001-01-01"], ["2019-10-20"] * 2, ["x"], ["2019-10-20"] * 100_000)
+    ),
+    Hostile("frost_dates", "even_on", "2026-10-20"),
+    Hostile("frost_dates", "frost_c", 1e308),
+    *(Hostile("tree_lessons", "needs_days", v) for v in (0.0, 1e308)),
+    *(Hostile("tree_lessons", "needs_sd", v) for v in (0.0, 1e308)),
+    *(Hostile("tree_lessons", "log_pace", v) for v in (-50.0, 1e308)),
+    Hostile("tree_lessons", "log_spread", 1e308),
+    Hostile("tree_lessons", "days_off", 0.0),
+    Hostile("tree_lessons", "walks", 0),
     *(Hostile("pins", "crates", v) for v in (0, 10**15)),
     Hostile("pins", "pull_at", moment(2026, 9)),
     *(Hostile("brought", "count", v) for v in (0, 10**12)),

@@ -136,6 +136,8 @@ EXPECTED: dict[str, dict[str, dict[str, int]]] = {
     "plan": {"PlanPage": OFFERED},
     "market_days": {"MarketDaysPage": EACH},
     "review": {"ReviewPage": EACH | {"set point": 0}},
+    # A pick is off the trees; what was sold of a row is told there too.
+    "rows": {"RowsPage": FRUIT},
     "places": {"PlacesPage": EACH, "QueueStrip": EACH},
     "crops": {"CropsPage": NONE},
 }

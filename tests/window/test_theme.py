@@ -3,7 +3,7 @@
 import dataclasses
 
 import pytest
-from PySide6.QtGui import QColor, QFontInfo
+from PySide6.QtGui import QColor, QFontInfo, QPalette
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -47,6 +47,30 @@ def test_texts_stand_out_from_the_ground_made_for_them(colours: Palette) -> None
 def test_marks_stand_out_from_every_ground(colours: Palette, ground: str) -> None:
     for name in ("edge", "outline", "ready", "past", "now"):
         assert contrast(getattr(colours, name), getattr(colours, ground)) >= 3.0, name
+
+
+@pytest.mark.parametrize("colours", INKS)
+@pytest.mark.parametrize("ground", ["paper", "panel", "band", "chosen"])
+def test_bars_of_fruit_stand_out_from_every_ground_they_are_drawn_on(
+    colours: Palette, ground: str
+) -> None:
+    """WCAG 2.2, 1.4.11: 3:1 for what has to be seen to understand a graphic."""
+    behind = getattr(colours, ground)
+    if ground == "chosen" and colours.chosen == colours.text:
+        pytest.skip("in high contrast a selected line is framed, not filled")
+    for name in ("holding", "ready", "past", "outline"):
+        assert contrast(getattr(colours, name), behind) >= 3.0, name
+
+
+@pytest.mark.parametrize("colours", INKS)
+def test_placeholders_and_disabled_texts_can_be_read(colours: Palette) -> None:
+    """WCAG asks it of placeholders (1.4.3), and leaves out what is disabled; growers read both."""
+    palette, role = palette_of(colours), QPalette.ColorRole
+    for ground in ("field", "panel", "paper"):
+        behind = getattr(colours, ground)
+        assert contrast(palette.color(role.PlaceholderText), behind) >= 4.5
+        for text in (role.Text, role.WindowText, role.ButtonText):
+            assert contrast(palette.color(QPalette.ColorGroup.Disabled, text), behind) >= 4.5
 
 
 @pytest.mark.parametrize("colours", INKS)

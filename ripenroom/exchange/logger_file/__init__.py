@@ -23,20 +23,20 @@ from ripenroom.exchange.text_table.progress import ReadProgress, Stopped
 from ripenroom.exchange.text_table.source import TableSource, load
 
 __all__ = [
-    "LoggerColumn",
     "Corrections",
     "DateOrder",
-    "ReadDoubt",
     "Fault",
     "Home",
     "LeftOut",
     "LoggerClock",
+    "LoggerColumn",
+    "ReadDoubt",
     "ReadProgress",
     "Role",
     "Series",
-    "TableSource",
     "Stamp",
     "Stopped",
+    "TableSource",
     "Understanding",
     "load",
     "read",

@@ -15,7 +15,7 @@ from ripenroom.exchange.record_table.values import (
 )
 from ripenroom.units import MassUnit, TemperatureUnit
 
-Kind = Literal["picks", "checks", "market days", "places"]
+Kind = Literal["picks", "checks", "market days", "places", "rows", "walks", "weather"]
 Holds = Literal["text", "count", "number", "moment", "day", "time", "choice", "numbers"]
 
 
@@ -118,6 +118,36 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
         ),
         Meaning("daily_swing_k", "number", ("swing", "daily swing")),
         Meaning("capacity_crates", "count", ("capacity", "crates", "holds")),
+        Meaning("weather_lag_h", "number", ("weather lag", "lag", "behind the weather")),
+    ),
+    "rows": (
+        Meaning("row", "text", ("tree row", "block", "name", "row of trees"), needed=True),
+        Meaning("cultivar", "text", ("variety", "cv")),
+        Meaning("trees", "count", ("number of trees", "tree count"), needed=True),
+        Meaning("planted_year", "count", ("planted", "planting year", "year planted", "year")),
+        Meaning("bloomed_on", "day", ("bloom", "full bloom", "bloom date", "bloomed")),
+        Meaning("fruit_on_trees", "count", ("fruit", "fruit on trees", "fruit count", "crop load")),
+        Meaning("branch_counts", "numbers", ("fruit on branches", "branches counted")),
+        Meaning("branches_per_tree", "count", ("branches", "branches on a tree")),
+        Meaning("counted_on", "day", ("counted", "date counted", "count date")),
+        Meaning("fruit_doubt", "number", ("doubt",)),
+        Meaning("fruit_mass_g", "number", ("fruit weight", "fruit mass", "mean fruit weight")),
+    ),
+    "walks": (
+        Meaning("row", "text", ("tree row", "block", "row of trees"), needed=True),
+        Meaning("at", "moment", ("date", "walked", "day", "when", "walk date"), needed=True),
+        Meaning("at_time", "time", ("time", "hour")),
+        *_FEELS,
+        Meaning("on_ground", "count", ("ground", "fallen", "drops", "dropped"), needed=True),
+        _NOTE,
+    ),
+    "weather": (
+        Meaning("on", "day", ("date", "day"), needed=True),
+        Meaning(
+            "min_c", "number", ("min", "minimum", "coldest", "low", "tmin", "min f"), needed=True
+        ),
+        Meaning("max_c", "number", ("max", "maximum", "warmest", "high", "tmax", "max f")),
+        Meaning("source", "choice", ("from",), choices=("read", "typed", "filled", "forecast")),
     ),
 }
 """By kind of table: every meaning that a column can have, the most telling first."""
@@ -200,7 +230,7 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
     order, doubtful = date_order_of(cells(_MOMENTS), usual_order)
     heads = dict(zip(meaning_of, map(plain, grid.heads), strict=True))
     pounds = any(word in heads.get("weight_kg", "").split() for word in ("lb", "lbs", "pounds"))
-    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c")]
+    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c", "min_c", "max_c")]
     return ColumnMapping(
         kind=kind,
         meaning_of=meaning_of,

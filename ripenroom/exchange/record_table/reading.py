@@ -24,7 +24,7 @@ NOON = time(12)
 """When something was done on a day of which no time is told."""
 
 _MASSES = ("weight_kg",)
-_TEMPERATURES = ("pulp_c", "set_point_c")
+_TEMPERATURES = ("pulp_c", "set_point_c", "min_c", "max_c")
 
 
 @dataclass(frozen=True, slots=True)

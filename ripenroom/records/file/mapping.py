@@ -18,16 +18,17 @@ import msgspec
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.check import Check, Lesson
+from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.checking import plain, record_from
 from ripenroom.records.declared import bare, hints_of, is_optional
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 Stored: TypeAlias = str | int | float | bytes | None
 """What a column holds."""
@@ -78,7 +79,11 @@ def _decode_tuple(text: str) -> object:
         raise ValueError("nested too deep") from error
 
 
-_TUPLE = Codec("TEXT", json.dumps, _decode_tuple)
+def _encode_tuple(value: tuple[Any, ...]) -> str:
+    return json.dumps(msgspec.to_builtins(value))
+
+
+_TUPLE = Codec("TEXT", _encode_tuple, _decode_tuple)
 
 _BY_TYPE: dict[object, Codec] = {
     str: Codec("TEXT"),
@@ -153,6 +158,11 @@ TABLES: tuple[Table, ...] = (
     Table("squeeze_check", Check),
     Table("temperature_log", TemperatureLog),
     Table("lesson", Lesson),
+    Table("walk", Walk),
+    Table("day_weather", DayWeather),
+    Table("monthly_normal", MonthlyNormal),
+    Table("frost_dates", FrostDates),
+    Table("tree_lesson", TreeLesson),
 )
 """Every kind of record, those that are referred to before those that refer to them."""
 

@@ -26,6 +26,7 @@ from ripenroom.records.file.schema import (
     VERSION_4,
     VERSION_5,
     VERSION_6,
+    VERSION_7,
     VERSION_8,
 )
 
@@ -40,6 +41,7 @@ STEPS: Final[tuple[Step, ...]] = (
     VERSION_4,
     VERSION_5,
     VERSION_6,
+    VERSION_7,
     VERSION_8,
 )
 CURRENT_VERSION: Final = len(STEPS)

@@ -259,6 +259,64 @@ VERSION_6: Final[tuple[str, ...]] = (
 )
 """Batches that were picked over for a market day: what was taken, and what was left."""
 
+VERSION_7: Final[tuple[str, ...]] = (
+    "ALTER TABLE tree_row ADD COLUMN planted_year INTEGER CHECK (planted_year > 0)",
+    f"ALTER TABLE tree_row ADD COLUMN bloomed_on TEXT CHECK (bloomed_on GLOB {_A_DATE})",
+    "ALTER TABLE tree_row ADD COLUMN fruit_on_trees INTEGER CHECK (fruit_on_trees >= 0)",
+    """ALTER TABLE tree_row ADD COLUMN branch_counts TEXT NOT NULL DEFAULT '[]'
+    CHECK (branch_counts GLOB '[[]*]')""",
+    "ALTER TABLE tree_row ADD COLUMN branches_per_tree INTEGER CHECK (branches_per_tree > 0)",
+    f"ALTER TABLE tree_row ADD COLUMN counted_on TEXT CHECK (counted_on GLOB {_A_DATE})",
+    "ALTER TABLE tree_row ADD COLUMN fruit_doubt REAL NOT NULL DEFAULT 0.3 CHECK (fruit_doubt > 0)",
+    "ALTER TABLE tree_row ADD COLUMN fruit_mass_g REAL CHECK (fruit_mass_g > 0)",
+    "ALTER TABLE place ADD COLUMN weather_lag_h REAL CHECK (weather_lag_h >= 0)",
+    f"""CREATE TABLE walk ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    row_id TEXT NOT NULL REFERENCES tree_row (id) {_DEFERRED},
+    at INTEGER NOT NULL,
+    feel_counts TEXT CHECK (feel_counts GLOB '[[]*,*,*,*,*]'),
+    on_ground INTEGER CHECK (on_ground >= 0),
+    note TEXT NOT NULL
+) {_WHOLE}""",
+    f"""CREATE TABLE day_weather ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    "on" TEXT NOT NULL CHECK ("on" GLOB {_A_DATE}),
+    min_c REAL NOT NULL CHECK (min_c > -273.15),
+    max_c REAL CHECK (max_c > -273.15),
+    source TEXT NOT NULL CHECK (source IN ('read', 'typed', 'filled', 'forecast'))
+) {_WHOLE}""",
+    f"""CREATE TABLE monthly_normal ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    month INTEGER NOT NULL CHECK (month BETWEEN 1 AND 12),
+    min_c REAL NOT NULL CHECK (min_c > -273.15),
+    max_c REAL NOT NULL CHECK (max_c > -273.15)
+) {_WHOLE}""",
+    f"""CREATE TABLE frost_dates ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    tenth_on TEXT CHECK (tenth_on GLOB {_A_DATE}),
+    even_on TEXT CHECK (even_on GLOB {_A_DATE}),
+    first_frosts TEXT NOT NULL CHECK (first_frosts GLOB '[[]*]'),
+    frost_c REAL NOT NULL CHECK (frost_c > -273.15)
+) {_WHOLE}""",
+    f"""CREATE TABLE tree_lesson ({_KEPT}
+    id TEXT NOT NULL PRIMARY KEY,
+    crop TEXT NOT NULL,
+    cultivar TEXT,
+    by_heat INTEGER NOT NULL CHECK (by_heat IN (0, 1)),
+    needs_days REAL NOT NULL CHECK (needs_days > 0),
+    needs_sd REAL NOT NULL CHECK (needs_sd > 0),
+    log_spread REAL NOT NULL,
+    log_spread_sd REAL NOT NULL CHECK (log_spread_sd > 0),
+    log_pace REAL NOT NULL,
+    log_pace_sd REAL NOT NULL CHECK (log_pace_sd > 0),
+    walks INTEGER NOT NULL CHECK (walks >= 0),
+    taught_by TEXT NOT NULL,
+    days_off REAL CHECK (days_off > 0)
+) {_WHOLE}""",
+    "CREATE INDEX walk_of_row ON walk (row_id)",
+)
+"""What hangs in each row, squeeze walks, the weather outdoors, and places that follow it."""
+
 _SOLD_BY: Final = """sold_by TEXT NOT NULL DEFAULT 'fruit'
     CHECK (sold_by IN ('fruit', 'kg', 'lb', 'box'))"""
 

@@ -29,10 +29,13 @@ _LAST_SECOND: Final = 253_402_300_799
 """The end of the year 9999 (UTC): when a step was done goes by the computer's clock, whatever the
 season's days are."""
 
-_UNDONE: dict[Direction, int] = {"undo": 0, "redo": 1}
+_LAST_DONE = "coalesce((SELECT id FROM undo_step WHERE undone = 0 ORDER BY id DESC LIMIT 1), -1)"
+"""Steps that are undone come after it: looked for from the end, however many were done."""
+
 _NEXT: dict[Direction, str] = {
     "undo": "SELECT id, label, log_digest FROM undo_step WHERE undone = 0 ORDER BY id DESC LIMIT 1",
-    "redo": "SELECT id, label, log_digest FROM undo_step WHERE undone = 1 ORDER BY id LIMIT 1",
+    "redo": "SELECT id, label, log_digest FROM undo_step"
+    f" WHERE id > {_LAST_DONE} AND undone = 1 ORDER BY id LIMIT 1",
 }
 
 
@@ -82,11 +85,10 @@ def _triggers(table: Table) -> Iterator[str]:
 
 def begin_step(connection: sqlite3.Connection, label: str, at: int) -> tuple[int, list[bytes]]:
     """Open a new step, drop the undone ones; the step's id, and the digests of those dropped."""
-    dropped = [
-        digest for (digest,) in connection.execute("SELECT digest FROM undo_step WHERE undone = 1")
-    ]
+    undone = f"FROM undo_step WHERE id > {_LAST_DONE} AND undone = 1"
+    dropped = [digest for (digest,) in connection.execute(f"SELECT digest {undone}")]
     if dropped:
-        connection.execute("DELETE FROM undo_step WHERE undone = 1")
+        connection.execute(f"DELETE {undone}")
     step = connection.execute(
         "INSERT INTO undo_step (label, at, undone, log_digest, digest) VALUES (?, ?, 0, ?, ?)",
         (_kept(label), at, UNSEALED, UNSEALED),

@@ -29,6 +29,8 @@ from ripenroom.season.actions import (
     table_import,
     temperature_logs,
     treatments,
+    walks,
+    weather,
 )
 from ripenroom.season.actions.action import Action
 
@@ -56,4 +58,6 @@ __all__ = [
     "table_import",
     "temperature_logs",
     "treatments",
+    "walks",
+    "weather",
 ]

@@ -71,12 +71,21 @@ def save_row(state: SeasonState, row: Row) -> Action:
     return Action(f"{'change of' if row.id in book.rows else 'new row'} {row.name}", (row,))
 
 
+def require_row(book: Book, row_id: str) -> Row:
+    """The row of that id; refuse one that is gone."""
+    if row_id not in book.rows:
+        raise Refusal("row_id", "This row is not in the season any more; choose again.")
+    return book.rows[row_id]
+
+
 def delete_row(state: SeasonState, row_id: str) -> Action:
-    """Delete a row that no batch names."""
+    """Delete a row that no batch and no walk names."""
     book = state.book
     row = book.rows.get(row_id)
     if row is None:
         raise Refusal("", "This row is not in the season any more.")
     if any(b.row_id == row_id for b in book.batches.values()):
         raise Refusal("", "Batches were picked in “{name}”; rename it instead.", name=row.name)
+    if any(walk.row_id == row_id for walk in book.walks.values()):
+        raise Refusal("", "“{name}” was walked; rename it instead.", name=row.name)
     return Action(f"deletion of {row.name}", deleted=(row,))

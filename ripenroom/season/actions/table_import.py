@@ -6,7 +6,7 @@ is refused keeps none of the others from being written.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Literal, cast
 
 from ripenroom.records.batch import FEELS, Batch, FeelCounts
@@ -18,23 +18,25 @@ from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, Want
+from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.weather import WeatherSource, weather_id
 from ripenroom.records.wording import counted
-from ripenroom.season.actions import checks, market_days, picks, places
+from ripenroom.season.actions import checks, market_days, orchard, picks, places, walks, weather
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.market_days import wants_of
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState, zone_of
 
-RowKind = Literal["picks", "checks", "market days", "places"]
+RowKind = Literal["picks", "checks", "market days", "places", "rows", "walks", "weather"]
 
 FEEL_KEYS = tuple(feel.replace(" ", "_") for feel in FEELS)
 _LONGEST_CODE = 40
 """Shorter than a record's may be: what is split off the batch gets letters behind it."""
 
-_COLUMN_OF = {"code": "batch", "price_minor": "price"}
+_COLUMN_OF = {"code": "batch", "price_minor": "price", "row_id": "row", "cultivar_id": "cultivar"}
 """Fields of records that have another name in tables."""
 
 _USUAL_HALF_COOLING_H = 8.0
@@ -194,6 +196,11 @@ class _Ground:
                 return str(record.id)
         raise Refusal(key, "There is no {what} “{name}” here; make it first.", what=what, name=name)
 
+    def day(self, row: TableRow, key: str) -> date | None:
+        """The day at home that a cell names; None where it names nothing."""
+        at = row.values.get(key)
+        return at.astimezone(self._zone).date() if isinstance(at, datetime) else None
+
     def place(self, row: TableRow) -> str:
         found = self.named(row, "place", "places", "place") or self.usual.place_id
         if found is None:
@@ -308,8 +315,62 @@ def _place(ground: _Ground, row: TableRow) -> Action:
         half_cooling_h=cast(float, row.values.get("half_cooling_h", _USUAL_HALF_COOLING_H)),
         daily_swing_k=cast(float, row.values.get("daily_swing_k", 0.0)),
         capacity_crates=cast(int | None, row.values.get("capacity_crates")),
+        weather_lag_h=cast(float | None, row.values.get("weather_lag_h")),
     )
     return places.save(ground.state, place, cast(float | None, row.values.get("set_point_c")))
+
+
+def _tree_row(ground: _Ground, row: TableRow) -> Action:
+    counts = cast(tuple[float, ...], row.values.get("branch_counts", ()))
+    if any(count != int(count) for count in counts):
+        raise Refusal("branch_counts", "Fruit on branches are whole numbers.")
+    tree_row = Row(
+        id=new_id(),
+        name=str(row.values.get("row", "")),
+        cultivar_id=ground.named(row, "cultivar", "cultivars", "cultivar"),
+        trees=cast(int | None, row.values.get("trees")),
+        planted_year=cast(int | None, row.values.get("planted_year")),
+        bloomed_on=ground.day(row, "bloomed_on"),
+        fruit_on_trees=cast(int | None, row.values.get("fruit_on_trees")),
+        branch_counts=tuple(map(int, counts)),
+        branches_per_tree=cast(int | None, row.values.get("branches_per_tree")),
+        counted_on=ground.day(row, "counted_on"),
+        fruit_mass_g=cast(float | None, row.values.get("fruit_mass_g")),
+    )
+    if "fruit_doubt" in row.values:
+        tree_row = replace(tree_row, fruit_doubt=cast(float, row.values["fruit_doubt"]))
+    return orchard.save_row(ground.state, tree_row)
+
+
+def _walk(ground: _Ground, row: TableRow) -> Action:
+    row_id = ground.named(row, "row", "rows", "row")
+    if row_id is None:
+        raise Refusal("row", "The line names no row of trees.")
+    walk = Walk(
+        id=new_id(),
+        row_id=row_id,
+        at=_at(row, "at"),
+        feel_counts=_feel(row),
+        on_ground=cast(int | None, row.values.get("on_ground")),
+        note=str(row.values.get("note", "")),
+    )
+    return walks.add(ground.state, walk)
+
+
+def _weather(ground: _Ground, row: TableRow) -> Action:
+    on = ground.day(row, "on")
+    if on is None:
+        raise Refusal("on", "The row says no day.")
+    if weather_id(on) in ground.book.weather:
+        raise Refusal("on", "The weather of {on:%Y-%m-%d} is in the season already.", on=on)
+    source = "forecast" if on > ground.state.today else "read"
+    day = weather.day_weather(
+        on,
+        cast(float, row.values.get("min_c")),
+        cast(float | None, row.values.get("max_c")),
+        cast(WeatherSource, row.values.get("source", source)),
+    )
+    return Action(f"weather of {on:%Y-%m-%d}", (checked(day),))
 
 
 def _at(row: TableRow, key: str) -> datetime:
@@ -354,4 +415,7 @@ _TAKERS: dict[RowKind, Callable[[_Ground, TableRow], Action]] = {
     "checks": _check,
     "market days": _market_day,
     "places": _place,
+    "rows": _tree_row,
+    "walks": _walk,
+    "weather": _weather,
 }

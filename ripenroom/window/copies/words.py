@@ -9,13 +9,14 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import Book, Record
-from ripenroom.records.check import Check, Lesson
+from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.identity import references
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.season.copies import Difference
 from ripenroom.window.formats import NEVER, Formats
 
@@ -46,6 +47,11 @@ def kind_words(kind: type) -> str:
         Check: QCoreApplication.translate("Copies", "Checks"),
         TemperatureLog: QCoreApplication.translate("Copies", "Temperature logs"),
         Lesson: QCoreApplication.translate("Copies", "Lessons"),
+        Walk: QCoreApplication.translate("Copies", "Squeeze walks"),
+        DayWeather: QCoreApplication.translate("Copies", "Weather"),
+        MonthlyNormal: QCoreApplication.translate("Copies", "Usual weather"),
+        FrostDates: QCoreApplication.translate("Copies", "First frost"),
+        TreeLesson: QCoreApplication.translate("Copies", "Lessons of trees"),
     }[kind]
 
 
@@ -101,12 +107,20 @@ def record_words(record: Record, book: Book, words: Formats) -> str:
             return _code(book, record.batch_id)
         case ExpectedPick():
             return f"{record.count} {record.crop}, {words.day(record.on)}"
-        case SecondGrade() | Lesson():
+        case SecondGrade() | Lesson() | TreeLesson():
             return record.crop
         case OwnCrop():
             return record.key
         case TemperatureLog():
             return f"{_name(book.places, record.place_id)}: {record.name}"
+        case Walk():
+            return f"{_name(book.rows, record.row_id)}, {words.moment(record.at)}"
+        case DayWeather():
+            return words.full_day(record.on)
+        case MonthlyNormal():
+            return words.month(record.month)
+        case FrostDates():
+            return QCoreApplication.translate("Copies", "dates of the first frost")
         case _:
             return str(named.name)
 
@@ -155,6 +169,9 @@ def value_words(record: Record, field: str, book: Book, words: Formats) -> str:
         "price_minor": words.money,
         "pulp_c": words.temperature,
         "set_point_c": words.temperature,
+        "min_c": words.temperature,
+        "max_c": words.temperature,
+        "frost_c": words.temperature,
         "daily_swing_k": words.temperature_difference,
         "weight_kg": words.mass,
     }
@@ -200,6 +217,23 @@ def field_words(name: str) -> str:
         "half_cooling_h": QCoreApplication.translate("Copies", "half-cooling time (h)"),
         "daily_swing_k": QCoreApplication.translate("Copies", "daily swing"),
         "probe_mm": QCoreApplication.translate("Copies", "probe (mm)"),
+        "planted_year": QCoreApplication.translate("Copies", "planted in"),
+        "bloomed_on": QCoreApplication.translate("Copies", "full bloom"),
+        "fruit_on_trees": QCoreApplication.translate("Copies", "fruit on the trees"),
+        "branch_counts": QCoreApplication.translate("Copies", "fruit on branches"),
+        "branches_per_tree": QCoreApplication.translate("Copies", "branches on a tree"),
+        "counted_on": QCoreApplication.translate("Copies", "counted on"),
+        "fruit_doubt": QCoreApplication.translate("Copies", "doubt about the count"),
+        "fruit_mass_g": QCoreApplication.translate("Copies", "weight of one fruit (g)"),
+        "weather_lag_h": QCoreApplication.translate("Copies", "behind the weather (h)"),
+        "on_ground": QCoreApplication.translate("Copies", "on the ground"),
+        "on": QCoreApplication.translate("Copies", "day"),
+        "min_c": QCoreApplication.translate("Copies", "coldest"),
+        "max_c": QCoreApplication.translate("Copies", "warmest"),
+        "tenth_on": QCoreApplication.translate("Copies", "frost by then in one year of ten"),
+        "even_on": QCoreApplication.translate("Copies", "frost by then in half of all years"),
+        "first_frosts": QCoreApplication.translate("Copies", "first frosts"),
+        "frost_c": QCoreApplication.translate("Copies", "a frost is"),
     }.get(name, name.replace("_", " "))
 
 

@@ -39,6 +39,7 @@ class PlaceDialog(FormDialog):
         self.half_cooling = TypedLine(6)
         self.swing = TypedLine(6)
         self.capacity = TypedLine(6)
+        self.weather_lag = TypedLine(6)
         self.add("name", Field(self.tr("&Name"), self.name))
         self.add("kind", Field(self.tr("&Kind"), self.kind))
         if self._place is None:
@@ -73,6 +74,18 @@ class PlaceDialog(FormDialog):
                 hint=self.tr("May stay empty where space is no limit"),
             ),
         )
+        self.add(
+            "weather_lag_h",
+            Field(
+                self.tr("&Follows the weather, hours behind"),
+                self.weather_lag,
+                hint=self.tr(
+                    "For field bins and sheds: in so many hours the air inside goes half of the "
+                    "way to the air outdoors, on days whose weather is known. Empty: it goes by "
+                    "its set point."
+                ),
+            ),
+        )
         self._fill()
         self.kind.activated.connect(self._on_kind)
         self.delete_button = QPushButton(self.tr("Delete place"), self)
@@ -92,6 +105,8 @@ class PlaceDialog(FormDialog):
         self.half_cooling.setText(words.number(place.half_cooling_h, 1))
         self.swing.setText(self._difference(place.daily_swing_k))
         self.capacity.setText("" if place.capacity_crates is None else str(place.capacity_crates))
+        lag_h = place.weather_lag_h
+        self.weather_lag.setText("" if lag_h is None else words.number(lag_h, 1))
 
     def _difference(self, kelvins: float) -> str:
         words = self.session.words
@@ -123,6 +138,9 @@ class PlaceDialog(FormDialog):
             half_cooling_h=typed_number(self.half_cooling, words, "half_cooling_h"),
             daily_swing_k=words.difference_k(typed_number(self.swing, words, "daily_swing_k")),
             capacity_crates=capacity,
+            weather_lag_h=typed_number(self.weather_lag, words, "weather_lag_h")
+            if self.weather_lag.text().strip()
+            else None,
         )
         set_point_c = None
         if self._place is None:

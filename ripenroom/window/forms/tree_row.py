@@ -1,4 +1,7 @@
-"""Adding a row of trees, or changing one."""
+"""Adding a row of trees, or changing one: what stands in it, and what hangs on it."""
+
+import re
+from datetime import timedelta
 
 from PySide6.QtWidgets import QWidget
 
@@ -8,23 +11,50 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.day import KnownDay
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
-from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number, whole_number
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+_BLOOM_BEFORE_PICK = timedelta(days=130)
+"""So long before the first pick a row usually blooms: only where the day's field begins."""
+
+_DOUBTS = (0.1, 0.2, 0.3, 0.5, 1.0)
 
 
 class RowDialog(FormDialog):
-    """Name, cultivar and number of trees of a row."""
+    """Name, cultivar and trees of a row, its bloom, and how much fruit hangs in it."""
 
     def __init__(self, session: Session, row_id: str | None, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        book, crops = session.season.book, session.season.crops
+        book, words = session.season.book, session.words
         self._row = book.rows[row_id] if row_id else None
-        kept = self._row
-        self.setWindowTitle(self.tr("Edit row") if kept else self.tr("Add a row"))
-        self.action_button.setText(self.tr("Save") if kept else self.tr("Add"))
+        self.setWindowTitle(self.tr("Change row") if self._row else self.tr("Add a row"))
+        self.action_button.setText(self.tr("Save") if self._row else self.tr("Add"))
+        first_day = book.season.first_day
         self.name = TypedLine(18)
         self.cultivar = RecordChoice(16)
+        self.trees, self.planted = TypedLine(6), TypedLine(6)
+        self.bloom = KnownDay(
+            words.locale, session.season.now, self.tr("Known"), first_day - _BLOOM_BEFORE_PICK
+        )
+        self.fruit, self.branch_counts = TypedLine(8), TypedLine(20)
+        self.branches, self.mass = TypedLine(6), TypedLine(6)
+        self.counted = KnownDay(words.locale, session.season.now, self.tr("on"), first_day)
+        self.doubt = RecordChoice(18)
+        self.estimate = WrappedLabel(parent=self)
+        self._lay_out()
+        if self._row is not None:
+            self._show_row(self._row)
+        for line in (self.fruit, self.branch_counts, self.branches, self.trees):
+            line.textChanged.connect(lambda _text: self._show_estimate())
+        self.doubt.currentIndexChanged.connect(lambda _index: self._show_estimate())
+        self._show_estimate()
+        self.fit()
+
+    def _lay_out(self) -> None:
+        book, crops = self.session.season.book, self.session.season.crops
         cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
         self.cultivar.set_choices(
             [
@@ -32,32 +62,116 @@ class RowDialog(FormDialog):
                 *((c.id, f"{crop_name(crops, c.crop)} · {c.name}") for c in cultivars),
             ]
         )
-        self.trees = TypedLine(6)
-        if kept is not None:
-            self.name.setText(kept.name)
-            self.cultivar.choose(kept.cultivar_id)
-            self.trees.setText("" if kept.trees is None else str(kept.trees))
+        kept = {self._row.fruit_doubt} if self._row else set()
+        self.doubt.set_choices(
+            [(doubt, self._doubt_words(doubt)) for doubt in sorted({*_DOUBTS, *kept})]
+        )
+        self.doubt.choose(Row(id="new", name="new").fruit_doubt)
         self.add("name", Field(self.tr("&Name"), self.name))
         self.add("cultivar_id", Field(self.tr("&Cultivar"), self.cultivar))
-        self.add("trees", Field(self.tr("&Trees"), self.trees))
-        self.fit()
+        self.add(
+            "trees",
+            Field(self.tr("&Trees"), self.trees, self.planted, captions=[self.tr("Planted in")]),
+        )
+        self.board.fields["planted_year"] = self.board.fields["trees"]
+        self.add("bloomed_on", Field(self.tr("Full &bloom"), self.bloom))
+        self.add("fruit_on_trees", Field(self.tr("&Fruit on all its trees"), self.fruit))
+        self.add(
+            "branch_counts",
+            Field(
+                self.tr("&Or fruit on each of some branches"),
+                self.branch_counts,
+                self.branches,
+                captions=[self.tr("Such branches on a tree")],
+                hint=self.tr("One number for each branch, with blanks between: 3 0 5 2"),
+            ),
+        )
+        self.board.fields["branches_per_tree"] = self.board.fields["branch_counts"]
+        self.add("fruit_doubt", Field(self.tr("&How sure is that?"), self.doubt))
+        self.body.addWidget(self.estimate)
+        self.add(
+            "counted_on",
+            Field(
+                self.tr("Counted before the season’s first pick, or"),
+                self.counted,
+                hint=self.tr("Fruit that was picked before that day is not among the count"),
+            ),
+        )
+        self.add("fruit_mass_g", Field(self.tr("&Weight of one fruit (g)"), self.mass))
+
+    def _doubt_words(self, doubt: float) -> str:
+        if doubt >= 1.0:
+            return self.tr("a guess: half or twice as many may be")
+        return self.tr("within {share}").format(share=self.session.words.share(doubt))
+
+    def _show_row(self, row: Row) -> None:
+        words = self.session.words
+        self.name.setText(row.name)
+        self.cultivar.choose(row.cultivar_id)
+        for line, value in (
+            (self.trees, row.trees),
+            (self.planted, row.planted_year),
+            (self.fruit, row.fruit_on_trees),
+            (self.branches, row.branches_per_tree),
+        ):
+            line.setText("" if value is None else str(value))
+        self.branch_counts.setText(" ".join(map(str, row.branch_counts)))
+        self.mass.setText("" if row.fruit_mass_g is None else words.number(row.fruit_mass_g, 0))
+        self.bloom.set_day(row.bloomed_on)
+        self.counted.set_day(row.counted_on)
+        self.doubt.choose(row.fruit_doubt)
+
+    def _show_estimate(self) -> None:
+        """How many fruit that makes, once it can be told."""
+        words, text = self.session.words, ""
+        try:
+            found = self.session.season.ask.counted_fruit(self._typed())
+        except Refusal:
+            found = None
+        if found is not None:
+            text = self.tr("About {count} fruit in the row, {range} four times in five.").format(
+                count=words.number(found.range.mid),
+                range=words.number_range(found.range.low, found.range.high),
+            )
+        self.estimate.setText(text)
+        self.estimate.setVisible(bool(text))
+
+    def _whole(self, line: TypedLine, field: str) -> int | None:
+        typed = line.text().strip()
+        if not typed:
+            return None
+        number = whole_number(typed, self.session.words)
+        if number is None:
+            raise Refusal(field, "Type a whole number here, not “{typed}”.", typed=typed)
+        return number
+
+    def _typed(self) -> Row:
+        words = self.session.words
+        cultivar, doubt = self.cultivar.value(), self.doubt.value()
+        counts = re.split(r"[\s;,/]+", self.branch_counts.text().strip())
+        on_branches = [whole_number(count, words) for count in counts if count]
+        if None in on_branches:
+            raise Refusal(
+                "branch_counts",
+                "Type one whole number for each branch, with blanks between: 3 0 5 2.",
+            )
+        return Row(
+            id=self._row.id if self._row else new_id(),
+            name=self.name.text().strip(),
+            cultivar_id=cultivar if isinstance(cultivar, str) else None,
+            trees=self._whole(self.trees, "trees"),
+            planted_year=self._whole(self.planted, "planted_year"),
+            bloomed_on=self.bloom.day("bloomed_on"),
+            fruit_on_trees=self._whole(self.fruit, "fruit_on_trees"),
+            branch_counts=tuple(count for count in on_branches if count is not None),
+            branches_per_tree=self._whole(self.branches, "branches_per_tree"),
+            counted_on=self.counted.day("counted_on"),
+            fruit_doubt=doubt if isinstance(doubt, float) else 0.3,
+            fruit_mass_g=typed_number(self.mass, words, "fruit_mass_g")
+            if self.mass.text().strip()
+            else None,
+        )
 
     def carry_out(self) -> None:
         """Save the row."""
-        typed = self.trees.text().strip()
-        trees = None
-        if typed:
-            number = self.session.words.parse_number(typed)
-            if number is None or number != int(number):
-                raise Refusal("trees", "Trees: type a whole number, not “{typed}”.", typed=typed)
-            trees = int(number)
-        cultivar = self.cultivar.value()
-        self.session.season.do(
-            actions.orchard.save_row,
-            Row(
-                id=self._row.id if self._row else new_id(),
-                name=self.name.text().strip(),
-                cultivar_id=cultivar if isinstance(cultivar, str) else None,
-                trees=trees,
-            ),
-        )
+        self.session.season.do(actions.orchard.save_row, self._typed())

@@ -23,6 +23,9 @@ def kind_name(kind: Kind) -> str:
         "checks": QCoreApplication.translate("TableIn", "Checks"),
         "market days": QCoreApplication.translate("TableIn", "Market days"),
         "places": QCoreApplication.translate("TableIn", "Places"),
+        "rows": QCoreApplication.translate("TableIn", "Rows of trees"),
+        "walks": QCoreApplication.translate("TableIn", "Squeeze walks"),
+        "weather": QCoreApplication.translate("TableIn", "Weather"),
     }[kind]
 
 
@@ -49,8 +52,8 @@ def meaning_name(key: str) -> str:
         "pulp_c": QCoreApplication.translate("TableIn", "Fruit temperature"),
         "place": QCoreApplication.translate("TableIn", "Place"),
         "note": QCoreApplication.translate("TableIn", "Note"),
-        "at": QCoreApplication.translate("TableIn", "Checked on"),
-        "at_time": QCoreApplication.translate("TableIn", "Checked at (time)"),
+        "at": QCoreApplication.translate("TableIn", "Squeezed on"),
+        "at_time": QCoreApplication.translate("TableIn", "Squeezed at (time)"),
         "market_day": QCoreApplication.translate("TableIn", "Name of the market"),
         "kind": QCoreApplication.translate("TableIn", "Kind"),
         "starts_at": QCoreApplication.translate("TableIn", "Begins on"),
@@ -62,6 +65,21 @@ def meaning_name(key: str) -> str:
         "half_cooling_h": QCoreApplication.translate("TableIn", "Half-cooling time (h)"),
         "daily_swing_k": QCoreApplication.translate("TableIn", "Daily swing (K)"),
         "capacity_crates": QCoreApplication.translate("TableIn", "Room (crates)"),
+        "weather_lag_h": QCoreApplication.translate("TableIn", "Behind the weather (h)"),
+        "trees": QCoreApplication.translate("TableIn", "Trees"),
+        "planted_year": QCoreApplication.translate("TableIn", "Planted in"),
+        "bloomed_on": QCoreApplication.translate("TableIn", "Full bloom"),
+        "fruit_on_trees": QCoreApplication.translate("TableIn", "Fruit on the trees"),
+        "branch_counts": QCoreApplication.translate("TableIn", "Fruit on branches"),
+        "branches_per_tree": QCoreApplication.translate("TableIn", "Branches on a tree"),
+        "counted_on": QCoreApplication.translate("TableIn", "Counted on"),
+        "fruit_doubt": QCoreApplication.translate("TableIn", "Doubt about the count"),
+        "fruit_mass_g": QCoreApplication.translate("TableIn", "Weight of one fruit (g)"),
+        "on_ground": QCoreApplication.translate("TableIn", "On the ground"),
+        "on": QCoreApplication.translate("TableIn", "Day"),
+        "min_c": QCoreApplication.translate("TableIn", "Coldest"),
+        "max_c": QCoreApplication.translate("TableIn", "Warmest"),
+        "source": QCoreApplication.translate("TableIn", "Where it is from"),
     }[key]
 
 

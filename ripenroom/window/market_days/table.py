@@ -34,7 +34,7 @@ class Column(IntEnum):
 
 
 class MarketTable(QAbstractTableModel):
-    """Rows are :class:`MarketDayOutlook`; the delegate of the last column paints them, words are here."""
+    """Rows are :class:`MarketDayOutlook`: its words are here, the last column is painted."""
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)

@@ -75,7 +75,7 @@ def _line(session: Session, line: PlannedItinerary) -> PackingRow | None:
 
 
 def print_list(device: QPagedPaintDevice, html: str, font: QFont) -> None:
-    """Print a list (:func:`list_html`) on a printer or into a PDF."""
+    """Print a list (such as :func:`list_html`) on a printer or into a PDF."""
     document = QTextDocument()
     paper_font = QFont(font)
     paper_font.setPointSizeF(_POINTS)

@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
-from ripenroom.window.names import begun
+from ripenroom.records.batch import FEELS
+from ripenroom.records.wording import fruit_noun
+from ripenroom.window.names import begun, crop_name, feel_names
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
@@ -79,22 +81,39 @@ def by_words(moment: datetime, session: Session) -> str:
     )
 
 
-def move_words(line: "PlannedItinerary", session: Session) -> str:
-    """``"Move 1 crate of P-0914-2 from Cold room to Ripening room"``, its next step."""
-    step = line.next_step()
-    return QCoreApplication.translate("PlanWords", "Move {crates} from {here} to {there}").format(
-        crates=crates_of(line, session),
-        here=place_words(step.from_place_id, session),
-        there=place_words(step.to_place_id, session),
+def fruit_words(line: "PlannedItinerary", session: Session, fruit: float | None = None) -> str:
+    """``"30 pawpaws, gives"``: how many of what, and how they felt when last squeezed; ``fruit``
+    of a line where it is not all of them."""
+    season, book = session.season, session.season.book
+    count = line.fruit if fruit is None else fruit
+    of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
+    if of is None:
+        return ""
+    noun = fruit_noun(crop_name(season.crops, of.crop), count)
+    said = QCoreApplication.translate("PlanWords", "{count} {crop}").format(
+        count=session.words.number(count), crop=noun
     )
+    felt = season.ask.last_felt(line.batch_id)
+    if felt is None:
+        return said
+    feel = feel_names(season.crops.get(of.crop))[FEELS.index(felt)]
+    return QCoreApplication.translate("PlanWords", "{fruit}, {feel}").format(fruit=said, feel=feel)
+
+
+def what_words(line: "PlannedItinerary", session: Session, crates: int | None = None) -> str:
+    """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all."""
+    count = line.crates if crates is None else crates
+    fruit = fruit_words(line, session, line.fruit * count / max(line.crates, 1))
+    text = QCoreApplication.translate("PlanWords", "{fruit}: {crates} of {code}")
+    return text.format(fruit=fruit, crates=crates_words(count), code=fruit_of(line, session))
 
 
 def share_words(line: "PlannedItinerary", session: Session) -> str:
-    """``"for Quayside market, Sat 3 Oct: 78 % ready then"``; empty without a market day."""
+    """``"for Quayside market, Sat 3 Oct: 78 % ready"``; empty without a market day."""
     market = market_words(line.market_day_id, session)
     if not market:
         return ""
-    return QCoreApplication.translate("PlanWords", "for {market}: {share} ready then").format(
+    return QCoreApplication.translate("PlanWords", "for {market}: {share} ready").format(
         market=market, share=session.words.share(line.expected_ready_share)
     )
 
@@ -103,24 +122,18 @@ def later_words(line: "PlannedItinerary") -> str:
     """Why crates are moved that go to no market day; empty for all others."""
     if not line.kept:
         return ""
-    return QCoreApplication.translate("PlanWords", "there it keeps for a later market day")
+    return QCoreApplication.translate("PlanWords", "it keeps there for a later market day")
 
 
 def if_left_words(line: "PlannedItinerary", left: "Delay | None", session: Session) -> str:
-    """What is lost by moving later, or not at all; empty where nothing is known of that."""
+    """What is lost by not moving; empty where nothing is known of that."""
     if left is None:
         return ""
     words, share = session.words, line.expected_ready_share
     later = share if left.later is None else left.later
     if min(later, left.never) > share - _AS_GOOD:
-        return QCoreApplication.translate(
-            "PlanWords", "it would do as well where it is: its room is needed"
-        )
-    if left.later is not None and later < share - _AS_GOOD:
-        return QCoreApplication.translate(
-            "PlanWords", "moved a day later {later}, left where it is {never}"
-        ).format(later=words.share(later), never=words.share(left.never))
-    return QCoreApplication.translate("PlanWords", "left where it is {never}").format(
+        return QCoreApplication.translate("PlanWords", "as good here, but its room is needed")
+    return QCoreApplication.translate("PlanWords", "left here {never}").format(
         never=words.share(left.never)
     )
 

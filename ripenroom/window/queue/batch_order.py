@@ -21,6 +21,9 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, FruitState, Projection
 from ripenroom.season.whereabouts import places_at
 
+_SHORT_WORD = 5
+_VOWELS = frozenset("aeiouyäöüéèà")
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Facts:
@@ -31,6 +34,8 @@ class Facts:
     crops: tuple[str, ...]
     cultivars: tuple[str, ...]
     places: tuple[str, ...]
+    marks: tuple[str, ...]
+    """The places' marks, where there is no room for their names."""
     place_ids: tuple[str | None, ...]
     picked_h: FloatColumn
     crop_rank: npt.NDArray[np.int32]
@@ -70,6 +75,7 @@ def facts_of(
         crops=tuple(names),
         cultivars=tuple(cultivar.name if cultivar else "" for cultivar in cultivars),
         places=tuple(places),
+        marks=tuple(marks[place.id] if place is not None else "" for place in place_of),
         place_ids=tuple(place.id if place is not None else None for place in place_of),
         picked_h=np.array([to_hours(batch.picked_at) for batch in batches], dtype=np.float64),
         crop_rank=_ranks(names),
@@ -80,15 +86,34 @@ def facts_of(
 
 
 def place_marks(names: Mapping[str, str]) -> dict[str, str]:
-    """A mark of one or two letters for each place, no two alike, from its name's initials."""
+    """A mark of a few letters for each place, no two alike: ``"Cold"``, ``"Cntr"``, ``"Rpng"``.
+
+    A short first word stands as it is, a longer one for its consonants; who shares it with another
+    place adds the next word's first letter, or a number.
+    """
     marks: dict[str, str] = {}
     for key, name in names.items():
-        words = name.split() or ["?"]
-        tries = [words[0][:1], "".join(word[0] for word in words[:2]), words[0][:2]]
-        tries += [f"{words[0][:1]}{number}" for number in range(2, len(names) + 2)]
-        taken = set(marks.values())
-        marks[key] = next(mark.upper() for mark in tries if mark.upper() not in taken)
+        first, *others = name.split() or ["?"]
+        short = _shortened(first)
+        tries = [short, *(f"{short}{word[0].upper()}" for word in others)]
+        tries += [f"{short}{number}" for number in range(2, len(names) + 2)]
+        taken = {mark.casefold() for mark in marks.values()}
+        marks[key] = next(mark for mark in tries if mark.casefold() not in taken)
     return marks
+
+
+def _shortened(word: str) -> str:
+    """At most five letters of a word that still call it to mind."""
+    if len(word) <= _SHORT_WORD:
+        return word[:1].upper() + word[1:]
+    bones = word[0].upper()
+    for letter in word[1:]:
+        if letter.casefold() not in _VOWELS and letter.casefold() != bones[-1].casefold():
+            bones += letter
+    if len(bones) <= 2:
+        return word[:1].upper() + word[1 : _SHORT_WORD - 1]
+    # The last letter tells more than those in the middle: Rpng, not Rpnn.
+    return bones if len(bones) <= 4 else bones[:3] + bones[-1]
 
 
 def _ranks(texts: Sequence[str]) -> npt.NDArray[np.int32]:

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import QSettings, Signal
-from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
+from PySide6.QtCore import QSettings, QSize, Signal
+from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QWidget
 
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
@@ -31,29 +31,34 @@ class QueueControls(QWidget):
         self.shown = self._combo(
             self.tr("Batches to show"),
             [
-                (self.tr("All with fruit left"), Shown.LEFT),
+                (self.tr("Any fruit left"), Shown.LEFT),
                 (self.tr("Still good"), Shown.GOOD),
-                (self.tr("Sold out as well"), Shown.ALL),
+                (self.tr("Sold out too"), Shown.ALL),
             ],
         )
-        self.crop = self._combo(self.tr("Crop to show"), [(self.tr("All crops"), None)])
-        self.place = self._combo(self.tr("Place to show"), [(self.tr("All places"), None)])
+        self.crop = self._combo(self.tr("Crop to show"), [(self.tr("All crops"), None)], True)
+        self.place = self._combo(self.tr("Place to show"), [(self.tr("All places"), None)], True)
         self.today = self._button(self.tr("Today"), self.tr("Back to today (Home)"))
-        self.everything = self._button(
-            self.tr("Whole season"), self.tr("Show the whole season (0)")
-        )
+        self.everything = self._button(self.tr("Season"), self.tr("Show the whole season (0)"))
         self.nearer = self._button("+", self.tr("Days wider (+, or Ctrl and wheel)"))
         self.nearer.setAccessibleName(self.tr("Days wider"))
         self.further = self._button("−", self.tr("Days narrower (−, or Ctrl and wheel)"))
         self.further.setAccessibleName(self.tr("Days narrower"))
-        self.key = self._button(self.tr("Key"), self.tr("What the marks mean"))
-        self.key.setCheckable(True)
-        layout = FlowLayout(self)
+        self.moves = QCheckBox(self.tr("All &moves"), self)
+        hint = self.tr("Draw the planned moves of every batch, not of the selected one alone")
+        set_hint(self.moves, hint)
+        self.moves.setAccessibleDescription(hint)
+        self.moves.setChecked(bool(settings.value("queue/all moves", False, bool)))
+        self.moves.toggled.connect(lambda on: settings.setValue("queue/all moves", on))
+        layout = FlowLayout(self, spacing=6)
         for widget in (
             self.sort, self.shown, self.crop, self.place,
-            self.today, self.everything, self.further, self.nearer, self.key,
+            self.today, self.everything, self.further, self.nearer, self.moves,
         ):  # fmt: skip
             layout.addWidget(widget)
+        # These stay as narrow as their first choice: their list shows the rest in full.
+        for combo in (self.crop, self.place):
+            combo.view().setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 24)
         kept = self.sort.findData(str(settings.value("queue/sort", SortBy.CLOSES.value)))
         self.sort.setCurrentIndex(max(kept, 0))
         for combo in (self.sort, self.shown, self.crop, self.place):
@@ -97,8 +102,8 @@ class QueueControls(QWidget):
         self._settings.setValue("queue/sort", self.sort_by().value)
         self.changed.emit()
 
-    def _combo(self, name: str, items: list[tuple[str, object]]) -> QComboBox:
-        combo = QComboBox(self)
+    def _combo(self, name: str, items: list[tuple[str, object]], narrow: bool = False) -> QComboBox:
+        combo = _NarrowCombo(self) if narrow else QComboBox(self)
         combo.setAccessibleName(name)
         set_hint(combo, name)
         combo.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
@@ -111,3 +116,14 @@ class QueueControls(QWidget):
         set_hint(button, hint)
         button.setAccessibleDescription(hint)
         return button
+
+
+class _NarrowCombo(QComboBox):
+    """As wide as its first choice needs, whatever else there is to choose from."""
+
+    def sizeHint(self) -> QSize:
+        """Qt's own, without what the longest choice has more than the first."""
+        hint, metrics = super().sizeHint(), self.fontMetrics()
+        texts = [self.itemText(n) for n in range(self.count())]
+        wide = [metrics.horizontalAdvance(text) for text in texts]
+        return hint - QSize(max(wide) - wide[0], 0) if wide else hint

@@ -1,12 +1,13 @@
 """From planned ways to where they are drawn in the lane beneath a line's shelf.
 
 All ways of a batch share its lane. Each has a level of its own, so that a track which crosses
-another one's time stays to be seen; beyond three they share the lowest.
+another one's time stays to be seen; beyond three they share the lowest. Pulls of one evening stand
+side by side.
 """
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from typing import Final
 
 from ripenroom.window.queue.layout import Sizes
@@ -38,7 +39,8 @@ class Track:
 class Tag:
     """Where crates of one line leave: how many, and whether all of them are packed.
 
-    ``pinned`` crates that are not pulled have their knot here.
+    ``pinned`` crates that are not pulled have their knot here. ``box_x`` is where their number
+    begins, ``nan`` where there is no room for it.
     """
 
     x: float
@@ -46,6 +48,7 @@ class Tag:
     crates: int
     packed: bool
     pinned: bool
+    box_x: float = math.nan
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,8 @@ def lane_of(
     middle = top + sizes.lane_px / 2.0 - 1.0
     pick = scene.expected_at(line)
     begins_h = max(scene.now_h, pick.picked_h if pick else scene.facts.picked_h[line])
-    tracks = []
+    ring_px = 2.0 * grip_px(sizes) + 2.0
+    tracks: list[Track] = []
     for number, way in enumerate(ways):
         level = min(number, MOST_LEVELS - 1)
         tracks.append(
@@ -77,11 +81,44 @@ def lane_of(
                 y=round(middle + (level - (levels - 1) / 2.0) * step) + 0.5,
                 start_x=_px(view, begins_h),
                 stays=tuple((_px(view, hour), mark) for hour, mark in way.waits[1:]),
-                pull_x=_px(view, way.pull_h),
+                pull_x=_beside([one.pull_x for one in tracks], _px(view, way.pull_h), ring_px),
                 end_x=_px(view, _end_h(scene, line, way, begins_h)),
             )
         )
     return Lane(top, tuple(tracks), _tags(tracks))
+
+
+def grip_px(sizes: Sizes) -> float:
+    """Half the width of a pull's ring."""
+    return max(sizes.lane_px * 0.32, 3.0)
+
+
+def spread(
+    tags: Sequence[Tag], rings: Sequence[float], grip: float, width_of: Callable[[Tag], float]
+) -> tuple[Tag, ...]:
+    """The tags with places for their numbers such that none covers another one, or a ring.
+
+    A number stands right of its tick, else left of it. Where neither is free it is not drawn.
+    """
+    taken = [(x - grip, x + grip) for x in rings if not math.isnan(x)]
+    taken += [(tag.x - 1.0, tag.x + 1.0) for tag in tags if tag.fate is ItineraryEnd.SOLD]
+    placed: dict[Tag, Tag] = {}
+    for tag in sorted(tags, key=lambda tag: (tag.fate is not ItineraryEnd.SOLD, tag.x)):
+        width = width_of(tag)
+        for x in (tag.x + 2.0, tag.x - 2.0 - width):
+            if not any(x < last and first < x + width for first, last in taken):
+                taken.append((x, x + width))
+                placed[tag] = replace(tag, box_x=x)
+                break
+    return tuple(placed.get(tag, tag) for tag in tags)
+
+
+def _beside(others: Sequence[float], x: float, ring_px: float) -> float:
+    """``x``, or right of the rings that stand there already."""
+    for other in sorted(one for one in others if not math.isnan(one)):
+        if abs(x - other) < ring_px:
+            x = other + ring_px
+    return x
 
 
 def _end_h(scene: Scene, line: int, way: QueueItinerary, begins_h: float) -> float:

@@ -13,12 +13,16 @@ from typing import Final
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
+LABEL_FOOT_PX = 6.0
+"""Air under each label of a market day."""
 MOST_CROPS = 4
 """A label of a market day has at most this many lines of crops."""
 _NAMES_SHARE = 0.38
 """The names never take more of the width than this."""
 _HEADER_SHARE = 0.4
 """The header never takes more of the height than this."""
+_ROWS_FOR_WANTS = 22
+"""So many lines have to be left where the labels of market days say what is wanted."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,7 +49,7 @@ class Sizes:
         metrics, small_metrics = QFontMetricsF(font), QFontMetricsF(small)
         text_px, small_px = metrics.height(), small_metrics.height()
         lane_px = round(QFontMetricsF(mark).ascent() + 1.0) if with_lane else 0.0
-        line_px = round(text_px * (1.75 if with_lane else 1.85)) + lane_px
+        line_px = round(text_px * (1.6 if with_lane else 1.85)) + lane_px
         return cls(font, small, mark, line_px, lane_px, text_px, small_px)
 
 
@@ -63,15 +67,25 @@ class Layout:
 
 
 def lay_out(
-    width: float, height: float, sizes: Sizes, names_px: float, crops_wanted: int, compact: bool
+    width: float,
+    height: float,
+    sizes: Sizes,
+    names_px: float,
+    crops_wanted: int,
+    compact: bool,
+    market_days: int = 2,
 ) -> Layout:
     """Divide the canvas; ``crops_wanted`` is the most crops that one market day wants.
 
-    Labels get room for two or three full ones above each other; a compact queue shows only names.
+    Labels get room for names in two rows, as far as there are as many ``market_days``; where the
+    canvas is high also for what the next market day wants.
     """
     axis_px = sizes.small_px * 2.0 + 10.0
-    rows = 2 if compact else 3 * (1 + min(max(crops_wanted, 1), MOST_CROPS))
-    wanted_px = rows * sizes.small_px + 20.0
+    names = min(max(market_days, 1), 2)
+    wants = min(crops_wanted, MOST_CROPS)
+    if compact or height < _ROWS_FOR_WANTS * sizes.line_px:
+        wants = 0
+    wanted_px = (names + wants) * sizes.small_px + names * LABEL_FOOT_PX
     labels_px = max(min(wanted_px, height * _HEADER_SHARE - axis_px), sizes.small_px + 8.0)
     top = round(labels_px + axis_px)
     left = round(min(names_px, width * _NAMES_SHARE))

@@ -1,19 +1,21 @@
-"""What the drawing of fruit means, in the same fills as the lines above it."""
+"""The key to the queue: five marks that are always there, the others when they are asked for."""
 
 import math
 from collections.abc import Collection
 
-from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QWidget
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSettings, QSize, Qt
+from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import FruitState
 from ripenroom.window.names import state_name
-from ripenroom.window.palette import paint_mark
+from ripenroom.window.palette import Palette, paint_mark
+from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.paint_plan import paint_sample
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import FlowLayout
 
@@ -21,13 +23,10 @@ from ripenroom.window.widgets.layouts import FlowLayout
 def plan_entries() -> dict[str, str]:
     """Marks of the plan, by name, and what they mean."""
     return {
-        "pull": QCoreApplication.translate("Legend", "ring: planned move"),
+        "sold": QCoreApplication.translate("Legend", "crates for that day"),
+        "pull": QCoreApplication.translate("Legend", "planned move"),
         "knot": QCoreApplication.translate("Legend", "knot: pinned"),
-        "sold": QCoreApplication.translate("Legend", "number: crates sold"),
         "packed": QCoreApplication.translate("Legend", "filled: packed"),
-        "second": QCoreApplication.translate("Legend", "triangle: second grade"),
-        "left": QCoreApplication.translate("Legend", "dots: left over"),
-        "cleared": QCoreApplication.translate("Legend", "cross: cleared away"),
         "expected": QCoreApplication.translate("Legend", "dashes: expected pick"),
     }
 
@@ -44,13 +43,9 @@ def marks_in(scene: Scene) -> frozenset[str]:
 
 
 def _marks_of(way: QueueItinerary) -> list[str]:
-    end = {
-        ItineraryEnd.SOLD: "packed" if way.line.packed else "sold",
-        ItineraryEnd.SECOND_GRADE: "second",
-        ItineraryEnd.LEFT: "left",
-        ItineraryEnd.CLEARED: "cleared",
-    }[way.fate]
-    marks = [end]
+    marks = []
+    if way.fate is ItineraryEnd.SOLD:
+        marks.append("packed" if way.line.packed else "sold")
     if way.pinned:
         marks.append("knot")
     elif not math.isnan(way.pull_h) and way.fate is not ItineraryEnd.SECOND_GRADE:
@@ -58,30 +53,50 @@ def _marks_of(way: QueueItinerary) -> list[str]:
     return marks
 
 
-class Legend(QWidget):
-    """Four states, the soft edge and the notch; flows into several rows where it is narrow."""
+_REMEMBERED = "queue/all marks"
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+
+class Legend(QWidget):
+    """Flows into several rows where it is narrow; whether all marks are shown is remembered."""
+
+    def __init__(self, settings: QSettings | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        layout = FlowLayout(self, spacing=12)
-        states = (FruitState.HOLDING, FruitState.READY, FruitState.PAST, FruitState.WONT_RIPEN)
-        entries: list[tuple[FruitState | str, str]] = [
-            (state, state_name(state)) for state in states
-        ]
-        entries += [
+        self._settings = settings
+        plan = plan_entries()
+        self.first = _Flow(self)
+        for mark, text in (
+            ("bar", self.tr("not ready yet, ready, past")),
+            ("now", self.tr("now")),
+            ("day", self.tr("market day")),
+            ("sold", plan.pop("sold")),
+            ("pull", plan.pop("pull")),
+        ):
+            # Beside the button they stand in the middle of its height.
+            self.first.add(mark, text, target_height(self.font()))
+        self.all = QPushButton(self.tr("All marks"), self)
+        self.all.setCheckable(True)
+        set_hint(self.all, self.tr("What every other mark means"))
+        self.first.flow.addWidget(self.all)
+        self.rest = _Flow(self)
+        self.rest.add(FruitState.WONT_RIPEN, state_name(FruitState.WONT_RIPEN))
+        for mark, text in (
             ("soft", self.tr("soft edge: less sure")),
             ("notch", self.tr("notch: best day")),
             ("tall", self.tr("taller: more at once")),
-        ]
-        for mark, text in entries:
-            layout.addWidget(_Entry(mark, text, self))
-        self._gate = _Entry("gate", self.tr("posts: its cold or trigger is done"), self)
-        self._moved = _Entry("moved", self.tr("tick and letters: moved there"), self)
-        layout.addWidget(self._gate)
-        layout.addWidget(self._moved)
-        self._planned = {mark: _Entry(mark, text, self) for mark, text in plan_entries().items()}
-        for entry in self._planned.values():
-            layout.addWidget(entry)
+        ):
+            self.rest.add(mark, text)
+        self._gate = self.rest.add("gate", self.tr("posts: has had the cold it needs"))
+        self._moved = self.rest.add("moved", self.tr("tick and letters: moved there"))
+        self._planned = {mark: self.rest.add(mark, text) for mark, text in plan.items()}
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(4)
+        layout.addWidget(self.first)
+        layout.addWidget(self.rest)
+        shown = settings is not None and settings.value(_REMEMBERED, False, bool)
+        self.all.setChecked(bool(shown))
+        self.rest.setVisible(bool(shown))
+        self.all.toggled.connect(self._show_rest)
         self.show_plan(frozenset())
         self.show_gates(False)
         self.show_moves(False)
@@ -95,15 +110,31 @@ class Legend(QWidget):
         self._moved.setVisible(shown)
 
     def show_plan(self, marks: Collection[str]) -> None:
-        """Explain these marks of the plan, and no other."""
+        """Explain these marks of the plan, and no other, beside those of the first row."""
         for mark, entry in self._planned.items():
             entry.setVisible(mark in marks)
 
+    def _show_rest(self, shown: bool) -> None:
+        self.rest.setVisible(shown)
+        if self._settings is not None:
+            self._settings.setValue(_REMEMBERED, shown)
+
+
+class _Flow(QWidget):
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.flow = FlowLayout(self, spacing=10)
+
+    def add(self, mark: FruitState | str, text: str, least_px: int = 0) -> "_Entry":
+        entry = _Entry(mark, text, least_px, self)
+        self.flow.addWidget(entry)
+        return entry
+
 
 class _Entry(QWidget):
-    def __init__(self, mark: FruitState | str, text: str, parent: QWidget) -> None:
+    def __init__(self, mark: FruitState | str, text: str, least_px: int, parent: QWidget) -> None:
         super().__init__(parent)
-        self._mark, self._text = mark, text
+        self._mark, self._text, self._least_px = mark, text, least_px
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(text)
 
@@ -111,55 +142,92 @@ class _Entry(QWidget):
         """Room for the mark and its words."""
         sizes = Sizes.of(self.font())
         wide = QFontMetricsF(sizes.small).horizontalAdvance(self._text)
-        return QSize(round(sizes.text_px * 1.6 + 6 + wide) + 1, round(sizes.text_px) + 2)
+        high = round(sizes.text_px) + 2
+        return QSize(round(self._mark_px(sizes) + 6 + wide) + 1, max(high, self._least_px))
+
+    def _mark_px(self, sizes: Sizes) -> int:
+        return round(sizes.text_px * (4.2 if self._mark == "bar" else 1.6))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """The mark, then the words."""
         painter, colours, sizes = QPainter(self), ink(self), Sizes.of(self.font())
-        mark = QRectF(0, 3, round(sizes.text_px * 1.6), self.height() - 6)
+        high = round(sizes.text_px) - 4
+        mark = QRectF(0, (self.height() - high) // 2, self._mark_px(sizes), high)
         if isinstance(self._mark, FruitState):
             paint_mark(painter, mark, self._mark, colours)
-        elif self._mark == "soft":
-            ramp = QLinearGradient(mark.topLeft(), mark.topRight())
-            ramp.setColorAt(0.0, Qt.GlobalColor.transparent)
-            ramp.setColorAt(1.0, colours.ready)
-            painter.fillRect(mark, ramp)
-        elif self._mark == "notch":
-            painter.fillRect(mark, colours.ready)
-            middle = mark.center().x()
-            painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(colours.paper)
-            painter.drawPolygon(
-                QPolygonF(
-                    [
-                        QPointF(middle - 4, mark.top()),
-                        QPointF(middle + 4, mark.top()),
-                        QPointF(middle, mark.top() + 6),
-                    ]
-                )
-            )
         elif self._mark in plan_entries():
             paint_sample(painter, mark, self._mark, Sizes.of(self.font(), with_lane=True), colours)
-        elif self._mark == "gate":
-            low = mark.height() * 0.5
-            painter.fillRect(mark.adjusted(0, low, 0, 0), colours.holding)
-            painter.setPen(colours.text)
-            for post in (mark.center().x() - 2, mark.center().x() + 2):
-                painter.drawLine(QPointF(post, mark.top()), QPointF(post, mark.bottom()))
         elif self._mark == "moved":
             painter.setPen(colours.text)
             painter.setFont(sizes.small)
             painter.drawLine(mark.topLeft() + QPointF(0.5, 0), mark.bottomLeft() + QPointF(0.5, 0))
-            painter.drawText(
-                mark.adjusted(4, -3, 0, 3), Qt.AlignmentFlag.AlignVCenter, self.tr("CR")
-            )
+            painter.drawText(mark.adjusted(4, -3, 0, 3), Qt.AlignmentFlag.AlignVCenter, "Co")
         else:
-            half = mark.width() / 2.0
-            low = mark.height() * 0.45
-            painter.fillRect(QRectF(mark.x(), mark.bottom() - low, half - 1, low), colours.ready)
-            painter.fillRect(QRectF(mark.x() + half, mark.y(), half, mark.height()), colours.ready)
+            _SAMPLES[self._mark](painter, mark, colours)
         painter.setFont(sizes.small)
         painter.setPen(colours.faint)
         words = QRectF(mark.right() + 6, 0, self.width() - mark.right() - 6, self.height())
         painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, self._text)
         painter.end()
+
+
+def _paint_bar(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    part, low = mark.width() / 3.0, mark.height() * 0.45
+    for number, state in enumerate((FruitState.HOLDING, FruitState.PAST)):
+        x = mark.x() + 2 * number * part
+        paint_mark(painter, QRectF(x, mark.bottom() - low, part, low), state, colours)
+    _paint_notch(painter, QRectF(mark.x() + part, mark.y(), part, mark.height()), colours)
+
+
+def _paint_now(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    painter.setPen(QPen(colours.now, 2.0))
+    painter.drawLine(
+        QPointF(mark.center().x(), mark.top() - 2), QPointF(mark.center().x(), mark.bottom() + 2)
+    )
+
+
+def _paint_day(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    painter.fillRect(mark, colours.band)
+    painter.setPen(QPen(colours.edge, 1.0, Qt.PenStyle.DotLine))
+    for x in (mark.left() + 0.5, mark.right() - 0.5):
+        painter.drawLine(QPointF(x, mark.top()), QPointF(x, mark.bottom()))
+
+
+def _paint_soft(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    ramp = QLinearGradient(mark.topLeft(), mark.topRight())
+    ramp.setColorAt(0.0, Qt.GlobalColor.transparent)
+    ramp.setColorAt(1.0, colours.ready)
+    painter.fillRect(mark, ramp)
+
+
+def _paint_notch(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    painter.fillRect(mark, colours.ready)
+    middle, top = mark.center().x(), mark.top()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(colours.paper)
+    corners = [QPointF(middle - 4, top), QPointF(middle + 4, top), QPointF(middle, top + 6)]
+    painter.drawPolygon(QPolygonF(corners))
+
+
+def _paint_tall(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    half, low = mark.width() / 2.0, mark.height() * 0.45
+    painter.fillRect(QRectF(mark.x(), mark.bottom() - low, half - 1, low), colours.ready)
+    painter.fillRect(QRectF(mark.x() + half, mark.y(), half, mark.height()), colours.ready)
+
+
+def _paint_gate(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    painter.fillRect(mark.adjusted(0, mark.height() * 0.5, 0, 0), colours.holding)
+    painter.setPen(colours.text)
+    for post in (mark.center().x() - 2, mark.center().x() + 2):
+        painter.drawLine(QPointF(post, mark.top()), QPointF(post, mark.bottom()))
+
+
+_SAMPLES = {
+    "bar": _paint_bar,
+    "now": _paint_now,
+    "day": _paint_day,
+    "soft": _paint_soft,
+    "notch": _paint_notch,
+    "tall": _paint_tall,
+    "gate": _paint_gate,
+}

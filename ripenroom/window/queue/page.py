@@ -3,7 +3,6 @@
 from datetime import date
 
 from PySide6.QtCore import QPoint, Qt, QTimer
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import Book
@@ -27,9 +26,6 @@ from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 
-_KEY_FROM_LINES = 36
-"""A page that is so many lines of text high has room for the key to its marks."""
-
 
 class QueuePage(Page):
     """Controls, the queue, the words of what is pointed at, and the legend."""
@@ -50,13 +46,13 @@ class QueuePage(Page):
         self.nothing = _Nothing(self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 4, 20, 8)
-        layout.setSpacing(8)
+        layout.setSpacing(6)
         layout.addWidget(self.controls)
         layout.addWidget(self.nothing)
         layout.addWidget(self.plan_state)
         layout.addWidget(self.canvas, 1)
         layout.addWidget(self.said)
-        self.legend = Legend(self)
+        self.legend = Legend(session.settings, self)
         layout.addWidget(self.legend)
         self.controls.changed.connect(self.refresh)
         self.controls.today.clicked.connect(self.canvas.go_to_today)
@@ -70,9 +66,8 @@ class QueuePage(Page):
         self.canvas.bandOpened.connect(self.edit_market_day)
         self.canvas.menuAsked.connect(self._show_menu)
         self.canvas.decisionAsked.connect(self.decide)
-        self.controls.key.toggled.connect(self.legend.setVisible)
-        self.controls.key.clicked.connect(self._on_key_chosen)
-        self._key_chosen = False
+        self.controls.moves.toggled.connect(self.canvas.show_all_moves)
+        self.canvas.show_all_moves(self.controls.moves.isChecked())
         self._book: Book | None = None
         self._postponed = False
         self.canvas.hand.tried.connect(self._catch_up)
@@ -129,20 +124,9 @@ class QueuePage(Page):
         if day is not None and self.session.season.read_only_because is None:
             MarketDayDialog(self.session, day=day, parent=self).open()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Where there is little height the lines need it more than their key."""
-        super().resizeEvent(event)
-        if not self._key_chosen:
-            tall = self.height() >= _KEY_FROM_LINES * self.fontMetrics().lineSpacing()
-            self.controls.key.setChecked(tall)
-            self.legend.setVisible(tall)
-
     def _catch_up(self) -> None:
         if self._postponed and not self.canvas.hand.busy:
             QTimer.singleShot(0, self, self.refresh)
-
-    def _on_key_chosen(self) -> None:
-        self._key_chosen = True
 
     def decide(self, batch_id: str) -> None:
         """Show the form in which crates of a batch are decided on."""

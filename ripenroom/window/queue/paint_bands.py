@@ -17,6 +17,7 @@ from ripenroom.window.market_words.want_words import (
 )
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.layout import (
+    LABEL_FOOT_PX,
     MOST_CROPS,
     Form,
     Label,
@@ -36,8 +37,6 @@ if TYPE_CHECKING:
 
 _PAD_PX = 6.0
 _LEAST_PX = 60.0
-_BELOW_PX = 6.0
-"""Air under each label."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +128,8 @@ def place_bands(
             Label(
                 anchor_x=max(first, 0.0) if seen else -1.0,
                 band_px=last - max(first, 0.0),
-                full=(one.full_px, (1 + len(one.crops)) * sizes.small_px + _BELOW_PX),
-                short=(one.title_px, sizes.small_px + _BELOW_PX),
+                full=(one.full_px, (1 + len(one.crops)) * sizes.small_px + LABEL_FOOT_PX),
+                short=(one.title_px, sizes.small_px + LABEL_FOOT_PX),
                 weight=-abs(one.band.first_h - now_h) - (1e6 if over else 0.0),
                 wants_full=full and not over and bool(one.crops),
             )
@@ -158,7 +157,7 @@ def paint_labels(
         if where.form is Form.TICK:
             continue
         top = foot - where.above - where.height
-        bottom = top + where.height - _BELOW_PX + 2.0
+        bottom = top + where.height - LABEL_FOOT_PX + 2.0
         left = header.x() + where.x
         stem = round(header.x() + _stem_x(one.band, where, view)) + 0.5
         painter.setPen(QPen(ink.edge, 1.0))

@@ -1,6 +1,7 @@
 """Draws the visible lines of the queue in one go; what is off screen costs nothing."""
 
 import math
+from collections.abc import Container
 from dataclasses import dataclass
 from typing import Final
 
@@ -71,8 +72,12 @@ def paint_lines(
     line_view: LineView,
     sizes: Sizes,
     ink: Palette,
+    detailed: Container[int] = (),
 ) -> None:
-    """Draw every line that ``line_view`` lets see into ``rect``."""
+    """Draw every line that ``line_view`` lets see into ``rect``.
+
+    Where a gate opens is drawn for the ``detailed`` lines alone.
+    """
     seen = line_view.visible(len(scene.order))
     if not seen:
         return
@@ -97,9 +102,11 @@ def paint_lines(
             _paint_never(painter, shapes, number, shelf_y, tall, brushes)
         else:
             _paint_line(painter, shapes, number, shelf_y, tall, softness, brushes)
+            if int(lines[number]) in detailed:
+                low = round(tall * LOW)
+                _paint_gate(painter, float(shapes.gate[number]), shelf_y, low, brushes)
         if before is not None:
             _paint_ghost(painter, before, number, shelf_y, tall, brushes)
-    _paint_moves(painter, scene, view, line_view, lines.tolist(), sizes, ink)
     painter.restore()
 
 
@@ -128,7 +135,6 @@ def _paint_line(
     if right > left:
         source = QRectF(left, number, right - left, 1)
         painter.drawImage(QRectF(left, shelf_y - high, right - left, high), softness, source)
-    _paint_gate(painter, float(shapes.gate[number]), shelf_y, low, brushes)
     best = float(shapes.best[number])
     if not math.isnan(best):
         painter.setPen(Qt.PenStyle.NoPen)
@@ -180,37 +186,3 @@ def _paint_ghost(
     painter.setPen(brushes.ghost)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(QRectF(round(opens) + 0.5, shelf_y - high - 1.5, closes - opens, high + 1))
-
-
-def _paint_moves(
-    painter: QPainter,
-    scene: Scene,
-    view: TimeView,
-    line_view: LineView,
-    lines: list[int],
-    sizes: Sizes,
-    ink: Palette,
-) -> None:
-    """Ticks where fruit changed place, each with the mark of where it went."""
-    painter.setFont(sizes.small)
-    first = line_view.visible(len(scene.order)).start
-    height = tallest(line_view, sizes) + 1.0
-    for number, line in enumerate(lines):
-        for hour, mark in scene.facts.moves.get(scene.facts.batch_ids[line], ()):
-            x = round(view.x(hour)) + 0.5
-            if not -40 < x < view.width_px + 40:
-                continue
-            shelf_y = shelf_of(line_view, first + number, sizes)
-            ready = _is_ready(scene, line, hour)
-            painter.setPen(QPen(ink.paper if ready else ink.text, 1.0))
-            painter.drawLine(QPointF(x, shelf_y - height + 2), QPointF(x, shelf_y))
-            painter.drawText(
-                QRectF(x + 3, shelf_y - height, 40, height - height * LOW),
-                Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
-                mark,
-            )
-
-
-def _is_ready(scene: Scene, line: int, hour: float) -> bool:
-    projection = scene.projection
-    return bool(projection.opens_h.mid[line] <= hour <= projection.closes_h.mid[line])

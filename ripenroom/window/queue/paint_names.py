@@ -31,18 +31,17 @@ class NameColumns:
 def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
     """Share the width out: the code always, then the count, then crop, then place.
 
-    Each is as wide as its longest text while there is room; what is too long is elided.
+    Each is as wide as its longest text while there is room; what is too long is elided, a place
+    shortened to its mark.
     """
-    code_px, crop_px, place_px, left_px = _natural(facts, sizes)
+    code_px, crop_px, place_px, left_px, mark_px = _natural(facts, sizes)
     if code_px + left_px + 2 * _PAD_PX > width:
         left_px = 0.0
     spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
     if crop_px + place_px > spare:
-        place_px = min(place_px, max(spare * 0.36, spare - crop_px))
-        # A letter or two of a word tell nothing.
-        if place_px < sizes.text_px * 3.0:
-            place_px = 0.0
+        place_px = max(spare - crop_px, mark_px) if spare > mark_px + sizes.text_px * 3.0 else 0.0
         crop_px = spare - place_px
+        # A letter or two of a word tell nothing.
         if crop_px < sizes.text_px * 3.0:
             crop_px = 0.0
     return NameColumns(
@@ -55,7 +54,7 @@ def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
 
 def natural_width(facts: Facts, sizes: Sizes) -> float:
     """The width at which nothing is elided."""
-    return sum(_natural(facts, sizes)) + 2 * _PAD_PX
+    return sum(_natural(facts, sizes)[:4]) + 2 * _PAD_PX
 
 
 def crop_text(facts: Facts, line: int) -> str:
@@ -71,7 +70,7 @@ def with_cultivar(crop: str, cultivar: str) -> str:
 
 
 @lru_cache(maxsize=8)
-def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float]:
+def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float, float]:
     strong, small = QFontMetricsF(bold(sizes.font)), QFontMetricsF(sizes.small)
     crops = {crop_text(facts, line) for line in range(len(facts.batch_ids))}
     # Codes are alike: the longest by letters is near enough the widest, and cheap to find.
@@ -82,6 +81,8 @@ def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float]:
         max((small.horizontalAdvance(text) for text in set(facts.places)), default=0.0)
         + 2 * _PAD_PX,
         strong.horizontalAdvance("0000") + _PAD_PX,
+        max((small.horizontalAdvance(mark) for mark in set(facts.marks)), default=0.0)
+        + 2 * _PAD_PX,
     )
 
 
@@ -111,23 +112,28 @@ class _Name:
     code: str
     crop: str
     place: str
+    mark: str
     left: str
     over: bool
 
 
 def _name(scene: Scene, line: int, words: Formats) -> _Name:
-    pick = scene.expected_at(line)
+    pick, facts = scene.expected_at(line), scene.facts
     if pick is not None:
         expected = QCoreApplication.translate("Queue", "due {day}").format(
             day=words.short_day(pick.picked_h)
         )
         crop = with_cultivar(pick.crop, pick.cultivar)
-        return _Name(expected, crop, pick.place, words.number(pick.count), over=True)
-    facts, projection = scene.facts, scene.projection
+        mark = facts.marks[facts.places.index(pick.place)] if pick.place in facts.places else ""
+        return _Name(
+            expected, crop, pick.place, mark or pick.place, words.number(pick.count), over=True
+        )
+    projection = scene.projection
     return _Name(
         facts.codes[line],
         crop_text(facts, line),
         facts.places[line],
+        facts.marks[line],
         words.number(float(projection.left[line])),
         over=bool(projection.left[line] <= 0 or projection.state[line] == FruitState.PAST),
     )
@@ -154,13 +160,14 @@ def paint_names(
         line = scene.line_at(row)
         y = area.y() + line_view.y(row)
         name = _name(scene, line, words)
-        over = name.over
+        over, place_room = name.over, where.place[1] - _PAD_PX
+        place = name.place if small.horizontalAdvance(name.place) <= place_room else name.mark
         for (x, width), text, font, metrics, colour, align in (
             (where.code, name.code, heavy, strong, ink.text, Qt.AlignmentFlag.AlignLeft),
             (where.crop, name.crop, sizes.small, small, ink.text, Qt.AlignmentFlag.AlignLeft),
             (
                 where.place,
-                name.place,
+                place,
                 sizes.small,
                 small,
                 ink.faint,

@@ -1,19 +1,23 @@
 """Draws what is planned in the lane beneath each line's shelf.
 
-A thin track while the crates wait where they are, a thick one once they are pulled; letters say in
-which place. A ring is the pull, and a knot in its place one that is pinned. Where the crates are
-sold a tick stands with their number, in a filled box once they are packed. Crates that are left
-have a dotted track with an open end; those that are cleared away a cross. Nothing is told by
-colour.
+Of every line: how many crates go to which market day, a tick with their number there, in a filled
+box once they are packed; and in words how many go to none.
+
+Of lines that are shown in detail also how they get there: a thin track while the crates wait where
+they are, a thick one once they are pulled, letters for the place. A ring is the pull, and a knot in
+its place one that is pinned. Crates that are left have a dotted track. Before now stands where the
+batch was moved already. Nothing is told by colour.
 """
 
 import math
+from collections.abc import Container, Sequence
+from dataclasses import replace
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QCoreApplication, QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
 
 from ripenroom.window.palette import Palette
-from ripenroom.window.queue.lanes import Lane, Tag, Track, lane_of
+from ripenroom.window.queue.lanes import Lane, Tag, Track, grip_px, lane_of, spread
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
@@ -23,11 +27,6 @@ from ripenroom.window.theme import bold
 _THICK_PX = 2.6
 _WING = 1.7
 """How far a knot reaches to each side, against the ring of a pull."""
-_SAMPLED = {
-    "left": ItineraryEnd.LEFT,
-    "second": ItineraryEnd.SECOND_GRADE,
-    "cleared": ItineraryEnd.CLEARED,
-}
 _SIDE_PX = 60.0
 """What begins so far out of sight may still reach into it."""
 
@@ -41,10 +40,12 @@ def paint_plan(
     sizes: Sizes,
     ink: Palette,
     chosen: QueueItinerary | None = None,
+    detailed: Container[int] = (),
 ) -> None:
-    """Draw the lanes of every line in sight; ``chosen`` crates are told apart from the others."""
-    if scene.planned is None:
-        return
+    """Draw the lanes of every line in sight, moves of the ``detailed`` ones alone.
+
+    ``chosen`` crates are told apart from the others.
+    """
     painter.save()
     painter.setClipRect(rect)
     painter.translate(rect.topLeft())
@@ -53,12 +54,18 @@ def paint_plan(
     for row in line_view.visible(scene.rows):
         line = scene.line_at(row)
         lane = lane_of(scene, line, row, view, line_view, sizes)
-        for track in lane.tracks:
-            pens.track(track, heavy=track.way is chosen)
-        pens.marks(lane, view.width_px)
-        for track in lane.tracks:
-            pens.grip(track, heavy=track.way is chosen)
-        for tag in lane.tags:
+        tags, in_detail = lane.tags, line in detailed
+        rings = [one.pull_x for one in lane.tracks if _has_ring(one)] if in_detail else []
+        tags = spread(tags, rings, grip_px(sizes), pens.tag_px)
+        if in_detail:
+            for track in lane.tracks:
+                pens.track(track, heavy=track.way is chosen)
+            pens.marks(replace(lane, tags=tags), view.width_px)
+            for track in lane.tracks:
+                pens.grip(track, heavy=track.way is chosen)
+            if line < len(scene.facts.batch_ids):
+                pens.moved(lane, scene.facts.moves.get(scene.facts.batch_ids[line], ()), view)
+        for tag in tags:
             if -_SIDE_PX < tag.x < view.width_px + _SIDE_PX:
                 pens.tag(lane, tag)
     painter.restore()
@@ -92,17 +99,14 @@ def paint_sample(painter: QPainter, rect: QRectF, mark: str, sizes: Sizes, ink: 
             [rect.bottomLeft(), QPointF(rect.x(), low), QPointF(rect.right(), low)]
         )
     else:
-        fate = _SAMPLED.get(mark, ItineraryEnd.SOLD)
-        tag = Tag(rect.right() - 13.0, fate, 3, packed=mark == "packed", pinned=False)
-        if fate is not ItineraryEnd.CLEARED:
-            pens.track_to(rect.x(), tag.x, y, fate)
-        pens.tag(Lane(top, (), (tag,)), tag)
+        tag = Tag(rect.x() + 2.0, ItineraryEnd.SOLD, 3, packed=mark == "packed", pinned=False)
+        pens.tag(Lane(top, (), (tag,)), replace(tag, box_x=tag.x + 2.0))
     painter.restore()
 
 
-def grip_px(sizes: Sizes) -> float:
-    """Half the width of a pull's ring."""
-    return max(sizes.lane_px * 0.32, 3.0)
+def _has_ring(track: Track) -> bool:
+    """Whether a grip is drawn at its pull."""
+    return not math.isnan(track.pull_x) and track.way.fate is not ItineraryEnd.SECOND_GRADE
 
 
 class _Pens:
@@ -142,7 +146,9 @@ class _Pens:
 
     def marks(self, lane: Lane, width_px: float) -> None:
         """The letters of places, on paper, where there is room for them between the others."""
-        taken = [(tag.x - 3.0, tag.x + 22.0) for tag in lane.tags]
+        taken = [(tag.x - 3.0, tag.x + 1.0) for tag in lane.tags]
+        boxed = [tag for tag in lane.tags if not math.isnan(tag.box_x)]
+        taken += [(tag.box_x, tag.box_x + self.tag_px(tag)) for tag in boxed]
         grip = grip_px(self._sizes)
         taken += [(t.pull_x - grip, t.pull_x + grip) for t in lane.tracks if t.pull_x == t.pull_x]
         for number, track in enumerate(lane.tracks):
@@ -178,7 +184,7 @@ class _Pens:
     def grip(self, track: Track, heavy: bool) -> None:
         """A ring to take hold of at the pull; a knot where that is pinned, a bar where written."""
         x, y, grip = track.pull_x, track.y, grip_px(self._sizes)
-        if math.isnan(x) or track.way.fate is ItineraryEnd.SECOND_GRADE:
+        if not _has_ring(track):
             return
         painter = self._painter
         painter.setPen(QPen(self._ink.text, 2.0 if heavy else 1.4))
@@ -201,46 +207,57 @@ class _Pens:
                 QPolygonF([QPointF(x, y), QPointF(x + side, y - half), QPointF(x + side, y + half)])
             )
 
+    def moved(self, lane: Lane, moves: Sequence[tuple[float, str]], view: TimeView) -> None:
+        """A tick where the batch was moved, and the letters of the place it went to."""
+        free_x = -_SIDE_PX
+        for hour, mark in moves:
+            x = round(view.x(hour)) + 0.5
+            wide = self._metrics.horizontalAdvance(mark) + 3.0
+            if not free_x <= x < view.width_px:
+                continue
+            self._painter.setPen(self._thin)
+            self._painter.drawLine(QLineF(x, lane.top, x, lane.top + self._sizes.lane_px - 1.0))
+            self._painter.setFont(self._sizes.mark)
+            self._painter.drawText(QPointF(x + 3.0, self._foot(lane)), mark)
+            free_x = x + wide + 3.0
+
+    def tag_px(self, tag: Tag) -> float:
+        """How wide the number of a tag is, or its words."""
+        words = self._tag_words(tag)
+        room = self._heavy_metrics.horizontalAdvance(words) + 5.0
+        knot = 2.0 * grip_px(self._sizes) * _WING + 4.0
+        return room + (knot if self._has_knot(tag) else 0.0)
+
     def tag(self, lane: Lane, tag: Tag) -> None:
-        """What becomes of crates at the end of their track, and how many there are."""
-        painter, high = self._painter, self._sizes.lane_px - 1.0
-        text = str(tag.crates)
-        wide = self._heavy_metrics.horizontalAdvance(text) + 5.0
-        x, middle = tag.x, lane.top + high / 2.0
-        box = QRectF(x + 1.0, lane.top, wide, high)
-        painter.setFont(self._heavy)
-        if tag.fate is ItineraryEnd.CLEARED:
-            painter.setPen(QPen(self._ink.text, 1.6))
-            arm = high * 0.3
-            cross = x + 6.0 + arm
-            painter.drawLine(QLineF(cross - arm, middle - arm, cross + arm, middle + arm))
-            painter.drawLine(QLineF(cross - arm, middle + arm, cross + arm, middle - arm))
-            box = box.translated(6.0 + 2.0 * arm + 2.0, 0.0)
-        painter.fillRect(box, self._ink.text if tag.packed else self._ink.paper)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
+        """How many crates leave, at a tick if for a market day; else in words."""
+        painter, high, x = self._painter, self._sizes.lane_px - 1.0, tag.x
         if tag.fate is ItineraryEnd.SOLD:
             painter.setPen(QPen(self._ink.text, 2.0))
             painter.drawLine(QLineF(x, lane.top - 1.0, x, lane.top + high + 1.0))
-        elif tag.fate is ItineraryEnd.SECOND_GRADE:
-            painter.setPen(QPen(self._ink.text, 1.4))
-            painter.setBrush(self._ink.paper)
-            painter.drawPolygon(
-                QPolygonF(
-                    [
-                        QPointF(x - high * 0.45, lane.top + 1.0),
-                        QPointF(x + high * 0.45, lane.top + 1.0),
-                        QPointF(x, lane.top + high - 1.0),
-                    ]
-                )
-            )
-            box = box.translated(high * 0.45 + 1.0, 0.0)
-        elif tag.fate is ItineraryEnd.LEFT:
-            painter.setPen(QPen(self._ink.text, 1.0))
-            painter.drawRect(box.adjusted(0.5, 0.5, -0.5, -0.5))
-        if tag.pinned and not tag.packed and tag.fate in (ItineraryEnd.SOLD, ItineraryEnd.LEFT):
+        if math.isnan(tag.box_x):
+            return
+        words = self._tag_words(tag)
+        wide = self._heavy_metrics.horizontalAdvance(words) + 5.0
+        box = QRectF(tag.box_x, lane.top, wide, high)
+        painter.fillRect(box, self._ink.text if tag.packed else self._ink.paper)
+        if self._has_knot(tag):
+            middle = lane.top + high / 2.0
             self.knot(box.right() + grip_px(self._sizes) * _WING + 2.0, middle)
+        painter.setFont(self._heavy)
         painter.setPen(self._ink.paper if tag.packed else self._ink.text)
-        painter.drawText(QPointF(box.x() + 2.5, self._foot(lane)), text)
+        painter.drawText(QPointF(box.x() + 2.5, self._foot(lane)), words)
+
+    def _has_knot(self, tag: Tag) -> bool:
+        return tag.pinned and not tag.packed and tag.fate in (ItineraryEnd.SOLD, ItineraryEnd.LEFT)
+
+    def _tag_words(self, tag: Tag) -> str:
+        if tag.fate is ItineraryEnd.SECOND_GRADE:
+            return QCoreApplication.translate("Queue", "%n second grade", "", tag.crates)
+        if tag.fate is ItineraryEnd.LEFT:
+            return QCoreApplication.translate("Queue", "%n left over", "", tag.crates)
+        if tag.fate is ItineraryEnd.CLEARED:
+            return QCoreApplication.translate("Queue", "clear %n", "", tag.crates)
+        return str(tag.crates)
 
     def _foot(self, lane: Lane) -> float:
         return lane.top + self._sizes.lane_px - 2.0

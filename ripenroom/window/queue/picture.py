@@ -59,6 +59,8 @@ class QueuePicture(QAbstractScrollArea):
         self.trial_at: QPointF | None = None
         """Where the pointer tries it; None: the keyboard does."""
         self.marked_day: date | None = None
+        self.all_moves = False
+        """Whether moves are drawn of every line, not of the selected one alone."""
         self.view = TimeView(0.0, 2.0, 100.0)
         self._at_home = True
         self._span_h = (0.0, 24.0)
@@ -88,17 +90,27 @@ class QueuePicture(QAbstractScrollArea):
 
     def layout_now(self) -> Layout:
         """Where the parts of the picture stand in the viewport."""
-        names_px, crops = 0.0, 0
+        names_px, crops, days = 0.0, 0, 0
         if self.scene is not None:
             names_px = natural_width(self.scene.facts, self._sizes)
             crops = max((len(band.supplies) for band in self.scene.bands), default=0)
-        size = self.viewport().size()
-        return lay_out(size.width(), size.height(), self._sizes, names_px, crops, self.compact)
+            days = len(self.scene.bands)
+        size, sizes = self.viewport().size(), self._sizes
+        return lay_out(size.width(), size.height(), sizes, names_px, crops, self.compact, days)
 
     def line_view(self) -> LineView:
         """Which lines are in sight."""
         top = float(self.verticalScrollBar().value())
         return LineView(top, self._sizes.line_px, self.layout_now().lines.height())
+
+    def in_detail(self, line: int) -> bool:
+        """Whether the moves of a line are drawn."""
+        return self.all_moves or line == self.selected
+
+    def show_all_moves(self, shown: bool) -> None:
+        """Draw the moves of every line, or of the selected one alone."""
+        self.all_moves = shown
+        self.viewport().update()
 
     def selected_row(self) -> int | None:
         """The row of the selected line, None if it is not among those shown."""
@@ -201,15 +213,18 @@ class QueuePicture(QAbstractScrollArea):
             scene = trial_scene(scene, trial)
         days = days_in(self.view, scene.zone)
         now_x = self.view.x(scene.now_h)
+        detailed = {n for n in map(scene.line_at, lines.visible(scene.rows)) if self.in_detail(n)}
         paint_days(painter, layout, days, colours)
         paint_bands(painter, layout, scene.bands, self.view, colours)
-        self._paint_selection(painter, layout, lines, colours)
-        paint_lines(painter, layout.lines, scene, self.view, lines, sizes, colours)
         paint_past(painter, layout, now_x, colours)
+        self._paint_selection(painter, layout, lines, colours)
+        paint_lines(painter, layout.lines, scene, self.view, lines, sizes, colours, detailed)
         paint_expected(painter, layout.lines, scene, self.view, lines, sizes, colours)
         if sizes.lane_px:
             chosen = self.chosen if trial is None else chosen_in(scene, trial)
-            paint_plan(painter, layout.lines, scene, self.view, lines, sizes, colours, chosen)
+            paint_plan(
+                painter, layout.lines, scene, self.view, lines, sizes, colours, chosen, detailed
+            )
         paint_names(painter, layout, scene, lines, words, sizes, colours)
         paint_headings(painter, layout, scene, sizes, colours)
         now = QCoreApplication.translate("Queue", "now, {time}").format(

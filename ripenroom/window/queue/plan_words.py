@@ -29,55 +29,59 @@ def line_plan_words(scene: Scene, line: int, words: Formats) -> str:
 
 
 def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
-    """``"3 crates: Cold room until Thu 24 Sep, 18:00, then Ripening room, Village market, Sat 26
-    Sep; 78 % ready"``, and whether that is pinned or packed."""
-    line = way.line
-    parts = [_route(planned, way, words)]
+    """``"3 crates for Village market, Sat 26 Sep: to Ripening room Thu 24 Sep, 18:00; 78 % ready
+    then"``, and whether that is pinned or packed."""
+    line, parts = way.line, _steps(planned, way, words)
     if way.fate is ItineraryEnd.SOLD:
-        parts.append(
-            QCoreApplication.translate("Queue", "{share} ready").format(
-                share=words.share(line.expected_ready_share)
-            )
-        )
+        share = QCoreApplication.translate("Queue", "{share} ready then")
+        parts.append(share.format(share=words.share(line.expected_ready_share)))
     if line.packed:
         parts.append(QCoreApplication.translate("Queue", "packed"))
     elif way.pinned:
         parts.append(QCoreApplication.translate("Queue", "pinned"))
-    return QCoreApplication.translate("Queue", "{crates}: {route}").format(
-        crates=crates_words(line.crates, words), route="; ".join(parts)
+    crates = crates_words(line.crates, words)
+    return QCoreApplication.translate("Queue", "{crates} {goal}: {route}").format(
+        crates=crates, goal=_goal(planned, way, words), route="; ".join(parts)
     )
 
 
-def _route(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
+def _goal(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
+    """What becomes of them in the end."""
+    if way.fate is ItineraryEnd.CLEARED:
+        return QCoreApplication.translate("Queue", "to clear away")
+    if way.fate is ItineraryEnd.SECOND_GRADE:
+        return QCoreApplication.translate("Queue", "to second grade {day}").format(
+            day=words.day(way.ends_h)
+        )
+    if way.fate is ItineraryEnd.LEFT and way.pinned:
+        return QCoreApplication.translate("Queue", "kept from every market day")
+    if way.fate is ItineraryEnd.LEFT:
+        return QCoreApplication.translate("Queue", "for no market day")
+    return QCoreApplication.translate("Queue", "for {market}, {day}").format(
+        market=planned.day_names[way.line.market_day_id or ""], day=words.day(way.ends_h)
+    )
+
+
+def _steps(planned: QueuePlan, way: QueueItinerary, words: Formats) -> list[str]:
+    """Where they wait, and where they are moved when."""
     names, line = planned.place_names, way.line
     here = names[line.from_place_id]
     if way.fate is ItineraryEnd.CLEARED:
-        return QCoreApplication.translate(
-            "Queue", "to no market day; cleared away from {place} to make room"
-        ).format(place=here)
+        return [
+            QCoreApplication.translate("Queue", "from {place}, its room is needed").format(
+                place=here
+            )
+        ]
     if way.fate is ItineraryEnd.SECOND_GRADE:
-        return QCoreApplication.translate("Queue", "{place} until second grade, {day}").format(
-            place=here, day=words.day(way.ends_h)
+        return [QCoreApplication.translate("Queue", "from {place}").format(place=here)]
+    if not line.steps:
+        return [QCoreApplication.translate("Queue", "stays in {place}").format(place=here)]
+    return [
+        QCoreApplication.translate("Queue", "to {place} {moment}").format(
+            place=names[step.place_id], moment=words.moment(step.at)
         )
-    stays = [here]
-    for step in line.steps:
-        stays[-1] = QCoreApplication.translate("Queue", "{place} until {moment}").format(
-            place=stays[-1], moment=words.moment(step.at)
-        )
-        stays.append(names[step.place_id])
-    route = QCoreApplication.translate("Queue", ", then ").join(stays)
-    if way.fate is ItineraryEnd.LEFT and way.pinned:
-        return QCoreApplication.translate("Queue", "{route}; kept from every market day").format(
-            route=route
-        )
-    if way.fate is ItineraryEnd.LEFT:
-        return QCoreApplication.translate("Queue", "{route}; left there, to no market day").format(
-            route=route
-        )
-    assert line.market_day_id is not None
-    return QCoreApplication.translate("Queue", "{route}, {market}, {day}").format(
-        route=route, market=planned.day_names[line.market_day_id], day=words.day(way.ends_h)
-    )
+        for step in line.steps
+    ]
 
 
 _LEAST_MINOR: Final = 0.5

@@ -9,10 +9,9 @@ from typing import Final
 from PySide6.QtCore import QCoreApplication, QPointF
 
 from ripenroom.window.queue.expected import Expected
-from ripenroom.window.queue.lanes import Track, lane_of
+from ripenroom.window.queue.lanes import Track, grip_px, lane_of
 from ripenroom.window.queue.layout import Form
 from ripenroom.window.queue.paint_expected import DRAWN_H
-from ripenroom.window.queue.paint_plan import grip_px
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import MarketBand
@@ -116,7 +115,8 @@ def grip_at(picture: QueuePicture, point: QPointF) -> DragHandle | None:
     near: list[tuple[float, DragHandle]] = []
     for track in lane.tracks:
         kind = _kind_at(track, x, reach, tag_px)
-        if kind is not None:
+        hidden = kind is DragHandleKind.PULL and not picture.in_detail(line)
+        if kind is not None and not hidden:
             near.append((abs(track.y - y), DragHandle(kind, line, track.way)))
     return min(near, key=lambda pair: pair[0])[1] if near else None
 

@@ -5,9 +5,10 @@ from datetime import date
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.window.formats import Formats
-from ripenroom.window.names import end_cause_name, gate_words, state_name
+from ripenroom.window.names import end_words, gate_words, state_name
 from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
@@ -15,43 +16,37 @@ from ripenroom.window.queue.time_view import span_of
 
 
 def subject(scene: Scene, line: int, words: Formats) -> str:
-    """Which fruit and where: ``"P-0914-2, 31 pawpaw, early rows, in Cold room"``."""
-    facts = scene.facts
-    parts = [
-        facts.codes[line],
-        QCoreApplication.translate("Queue", "{count} {crop}").format(
-            count=words.number(float(scene.projection.left[line])), crop=facts.crops[line].lower()
-        ),
-    ]
-    if facts.cultivars[line]:
-        parts.append(facts.cultivars[line])
-    if facts.places[line]:
-        parts.append(facts.places[line])
-    return ", ".join(parts)
+    """Which fruit and where: ``"31 pawpaws, early rows, P-0914-2, Cold room"``."""
+    facts, left = scene.facts, float(scene.projection.left[line])
+    fruit = QCoreApplication.translate("Queue", "{count} {crop}").format(
+        count=words.number(left), crop=fruit_noun(facts.crops[line], left)
+    )
+    parts = [fruit, facts.cultivars[line], facts.codes[line], facts.places[line]]
+    return ", ".join(part for part in parts if part)
 
 
 def forecast(scene: Scene, line: int, words: Formats) -> str:
-    """When the batch is good, every forecast with its range."""
+    """When the batch is good, every forecast with its range; sentences without the last stop."""
     projection = scene.projection
     state = FruitState(int(projection.state[line]))
     cause = EndCause(int(projection.end_cause[line]))
     if projection.left[line] <= 0:
-        return QCoreApplication.translate("Queue", "nothing of it is left here")
+        return QCoreApplication.translate("Queue", "none of it is left here")
     opens, closes = projection.opens_h, projection.closes_h
     waits = _waits_for(scene, line, words)
     if projection.ends_unready[line]:
-        ending = QCoreApplication.translate(
-            "Queue", "not ready before {cause} ends it {day} ({range})"
+        over = state is FruitState.PAST
+        said = QCoreApplication.translate("Queue", "not ready in time: {end}").format(
+            end=_end(cause, over, closes, line, words)
         )
-        told = _edge(ending.replace("{cause}", end_cause_name(cause)), closes, line, words)
-        if state is FruitState.PAST:
-            return told
+        if over:
+            return said
         if cause is EndCause.FROST:
             warmer = QCoreApplication.translate("Queue", "make it warmer there, or move it")
-            return f"{told}; {warmer}"
+            return f"{said}; {warmer}"
         # What waits for its cold is told the way out of that instead.
         way_out = waits or QCoreApplication.translate("Queue", "move it somewhere warmer")
-        return f"{told}; {way_out}"
+        return f"{said}; {way_out}"
     if waits and math.isnan(opens.mid[line]):
         return waits
     if state is FruitState.WONT_RIPEN:
@@ -62,36 +57,32 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
         return QCoreApplication.translate("Queue", "too cold to ripen; move it somewhere warmer")
     now_h = scene.now_h
     opening = (
-        QCoreApplication.translate("Queue", "opened {day} ({range})")
+        QCoreApplication.translate("Queue", "ready since {day} ({range})")
         if opens.high[line] <= now_h
-        else QCoreApplication.translate("Queue", "opens {day} ({range})")
-    )
-    closing = (
-        QCoreApplication.translate("Queue", "closed {day} ({range})")
-        if closes.high[line] <= now_h
-        else QCoreApplication.translate("Queue", "closes {day} ({range})")
+        else QCoreApplication.translate("Queue", "ready from {day} ({range})")
     )
     best = QCoreApplication.translate("Queue", "best {day}").format(
         day=words.day(float(projection.best_h.mid[line]))
     )
-    said = ", ".join(
-        [_edge(opening, opens, line, words), best, _edge(closing, closes, line, words)]
-    )
-    ending = QCoreApplication.translate("Queue", "{cause} ends it").format(
-        cause=end_cause_name(cause)
-    )
+    end = _end(cause, bool(closes.high[line] <= now_h), closes, line, words)
+    said = ", ".join([_edge(opening, opens, line, words), best, end])
     at_best = projection.ready_at_best
-    share = QCoreApplication.translate("Queue", "{share} ready at best ({range})").format(
+    share = QCoreApplication.translate("Queue", "on the best day {share} are ready ({range})")
+    share = share.format(
         share=words.share(float(at_best.mid[line])),
         range=words.share_range(float(at_best.low[line]), float(at_best.high[line])),
     )
-    parts = [*([waits] if waits else []), f"{said}, {ending}", share]
+    parts = [*([waits] if waits else []), said, share]
     wont = round(float(projection.wont_ripen[line] * projection.left[line]))
     if wont:
         parts.append(QCoreApplication.translate("Queue", "%n won't ripen", "", wont))
     if projection.uneven[line]:
         parts.append(QCoreApplication.translate("Queue", "never half of it ready at one time"))
     return "; ".join(parts)
+
+
+def _end(cause: EndCause, over: bool, closes: Ranged, line: int, words: Formats) -> str:
+    return _edge(f"{end_words(cause, over)} ({{range}})", closes, line, words)
 
 
 def _waits_for(scene: Scene, line: int, words: Formats) -> str:
@@ -128,10 +119,10 @@ def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> 
 
 
 def pick_words(pick: Expected, words: Formats) -> str:
-    """``"Expected Sat 3 Oct: 40 pawpaw, early rows, into Cold room."``"""
+    """``"Expected Sat 3 Oct: 40 pawpaws, early rows, into Cold room."``"""
     parts = [
         QCoreApplication.translate("Queue", "{count} {crop}").format(
-            count=words.number(pick.count), crop=pick.crop.lower()
+            count=words.number(pick.count), crop=fruit_noun(pick.crop, pick.count)
         )
     ]
     parts += [pick.cultivar] if pick.cultivar else []
@@ -164,11 +155,11 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     if unready:
         if hour < closes.low[line]:
             return state_name(FruitState.HOLDING)
-        return QCoreApplication.translate("Queue", "holding, or already past")
+        return QCoreApplication.translate("Queue", "not ready, or already past")
     if hour >= closes.low[line]:
-        return QCoreApplication.translate("Queue", "ready, or already past")
+        return QCoreApplication.translate("Queue", "ready, or just past")
     if hour >= opens.high[line]:
         return state_name(FruitState.READY)
     if hour >= opens.low[line]:
-        return QCoreApplication.translate("Queue", "holding, or already ready")
+        return QCoreApplication.translate("Queue", "not ready yet, or just ready")
     return state_name(FruitState.HOLDING)

@@ -37,6 +37,12 @@ def _today(session: Session) -> Page:
     return TodayPage(session)
 
 
+def _rows(session: Session) -> Page:
+    from ripenroom.window.rows.page import RowsPage
+
+    return RowsPage(session)
+
+
 def _picks(session: Session) -> Page:
     from ripenroom.window.picks.page import PicksPage
 
@@ -82,6 +88,7 @@ def _review(session: Session) -> Page:
 
 PAGES: dict[str, Callable[[Session], Page]] = {
     "today": _today,
+    "rows": _rows,
     "picks": _picks,
     "queue": _queue,
     "plan": _plan,
@@ -226,6 +233,7 @@ class PageStack(QWidget):
 def _page_titles() -> dict[str, str]:
     return {
         "today": QCoreApplication.translate("Desk", "Today"),
+        "rows": QCoreApplication.translate("Desk", "Rows"),
         "picks": QCoreApplication.translate("Desk", "Picks"),
         "queue": QCoreApplication.translate("Desk", "Shelf queue"),
         "plan": QCoreApplication.translate("Desk", "Plan"),

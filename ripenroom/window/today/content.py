@@ -19,6 +19,8 @@ from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import begun
 from ripenroom.window.planning.expected_words import in_sight_words, kept_words, likely_words
 from ripenroom.window.session import Session
+from ripenroom.window.today.headings import with_headings
+from ripenroom.window.today.in_the_rows import rows_groups
 from ripenroom.window.today.item import Group, Item
 from ripenroom.window.today.notice_words import chilling_out_range_h, headline, link, more, reason
 from ripenroom.window.today.stay_words import stays_by_place
@@ -105,7 +107,7 @@ def day_page(session: Session, sheet: DaySheet = _NO_SHEET) -> DayPage:
         today=today,
         season_name=season.book.season.name,
         batches=len(season.book.batches),
-        sheet=tuple((deed, deed_item(deed, session)) for deed in deeds),
+        sheet=tuple(with_headings([(deed, deed_item(deed, session)) for deed in deeds], session)),
         no_deeds="" if deeds else _no_deeds(session),
         stays=stays_by_place(sheet.stays, session),
         crates_staying=sum(staying.crates for staying in sheet.stays),
@@ -148,9 +150,7 @@ def _no_deeds(session: Session) -> str:
     """Why the day sheet is empty."""
     season, plans = session.season, session.plans
     if plans.plan is None:
-        return QCoreApplication.translate(
-            "Today", "The day sheet stands here once there is a plan."
-        )
+        return QCoreApplication.translate("Today", "What to do stands here once there is a plan.")
     ahead = any(day.starts_at > season.now() for day in season.book.market_days.values())
     if not ahead:
         return QCoreApplication.translate(
@@ -188,6 +188,7 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     if missing:
         title = QCoreApplication.translate("Today", "Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
+    groups[1:1] = rows_groups(session)
     why = QCoreApplication.translate(
         "Today", "The plan counts on them. To say otherwise: Ctrl+E on Picks"
     )

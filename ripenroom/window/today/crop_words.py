@@ -24,7 +24,7 @@ def gate_words(notice: Notice, session: Session) -> str:
     if not {"done", "days", "at_c"} <= values.keys():
         return ""
     need = QCoreApplication.translate(
-        "Today", "where it stands it never gets it: {done} done, {days} days at {temperature} to go"
+        "Today", "it never gets it here: {done} done, {days} more days at {temperature} needed"
     ).format(
         done=words.share(values["done"]),
         days=words.number(values["days"]),

@@ -5,11 +5,17 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One sentence: what to follow, why, and where it leads."""
+    """One sentence: what to follow, why, and where it leads.
+
+    ``under`` is the heading that it stands under within its kind, if any; ``spoken`` says it to
+    those who do not see that.
+    """
 
     headline: str
     reason: str
     link: str
+    under: str = ""
+    spoken: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,42 +6,44 @@ from datetime import timedelta
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.records.batch import FEELS
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.window.market_words.want_words import verdict_words
-from ripenroom.window.names import begun, crop_name, end_cause_name
+from ripenroom.window.names import begun, crop_name, end_cause_name, feel_names
 from ripenroom.window.session import Session
 from ripenroom.window.today.crop_words import gate_name, gate_words, heat_words, place_name
 
 
 def headline(notice: Notice, session: Session) -> str:
     """What to do or to know, in a few words: the part of the sentence that is followed."""
-    code, market = _code(notice, session), _market(notice, session)
+    fruit, market = _fruit(notice, session), _market(notice, session)
     crop = _crop(notice, session)
     when = "" if notice.when_h is None else _when(notice.when_h, session)
     texts: Mapping[NoticeKind, str] = {
-        NoticeKind.FROST: QCoreApplication.translate("Today", "{code} freezes {when}"),
-        NoticeKind.PAST: QCoreApplication.translate("Today", "Use up or discard {code}"),
+        NoticeKind.FROST: QCoreApplication.translate("Today", "{fruit} will freeze {when}"),
+        NoticeKind.PAST: QCoreApplication.translate("Today", "Use up or throw away {fruit}"),
         NoticeKind.CLOSES: (
-            QCoreApplication.translate("Today", "Sell {code} today")
+            QCoreApplication.translate("Today", "Sell today: {fruit}")
             if _is_today(notice.when_h, session)
-            else QCoreApplication.translate("Today", "Sell {code} by {when}")
+            else QCoreApplication.translate("Today", "Sell by {when}: {fruit}")
         ),
         NoticeKind.CHILLING: QCoreApplication.translate(
-            "Today", "Bring {code} into the warm by {when}"
+            "Today", "Bring into the warm by {when}: {fruit}"
         ),
-        NoticeKind.PULL: QCoreApplication.translate("Today", "Pull {code} {when}"),
-        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "Short of {crop} for {market}"),
-        NoticeKind.GLUT: QCoreApplication.translate("Today", "Too much {crop} for {market}"),
-        NoticeKind.OPENS: QCoreApplication.translate("Today", "{code} opens {when}"),
+        NoticeKind.PULL: QCoreApplication.translate("Today", "Move {when}: {fruit}"),
+        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "Too few {crop} for {market}"),
+        NoticeKind.GLUT: QCoreApplication.translate("Today", "Too many {crop} for {market}"),
+        NoticeKind.OPENS: QCoreApplication.translate("Today", "Ready {when}: {fruit}"),
         NoticeKind.HEAT: QCoreApplication.translate("Today", "Too warm for {crop}: {place}"),
-        NoticeKind.GATE: QCoreApplication.translate("Today", "{code} waits for {gate}"),
-        NoticeKind.UNEVEN: QCoreApplication.translate("Today", "{code} ripens unevenly"),
-        NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "{code} won't ripen"),
+        NoticeKind.GATE: QCoreApplication.translate("Today", "Waits for {gate}: {fruit}"),
+        NoticeKind.UNEVEN: QCoreApplication.translate("Today", "Ripens unevenly: {fruit}"),
+        NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "Won't ripen: {fruit}"),
     }
     return texts[notice.kind].format(
-        code=code,
+        fruit=fruit,
         market=market,
         crop=crop,
         when=when,
@@ -56,7 +58,7 @@ def reason(notice: Notice, session: Session) -> str:
         return begun(_balance(notice, session))
     if notice.kind is NoticeKind.HEAT:
         return begun(heat_words(notice, session))
-    parts = [_fruit(notice, session)]
+    parts = [_place(notice, session)]
     extra = {
         NoticeKind.FROST: _frost,
         NoticeKind.PAST: _past,
@@ -90,18 +92,18 @@ def more(kind: NoticeKind, count: int) -> str:
     text = {
         NoticeKind.FROST: QCoreApplication.translate("Today", "%n more freeze", "", count),
         NoticeKind.PAST: QCoreApplication.translate(
-            "Today", "%n more to use up or discard", "", count
+            "Today", "%n more to use up or throw away", "", count
         ),
         NoticeKind.CLOSES: QCoreApplication.translate("Today", "%n more to sell", "", count),
         NoticeKind.CHILLING: QCoreApplication.translate(
             "Today", "%n more to bring into the warm", "", count
         ),
-        NoticeKind.PULL: QCoreApplication.translate("Today", "%n more to pull", "", count),
+        NoticeKind.PULL: QCoreApplication.translate("Today", "%n more to move", "", count),
         NoticeKind.HEAT: QCoreApplication.translate("Today", "%n more too warm", "", count),
         NoticeKind.GATE: QCoreApplication.translate("Today", "%n more wait", "", count),
-        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "%n more are short", "", count),
-        NoticeKind.GLUT: QCoreApplication.translate("Today", "%n more have too much", "", count),
-        NoticeKind.OPENS: QCoreApplication.translate("Today", "%n more open", "", count),
+        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "%n more with too few", "", count),
+        NoticeKind.GLUT: QCoreApplication.translate("Today", "%n more with too many", "", count),
+        NoticeKind.OPENS: QCoreApplication.translate("Today", "%n more get ready", "", count),
         NoticeKind.UNEVEN: QCoreApplication.translate("Today", "%n more ripen unevenly", "", count),
         NoticeKind.WONT_RIPEN: QCoreApplication.translate(
             "Today", "%n more won't ripen", "", count
@@ -130,11 +132,6 @@ def link(notice: Notice) -> str:
     return f"market:{notice.market_day_id}" if notice.market_day_id is not None else "queue:"
 
 
-def _code(notice: Notice, session: Session) -> str:
-    batch = session.season.book.batches.get(notice.batch_id or "")
-    return batch.code if batch else ""
-
-
 def _market(notice: Notice, session: Session) -> str:
     day = session.season.book.market_days.get(notice.market_day_id or "")
     if day is None:
@@ -147,24 +144,30 @@ def _market(notice: Notice, session: Session) -> str:
 def _crop(notice: Notice, session: Session) -> str:
     batch = session.season.book.batches.get(notice.batch_id or "")
     key = notice.crop or (batch.crop if batch else "")
-    return crop_name(session.season.crops, key).lower()
+    return fruit_noun(crop_name(session.season.crops, key))
 
 
 def _fruit(notice: Notice, session: Session) -> str:
-    """``"24 pawpaw in Cold room"``."""
-    if notice.batch_id is None:
+    """``"24 pawpaws, gives, P-0914-2"``."""
+    season, projection = session.season, session.projection()
+    batch = season.book.batches.get(notice.batch_id or "")
+    if batch is None:
         return ""
-    projection = session.projection()
-    line = projection.line_of.get(notice.batch_id)
+    line = projection.line_of.get(batch.id)
     left = notice.values.get("left", None if line is None else float(projection.left[line]))
-    crop = _crop(notice, session)
-    fruit = crop if left is None else f"{session.words.number(left)} {crop}"
-    place = session.season.place_of(notice.batch_id)
-    if place is None:
-        return fruit
-    return QCoreApplication.translate("Today", "{fruit}, {place}").format(
-        fruit=fruit, place=place.name
-    )
+    name, felt = crop_name(season.crops, batch.crop), season.ask.last_felt(batch.id)
+    parts = [fruit_noun(name)]
+    if left is not None:
+        parts = [f"{session.words.number(left)} {fruit_noun(name, left)}"]
+    if felt is not None:
+        parts.append(feel_names(season.crops.get(batch.crop))[FEELS.index(felt)])
+    return ", ".join([*parts, batch.code])
+
+
+def _place(notice: Notice, session: Session) -> str:
+    """Where the batch of a notice is."""
+    place = session.season.place_of(notice.batch_id) if notice.batch_id is not None else None
+    return place.name if place is not None else ""
 
 
 def _frost(notice: Notice, session: Session) -> str:
@@ -195,7 +198,7 @@ def _closes(notice: Notice, session: Session) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    return QCoreApplication.translate("Today", "closes {range}: {cause}").format(
+    return QCoreApplication.translate("Today", "{cause} after {range}").format(
         range=_days(projection.closes_h, line, session),
         cause=end_cause_name(EndCause(int(projection.end_cause[line]))),
     )
@@ -206,7 +209,7 @@ def _opens(notice: Notice, session: Session) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    return QCoreApplication.translate("Today", "opens {range}").format(
+    return QCoreApplication.translate("Today", "ready from {range}").format(
         range=_days(projection.opens_h, line, session)
     )
 
@@ -218,8 +221,8 @@ def _days(moment: Ranged, line: int, session: Session) -> str:
 def _chilling(notice: Notice, session: Session) -> str:
     used = notice.values.get("used")
     if used is None:
-        return QCoreApplication.translate("Today", "its chilling allowance is nearly used up")
-    said = QCoreApplication.translate("Today", "{used} of its chilling allowance is used").format(
+        return QCoreApplication.translate("Today", "it has had nearly all the cold it can take")
+    said = QCoreApplication.translate("Today", "it has had {used} of the cold it can take").format(
         used=session.words.share(used)
     )
     projection = session.projection()
@@ -230,7 +233,7 @@ def _chilling(notice: Notice, session: Session) -> str:
     if math.isnan(low_h) or low_h == high_h:
         return said
     return QCoreApplication.translate(
-        "Today", "{used}, all of it {range}: the sooner it leaves the cold the safer"
+        "Today", "{used}, and all of it {range}: take it out of the cold before"
     ).format(used=said, range=session.words.day_range(low_h, high_h))
 
 
@@ -241,7 +244,7 @@ def _pull(notice: Notice, session: Session) -> str:
     target = next((move.place_id for move in moves if to_hours(move.at) == at_h), None)
     if target is None:
         return ""
-    return QCoreApplication.translate("Today", "goes to {place}, {moment}").format(
+    return QCoreApplication.translate("Today", "to {place}, {moment}").format(
         place=season.book.places[target].name, moment=session.words.moment(at_h or 0.0)
     )
 

@@ -58,7 +58,13 @@ _WIDEST_EM = 120
 _ASKED = (DayTaskKind.CHECK, DayTaskKind.SETTLE, DayTaskKind.PACK)
 """Deeds whose lines lead to a form."""
 
-_PAGE_OF = {"market": "market_days", "place": "places", "picks": "picks", "queue": "queue"}
+_PAGE_OF = {
+    "market": "market_days",
+    "place": "places",
+    "picks": "picks",
+    "queue": "queue",
+    "rows": "rows",
+}
 
 
 class TodayPage(Page):
@@ -81,13 +87,10 @@ class TodayPage(Page):
         self.print_button.setShortcut(QKeySequence.StandardKey.Print)
         self.print_button.clicked.connect(self._print)
         inner = self._inner = QWidget(self)
-        self._season, self.date, self._sheet_title = (PlainLabel(parent=inner) for _ in range(3))
-        # The style sheet gives their sizes: it would undo a font set here whenever it is put on.
-        self._season.setObjectName("faint")
+        self.date = PlainLabel(parent=inner)
+        # The style sheet gives its size: it would undo a font set here whenever it is put on.
         self.date.setObjectName("dayDate")
-        self._sheet_title.setObjectName("dayTitle")
         self.date.setWordWrap(True)
-        self._sheet_title.setText(self.tr("To do today"))
         self.status = PlanStatus(session, inner)
         self.sheet = Sheet(self._why_not, inner)
         self.sheet.tickAsked.connect(self._on_tick)
@@ -127,7 +130,7 @@ class TodayPage(Page):
         return self.tr("Today")
 
     def refresh(self) -> None:
-        """Write the page anew; the place where one was reading stays."""
+        """Write the page again; the place where one was reading stays."""
         sheet = self._doing.sheet()
         deeds = self._order.of(sheet.deeds, self.session.season.book)
         self._content = day_page(self.session, replace(sheet, deeds=deeds))
@@ -156,9 +159,8 @@ class TodayPage(Page):
         font = QFont(self.font())
         font.setPointSizeF(font.pointSizeF() * DAY_TIMES)
         colours, words, points = ink(self), self.session.words, font.pointSizeF()
-        self._season.setText(page.season_name)
-        self.date.setText(date_words(page, words))
-        for widget in (self._sheet_title, self.status, self.sheet):
+        self.date.setText(f"{date_words(page, words)} · {page.season_name}")
+        for widget in (self.status, self.sheet):
             widget.setVisible(page.batches > 0)
         self.sheet.show_deeds(page.sheet, page.no_deeds, colours, font)
         self.stays.show_stays(stays_html(page, colours, points), page.crates_staying, font)
@@ -176,9 +178,7 @@ class TodayPage(Page):
             return
         self._in_two = two
         left = (
-            self._season,
             self.date,
-            self._sheet_title,
             self.status,
             self.sheet,
             self.stays,
@@ -188,11 +188,9 @@ class TodayPage(Page):
         for placed in (*left, self.outlook_text):
             self._grid.removeWidget(placed)
         for row, widget in enumerate(left):
-            self._grid.addWidget(widget, row, 0, 1, 2 if two and row < 2 else 1)
+            self._grid.addWidget(widget, row, 0, 1, 2 if two and row < 1 else 1)
         if two:
-            self._grid.addWidget(
-                self.outlook_text, 2, 1, len(left) - 1, 1, Qt.AlignmentFlag.AlignTop
-            )
+            self._grid.addWidget(self.outlook_text, 1, 1, len(left), 1, Qt.AlignmentFlag.AlignTop)
         else:
             self._grid.addWidget(self.outlook_text, len(left), 0)
         self._grid.setColumnStretch(0, 4)
@@ -211,7 +209,7 @@ class TodayPage(Page):
         if read_only:
             return read_only
         if deed.carrying is not None and not all(one.batch_id for one in deed.carrying.lines):
-            return self.tr("Write down the pick first")
+            return self.tr("Enter the pick first")
         if deed.done and not self._doing.can_untick(deed):
             return self.tr("Done; Ctrl+Z takes the last change back")
         return ""

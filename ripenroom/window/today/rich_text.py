@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from html import escape
+from itertools import groupby
 
 from PySide6.QtCore import QCoreApplication, QDate, QEvent, QLocale, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QResizeEvent
@@ -66,10 +67,12 @@ def _sheet(page: DayPage) -> list[str]:
     if not page.sheet:
         return [f"<p>{escape(page.no_deeds)}</p>"]
     parts = []
-    for kind in dict.fromkeys(deed.kind for deed, _ in page.sheet):
-        of_kind = [pair for pair in page.sheet if pair[0].kind is kind]
-        rows = [(_DONE if deed.done else _BOX, item) for deed, item in of_kind]
-        parts.append(f"<h2>{escape(kind_title(kind))}</h2>{_rows(rows)}")
+    for kind, of_kind in groupby(page.sheet, lambda pair: pair[0].kind):
+        parts.append(f"<h2>{escape(kind_title(kind))}</h2>")
+        for under, pairs in groupby(of_kind, lambda pair: pair[1].under):
+            rows = [(_DONE if deed.done else _BOX, item) for deed, item in pairs]
+            heading = f"<p><b>{escape(under)}</b></p>" if under else ""
+            parts[-1] += f"{heading}{_rows(rows)}"
     return parts
 
 
@@ -87,11 +90,10 @@ def _stays_of(group: Group) -> str:
 
 
 def _style(ink: Palette, base_pt: float) -> str:
-    heading_pt, date_pt = base_pt * 1.2, base_pt * 1.9
     return f"""
     body {{ color: {ink.text.name()}; }}
-    h1 {{ font-size: {date_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 14px; }}
-    h2 {{ font-size: {heading_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 4px;
+    h1 {{ font-size: {base_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 14px; }}
+    h2 {{ font-size: {base_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 4px;
           color: {ink.accent.name()}; }}
     p {{ margin-top: 4px; margin-bottom: 4px; }}
     p.season {{ color: {ink.faint.name()}; margin-bottom: 0; }}
@@ -113,9 +115,7 @@ def _anchor(text: str, link: str) -> str:
 
 def _groups(groups: Sequence[Group], box: str) -> list[str]:
     if not groups:
-        text = QCoreApplication.translate(
-            "Today", "Nothing presses today. See what opens and closes in the next seven days."
-        )
+        text = QCoreApplication.translate("Today", "Nothing else is urgent today.")
         return [f"<p>{escape(text)}</p>"]
     return [_group(group, box) for group in groups]
 
@@ -139,15 +139,15 @@ def _rows(marked: Sequence[tuple[str, Item]]) -> str:
 def _nothing_yet() -> str:
     text = QCoreApplication.translate(
         "Today",
-        "No fruit is waiting yet. Write down the first pick: when, from which row, how it feels, "
-        "and where it waits. What needs doing then stands here every morning.",
+        "No fruit is waiting yet. Enter the first pick: when, which crop, how it feels, and where "
+        "it waits. From then on this page says every morning what to do.",
     )
     return f"<p>{escape(text)}</p><p>{_anchor(pick_text(), 'picks:')}</p>"
 
 
 def pick_text() -> str:
     """What the way to the pick form says."""
-    return QCoreApplication.translate("Today", "Write down a pick")
+    return QCoreApplication.translate("Today", "Enter a pick")
 
 
 def _market(market: NextMarket | None) -> str:
@@ -168,8 +168,8 @@ def _market(market: NextMarket | None) -> str:
 
 def _week(week: Sequence[DayRow], words: Formats) -> str:
     title = QCoreApplication.translate("Today", "The next seven days")
-    opens = QCoreApplication.translate("Today", "opens")
-    closes = QCoreApplication.translate("Today", "closes")
+    opens = QCoreApplication.translate("Today", "ready:")
+    closes = QCoreApplication.translate("Today", "last day:")
     rows = []
     for line in week:
         parts = [f"<b>{_anchor(text, link)}</b>" for text, link in line.markets]
@@ -189,7 +189,7 @@ def _week(week: Sequence[DayRow], words: Formats) -> str:
 def _places(places: Sequence[PlaceSummary]) -> str:
     title = QCoreApplication.translate("Today", "Places now")
     if not places:
-        text = QCoreApplication.translate("Today", "Write down where fruit waits: add a place")
+        text = QCoreApplication.translate("Today", "Add a place where fruit waits")
         return f"<h2>{escape(title)}</h2><p>{_anchor(text, 'place:')}</p>"
     rows = "".join(
         f"<tr><td>{_anchor(place.name, place.link)}</td><td align='right'>{escape(place.set_point)}"

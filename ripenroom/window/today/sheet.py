@@ -88,9 +88,10 @@ class DayTaskRow(QWidget):
         above = max(0, (self.box.sizeHint().height() - line_px) // 2)
         self.text.setContentsMargins(0, above, 0, 0)
         self.box.setChecked(done)
-        self.box.setAccessibleName(item.headline)
+        self.box.setAccessibleName(item.spoken or item.headline)
         self.box.setAccessibleDescription(item.reason)
-        self.text.setAccessibleName(f"{ended(item.headline)} {item.reason}".strip())
+        spoken = item.spoken or item.headline
+        self.text.setAccessibleName(f"{ended(spoken)} {item.reason}".strip())
         colour = (ink.faint if done else ink.text).name()
         headline = escape(item.headline)
         headline = f"<s>{headline}</s>" if done else f"<b>{headline}</b>"
@@ -133,11 +134,14 @@ class Sheet(QWidget):
         self.nothing.setText(nothing)
         self.nothing.setFont(font)
         self.nothing.setVisible(not deeds)
-        before = None
+        kind, under = None, ""
         for deed, item in deeds:
-            if deed.kind is not before:
-                before = deed.kind
-                self._add_heading(kind_title(deed.kind), font)
+            if deed.kind is not kind:
+                kind, under = deed.kind, ""
+                self._add_heading(kind_title(deed.kind), font, "daySection")
+            if item.under and item.under != under:
+                self._add_heading(item.under, font)
+            under = item.under
             self._add_row(deed, item, ink, font)
         if at is not None and self.rows:
             self.rows[min(at, len(self.rows) - 1)].box.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -156,8 +160,9 @@ class Sheet(QWidget):
         self.rows.clear()
         self._headings.clear()
 
-    def _add_heading(self, text: str, font: QFont) -> None:
+    def _add_heading(self, text: str, font: QFont, name: str = "") -> None:
         heading = PlainLabel(text, self)
+        heading.setObjectName(name)
         bold = QFont(font)
         bold.setBold(True)
         heading.setFont(bold)

@@ -9,13 +9,13 @@ from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
 from ripenroom.window.names import begun
 from ripenroom.window.planning.plan_words import (
     by_words,
-    crates_of,
     crates_words,
     day_words,
     fruit_of,
     market_words,
     place_words,
     share_words,
+    what_words,
 )
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import Group, Item
@@ -51,16 +51,14 @@ def _items(stays: Sequence[Staying], session: Session) -> tuple[Item, ...]:
 
 
 def stay_item(staying: Staying, session: Session) -> Item:
-    """``"3 crates of P-0914-2"``, and what they wait for, or why nothing is to be hoped for."""
+    """``"30 pawpaws, hard: 3 crates of P-0914-2"``, and what they wait for, or why for nothing."""
     line = staying.line
-    headline = QCoreApplication.translate("Today", "{crates} of {fruit}").format(
-        crates=crates_words(staying.crates), fruit=fruit_of(line, session)
-    )
+    headline = what_words(line, session, staying.crates)
     return Item(headline, _WORDS[staying.reason](staying, session), f"batch:{line.batch_id}")
 
 
 def _market(staying: Staying, session: Session) -> str:
-    return QCoreApplication.translate("Today", "Waits for {market}: {share} ready then").format(
+    return QCoreApplication.translate("Today", "For {market}: {share} ready").format(
         market=market_words(staying.line.market_day_id, session),
         share=session.words.share(staying.line.expected_ready_share),
     )
@@ -69,7 +67,7 @@ def _market(staying: Staying, session: Session) -> str:
 def _moves_later(staying: Staying, session: Session) -> str:
     assert staying.until is not None
     step = staying.line.next_step()
-    said = QCoreApplication.translate("Today", "Stays until {day}, then goes to {place}").format(
+    said = QCoreApplication.translate("Today", "To {place} {day}").format(
         day=day_words(staying.until, session), place=place_words(step.to_place_id, session)
     )
     why = share_words(staying.line, session)
@@ -78,7 +76,7 @@ def _moves_later(staying: Staying, session: Session) -> str:
 
 def _second_grade(staying: Staying, session: Session) -> str:
     assert staying.until is not None
-    return QCoreApplication.translate("Today", "Goes for second grade {day}").format(
+    return QCoreApplication.translate("Today", "To second grade {day}").format(
         day=day_words(staying.until, session)
     )
 
@@ -86,10 +84,10 @@ def _second_grade(staying: Staying, session: Session) -> str:
 def _kept(staying: Staying, session: Session) -> str:
     if staying.market_day_id is None:
         return QCoreApplication.translate(
-            "Today", "Stays good for a later market day, still to be entered"
+            "Today", "Keeps for a later market day that you have not entered yet"
         )
     return QCoreApplication.translate(
-        "Today", "Not ready by {market}; stays good for a later market day, still to be entered"
+        "Today", "Not ready by {market}; keeps for a later market day that you have not entered yet"
     ).format(market=market_words(staying.market_day_id, session))
 
 
@@ -112,18 +110,18 @@ def _no_market(staying: Staying, session: Session) -> str:
 
 def _not_ready(staying: Staying, session: Session) -> str:
     said = QCoreApplication.translate(
-        "Today", "Not ready by {market}, the last market day entered"
+        "Today", "Not ready by {market}, the last market day you entered"
     ).format(market=market_words(staying.market_day_id, session))
     return _with_its_end(said, staying, session)
 
 
 def _too_late(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate("Today", "Does not stay good until the next market day")
+    said = QCoreApplication.translate("Today", "Too soft before the next market day")
     return _with_its_end(said, staying, session)
 
 
 def _no_buyer(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate("Today", "Planned for no market day")
+    said = QCoreApplication.translate("Today", "For no market day")
     return _with_its_end(said, staying, session)
 
 
@@ -150,35 +148,27 @@ _WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
 
 
 def clear_item(deed: DayTask, session: Session) -> Item:
-    """``"Clear 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
+    """``"12 pawpaws, soft: 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
     clearing = deed.clearing
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
     if since is None:
-        why = QCoreApplication.translate(
-            "Today", "No market day takes it, and its room is needed for what sells better"
-        )
+        why = QCoreApplication.translate("Today", "For no market day, and its room is needed")
     elif since <= session.season.now():
-        why = QCoreApplication.translate(
-            "Today", "Past since {day}, and its room is needed tonight"
-        ).format(day=session.words.day(since))
+        why = QCoreApplication.translate("Today", "Past since {day}, and its room is needed")
+        why = why.format(day=session.words.day(since))
     else:
-        why = QCoreApplication.translate(
-            "Today", "Past by this evening, and its room is needed tonight"
-        )
-    return Item(
-        QCoreApplication.translate("Today", "Clear {crates} of {fruit} from {place}").format(
-            crates=crates_words(clearing.crates),
-            fruit=fruit_of(line, session),
-            place=place_words(line.from_place_id, session),
-        ),
-        why,
-        f"batch:{line.batch_id}",
+        why = QCoreApplication.translate("Today", "Past by this evening, and its room is needed")
+    headline = QCoreApplication.translate("Today", "{what} from {place}").format(
+        what=what_words(line, session, clearing.crates),
+        place=place_words(line.from_place_id, session),
     )
+    spoken = QCoreApplication.translate("Today", "Clear {headline}").format(headline=headline)
+    return Item(headline, why, f"batch:{line.batch_id}", spoken=spoken)
 
 
 def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
-    """``"Swap 1 crate of A and 1 crate of B between Cold room and Cool shelf"``."""
+    """``"Swap 20 pawpaws, gives: 1 crate of A and … between Cold room and Cool shelf"``."""
     ways = [(one.from_place_id, one.next_step().to_place_id) for one in lines]
     here, there = ways[0]
     if set(ways) <= {(here, there), (there, here)}:
@@ -193,7 +183,7 @@ def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
     else:
         turns = [
             QCoreApplication.translate("Today", "{crates} from {here} to {there}").format(
-                crates=crates_of(one, session),
+                crates=what_words(one, session),
                 here=place_words(one.from_place_id, session),
                 there=place_words(one.next_step().to_place_id, session),
             )
@@ -213,7 +203,7 @@ def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
     parts = [
         by_words(at, session) if at is not None else "",
         QCoreApplication.translate(
-            "Today", "these rooms are full: carry all of it out before any of it goes in"
+            "Today", "both rooms are full: carry all of it out before any goes in"
         ),
         *told,
     ]
@@ -222,7 +212,7 @@ def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
 
 
 def _all_of(lines: "Sequence[PlannedItinerary]", session: Session) -> str:
-    return ", ".join(crates_of(one, session) for one in lines)
+    return ", ".join(what_words(one, session) for one in lines)
 
 
 def no_room_words(carrying: Carrying | None, session: Session) -> str:

@@ -1,39 +1,40 @@
-"""The lines of the day sheet in words: what to do, and why with the numbers of the plan."""
+"""The lines of the day sheet in words: what to do, and why in one short sentence."""
 
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.records.batch import FEELS
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season.day_sheet import DayTask, DayTaskKind, is_over
-from ripenroom.window.names import begun, crop_name
+from ripenroom.window.names import begun, crop_name, feel_names
 from ripenroom.window.planning.plan_words import (
-    by_words,
-    crates_of,
     day_words,
     if_left_words,
     later_words,
     market_words,
-    move_words,
     place_words,
     share_words,
+    what_words,
 )
 from ripenroom.window.session import Session
 from ripenroom.window.today.item import Item
 from ripenroom.window.today.stay_words import clear_item, no_room_words, swap_item
 
 if TYPE_CHECKING:
+    from ripenroom.season.advice.advice import CheckNext
     from ripenroom.season.plans.plan import PlannedItinerary
 
 
 def kind_title(kind: DayTaskKind) -> str:
     """The heading over the deeds of a kind."""
     return {
-        DayTaskKind.SETTLE: QCoreApplication.translate("Today", "Write down"),
+        DayTaskKind.SETTLE: QCoreApplication.translate("Today", "Enter sales"),
         DayTaskKind.CLEAR: QCoreApplication.translate("Today", "Clear these first"),
         DayTaskKind.MOVE: QCoreApplication.translate("Today", "Move, in this order"),
-        DayTaskKind.CHECK: QCoreApplication.translate("Today", "Check"),
+        DayTaskKind.CHECK: QCoreApplication.translate("Today", "Squeeze"),
         DayTaskKind.PACK: QCoreApplication.translate("Today", "Pack"),
-        DayTaskKind.EXPECT: QCoreApplication.translate("Today", "Expect"),
+        DayTaskKind.EXPECT: QCoreApplication.translate("Today", "Picks due today"),
     }[kind]
 
 
@@ -59,17 +60,13 @@ def _line_of(deed: DayTask) -> "PlannedItinerary":
 def _settle(deed: DayTask, session: Session) -> Item:
     day = session.season.book.market_days[deed.record_id]
     said = QCoreApplication.translate(
-        "Today", "{market} has begun: when it is over, write down what was sold"
+        "Today", "{market} has begun: when it is over, enter what was sold"
     )
     if is_over(day, session.season):
-        said = QCoreApplication.translate("Today", "{market} is over: write down what was sold")
+        said = QCoreApplication.translate("Today", "{market} is over: enter what was sold")
     return Item(
         said.format(market=market_words(day.id, session)),
-        QCoreApplication.translate(
-            "Today",
-            "Until then fruit that you packed for it counts as away, and all other fruit as "
-            "still here",
-        ),
+        QCoreApplication.translate("Today", "Until then what you packed for it counts as away"),
         f"settle:{day.id}",
     )
 
@@ -78,132 +75,124 @@ def _move(deed: DayTask, session: Session) -> Item:
     line, carrying = _line_of(deed), deed.carrying
     if carrying is not None and len(carrying.lines) > 1:
         return swap_item(carrying.lines, session)
-    step = line.next_step()
-    assert step.pull_at is not None
-    by = by_words(step.pull_at, session)
-    link = f"batch:{line.batch_id}"
+    step, link = line.next_step(), f"batch:{line.batch_id}"
+    here, there = (place_words(key, session) for key in (step.from_place_id, step.to_place_id))
+    headline = QCoreApplication.translate("Today", "{what} from {place}").format(
+        what=what_words(line, session), place=here
+    )
     if step.second_grade:
-        return Item(
-            QCoreApplication.translate("Today", "Take {crates} for second grade").format(
-                crates=crates_of(line, session)
-            ),
-            QCoreApplication.translate(
-                "Today", "From {place}, {by}; planned for no market day"
-            ).format(place=place_words(line.from_place_id, session), by=by),
-            link,
-        )
+        why = QCoreApplication.translate("Today", "For no market day")
+        spoken = QCoreApplication.translate("Today", "To second grade: {headline}")
+        return Item(headline, why, link, spoken=spoken.format(headline=headline))
     goes_on = ""
     if len(line.steps) > 1:
         last = line.steps[-1]
-        goes_on = QCoreApplication.translate("Today", "goes on to {place} {day}").format(
+        goes_on = QCoreApplication.translate("Today", "then to {place} {day}").format(
             place=place_words(last.place_id, session), day=day_words(last.at, session)
         )
-    why = [
-        by,
-        no_room_words(carrying, session),
-        share_words(line, session) or later_words(line),
-        if_left_words(line, session.plans.if_left.get(line), session),
-        goes_on,
-    ]
-    return Item(move_words(line, session), begun("; ".join(part for part in why if part)), link)
+    shares = [share_words(line, session) or later_words(line)]
+    shares.append(if_left_words(line, session.plans.if_left.get(line), session))
+    reason = ", ".join(part for part in shares if part)
+    parts = [no_room_words(carrying, session), reason, goes_on]
+    spoken = QCoreApplication.translate("Today", "To {place}: {headline}").format(
+        place=there, headline=headline
+    )
+    return Item(headline, begun("; ".join(part for part in parts if part)), link, spoken=spoken)
 
 
 def _pack(deed: DayTask, session: Session) -> Item:
     line = _line_of(deed)
     day = session.season.book.market_days[line.market_day_id or ""]
     ahead = [step for step in line.steps if step.at < day.starts_at]
-    where = place_words(line.from_place_id, session)
+    what, share = what_words(line, session), session.words.share(line.expected_ready_share)
     if ahead:
-        where = QCoreApplication.translate("Today", "after it is moved to {place}").format(
-            place=place_words(ahead[-1].place_id, session)
+        headline = QCoreApplication.translate("Today", "{what}, once it is in {place}")
+        where = ahead[-1].place_id
+    else:
+        headline, where = (
+            QCoreApplication.translate("Today", "{what} from {place}"),
+            line.from_place_id,
         )
-    share = session.words.share(line.expected_ready_share)
+    headline = headline.format(what=what, place=place_words(where, session))
     return Item(
-        QCoreApplication.translate("Today", "Pack {crates} for {market}").format(
-            crates=crates_of(line, session), market=day.name
-        ),
-        begun(
-            QCoreApplication.translate(
-                "Today",
-                "{where}; {market} begins {day} at {time}; {share} ready then; choose this line to "
-                "squeeze and count",
-            ).format(
-                where=where,
-                market=day.name,
-                day=day_words(day.starts_at, session),
-                time=session.words.time(day.starts_at),
-                share=share,
-            )
-        ),
+        headline,
+        QCoreApplication.translate("Today", "{share} ready then").format(share=share),
         f"pack:{day.id}",
+        spoken=QCoreApplication.translate("Today", "Pack for {market}: {headline}").format(
+            market=day.name, headline=headline
+        ),
     )
 
 
 def _check(deed: DayTask, session: Session) -> Item:
-    from ripenroom.season.advice.advice import CheckReason
-
     check = deed.check
     assert check is not None
-    batch, words = session.season.book.batches[deed.record_id], session.words
-    place = session.season.place_of(batch.id)
-    decides = {
-        CheckReason.WHEN: QCoreApplication.translate("Today", "it decides when to move it"),
-        CheckReason.WHERE: QCoreApplication.translate(
-            "Today", "it decides on which market day to sell it"
-        ),
-        CheckReason.WHETHER: QCoreApplication.translate(
-            "Today", "it decides whether it is worth bringing"
-        ),
-        CheckReason.GRADE: QCoreApplication.translate(
-            "Today", "it decides whether and when it goes for second grade"
-        ),
-        CheckReason.PACE: QCoreApplication.translate(
-            "Today", "it tells how fast this cultivar softens"
-        ),
-    }[check.reason]
-    parts = [place.name if place else "", decides]
-    if check.decides_at is not None and check.reason is not CheckReason.PACE:
-        parts.append(
-            QCoreApplication.translate("Today", "that is due {day}").format(
-                day=day_words(check.decides_at, session)
-            )
-        )
+    season, words = session.season, session.words
+    batch, place = season.book.batches[deed.record_id], season.place_of(deed.record_id)
+    crop = season.crops.get(batch.crop)
+    felt = season.ask.last_felt(batch.id)
+    fruit = [fruit_noun(crop_name(season.crops, batch.crop), check.fruit)]
+    fruit += [feel_names(crop)[FEELS.index(felt)]] if felt is not None else []
+    parts = [_decides(check, session)]
     gain = round(check.gain_minor)
     if gain > 0:
-        parts.append(
-            QCoreApplication.translate("Today", "worth about {money} to the plan").format(
-                money=words.money(gain)
-            )
-        )
-    return Item(
-        QCoreApplication.translate("Today", "Squeeze {fruit} of {code}").format(
-            fruit=words.number(check.fruit), code=batch.code
+        worth = QCoreApplication.translate("Today", "worth about {money}")
+        parts.append(worth.format(money=words.money(gain)))
+    headline = QCoreApplication.translate("Today", "{count} {fruit}: {code} in {place}")
+    if place is None:
+        headline = QCoreApplication.translate("Today", "{count} {fruit}: {code}")
+    headline = headline.format(
+        count=words.number(check.fruit),
+        fruit=", ".join(fruit),
+        code=batch.code,
+        place=place.name if place else "",
+    )
+    spoken = QCoreApplication.translate("Today", "Squeeze {headline}").format(headline=headline)
+    return Item(headline, begun(", ".join(parts)), f"check:{batch.id}", spoken=spoken)
+
+
+def _decides(check: "CheckNext", session: Session) -> str:
+    """What hangs on a squeeze, and when that is due."""
+    from ripenroom.season.advice.advice import CheckReason
+
+    decides = {
+        CheckReason.WHEN: QCoreApplication.translate("Today", "shows when to move them"),
+        CheckReason.WHERE: QCoreApplication.translate("Today", "shows which market day suits them"),
+        CheckReason.WHETHER: QCoreApplication.translate(
+            "Today", "shows whether they are worth bringing"
         ),
-        begun("; ".join(part for part in parts if part)),
-        f"check:{batch.id}",
+        CheckReason.GRADE: QCoreApplication.translate(
+            "Today", "shows whether they should go to second grade"
+        ),
+        CheckReason.PACE: QCoreApplication.translate(
+            "Today", "shows how fast this cultivar softens"
+        ),
+    }[check.reason]
+    if check.decides_at is None or check.reason is CheckReason.PACE:
+        return decides
+    return QCoreApplication.translate("Today", "{decides}; needed {day}").format(
+        decides=decides, day=day_words(check.decides_at, session)
     )
 
 
 def _expect(deed: DayTask, session: Session) -> Item:
     pick = session.season.book.expected_picks[deed.record_id]
     words, today = session.words, session.season.now().date()
-    late = pick.on < today
+    late = QCoreApplication.translate("Today", "due {day} and not entered yet").format(
+        day=words.day(pick.on)
+    )
     parts = [
-        QCoreApplication.translate("Today", "expected {day} and not written down yet").format(
-            day=words.day(pick.on)
-        )
-        if late
-        else "",
+        late if pick.on < today else "",
         QCoreApplication.translate("Today", "room is kept in {place}").format(
             place=place_words(pick.place_id, session)
         ),
         pick.note,
-        QCoreApplication.translate("Today", "tick it when it is written down, or will not come"),
+        QCoreApplication.translate("Today", "tick it once you entered the pick, or it won’t come"),
     ]
     return Item(
-        QCoreApplication.translate("Today", "A pick of about {count} {crop}").format(
+        QCoreApplication.translate("Today", "About {count} {crop} to pick").format(
             count=words.number(pick.count),
-            crop=crop_name(session.season.crops, pick.crop).lower(),
+            crop=fruit_noun(crop_name(session.season.crops, pick.crop), pick.count),
         ),
         begun("; ".join(part for part in parts if part)),
         "picks:",
@@ -225,9 +214,9 @@ def _done(deed: DayTask, session: Session) -> Item:
             count=session.words.number(book.removals[deed.done_record_id].count), code=code
         )
     elif deed.kind is DayTaskKind.MOVE:
-        said = QCoreApplication.translate(
-            "Today", "Took {count} of {code} for second grade"
-        ).format(count=session.words.number(book.removals[deed.done_record_id].count), code=code)
+        said = QCoreApplication.translate("Today", "{count} of {code} to second grade").format(
+            count=session.words.number(book.removals[deed.done_record_id].count), code=code
+        )
     elif deed.kind is DayTaskKind.PACK:
         pin = book.pins[deed.done_record_id]
         said = QCoreApplication.translate("Today", "Packed {code} for {market}").format(
@@ -236,12 +225,12 @@ def _done(deed: DayTask, session: Session) -> Item:
     elif deed.kind is DayTaskKind.CHECK:
         said = QCoreApplication.translate("Today", "Checked {code}").format(code=code)
     elif deed.kind is DayTaskKind.SETTLE and day is not None:
-        said = QCoreApplication.translate("Today", "Wrote down what was sold: {market}").format(
+        said = QCoreApplication.translate("Today", "Entered what was sold: {market}").format(
             market=market_words(day.id, session)
         )
         link = f"settle:{day.id}"
     elif deed.kind is DayTaskKind.EXPECT:
-        said, link = QCoreApplication.translate("Today", "The expected pick is seen to"), "picks:"
+        said, link = QCoreApplication.translate("Today", "The pick that was due is done"), "picks:"
     why = ""
     if deed.done_at is not None:
         why = QCoreApplication.translate("Today", "Done at {time}").format(

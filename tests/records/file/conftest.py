@@ -10,15 +10,23 @@ import pytest
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import Book, Record
-from ripenroom.records.check import Check, Lesson
+from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import pack
+from ripenroom.records.weather import (
+    FROST_ID,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    normal_id,
+    weather_id,
+)
 
 MORNING = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
 
@@ -86,8 +94,20 @@ def every_noun() -> tuple[Record, ...]:
     quoted = f"{line}\r\n\t{line}"
     cultivar = Cultivar(id=new_id(), crop="pawpaw", name=line, group="mid", rate_factor=1.1 / 3.0)
     unnamed = Cultivar(id=new_id(), crop="pear", name=".", crop_group=line)
-    row = Row(id=new_id(), name="צפון 4 abc", cultivar_id=cultivar.id, trees=38)
-    bare_row = Row(id=new_id(), name="\U0001f351\U0001f468\u200d\U0001f33e")
+    row = Row(
+        id=new_id(),
+        name="צפון 4 abc",
+        cultivar_id=cultivar.id,
+        trees=38,
+        planted_year=2011,
+        bloomed_on=date(2026, 4, 28),
+        branch_counts=(3, 0, 7),
+        branches_per_tree=12,
+        counted_on=date(2026, 8, 30),
+        fruit_doubt=1.1 / 3.0,
+        fruit_mass_g=182.5,
+    )
+    bare_row = Row(id=new_id(), name="\U0001f351\U0001f468\u200d\U0001f33e", fruit_on_trees=0)
     place = Place(
         id=new_id(),
         name="Kühlraum № 1",
@@ -95,6 +115,7 @@ def every_noun() -> tuple[Record, ...]:
         half_cooling_h=1.1 + 2.2,
         daily_swing_k=1e-300,
         capacity_crates=60,
+        weather_lag_h=1.1 + 2.2,
     )
     set_point = SetPointChange(id=new_id(), place_id=place.id, at=MORNING, set_point_c=-0.0)
     counted = Batch(
@@ -185,7 +206,35 @@ def every_noun() -> tuple[Record, ...]:
         checks=6,
         taught_by="2025",
     )
+    walk = Walk(id=new_id(), row_id=row.id, at=MORNING, feel_counts=(21, 6, 3, 0, 0), note=quoted)
+    fallen = Walk(id=new_id(), row_id=bare_row.id, at=MORNING, on_ground=0)
+    read = DayWeather(
+        id=weather_id(MORNING.date()), on=MORNING.date(), min_c=-0.0, max_c=0.1 + 0.2, source="read"
+    )
+    ahead = date(2026, 10, 3)
+    forecast = DayWeather(id=weather_id(ahead), on=ahead, min_c=-1.5, source="forecast")
+    september = MonthlyNormal(id=normal_id(9), month=9, min_c=11.0, max_c=24.4)
+    frost = FrostDates(
+        id=FROST_ID, first_frosts=(date(1998, 10, 12), date(2019, 11, 1)), frost_c=-2.0
+    )
+    of_trees = TreeLesson(
+        id=new_id(),
+        crop="pawpaw",
+        cultivar=line,
+        by_heat=True,
+        needs_days=1.1 + 220.2,
+        needs_sd=1 / 3,
+        log_spread=-0.0,
+        log_spread_sd=0.25,
+        log_pace=-0.1,
+        log_pace_sd=0.2,
+        walks=9,
+        taught_by="2025",
+        days_off=2.2,
+    )
     return (
+        of_trees,
+        *(walk, fallen, read, forecast, september, frost),
         *(part, brought, pin, kept_back, expected, for_pulp, felt, gauged, log, lesson),
         *(cultivar, unnamed, row, bare_row, place, set_point, counted, measured, move),
         *(day, sold, thrown, want, unpriced, treated, own_crop),

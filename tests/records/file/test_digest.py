@@ -70,10 +70,10 @@ def test_a_missing_seal_is_an_error(empty: sqlite3.Connection) -> None:
 
 
 def test_resealing_digests_every_row_anew(empty: sqlite3.Connection) -> None:
-    empty.execute("INSERT INTO tree_row VALUES (?, 5, 'r', 'Hill', NULL, 38)", (UNSEALED,))
+    empty.execute("INSERT INTO second_grade VALUES (?, 5, 'g', 'pawpaw', 40, NULL)", (UNSEALED,))
     reseal(empty)
-    row = empty.execute("SELECT * FROM tree_row").fetchone()
-    assert row[0] == row_digest("tree_row", (None, 5, "r", "Hill", None, 38))
+    row = empty.execute("SELECT * FROM second_grade").fetchone()
+    assert row[0] == row_digest("second_grade", (None, 5, "g", "pawpaw", 40, None))
     assert stored_seal(empty) == row[0]
 
 

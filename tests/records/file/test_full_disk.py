@@ -55,7 +55,7 @@ def test_a_full_disk_loses_nothing(small_disk: Path, invented: Any) -> None:
 
 def test_with_room_again_work_goes_on(small_disk: Path, invented: Any) -> None:
     ballast = small_disk / "video"
-    ballast.write_bytes(bytes(100_000))
+    ballast.write_bytes(bytes(60_000))
     file = SeasonFile.create(small_disk / "full.ripenroom", invented.season)
     stored, _ = fill(file, invented)
     ballast.unlink()

@@ -128,7 +128,8 @@ def test_a_view_in_place_of_a_table_is_not_read(lived_in: tuple[Path, Book]) -> 
         ("UPDATE batch SET changed_at = 0 WHERE code = 'P-0914-5'", "“P-0914-5”"),
         ("DELETE FROM want WHERE count = 0", "A record is missing"),
         (
-            "INSERT INTO tree_row SELECT zeroblob(16), 0, 'x', 'Slipped in', NULL, NULL",
+            "INSERT INTO tree_row (digest, changed_at, id, name)"
+            " SELECT zeroblob(16), 0, 'x', 'Slipped in'",
             "The tree row “Slipped in” is not as it was written.",
         ),
         ("UPDATE undo_step SET label = 'Nothing' WHERE id = 3", "The undo step “Nothing”"),

@@ -13,7 +13,7 @@ from ripenroom.records.file.refusal import UndoLost
 from ripenroom.records.file.undo_log import Inverse
 
 PLACE = TABLE_NAMED["place"]
-WALK_IN = (UNSEALED, 0, "p", "Walk-in", "cold room", 0.1, 2.0, None)
+WALK_IN = (UNSEALED, 0, "p", "Walk-in", "cold room", 0.1, 2.0, None, None)
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season.plans.delays import Delay
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.window.planning.plan_words import (
@@ -15,8 +16,8 @@ from ripenroom.window.planning.plan_words import (
     fruit_of,
     if_left_words,
     market_words,
-    move_words,
     share_words,
+    what_words,
 )
 from ripenroom.window.session import Session
 from tests.window.planned import planned, todays_move
@@ -43,14 +44,17 @@ def test_days_are_told_as_people_do(session: Session) -> None:
     assert by_words(evening + timedelta(days=1), session).startswith("tomorrow by ")
 
 
-def test_a_move_says_what_from_where_and_where_to(session: Session, line: PlannedItinerary) -> None:
+def test_crop_feel_and_count_come_before_the_code(session: Session, line: PlannedItinerary) -> None:
     book = session.season.book
-    said = move_words(line, session)
-    step = line.next_step()
-    assert book.batches[line.batch_id].code in said
-    assert said.endswith(
-        f"from {book.places[step.from_place_id].name} to {book.places[step.to_place_id or ''].name}"
-    )
+    batch = book.batches[line.batch_id]
+    felt = session.season.ask.last_felt(batch.id)
+    assert felt is not None
+    fruit = session.words.number(line.fruit)
+    noun = fruit_noun(session.season.crops[batch.crop].name, line.fruit)
+    crates = crates_words(line.crates)
+    assert what_words(line, session) == f"{fruit} {noun}, {felt}: {crates} of {batch.code}"
+    half = replace(line, crates=2, fruit=2.0 * line.fruit)
+    assert what_words(half, session, 1).startswith(f"{fruit} {noun}")
 
 
 def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedItinerary) -> None:

@@ -65,8 +65,10 @@ def test_up_and_down_tell_the_line_in_words(
     with qtbot.waitSignal(canvas.pointed) as told:
         QTest.keyClick(canvas, Qt.Key.Key_Down)
     assert told.args is not None
-    assert told.args[0].startswith("P-0921-2, 21 european pear, Cellar shelf: opens Fri 25 Sep")
-    assert "80 % ready at best (70–90 %)" in told.args[0]
+    assert told.args[0].startswith(
+        "21 European pears, P-0921-2, Cellar shelf: ready from Fri 25 Sep"
+    )
+    assert "on the best day 80 % are ready (70–90 %)" in told.args[0]
     assert canvas.selected_batch() == "batch-1"
     QTest.keyClick(canvas, Qt.Key.Key_Down)  # below the last line there is nothing
     assert canvas.selected_batch() == "batch-1"
@@ -81,7 +83,7 @@ def test_a_listener_hears_the_selected_line(
     QTest.keyClick(canvas, Qt.Key.Key_Down)
     interface = QAccessible.queryAccessibleInterface(canvas)
     assert interface.text(QAccessible.Text.Name) == "Shelf queue"
-    assert interface.text(QAccessible.Text.Description).startswith("P-0921-2, 21 european pear")
+    assert interface.text(QAccessible.Text.Description).startswith("21 European pears, P-0921-2")
 
 
 def test_left_and_right_ask_about_a_day(

@@ -135,6 +135,7 @@ def test_a_pull_that_is_let_go_where_it_was_pins_nothing(page: QueuePage) -> Non
 def test_a_click_on_a_grip_chooses_and_opens_nothing(qtbot: QtBot, page: QueuePage) -> None:
     way = movable(page)
     track = track_of(page, way)
+    page.canvas.show_all_moves(True)
     page.canvas.choose(page.canvas.scene.line_at(0), way)  # type: ignore[union-attr]
     with qtbot.assertNotEmitted(page.canvas.opened):
         QTest.mouseClick(page.canvas.viewport(), LEFT, pos=spot(page, track.pull_x, track.y))
@@ -304,7 +305,8 @@ def test_the_mouse_is_told_what_a_grip_is_for(qtbot: QtBot, page: QueuePage) -> 
         QTest.mouseMove(page.canvas.viewport(), spot(page, track.end_x + 3, track.y))
     assert "Drag it to another market day" in told.args[0]
     with qtbot.waitSignal(page.canvas.pointed) as told:
-        QTest.mouseMove(page.canvas.viewport(), spot(page, track.pull_x, track.y - 12))
+        above = track.y - page.canvas.sizes.lane_px - 6
+        QTest.mouseMove(page.canvas.viewport(), spot(page, track.pull_x, above))
     assert "Drag it" not in told.args[0]
 
 

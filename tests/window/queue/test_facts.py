@@ -4,6 +4,8 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+import pytest
+
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.season.moments import to_hours
@@ -25,7 +27,7 @@ def test_a_move_ahead_is_a_tick_but_not_yet_the_place(make_book: Callable[..., B
     book = make_book(1).with_changes([Move(id="pull", batch_id="batch-0", at=at, place_id="shelf")])
     facts = facts_of(book, ("batch-0",), NOW, NAMES)
     assert facts.places == ("Cold room",)
-    assert facts.moves["batch-0"] == ((to_hours(at), "CS"),)
+    assert facts.moves["batch-0"] == ((to_hours(at), "Clr"),)
     later = facts_of(book, ("batch-0",), NOW + timedelta(days=3), NAMES)
     assert later.places == ("Cellar shelf",)
 
@@ -37,8 +39,25 @@ def test_first_place_is_no_move(make_book: Callable[..., Book]) -> None:
 def test_no_two_places_have_the_same_mark() -> None:
     names = {str(n): name for n, name in enumerate(["Cold room", "Cellar", "Counter", "Cold room"])}
     marks = place_marks(names)
-    assert marks["0"] == "C"
+    assert list(marks.values()) == ["Cold", "Clr", "Cntr", "ColdR"]
     assert len(set(marks.values())) == len(names)
+
+
+@pytest.mark.parametrize(
+    ("name", "mark"),
+    [
+        ("Cold room", "Cold"),
+        ("Counter", "Cntr"),
+        ("Ripening room", "Rpng"),
+        ("Kitchen", "Ktcn"),
+        ("shed", "Shed"),
+        ("Aue", "Aue"),
+        ("Auauau", "Auau"),
+        ("", "?"),
+    ],
+)
+def test_a_mark_calls_its_place_to_mind(name: str, mark: str) -> None:
+    assert place_marks({"0": name}) == {"0": mark}
 
 
 def test_ranks_are_in_the_order_of_names(make_book: Callable[..., Book]) -> None:

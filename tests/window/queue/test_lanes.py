@@ -1,12 +1,12 @@
 """Where planned ways are drawn."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.queue.lanes import MOST_LEVELS, Lane, lane_of
+from ripenroom.window.queue.lanes import MOST_LEVELS, Lane, Tag, grip_px, lane_of, spread
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.paint_batches import shelf_of
 from ripenroom.window.queue.queue_plan import ItineraryEnd
@@ -46,7 +46,7 @@ def test_a_track_goes_from_now_over_its_pull_to_its_market(
     assert track.start_x == VIEW.x(NOW_H)
     assert track.pull_x == VIEW.x(NOW_H + 24.0 + 9.0)
     assert track.end_x == VIEW.x(NOW_H + 48.0)
-    assert track.stays == ((track.pull_x, "CS"),)
+    assert track.stays == ((track.pull_x, "Clr"),)
 
 
 def test_ways_of_a_batch_have_levels_of_their_own(make_planned: MakePlanned, sizes: Sizes) -> None:
@@ -85,3 +85,28 @@ def test_crates_without_a_market_end_where_they_are_past_or_at_once(
 def test_without_a_plan_the_lane_is_empty(make_planned: MakePlanned, sizes: Sizes) -> None:
     found = lane(make_planned(1), sizes)
     assert (found.tracks, found.tags) == ((), ())
+
+
+def test_pulls_of_one_evening_stand_side_by_side(make_planned: MakePlanned, sizes: Sizes) -> None:
+    lines = [pulled_line("batch-0", 1, market_day_id=day) for day in ("day-2", "day-9")]
+    first, second = lane(make_planned(1, *lines), sizes).tracks
+    assert first.pull_x == VIEW.x(NOW_H + 24.0 + 9.0)
+    assert second.pull_x - first.pull_x >= 2.0 * grip_px(sizes)
+
+
+def boxes(tags: Sequence[Tag], rings: Sequence[float] = ()) -> list[float]:
+    return [tag.box_x for tag in spread(tags, rings, 4.0, lambda tag: 10.0)]
+
+
+def test_no_number_covers_another_one_a_tick_or_a_ring() -> None:
+    def tag(x: float, fate: ItineraryEnd = ItineraryEnd.SOLD) -> Tag:
+        return Tag(x, fate, 3, packed=False, pinned=False)
+
+    assert boxes([tag(100.0)]) == [102.0]
+    assert boxes([tag(100.0)], rings=[110.0]) == [88.0]  # to the left of its tick
+    close = boxes([tag(100.0), tag(108.0)])
+    assert close == [88.0, 110.0]
+    crowded = boxes([tag(100.0), tag(104.0), tag(108.0)])
+    assert [math.isnan(x) for x in crowded] == [False, True, False]
+    # Words of what goes to no market day give way to numbers.
+    assert boxes([tag(100.0, ItineraryEnd.LEFT), tag(101.0)]) == [88.0, 103.0]

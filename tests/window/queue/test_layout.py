@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtGui import QFont
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.queue.layout import Sizes, lay_out
+from ripenroom.window.queue.layout import LABEL_FOOT_PX, Sizes, lay_out
 
 
 @pytest.mark.parametrize("points", [9.0, 10.0, 20.0])
@@ -24,9 +24,18 @@ def test_most_of_the_picture_is_lines(
 
 def test_a_compact_queue_leaves_more_for_lines(qtbot: QtBot) -> None:
     sizes = Sizes.of(QFont())
-    whole = lay_out(1000.0, 400.0, sizes, 300.0, 3, compact=False)
-    compact = lay_out(1000.0, 400.0, sizes, 300.0, 3, compact=True)
+    whole = lay_out(1000.0, 1000.0, sizes, 300.0, 3, compact=False)
+    compact = lay_out(1000.0, 1000.0, sizes, 300.0, 3, compact=True)
     assert compact.lines.height() > whole.lines.height()
+
+
+def test_a_low_queue_names_market_days_and_leaves_no_empty_band(qtbot: QtBot) -> None:
+    sizes = Sizes.of(QFont())
+    low, high = (lay_out(1000.0, height, sizes, 300.0, 3, False) for height in (400.0, 1200.0))
+    assert low.labels_px == pytest.approx(2 * (sizes.small_px + LABEL_FOOT_PX), abs=1.0)
+    assert high.labels_px == pytest.approx(low.labels_px + 3 * sizes.small_px, abs=1.0)
+    one = lay_out(1000.0, 400.0, sizes, 300.0, 3, False, market_days=1)
+    assert one.labels_px < low.labels_px - sizes.small_px / 2
 
 
 def test_lines_grow_with_the_text(qtbot: QtBot) -> None:

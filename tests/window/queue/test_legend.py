@@ -1,59 +1,79 @@
-"""The legend explains every fill."""
+"""The key: five marks at first, every other one when it is asked for."""
 
-from PySide6.QtWidgets import QWidget
+from collections.abc import Callable
+
+import pytest
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.queue.legend import Legend
 
 
-def test_every_mark_has_its_words_and_is_painted(qtbot: QtBot) -> None:
-    legend = Legend()
-    qtbot.addWidget(legend)
-    legend.resize(1000, 60)
-    legend.show()
-    entries = legend.findChildren(QWidget)
-    names = [entry.accessibleName() for entry in entries]
-    assert names[:4] == ["holding", "ready", "past", "won't ripen"]
-    assert len(set(names)) == 17
-    images = [entry.grab().toImage() for entry in entries]
+@pytest.fixture
+def legend(qtbot: QtBot, settings: QSettings) -> Legend:
+    made = Legend(settings)
+    qtbot.addWidget(made)
+    made.resize(1000, 90)
+    made.show()
+    return made
+
+
+def entries(legend: Legend) -> list[QWidget]:
+    marks = [w for w in legend.findChildren(QWidget) if w.accessibleName()]
+    return [mark for mark in marks if not isinstance(mark, QPushButton)]
+
+
+def test_five_marks_are_explained_at_first(legend: Legend) -> None:
+    shown = [mark.accessibleName() for mark in entries(legend) if mark.isVisible()]
+    assert shown == [
+        "not ready yet, ready, past",
+        "now",
+        "market day",
+        "crates for that day",
+        "planned move",
+    ]
+
+
+def test_every_mark_has_its_words_and_is_painted(legend: Legend) -> None:
+    marks = entries(legend)
+    assert len({mark.accessibleName() for mark in marks}) == len(marks) == 14
+    images = [mark.grab().toImage() for mark in marks]
     assert all(one != other for n, one in enumerate(images) for other in images[n + 1 :])
 
 
-def test_a_narrow_legend_takes_more_rows(qtbot: QtBot) -> None:
-    legend = Legend()
-    qtbot.addWidget(legend)
-    layout = legend.layout()
-    assert layout is not None
-    assert layout.heightForWidth(300) > layout.heightForWidth(2000)
+def test_the_others_are_asked_for_by_key_and_remembered(
+    qtbot: QtBot, legend: Legend, settings: QSettings
+) -> None:
+    [soft] = [mark for mark in entries(legend) if "less sure" in mark.accessibleName()]
+    assert not soft.isVisible()
+    QTest.keyClick(legend.all, Qt.Key.Key_Space)
+    assert soft.isVisible()
+    again = Legend(settings)
+    qtbot.addWidget(again)
+    again.show()
+    assert again.rest.isVisible()
 
 
-def test_posts_are_explained_where_there_are_any(qtbot: QtBot) -> None:
-    legend = Legend()
-    qtbot.addWidget(legend)
-    legend.show()
-    [posts] = [w for w in legend.findChildren(QWidget) if "cold" in w.accessibleName()]
-    assert not posts.isVisible()
-    legend.show_gates(True)
-    assert posts.isVisible()
+def test_a_narrow_legend_takes_more_rows(legend: Legend) -> None:
+    flow = legend.first.flow
+    assert flow.heightForWidth(300) > flow.heightForWidth(2000)
 
 
-def test_ticks_of_moves_are_explained_where_there_are_any(qtbot: QtBot) -> None:
-    legend = Legend()
-    qtbot.addWidget(legend)
-    legend.show()
-    [ticks] = [w for w in legend.findChildren(QWidget) if "moved" in w.accessibleName()]
-    assert not ticks.isVisible()
-    legend.show_moves(True)
-    assert ticks.isVisible()
-
-
-def test_marks_of_the_plan_are_explained_where_there_are_any(qtbot: QtBot) -> None:
-    legend = Legend()
-    qtbot.addWidget(legend)
-    legend.show()
-    [knot] = [w for w in legend.findChildren(QWidget) if "pinned" in w.accessibleName()]
-    [ring] = [w for w in legend.findChildren(QWidget) if "planned move" in w.accessibleName()]
-    assert not knot.isVisible()
-    legend.show_plan({"knot"})
-    assert knot.isVisible()
-    assert not ring.isVisible()
+@pytest.mark.parametrize(
+    ("words", "show"),
+    [
+        ("cold", lambda legend: legend.show_gates(True)),
+        ("moved there", lambda legend: legend.show_moves(True)),
+        ("pinned", lambda legend: legend.show_plan({"knot"})),
+    ],
+)
+def test_rare_marks_are_explained_where_there_are_any(
+    legend: Legend, words: str, show: Callable[[Legend], None]
+) -> None:
+    legend.all.click()
+    [mark] = [mark for mark in entries(legend) if words in mark.accessibleName()]
+    assert not mark.isVisible()
+    show(legend)
+    assert mark.isVisible()

@@ -14,15 +14,11 @@ PICK = ExpectedPick(id="pick", crop="pawpaw", on=date(2026, 9, 25), count=40, pl
 
 
 def test_every_mark_has_its_way(make_planned: MakePlanned) -> None:
-    second = replace(pulled_line("b", 1, second_grade=True, market_day_id=None), steps=())
     ways = {
         "sold": line("batch-0"),
         "packed": line("batch-0", packed=True),
         "knot": line("batch-0", pin_id="pin", packed=True),
         "pull": pulled_line("batch-0", 1),
-        "second": replace(second, batch_id="batch-0"),
-        "left": line("batch-0", market_day_id=None),
-        "cleared": line("batch-0", market_day_id=None, to_place_id=None),
     }
     for mark, planned in ways.items():
         assert mark in marks_in(make_planned(1, planned)), mark
@@ -33,4 +29,6 @@ def test_every_mark_has_its_way(make_planned: MakePlanned) -> None:
 def test_only_what_is_seen_is_told(make_planned: MakePlanned) -> None:
     assert marks_in(make_planned(1, line("batch-0"))) == {"sold"}
     assert marks_in(make_planned(1)) == set()
+    left = line("batch-0", market_day_id=None)
+    assert marks_in(make_planned(1, left)) == set()  # what goes nowhere is said in words
     assert marks_in(replace(make_planned(1, expected=[PICK]), planned=None)) == {"expected"}

@@ -42,13 +42,16 @@ def sizes(qapp: QApplication) -> Sizes:
     return Sizes.of(qapp.font(), with_lane=True)
 
 
-def painted(scene: Scene, sizes: Sizes, ink: Palette = LIGHT, chosen: bool = False) -> QImage:
+def painted(
+    scene: Scene, sizes: Sizes, ink: Palette = LIGHT, chosen: bool = False, detailed: bool = True
+) -> QImage:
     image = QImage(500, 100, QImage.Format.Format_RGB32)
     image.fill(ink.paper)
     painter = QPainter(image)
     way = scene.ways_of(0)[0] if chosen else None
     view = LineView(0.0, sizes.line_px, 100.0)
-    paint_plan(painter, QRectF(0, 0, 500, 100), scene, VIEW, view, sizes, ink, way)
+    lines = {0} if detailed else ()
+    paint_plan(painter, QRectF(0, 0, 500, 100), scene, VIEW, view, sizes, ink, way, lines)
     painter.end()
     return image.convertToFormat(QImage.Format.Format_Grayscale8)
 
@@ -61,6 +64,23 @@ def test_every_way_is_drawn_otherwise_in_grey(make_planned: MakePlanned, sizes: 
         assert images[name] != blank, name
         for other in names[n + 1 :]:
             assert images[name] != images[other], (name, other)
+
+
+def test_moves_are_drawn_of_lines_in_detail_alone(make_planned: MakePlanned, sizes: Sizes) -> None:
+    stays, pulled = make_planned(1, line("batch-0")), make_planned(1, pulled_line("batch-0", 1))
+    assert painted(stays, sizes) != painted(pulled, sizes)
+    assert painted(stays, sizes, detailed=False) == painted(pulled, sizes, detailed=False)
+    two = make_planned(1, line("batch-0", crates=2))
+    assert painted(stays, sizes, detailed=False) != painted(two, sizes, detailed=False)
+
+
+def test_a_move_leaves_a_tick_in_detail(make_planned: MakePlanned, sizes: Sizes) -> None:
+    scene = make_planned(1)
+    moves = {"batch-0": ((NOW_H + 24.0, "Rpng"),)}
+    moved = replace(scene, facts=replace(scene.facts, moves=moves))
+    x, y = round(VIEW.x(NOW_H + 24.0)), round(sizes.line_px - sizes.lane_px / 2)
+    assert painted(scene, sizes).pixel(x, y) != painted(moved, sizes).pixel(x, y)
+    assert painted(moved, sizes, detailed=False) == painted(scene, sizes, detailed=False)
 
 
 def test_nothing_is_drawn_over_the_fruit(make_planned: MakePlanned, sizes: Sizes) -> None:

@@ -19,33 +19,36 @@ MakePlanned = Callable[..., Scene]
     [
         (
             pulled_line("batch-0", 1, crates=3),
-            "3 crates: Cold room until Fri 25 Sep, 6:00 PM, then Cellar shelf, Village market, "
-            "Sat 26 Sep; 78 % ready.",
+            "3 crates for Village market, Sat 26 Sep: to Cellar shelf Fri 25 Sep, 6:00 PM; "
+            "78 % ready then.",
         ),
-        (line("batch-0"), "1 crate: Cold room, Village market, Sat 26 Sep; 78 % ready."),
+        (
+            line("batch-0"),
+            "1 crate for Village market, Sat 26 Sep: stays in Cold room; 78 % ready then.",
+        ),
         (
             line("batch-0", pin_id="pin"),
-            "1 crate: Cold room, Village market, Sat 26 Sep; 78 % ready; pinned.",
+            "1 crate for Village market, Sat 26 Sep: stays in Cold room; 78 % ready then; pinned.",
         ),
         (
             line("batch-0", pin_id="pin", packed=True),
-            "1 crate: Cold room, Village market, Sat 26 Sep; 78 % ready; packed.",
+            "1 crate for Village market, Sat 26 Sep: stays in Cold room; 78 % ready then; packed.",
         ),
         (
             line("batch-0", crates=2, market_day_id=None),
-            "2 crates: Cold room; left there, to no market day.",
+            "2 crates for no market day: stays in Cold room.",
         ),
         (
             line("batch-0", market_day_id=None, pin_id="pin"),
-            "1 crate: Cold room; kept from every market day; pinned.",
+            "1 crate kept from every market day: stays in Cold room; pinned.",
         ),
         (
             line("batch-0", market_day_id=None, to_place_id=None),
-            "1 crate: to no market day; cleared away from Cold room to make room.",
+            "1 crate to clear away: from Cold room, its room is needed.",
         ),
         (
             replace(pulled_line("batch-0", 1, second_grade=True), steps=(), market_day_id=None),
-            "1 crate: Cold room until second grade, Fri 25 Sep.",
+            "1 crate to second grade Fri 25 Sep: from Cold room.",
         ),
     ],
 )

@@ -10,6 +10,7 @@ import pytest
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.projection import EndCause
 from ripenroom.window.formats import Formats
+from ripenroom.window.names import end_cause_name
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.words import forecast, line_and_plan, line_words, on_day
 from tests.window.queue.conftest import line
@@ -20,16 +21,16 @@ MakeScene = Callable[..., Scene]
 def test_a_line_in_one_sentence(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(1.0, 5.0)], spread_days=1.0)
     assert line_words(scene, 0, words) == (
-        "P-0921-1, 20 pawpaw, Cold room: opens Fri 25 Sep (24–26 Sep), best Sun 27 Sep, "
-        "closes Tue 29 Sep (28–30 Sep), too soft ends it; 80 % ready at best (70–90 %); "
+        "20 pawpaws, P-0921-1, Cold room: ready from Fri 25 Sep (24–26 Sep), best Sun 27 Sep, "
+        "too soft after Tue 29 Sep (28–30 Sep); on the best day 80 % are ready (70–90 %); "
         "2 won't ripen"
     )
 
 
 def test_what_is_behind_us_is_told_as_such(make_scene: MakeScene, words: Formats) -> None:
     said = line_words(make_scene([(-6.0, -3.0)]), 0, words)
-    assert "opened Fri 18 Sep" in said
-    assert "closed Mon 21 Sep" in said
+    assert "ready since Fri 18 Sep" in said
+    assert "too soft since Mon 21 Sep" in said
 
 
 def test_uneven_fruit_says_so(make_scene: MakeScene, words: Formats) -> None:
@@ -49,16 +50,17 @@ def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Formats) -
     cold = replace(scene.projection, end_cause=np.array([EndCause.CHILLING], dtype=np.int8))
     scene = replace(scene, projection=cold)
     assert line_words(scene, 0, words).endswith(
-        "not ready before chilling ends it Tue 29 Sep (28–30 Sep); move it somewhere warmer"
+        "not ready in time: spoilt by the cold after Tue 29 Sep (28–30 Sep); move it somewhere "
+        "warmer"
     )
-    assert on_day(scene, 0, date(2026, 9, 27), words).endswith("holding")
-    assert on_day(scene, 0, date(2026, 9, 29), words).endswith("holding, or already past")
+    assert on_day(scene, 0, date(2026, 9, 27), words).endswith("not ready yet")
+    assert on_day(scene, 0, date(2026, 9, 29), words).endswith("not ready, or already past")
     assert on_day(scene, 0, date(2026, 10, 1), words).endswith("past")
 
 
 def test_nothing_left(make_scene: MakeScene, words: Formats) -> None:
     said = line_words(make_scene([(1.0, 5.0)], left=[0.0]), 0, words)
-    assert said.endswith("nothing of it is left here")
+    assert said.endswith("none of it is left here")
 
 
 @pytest.mark.parametrize("cause", list(EndCause))
@@ -67,17 +69,17 @@ def test_every_end_has_a_name(make_scene: MakeScene, words: Formats, cause: EndC
     ended = replace(
         scene, projection=replace(scene.projection, end_cause=np.array([cause], dtype=np.int8))
     )
-    assert " ends it" in line_words(ended, 0, words)
+    assert f"{end_cause_name(cause)} after Tue 29 Sep (28–29 Sep)" in line_words(ended, 0, words)
 
 
 @pytest.mark.parametrize(
     ("day", "state"),
     [
         (date(2026, 9, 20), "not picked yet"),
-        (date(2026, 9, 24), "holding"),
-        (date(2026, 9, 25), "holding, or already ready"),
+        (date(2026, 9, 24), "not ready yet"),
+        (date(2026, 9, 25), "not ready yet, or just ready"),
         (date(2026, 9, 27), "ready"),
-        (date(2026, 9, 29), "ready, or already past"),
+        (date(2026, 9, 29), "ready, or just past"),
         (date(2026, 10, 1), "past"),
     ],
 )
@@ -99,7 +101,7 @@ def test_fruit_that_ends_before_its_cold_is_done_is_told_the_way_out(
         projection=replace(scene.projection, gate_opens_h=np.full(1, np.inf)),
     )
     said = forecast(scene, 0, words)
-    assert said.startswith("not ready before")
+    assert said.startswith("not ready in time: ")
     assert said.endswith("; needs cold first: move it to a cold room")
     assert "warmer" not in said
 
@@ -109,8 +111,8 @@ def test_the_plan_comes_between_the_forecast_and_the_day(
 ) -> None:
     scene = make_planned(1, line("batch-0", crates=2))
     said = line_and_plan(scene, 0, date(2026, 9, 26), words).splitlines()
-    assert said[0].startswith("P-0921-1, 20 pawpaw")
-    assert said[1].startswith("2 crates: Cold room, Village market, Sat 26 Sep")
+    assert said[0].startswith("20 pawpaws, P-0921-1")
+    assert said[1].startswith("2 crates for Village market, Sat 26 Sep: stays in Cold room")
     assert said[2] == "Sat 26 Sep: ready."
     unplanned = line_and_plan(replace(scene, planned=None), 0, None, words)
     assert unplanned == f"{line_words(scene, 0, words)}."

@@ -133,9 +133,9 @@ def test_of_very_many_alike_only_the_first_are_listed(session: Session) -> None:
     past = [n for n in season.notices() if n.kind is NoticeKind.PAST]
     assert len(past) > 14
     items = day_page(session).groups[0].items
-    told = [item for item in items if item.headline.startswith("Use up or discard ")]
-    (rest,) = [item for item in items if item.headline.endswith("more to use up or discard")]
-    assert rest.headline == f"{len(past) - len(told)} more to use up or discard"
+    told = [item for item in items if item.headline.startswith("Use up or throw away ")]
+    (rest,) = [item for item in items if item.headline.endswith("more to use up or throw away")]
+    assert rest.headline == f"{len(past) - len(told)} more to use up or throw away"
     assert rest.link == "queue:"
 
 

@@ -47,6 +47,7 @@ def test_what_is_to_be_done_has_a_box_to_tick(session: Session) -> None:
 def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> None:
     move = Item("Move 1 crate of P-1", "By 18:00", "batch:1")
     moved = Item("Moved P-2", "Done at 09:00", "batch:2")
+    move = replace(move, under="To Cold room: 1 crate")
     sheet = (
         (DayTask(DayTaskKind.MOVE, "1"), move),
         (DayTask(DayTaskKind.MOVE, "2", done_record_id="m"), moved),
@@ -54,6 +55,7 @@ def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> Non
     text = text_of(shown(replace(EMPTY, batches=2, sheet=sheet), session))
     assert (
         text.index("Move, in this order\n")
+        < text.index("To Cold room: 1 crate\n")
         < text.index("☐")
         < text.index("Move 1 crate of P-1. By 18:00.")
     )
@@ -98,7 +100,7 @@ def test_names_with_marks_in_them_stay_names(session: Session) -> None:
 
 def test_an_empty_season_says_what_to_do_next(session: Session) -> None:
     html = shown(EMPTY, session)
-    assert "Write down the first pick" in text_of(html)
+    assert "Enter the first pick" in text_of(html)
     for link in ("picks:", "market:", "place:"):
         assert f"href='{link}'" in html
 

@@ -82,12 +82,12 @@ def test_closing_and_opening_come_with_their_range(session: Session) -> None:
 )
 def test_pulls_say_the_day_as_people_do(session: Session, hours: float, expected: str) -> None:
     notice = Notice(NoticeKind.PULL, some_batch(session), when_h=session.projection().at_h + hours)
-    assert headline(notice, session).endswith(expected)
+    assert headline(notice, session).startswith(f"Move {expected}: ")
 
 
 def test_what_closes_today_is_to_be_sold_today(session: Session) -> None:
     notice = Notice(NoticeKind.CLOSES, some_batch(session), when_h=to_hours(session.season.now()))
-    assert headline(notice, session).endswith("today")
+    assert headline(notice, session).startswith("Sell today: ")
     assert " by " not in headline(notice, session)
 
 
@@ -95,7 +95,7 @@ def test_a_shortage_tells_both_sides_with_the_range(session: Session) -> None:
     values = {"wanted": 80.0, "ready": 30.4, "low": 12.0, "high": 41.0}
     market = some_market(session)
     notice = Notice(NoticeKind.SHORTAGE, market_day_id=market, crop="pear", values=values)
-    assert headline(notice, session).startswith("Short of ")
+    assert headline(notice, session).startswith("Too few ")
     assert session.season.book.market_days[market].name in headline(notice, session)
     assert reason(notice, session) == "80 wanted; 30 (12–41) will be ready, 39–68 short"
     assert link(notice) == f"market:{market}"
@@ -111,7 +111,7 @@ def test_a_glut_says_what_is_to_spare_and_what_to_do(
     notice = Notice(
         NoticeKind.GLUT, market_day_id=some_market(session), crop="pawpaw", values=values
     )
-    assert headline(notice, session).startswith("Too much pawpaw for ")
+    assert headline(notice, session).startswith("Too many pawpaws for ")
     assert expected in reason(notice, session)
     assert "Find another buyer" in reason(notice, session)
 
@@ -129,7 +129,7 @@ def test_heat_tells_whether_ripening_only_suffers_or_stops(
     values = {"left": 25.0, "warmest_c": 31.0, "limit_c": 25.0, **stops}
     place = next(iter(session.season.book.places.values()))
     notice = Notice(NoticeKind.HEAT, place_id=place.id, crop="avocado", values=values)
-    assert headline(notice, session) == f"Too warm for avocado: {place.name}"
+    assert headline(notice, session) == f"Too warm for avocados: {place.name}"
     assert reason(notice, session) == expected
 
 
@@ -140,7 +140,7 @@ def test_a_market_notice_without_values_has_no_reason(session: Session) -> None:
 
 def test_a_notice_about_what_is_gone_leads_nowhere_wrong(session: Session) -> None:
     assert link(Notice(NoticeKind.OPENS)) == "queue:"
-    assert headline(Notice(NoticeKind.OPENS, "no such batch"), session).strip() == "opens"
+    assert headline(Notice(NoticeKind.OPENS, "no such batch"), session).strip() == "Ready :"
 
 
 def test_a_pull_says_where_to(session: Session) -> None:
@@ -152,4 +152,4 @@ def test_a_pull_says_where_to(session: Session) -> None:
     (notice,) = [
         n for n in season.notices() if n.kind is NoticeKind.PULL and n.when_h == to_hours(at)
     ]
-    assert f"goes to {there.name}, {session.words.moment(at)}" in reason(notice, session)
+    assert f"to {there.name}, {session.words.moment(at)}" in reason(notice, session)

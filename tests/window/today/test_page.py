@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
@@ -244,7 +245,7 @@ def test_with_a_plan_market_days_are_told_of_as_they_are_planned(
         supply = want.supply
         assert supply is not None
         if supply.ready <= 1.5 * supply.wanted:
-            assert f"Too much {want.crop.lower()} for {first.day.name}, " not in text
+            assert f"Too many {fruit_noun(want.crop)} for {first.day.name}, " not in text
 
 
 def test_lines_get_the_height_they_need_after_the_page_had_another_width(

@@ -11,7 +11,9 @@ from ripenroom.season import actions
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.season.plans.delays import Delay
+from ripenroom.window.planning.plan_words import crates_words, what_words
 from ripenroom.window.session import Session
+from ripenroom.window.today.headings import with_headings
 from ripenroom.window.today.task_words import deed_item, kind_title
 from tests.window.planned import deeds_of, planned, todays_move
 
@@ -32,15 +34,17 @@ def test_every_deed_of_every_state_is_a_sentence(qtbot: QtBot, session: Session)
                 assert broken not in item.headline + item.reason
 
 
-def test_a_move_tells_by_when_and_why(qtbot: QtBot, session: Session) -> None:
+def test_a_move_tells_what_from_where_and_why(qtbot: QtBot, session: Session) -> None:
     planned(qtbot, session)
     line = replace(todays_move(session), expected_ready_share=0.78)
     line = replace(line, steps=line.steps[:1])
     session.plans.if_left = {line: Delay(0.41, 0.2)}
     item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, line), session)
-    assert item.headline.startswith("Move ")
-    assert item.reason.startswith("By ")
-    assert "78 % ready then; moved a day later 41 %, left where it is 20 %" in item.reason
+    place = session.season.book.places[line.from_place_id].name
+    assert item.headline == f"{what_words(line, session)} from {place}"
+    assert item.spoken.startswith("To ")
+    assert item.reason.startswith("For ")
+    assert item.reason.endswith(": 78 % ready, left here 20 %")
     assert item.link == f"batch:{line.batch_id}"
 
 
@@ -49,8 +53,24 @@ def test_second_grade_is_taken_and_not_moved(qtbot: QtBot, session: Session) -> 
     line = todays_move(session)
     second = replace(line, second_grade=True, market_day_id=None, to_place_id=None, steps=())
     item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, second), session)
-    assert item.headline.endswith(" for second grade")
-    assert item.headline.startswith("Take ")
+    assert item.spoken == f"To second grade: {item.headline}"
+    assert item.reason == "For no market day"
+
+
+def test_moves_stand_under_where_they_go_with_their_crates(qtbot: QtBot, session: Session) -> None:
+    planned(qtbot, session)
+    lines = list(with_headings([(d, deed_item(d, session)) for d in deeds_of(session)], session))
+    headings: dict[str, int] = {}
+    for deed, item in lines:
+        if deed.kind is DayTaskKind.MOVE and deed.line is not None:
+            headings[item.under] = headings.get(item.under, 0) + deed.line.crates
+            goal = deed.line.next_step().to_place_id
+            name = "second grade" if goal is None else session.season.book.places[goal].name
+            assert item.under.startswith(f"To {name}: ")
+    assert len(headings) > 1
+    for heading, crates in headings.items():
+        assert f": {crates_words(crates)}, by " in heading
+    assert all(not item.under for deed, item in lines if deed.kind is DayTaskKind.CHECK)
 
 
 @pytest.mark.parametrize("reason", list(CheckReason))
@@ -59,12 +79,13 @@ def test_a_check_tells_what_it_decides(session: Session, reason: CheckReason) ->
     batch = next(b for b in season.book.batches.values() if b.code == "P-0930-1")
     check = CheckNext(batch.id, 12, 340.0, reason, season.now() + timedelta(days=1), None)
     item = deed_item(DayTask(DayTaskKind.CHECK, batch.id, check=check), session)
-    assert item.headline == "Squeeze 12 of P-0930-1"
+    assert item.headline == "12 pawpaws, slight give: P-0930-1 in Cold room"
     pace = reason is CheckReason.PACE
-    assert ("it tells how fast this cultivar softens" if pace else "it decides") in item.reason
+    assert ("how fast this cultivar softens" in item.reason) == pace
     # Nothing hangs on a pace on one evening.
-    assert ("that is due tomorrow" in item.reason) != pace
-    assert "worth about €3.40 to the plan" in item.reason
+    assert ("needed tomorrow" in item.reason) != pace
+    assert item.reason.startswith("Shows ")
+    assert item.reason.endswith("worth about €3.40")
     assert item.link == f"check:{batch.id}"
 
 
@@ -77,7 +98,7 @@ def test_a_pick_that_is_late_says_so(session: Session) -> None:
     season.do(actions.ahead.save_expected_pick, pick)
     deed = DayTask(DayTaskKind.EXPECT, "p")
     item = deed_item(deed, session)
-    assert item.headline == "A pick of about 30 pawpaw"
+    assert item.headline == "About 30 pawpaws to pick"
     assert item.reason.startswith(f"Room is kept in {place.name}; wall row")
     season.read_as_on(season.now() + timedelta(days=1))
-    assert deed_item(deed, session).reason.startswith("Expected Thu 1 Oct and not written down")
+    assert deed_item(deed, session).reason.startswith("Due Thu 1 Oct and not entered yet")

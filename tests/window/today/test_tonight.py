@@ -104,7 +104,7 @@ def test_what_is_cleared_comes_first_and_can_be_taken_back(page: TodayPage) -> N
     show(page, to(one, other.from_place_id, page.session), left(other, to_place_id=None))
     clear, move = page.sheet.rows[:2]
     assert clear.box.accessibleName().startswith("Clear ")
-    assert move.box.accessibleName().startswith("Move ")
+    assert move.box.accessibleName().startswith("To ")
     assert "its room is needed" in clear.box.accessibleDescription()
     clear.box.setFocus()
     QTest.keyClick(clear.box, Qt.Key.Key_Space)

@@ -1,0 +1,228 @@
+"""How many fruit will be there to pick, row by row and day by day.
+
+Every point of a row's belief has its own fruit left, cut into nodes; how many of them have passed a
+mark by a day is one look-up in their running sum. Mean and variance over the points, with the
+chance that is in counting fruit, give ranges as those of a gamma distribution.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, WEIGHT, Z
+from ripenroom.science.orchard.row_fit import RowsBelief
+from ripenroom.science.softening import Floats
+from ripenroom.science.spread import TAIL_80
+
+_DROPS: Final = ((-np.sqrt(3.0), 1.0 / 6.0), (0.0, 2.0 / 3.0), (np.sqrt(3.0), 1.0 / 6.0))
+"""Fruit that drops early, at its middle and late, with their shares: a Normal to fifth order."""
+
+UNEVEN: Final = 0.1
+"""How far a row's numbers are off besides, as its fruit are no exact Normal (an estimate)."""
+
+_FEWEST = 1e-9
+
+Flags = npt.NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Numbers:
+    """Fruit in numbers, of any shape: 80 % range and mean."""
+
+    low: Floats
+    mean: Floats
+    high: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class RowsForecast:
+    """Each (rows, days), if nobody picks from the first day on.
+
+    Of the ``hanging`` fruit ``ready`` ones give and are not yet too soft, ``too_soft`` ones are,
+    and ``hard`` ones do not give yet. ``dropped`` have fallen since the first day: loss, never
+    supply. ``turning`` fruit begin to give between the day before and that day, on the first day
+    none.
+    """
+
+    hanging: Numbers
+    ready: Numbers
+    too_soft: Numbers
+    hard: Numbers
+    dropped: Numbers
+    turning: Numbers
+
+
+def forecast(belief: RowsBelief, tree_days: Floats) -> RowsForecast:
+    """From the belief, for days (rows, days) on each row's clock, in order; the first is today."""
+    left = FruitLeft(belief)
+    gave = left.gave_by(tree_days)
+    ready, too_soft, dropped = (np.zeros_like(gave) for _ in range(3))
+    soft_by = left.gave_by(tree_days, left.too_soft)
+    for drop, part in left.drops():
+        gone_by = left.gave_by(tree_days, drop)
+        ready += part * (gave - np.maximum(soft_by, gone_by))
+        too_soft += part * np.maximum(soft_by - gone_by, 0.0)
+        dropped += part * gone_by
+    turning = np.diff(gave, axis=-1, prepend=gave[..., :1])
+    return RowsForecast(
+        left.numbers(left.all - dropped),
+        left.numbers(ready),
+        left.numbers(too_soft),
+        left.numbers(left.all - gave),
+        left.numbers(dropped - dropped[..., :1]),
+        left.numbers(turning),
+    )
+
+
+def lost_by(belief: RowsBelief, tree_days: Floats) -> Numbers:
+    """Fruit that gets too soft on the tree, or drops, from the first day to each (rows, days) if
+    nobody picks."""
+    left = FruitLeft(belief)
+    passed = left.mean_over_drops(lambda drop: left.gave_by(tree_days, left.first_of(drop)))
+    return left.numbers(passed - passed[..., :1])
+
+
+def expected_picks(
+    belief: RowsBelief, tree_days: Floats, picked_on: Flags | None = None
+) -> Numbers:
+    """How many fruit are found to take on each day (rows, days), in order.
+
+    Of each row a day is one of those on which it is ``picked_on`` (rows, days), all of them if not
+    said, and then all that gives and is not too soft is taken; on other days, what would be found.
+    """
+    left = FruitLeft(belief)
+    return left.numbers(_found(left, tree_days, picked_on))
+
+
+def total_picks(belief: RowsBelief, tree_days: Floats, picked_on: Flags | None = None) -> Numbers:
+    """:func:`expected_picks` summed over all rows, (days,), of those days on which each is picked:
+    rows of one cultivar are off together as far as it is the cultivar that is unknown."""
+    left = FruitLeft(belief)
+    found = _found(left, tree_days, picked_on)
+    mean, variance = left.moments(found if picked_on is None else found * picked_on)
+    sd = np.sqrt(variance)
+    together = np.zeros((int(belief.rows.cultivar.max(initial=0)) + 1, mean.shape[1]))
+    shared = np.sqrt(belief.of_cultivar)[:, None] * sd
+    np.add.at(together, belief.rows.cultivar, shared)
+    own = np.square(sd) - np.square(shared)
+    return _range(mean.sum(axis=0), own.sum(axis=0) + np.square(together).sum(axis=0))
+
+
+def frost_finds(
+    belief: RowsBelief, tree_days: Floats, picked_on: Flags, first_frost: Floats
+) -> Numbers:
+    """Fruit that the first frost finds on the trees of each row, (rows,).
+
+    It comes on each day (rows, days) with the chance ``first_frost`` (days,); until then the row is
+    picked over on the days ``picked_on`` (rows, days). What is left at the end is spared.
+    """
+    left = FruitLeft(belief)
+    gave = left.gave_by(tree_days)
+    taken = _taken_before(gave, picked_on)
+    fallen = left.mean_over_drops(lambda drop: np.maximum(left.gave_by(tree_days, drop), taken))
+    mean, variance = left.moments(left.all - fallen)
+    square = variance + np.square(mean)
+    reached = mean @ first_frost
+    spread = np.maximum(square @ first_frost - np.square(reached), 0.0)
+    return _range(reached, spread)
+
+
+def _found(left: "FruitLeft", tree_days: Floats, picked_on: Flags | None) -> Floats:
+    gave = left.gave_by(tree_days)
+    taken = _taken_before(gave, picked_on)
+
+    def found(drop: Floats) -> Floats:
+        gone = left.gave_by(tree_days, left.first_of(drop))
+        return np.maximum(gave - np.maximum(taken, gone), 0.0)
+
+    return left.mean_over_drops(found)
+
+
+def _taken_before(gave: Floats, picked_on: Flags | None) -> Floats:
+    """How many had begun to give on the last day of picking before each day."""
+    earlier = np.concatenate([np.zeros_like(gave[..., :1]), gave[..., :-1]], axis=-1)
+    if picked_on is None:
+        return earlier
+    day_before = np.concatenate([np.zeros_like(picked_on[:, :1]), picked_on[:, :-1]], axis=1)
+    # What gave by a day never falls, so the last pick is where it is greatest.
+    return np.asarray(np.maximum.accumulate(np.where(day_before, earlier, 0.0), axis=-1))
+
+
+class FruitLeft:
+    """Fruit that nobody took, of each point and row: (points, rows, ...).
+
+    Numbers are of all its fruit by nodes, also of what has dropped already; marks are in tree days
+    after a fruit first gives, at the row's own pace.
+    """
+
+    def __init__(self, belief: RowsBelief) -> None:
+        at, marks = belief.points, belief.marks
+        self.weight = belief.weight
+        self._middle = belief.rows.bloomed + at[..., NEEDS]
+        self._spread = np.exp(at[..., LOG_SPREAD])
+        self._slower = np.exp(-at[..., LOG_PACE])
+        self.too_soft = self._slower * marks.starts[:, -1]
+        self._drop, self._drop_sd = self._slower * marks.drop, marks.drop_sd
+        nodes = np.exp(at[..., LOG_FRUIT])[..., None] * WEIGHT * belief.kept
+        # Fruit below the edges between nodes, (points, rows, nodes + 1).
+        sums = np.concatenate([np.zeros_like(nodes[..., :1]), np.cumsum(nodes, axis=-1)], axis=-1)
+        self._sums = np.ascontiguousarray(sums)
+        self.all = sums[..., -1:]
+
+    def gave_by(self, tree_days: Floats, ago: Floats | float = 0.0) -> Floats:
+        """Fruit that had begun to give ``ago`` (points, rows) tree days before these (rows, n)."""
+        step = Z[1] - Z[0]
+        from_first = (self._middle + ago)[..., None] + self._spread[..., None] * (Z[0] - 0.5 * step)
+        place = (tree_days - from_first) / (step * self._spread[..., None])
+        np.clip(place, 0.0, Z.size - 1e-9, out=place)
+        cell = place.astype(np.intp)
+        place -= cell
+        edges = self._sums.shape[-1]
+        cell += (np.arange(self._middle.size) * edges).reshape(self._middle.shape)[..., None]
+        flat = self._sums.ravel()
+        below = flat[cell]
+        cell += 1
+        return np.asarray(below + place * (flat[cell] - below))
+
+    def drops(self) -> list[tuple[Floats, float]]:
+        """When fruit drops that does so early, in the middle and late; and their shares."""
+        return [
+            (np.maximum(self._drop + z * self._drop_sd, 0.0), float(part)) for z, part in _DROPS
+        ]
+
+    def first_of(self, drop: Floats) -> Floats:
+        """When fruit is lost: too soft, or dropped before."""
+        return np.minimum(drop, self.too_soft)
+
+    def mean_over_drops(self, of_drop: Callable[[Floats], Floats]) -> Floats:
+        """Mean of something over fruit that drops early and late."""
+        return np.asarray(sum(part * of_drop(drop) for drop, part in self.drops()))
+
+    def moments(self, fruit: Floats) -> tuple[Floats, Floats]:
+        """Mean and variance of numbers (points, rows, n), with chance, over the points."""
+        mean = np.einsum("pr,prn->rn", self.weight, fruit)
+        square = np.einsum("pr,prn,prn->rn", self.weight, fruit, fruit)
+        spread = np.maximum(square - np.square(mean), 0.0)
+        # Of a row's fruit each is there or not, as if by a coin of its own.
+        chance = mean - np.einsum("pr,prn->rn", self.weight / self.all[..., 0], np.square(fruit))
+        return mean, spread + np.maximum(chance, 0.0) + np.square(UNEVEN * mean)
+
+    def numbers(self, fruit: Floats) -> Numbers:
+        """Ranges of numbers (points, rows, n)."""
+        return _range(*self.moments(fruit))
+
+
+def _range(mean: Floats, variance: Floats) -> Numbers:
+    """80 % range of a gamma distribution (Wilson & Hilferty 1931, Proc. Natl. Acad. Sci. USA
+    17:684-688; from memory)."""
+    shape = np.square(mean) / np.maximum(variance, _FEWEST)
+    flat = 1.0 / (9.0 * np.maximum(shape, _FEWEST))
+
+    def at(z: float) -> Floats:
+        return np.asarray(mean * np.maximum(1.0 - flat + z * np.sqrt(flat), 0.0) ** 3)
+
+    low, high = at(-TAIL_80), at(TAIL_80)
+    return Numbers(low, mean, np.where(mean > _FEWEST, np.maximum(high, mean), 0.0))

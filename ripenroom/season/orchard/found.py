@@ -1,0 +1,142 @@
+"""What is known and expected of the rows of trees: what pages, papers, tables and plan are told."""
+
+import math
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from ripenroom.records.market import Feel
+from ripenroom.records.orchard import Row, Walk
+from ripenroom.season.fruit_balance import Tally
+
+Z_80 = 1.2816
+"""Standard deviations to either side that hold 80 % of a normal distribution."""
+
+
+@dataclass(frozen=True, slots=True)
+class FruitRange:
+    """How many fruit: the mean, and an 80 % range around it."""
+
+    low: float
+    mid: float
+    high: float
+
+    def __add__(self, other: "FruitRange") -> "FruitRange":
+        """Both, if they are off together."""
+        return FruitRange(self.low + other.low, self.mid + other.mid, self.high + other.high)
+
+
+NO_FRUIT = FruitRange(0.0, 0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class CountedFruit:
+    """Fruit on the trees of a row when it was counted: the middle, and how sure it is as the
+    standard deviation of its natural logarithm."""
+
+    fruit: float
+    log_sd: float
+
+    @property
+    def range(self) -> FruitRange:
+        """The middle with its 80 % range."""
+        factor = math.exp(Z_80 * self.log_sd)
+        return FruitRange(self.fruit / factor, self.fruit, self.fruit * factor)
+
+
+@dataclass(frozen=True, slots=True)
+class RowFacts:
+    """A row and what is written down of it; ``walks`` are in their order, latest last.
+
+    ``tally`` is what was picked of it and became of that; ``on_ground`` all fruit that walks found
+    fallen.
+    """
+
+    row: Row
+    crop: str | None
+    counted: CountedFruit | None
+    tally: Tally
+    on_ground: int
+    walks: tuple[Walk, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FeelAdvice:
+    """Fruit of one feel: the share that comes good if picked ``now``, or a day ``later``, and the
+    share ``lost`` by waiting that day, too soft or fallen."""
+
+    feel: Feel
+    now: float
+    later: float
+    lost: float
+
+
+@dataclass(frozen=True, slots=True)
+class RowForecast:
+    """What is expected of one row; ``days`` begin with today.
+
+    ``hanging`` is all that is on its trees now. Of each day ``ready`` are fruit that give and are
+    not too soft, and ``lost`` those that got too soft or have fallen since today, if nobody picks
+    before; ``picks`` are what is found if the row is picked over on that day and on every other day
+    in between that it is worth it. A walk is worth its time every ``walk_every_days``, inf where it
+    never is. ``frost_reaches`` is what still hangs when the first frost comes. ``by_heat`` is
+    whether its clock counts degree days, and ``walks`` how many there were.
+    """
+
+    row_id: str
+    days: tuple[date, ...]
+    hanging: FruitRange
+    ready: tuple[FruitRange, ...]
+    picks: tuple[FruitRange, ...]
+    lost: tuple[FruitRange, ...]
+    walk_every_days: float
+    frost_reaches: FruitRange
+    by_feel: tuple[FeelAdvice, ...]
+    by_heat: bool
+    walks: int
+
+    def by(self, day: date) -> FruitRange:
+        """All that is there to be picked from today until a day, that day's pick among it."""
+        found = NO_FRUIT
+        for on, count in zip(self.days, self.picks, strict=True):
+            if on <= day:
+                found += count
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class FrostForecast:
+    """The first frost: the ``chance`` that it comes on each of the ``days``, today first.
+
+    ``even_on`` and ``tenth_on`` are the days by which it comes with even odds and with one chance
+    in ten, forecast nights included; None where they lie beyond. ``came_on`` is the day on which it
+    has come already.
+    """
+
+    days: tuple[date, ...]
+    chance: tuple[float, ...]
+    tenth_on: date | None
+    even_on: date | None
+    came_on: date | None = None
+    at_c: float = 0.0
+
+    def by(self, day: date) -> float:
+        """Chance that it comes by the end of a day."""
+        return sum(c for on, c in zip(self.days, self.chance, strict=True) if on <= day)
+
+
+@dataclass(frozen=True, slots=True)
+class OrchardForecast:
+    """All rows whose fruit is known, the row first that is most worth a walk today, and frost.
+
+    ``left_out`` are rows of which nothing can be said, and why: no fruit counted, no cultivar.
+    """
+
+    on: date
+    rows: tuple[RowForecast, ...]
+    frost: FrostForecast | None
+    left_out: tuple[tuple[str, Literal["no fruit counted", "no crop"]], ...] = ()
+
+    def of_row(self, row_id: str) -> RowForecast | None:
+        """What is expected of a row."""
+        return next((row for row in self.rows if row.row_id == row_id), None)

@@ -1,0 +1,77 @@
+"""The weather outdoors day by day: what is known of days, and what is usual for others."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from ripenroom.records.book import Book
+from ripenroom.records.weather import normal_id, weather_id
+from ripenroom.science.logged_air import Readings
+from ripenroom.science.outdoor_air import following, through_the_days
+from ripenroom.season.moments import to_hours
+
+_AHEAD = timedelta(days=200)
+"""Days are filled in with what is usual so long after the season's first day."""
+
+
+@dataclass(frozen=True, slots=True)
+class OutdoorDays:
+    """Coldest and warmest (C) of days, in their order; ``midnight_h`` is when each begins.
+
+    Days of which nothing is known are left out.
+    """
+
+    midnight_h: tuple[float, ...]
+    min_c: tuple[float, ...]
+    max_c: tuple[float, ...]
+
+
+def outdoor_days(book: Book, zone: ZoneInfo) -> OutdoorDays | None:
+    """The days that are known, and those between and after them whose month has its usual weather;
+    None without any."""
+    days = list(_days(book))
+    if not days:
+        return None
+    return OutdoorDays(
+        tuple(to_hours(datetime.combine(on, time(), zone)) for on, _, _ in days),
+        tuple(low for _, low, _ in days),
+        tuple(high for _, _, high in days),
+    )
+
+
+def _days(book: Book) -> Iterator[tuple[date, float, float]]:
+    first = min((day.on for day in book.weather.values()), default=book.season.first_day)
+    last = max((day.on for day in book.weather.values()), default=first)
+    for n in range((max(last, book.season.first_day + _AHEAD) - first).days + 1):
+        on = first + timedelta(days=n)
+        known, usual = (
+            book.weather.get(weather_id(on)),
+            book.monthly_normals.get(normal_id(on.month)),
+        )
+        if known is not None and known.max_c is not None:
+            yield on, known.min_c, known.max_c
+        elif usual is not None:
+            # A forecast night may say nothing of the day: that is as usual, and never colder.
+            low = usual.min_c if known is None else known.min_c
+            yield on, low, max(usual.max_c, low)
+
+
+@lru_cache(maxsize=16)
+def air_following(days: OutdoorDays, lag_h: float) -> Readings:
+    """Air (C) of a place that follows the weather, as if it had been read every half hour."""
+    starts = np.array(days.midnight_h)
+    low, high = np.array(days.min_c), np.array(days.max_c)
+    # Days that are not followed by the next one end a stretch; clock changes make 23 or 25 hours.
+    broken = np.flatnonzero(np.diff(starts) > 26.0) + 1
+    hours, celsius = [], []
+    for stretch in np.split(np.arange(starts.size), broken):
+        at, outdoors = through_the_days(starts[stretch], low[stretch], high[stretch])
+        hours.append(at)
+        celsius.append(following(at, outdoors, lag_h))
+    every_h, every_c = np.concatenate(hours), np.concatenate(celsius)
+    fresh = np.append(True, np.diff(every_h) > 0.0)
+    return Readings(every_h[fresh], every_c[fresh])

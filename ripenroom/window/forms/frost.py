@@ -1,0 +1,148 @@
+"""When the first frost comes: two days, or a list of past ones; and nights that are forecast."""
+
+import re
+from datetime import date, timedelta
+
+from PySide6.QtWidgets import QRadioButton, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.weather import FROST_ID
+from ripenroom.season import actions
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.day_line import DayLine
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import TypedLine
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+_TENTH_AFTER, _EVEN_AFTER = timedelta(days=50), timedelta(days=64)
+"""Where the two days begin, after the season's first day: only a place to start typing from."""
+
+
+class FrostDialog(FormDialog):
+    """Two days or a list, whichever is ticked; clearing both says nothing of frost."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        season, words = session.season, session.words
+        kept = season.book.frost_dates.get(FROST_ID)
+        first_day = season.book.season.first_day
+        self.setWindowTitle(self.tr("First frost"))
+        self.action_button.setText(self.tr("Save"))
+        self.action_button.setEnabled(season.read_only_because is None)
+        self.body.addWidget(
+            WrappedLabel(
+                self.tr(
+                    "The first frost of autumn ends the season: even a light one can bring all "
+                    "fruit down within days. Weather services print two of its dates for most "
+                    "places; your own list does as well."
+                ),
+                self,
+            )
+        )
+        self.by_days = QRadioButton(self.tr("&Two days from a table"), self)
+        self.tenth = DayLine(words.locale, session.season.now, "ahead", self)
+        self.tenth.set_day(first_day + _TENTH_AFTER)
+        self.even = DayLine(words.locale, session.season.now, "ahead", self)
+        self.even.set_day(first_day + _EVEN_AFTER)
+        self.by_list = QRadioButton(self.tr("&First frosts of past years"), self)
+        self.list = TypedLine(40, "2019-10-12 2020-11-03 2021-10-30")
+        self.frost = TypedLine(6)
+        self.frost.setText(words.temperature(kept.frost_c if kept else 0.0))
+        self.body.addWidget(self.by_days)
+        self.add("tenth_on", Field(self.tr("In one year of &ten it has come by"), self.tenth))
+        self.add("even_on", Field(self.tr("In &half of all years it has come by"), self.even))
+        self.body.addWidget(self.by_list)
+        self.add(
+            "first_frosts",
+            Field(
+                self.tr("&Days, one for each year"),
+                self.list,
+                hint=self.tr("Write each as 2019-10-12, with blanks between"),
+            ),
+        )
+        self.add("frost_c", Field(self.tr("A frost is a night as &cold as"), self.frost))
+        self.forget = QRadioButton(self.tr("&Not known"), self)
+        self.body.addWidget(self.forget)
+        if kept is not None and kept.tenth_on is not None and kept.even_on is not None:
+            self.tenth.set_day(kept.tenth_on)
+            self.even.set_day(kept.even_on)
+        if kept is not None:
+            self.list.setText(" ".join(on.isoformat() for on in kept.first_frosts))
+        (self.by_list if kept and kept.first_frosts else self.by_days).setChecked(True)
+        for button in (self.by_days, self.by_list, self.forget):
+            button.toggled.connect(lambda _on: self._show_way())
+        self._show_way()
+        self.fit()
+
+    def _show_way(self) -> None:
+        for name, used in (
+            ("tenth_on", self.by_days),
+            ("even_on", self.by_days),
+            ("first_frosts", self.by_list),
+        ):
+            self.board.fields[name].setEnabled(used.isChecked())
+        self.board.fields["frost_c"].setEnabled(not self.forget.isChecked())
+
+    def carry_out(self) -> None:
+        """Save what is ticked."""
+        season = self.session.season
+        if self.forget.isChecked():
+            if FROST_ID in season.book.frost_dates:
+                season.do(actions.weather.forget_frost)
+            return
+        frost_c = self.session.words.parse_temperature_c(self.frost.text())
+        if frost_c is None:
+            raise Refusal(
+                "frost_c", "Type a temperature here, not “{typed}”.", typed=self.frost.text()
+            )
+        if self.by_days.isChecked():
+            tenth, even = self.tenth.typed_day("tenth_on"), self.even.typed_day("even_on")
+            season.do(actions.weather.set_frost, tenth, even, (), frost_c)
+        else:
+            season.do(actions.weather.set_frost, None, None, self._listed(), frost_c)
+
+    def _listed(self) -> list[date]:
+        days = []
+        for text in re.split(r"[\s,;]+", self.list.text().strip()):
+            try:
+                days += [date.fromisoformat(text)] if text else []
+            except ValueError:
+                raise Refusal(
+                    "first_frosts",
+                    "“{typed}” is no day. Write each as 2019-10-12, with blanks between.",
+                    typed=text,
+                ) from None
+        return days
+
+
+class ForecastNightDialog(FormDialog):
+    """How cold a night to come is forecast to get; it counts until the day's weather is known."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.setWindowTitle(self.tr("Forecast night"))
+        self.action_button.setText(self.tr("Save"))
+        self.on = DayLine(session.words.locale, session.season.now, "near", self)
+        self.coldest, self.warmest = TypedLine(6), TypedLine(6)
+        self.add("on", Field(self.tr("&Morning of"), self.on))
+        self.add(
+            "min_c",
+            Field(self.tr("&Coldest (°{unit})").format(unit=session.words.temperature_unit),
+                  self.coldest),
+        )  # fmt: skip
+        self.add("max_c", Field(self.tr("&Warmest of that day, if forecast"), self.warmest))
+        self.fit()
+
+    def carry_out(self) -> None:
+        """Save the forecast."""
+        low = self._degrees(self.coldest, "min_c")
+        high = self._degrees(self.warmest, "max_c") if self.warmest.text().strip() else None
+        night = actions.weather.day_weather(self.on.typed_day("on"), low, high, "forecast")
+        self.session.season.do(actions.weather.save_day, night)
+
+    def _degrees(self, line: TypedLine, field: str) -> float:
+        value = self.session.words.parse_temperature_c(line.text())
+        if value is None:
+            raise Refusal(field, "Type a temperature here, not “{typed}”.", typed=line.text())
+        return value

@@ -1,0 +1,128 @@
+"""Taking in a file of days of weather: how it was read, to be corrected first."""
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.exchange.logger_file import (
+    Corrections,
+    DateOrder,
+    Home,
+    ReadDoubt,
+    TableSource,
+    load,
+)
+from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.window.forms.weather_words import found_words
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import Field, refusal_text
+from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
+from ripenroom.window.widgets.layouts import WrappedLabel
+
+
+class WeatherFileDialog(FormDialog):
+    """A file of days: how it was read, to be corrected before it is taken in."""
+
+    def __init__(self, session: Session, path: Path, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        season = session.season
+        self._path = path
+        self._source: list[TableSource] = []
+        self._home = Home(season.zone, season.now(), season.book.season.units == "us")
+        self.found: WeatherFound | None = None
+        self.setWindowTitle(self.tr("Weather file {file}").format(file=path.name))
+        self.action_button.setText(self.tr("Take in"))
+        self.facts = WrappedLabel(self.tr("Reading…"), self)
+        self.body.addWidget(self.facts)
+        self.unit, self.order = RecordChoice(14), RecordChoice(20)
+        self.coldest, self.warmest = TypedLine(18), TypedLine(18)
+        self.unit.set_choices([(None, self.tr("as the file says")), ("C", "°C"), ("F", "°F")])
+        self.order.set_choices(
+            [
+                (None, self.tr("as the file says")),
+                (DateOrder.YEAR_MONTH_DAY, self.tr("year, month, day")),
+                (DateOrder.DAY_MONTH_YEAR, self.tr("day, month, year")),
+                (DateOrder.MONTH_DAY_YEAR, self.tr("month, day, year")),
+            ]
+        )
+        self.add("unit", Field(self.tr("&Temperatures are in"), self.unit))
+        self.add("date_order", Field(self.tr("&Dates are written as"), self.order))
+        self.add("columns", Field(self.tr("Column with the &coldest"), self.coldest))
+        self.add("warmest", Field(self.tr("Column with the &warmest"), self.warmest))
+        for choice in (self.unit, self.order):
+            choice.activated.connect(self.read)
+        for line in (self.coldest, self.warmest):
+            line.editingFinished.connect(self.read)
+        self._taken = actions.weather.TakenWeather()
+        self.read()
+        self.fit()
+
+    def read(self) -> None:
+        """Read the file as it is corrected now."""
+        order, unit = self.order.value(), self.unit.value()
+        corrections = Corrections(
+            date_order=order if isinstance(order, DateOrder) else None,
+            unit="C" if unit == "C" else "F" if unit == "F" else None,
+        )
+        typed = self.coldest.text().strip(), self.warmest.text().strip()
+        columns = WeatherColumns(*typed) if all(typed) else None
+        source, path, home = self._source, self._path, self._home
+
+        def work() -> WeatherFound:
+            if not source:
+                source.append(load(path))
+            return read_weather(source[0], home, corrections, columns)
+
+        self.action_button.setEnabled(False)
+        self.board.clear()
+        self.session.run_beside("", work, self._show, self._refuse)
+
+    def _refuse(self, refusal: Refusal) -> bool:
+        if refusal.field == "columns":
+            return self.board.show(refusal)
+        self.facts.setText(refusal_text(refusal))
+        return True
+
+    def _show(self, found: WeatherFound) -> None:
+        self.found = found
+        self.facts.setText("\n".join(found_words(found, self.session.words)))
+        for line, heading in (
+            (self.coldest, found.columns.coldest),
+            (self.warmest, found.columns.warmest),
+        ):
+            if not line.text().strip():
+                line.setText(heading)
+        for doubt, name, choice in (
+            (ReadDoubt.UNIT, "unit", self.unit),
+            (ReadDoubt.DATE_ORDER, "date_order", self.order),
+        ):
+            if doubt in found.doubts and choice.value() is None:
+                self.board.fields[name].refuse(self.tr("The file does not tell. Choose."))
+        self.action_button.setEnabled(not found.doubts)
+
+    def done_text(self) -> str:
+        """How many days came in, and which were left as they were."""
+        taken, words = self._taken, self.session.words
+        said = self.tr("{n} days of weather taken in.").format(
+            n=words.number(taken.new + taken.changed)
+        )
+        if taken.typed_kept:
+            said += " " + self.tr("{n} stay as they were typed.").format(n=taken.typed_kept)
+        return said
+
+    def accept(self) -> None:
+        """Take the days in; close only if that was not refused."""
+        self.board.clear()
+        if self.session.run("", self.carry_out, self.board.show):
+            self.session.say(self.done_text())
+            self.done(WeatherFileDialog.DialogCode.Accepted)
+
+    def carry_out(self) -> None:
+        """Take the days in."""
+        assert self.found is not None, "the button is off until the file is read"
+        self._taken = self.session.season.do(
+            actions.weather.take_days, self.found.days, self._path.name
+        )

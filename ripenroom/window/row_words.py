@@ -1,0 +1,253 @@
+"""What is said of rows of trees: what they are, what is to come of them, and when to walk them."""
+
+import math
+from datetime import date, timedelta
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.records.batch import FEELS
+from ripenroom.records.orchard import Walk
+from ripenroom.season.orchard.found import (
+    FrostForecast,
+    FruitRange,
+    OrchardForecast,
+    RowFacts,
+    RowForecast,
+)
+from ripenroom.window.formats import Formats
+from ripenroom.window.names import begun, feel_names
+from ripenroom.window.session import Session
+
+_USUALLY_AHEAD = timedelta(days=3)
+"""How far ahead picks are told where no market day says it."""
+
+_WORTH_TELLING = 0.5
+"""Fewer fruit than this are none."""
+
+_SHOWN_CHANCE = 0.01
+
+
+def about_words(line: RowFacts, session: Session) -> str:
+    """``"Late pawpaws · 7 trees"``."""
+    season = session.season
+    cultivar = season.book.cultivars.get(line.row.cultivar_id or "")
+    parts = [cultivar.name if cultivar else ""]
+    if line.row.trees is not None:
+        trees = (
+            QCoreApplication.translate("Rows", "1 tree")
+            if line.row.trees == 1
+            else QCoreApplication.translate("Rows", "{n} trees")
+        )
+        parts.append(trees.format(n=line.row.trees))
+    return " · ".join(part for part in parts if part)
+
+
+def counted_words(line: RowFacts, words: Formats) -> str:
+    """Fruit that hung when they were counted."""
+    return "" if line.counted is None else words.number(roughly(line.counted.fruit))
+
+
+def roughly(count: float) -> int:
+    """A number as one says it who is not sure of it: 31 as 30, 187 as 190."""
+    step = 1 if count < 20 else 5 if count < 100 else 10 ** (len(str(int(count))) - 2)
+    return step * round(count / step)
+
+
+def by_day(session: Session) -> date:
+    """The day by which picks are told: the eve of the next market day, and some days at least."""
+    season = session.season
+    today = season.state.today
+    ahead = [
+        session.words.local(day.starts_at).date() - timedelta(days=1)
+        for day in season.book.market_days.values()
+        if day.starts_at > season.now()
+    ]
+    return min((day for day in ahead if day > today), default=today + _USUALLY_AHEAD)
+
+
+def count_words(count: FruitRange, words: Formats) -> str:
+    """``"about 40 (25–60)"``."""
+    return QCoreApplication.translate("Rows", "about {count} ({range})").format(
+        count=words.number(roughly(count.mid)),
+        range=words.number_range(roughly(count.low), roughly(count.high)),
+    )
+
+
+def to_pick_words(line: RowFacts, forecast: RowForecast | None, session: Session) -> str:
+    """``"about 40 (25–60) by Fri 2 Oct"``, and of what feel; why nothing where that is so."""
+    if forecast is None:
+        if line.crop is None:
+            return QCoreApplication.translate("Rows", "say its cultivar")
+        return QCoreApplication.translate("Rows", "count its fruit") if line.counted is None else ""
+    by = by_day(session)
+    found = forecast.by(by)
+    if found.high < _WORTH_TELLING:
+        return QCoreApplication.translate("Rows", "nothing by {day}").format(
+            day=session.words.day(by)
+        )
+    crop = session.season.crops.get(line.crop or "")
+    return QCoreApplication.translate("Rows", "{count}\nby {day}, {feel}").format(
+        count=count_words(found, session.words),
+        day=session.words.day(by),
+        feel=feel_names(crop)[FEELS.index("slight give")],
+    )
+
+
+def walk_words(line: RowFacts, forecast: OrchardForecast | None, session: Session) -> str:
+    """Whether to walk a row today and why; how often, and when that was done last."""
+    words, of_row = session.words, forecast.of_row(line.row.id) if forecast else None
+    last = line.walks[-1] if line.walks else None
+    said, how_often = "", []
+    if of_row is not None:
+        said = why_walk(of_row, last, session)
+        how_often.append(every_words(of_row, words))
+    if last is not None:
+        how_often.append(
+            QCoreApplication.translate("Rows", "last {day}").format(day=words.day(last.at))
+        )
+    return "\n".join(part for part in (said, ", ".join(filter(None, how_often))) if part)
+
+
+def is_due(forecast: RowForecast, last: Walk | None, session: Session) -> bool:
+    """Whether a row is worth a walk today: as long ago as it is worth its time."""
+    if math.isinf(forecast.walk_every_days):
+        return False
+    if last is None:
+        return True
+    since = session.season.state.today - session.words.local(last.at).date()
+    return since.days >= max(1.0, round(forecast.walk_every_days))
+
+
+def every_words(forecast: RowForecast, words: Formats) -> str:
+    """How often a row is worth a walk now."""
+    if math.isinf(forecast.walk_every_days):
+        return ""
+    every = max(1, round(forecast.walk_every_days))
+    if every == 1:
+        return QCoreApplication.translate("Rows", "every day")
+    return QCoreApplication.translate("Rows", "every {n} days").format(n=words.number(every))
+
+
+def why_walk(forecast: RowForecast, last: Walk | None, session: Session) -> str:
+    """What a walk of today gains: fruit that would get too soft or fall before the next one."""
+    if math.isinf(forecast.walk_every_days):
+        return QCoreApplication.translate("Rows", "not worth a walk now")
+    if not is_due(forecast, last, session):
+        return QCoreApplication.translate("Rows", "not today")
+    ahead = min(max(1, round(forecast.walk_every_days)), len(forecast.lost) - 1)
+    saved = roughly(forecast.lost[ahead].mid)
+    if saved < 1:
+        return QCoreApplication.translate("Rows", "today")
+    return QCoreApplication.translate("Rows", "today: saves {n} fruit").format(
+        n=session.words.number(saved)
+    )
+
+
+def latest_walk(row_id: str, session: Session) -> Walk | None:
+    """The latest walk of a row."""
+    walks = (w for w in session.season.book.walks.values() if w.row_id == row_id)
+    return max(walks, key=lambda walk: walk.at, default=None)
+
+
+def first_to_walk(forecast: OrchardForecast, session: Session) -> list[RowForecast]:
+    """The rows that are due, most worth first."""
+    return [row for row in forecast.rows if is_due(row, latest_walk(row.row_id, session), session)]
+
+
+def frost_words(frost: FrostForecast | None, session: Session) -> str:
+    """When the first frost comes, what a forecast night adds, and what it would do."""
+    if frost is None:
+        return ""
+    words, today = session.words, session.season.state.today
+    if frost.came_on is not None:
+        return QCoreApplication.translate(
+            "Rows",
+            "There was frost on {day}: fruit lets go within days. Bring in what gives.",
+        ).format(day=words.day(frost.came_on))
+    parts = []
+    soon = [
+        (on, chance)
+        for on, chance in zip(frost.days, frost.chance, strict=True)
+        if on <= today + timedelta(days=7) and chance >= _SHOWN_CHANCE
+    ]
+    if soon:
+        on, chance = max(soon, key=lambda pair: pair[1])
+        parts.append(
+            QCoreApplication.translate(
+                "Rows",
+                "First frost: {chance} on the night to {day}, {week} within a week. Even a light "
+                "one can bring all fruit down within days: pick what gives before it.",
+            ).format(
+                chance=words.share(chance),
+                day=words.day(on),
+                week=words.share(frost.by(today + timedelta(days=7))),
+            )
+        )
+    if frost.tenth_on is not None and frost.even_on is not None:
+        parts.append(
+            QCoreApplication.translate(
+                "Rows", "First frost by {tenth} in one year of ten, by {even} in half of them."
+            ).format(tenth=words.day(frost.tenth_on), even=words.day(frost.even_on))
+        )
+    return " ".join(parts)
+
+
+def feel_words(walk: Walk, names: tuple[str, ...], words: Formats) -> str:
+    """``"21 hard, 6 slight give, 3 gives · 4 on the ground · wind"``."""
+    parts = []
+    if walk.feel_counts is not None:
+        parts.append(
+            ", ".join(
+                f"{words.number(count)} {name}"
+                for count, name in zip(walk.feel_counts, names, strict=True)
+                if count
+            )
+        )
+    if walk.on_ground is not None:
+        parts.append(
+            QCoreApplication.translate("Rows", "{n} on the ground").format(
+                n=words.number(walk.on_ground)
+            )
+        )
+    parts.append(walk.note)
+    return " · ".join(part for part in parts if part)
+
+
+def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) -> list[str]:
+    """What is to be said of one row, sentence by sentence."""
+    words, said = session.words, []
+    if line.counted is not None:
+        counted = QCoreApplication.translate("Rows", "Counted: {count} on its trees.")
+        said.append(counted.format(count=count_words(line.counted.range, words)))
+    if forecast is None:
+        return said
+    hanging = QCoreApplication.translate("Rows", "Still on the trees: {count}.")
+    said.append(hanging.format(count=count_words(forecast.hanging, words)))
+    if forecast.frost_reaches.high >= _WORTH_TELLING:
+        reached = QCoreApplication.translate("Rows", "The first frost would find {count} of them.")
+        said.append(reached.format(count=count_words(forecast.frost_reaches, words)))
+    said += _by_feel(line, forecast, session)
+    by = (
+        QCoreApplication.translate("Rows", "By the warmth of the days since bloom.")
+        if forecast.by_heat
+        else QCoreApplication.translate("Rows", "By the calendar: no weather since its bloom.")
+    )
+    said.append(by)
+    return said
+
+
+def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[str]:
+    """For each feel what share comes good if picked now, and what a day's wait does to it."""
+    names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
+    said = [
+        QCoreApplication.translate(
+            "Rows", "{feel}: {now} come good if picked now, {later} tomorrow; {lost} lost by then"
+        ).format(
+            feel=begun(names[FEELS.index(advice.feel)]),
+            now=words.share(advice.now),
+            later=words.share(advice.later),
+            lost=words.share(advice.lost),
+        )
+        for advice in forecast.by_feel
+    ]
+    return [f"  {text}." for text in said]

@@ -1,0 +1,1 @@
+"""The page of the rows of trees: before the pick."""

@@ -1,0 +1,318 @@
+"""The page "Rows": what is ready to pick, what comes before market day, what frost will take."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFont, QKeyEvent, QShowEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QTableView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from ripenroom.season import actions
+from ripenroom.season.orchard.found import OrchardForecast, RowFacts
+from ripenroom.season.state import Changed
+from ripenroom.window.dialogs import ask
+from ripenroom.window.forms.frost import FrostDialog
+from ripenroom.window.forms.tree_row import RowDialog
+from ripenroom.window.forms.walk import WalkDialog, rows_to_walk
+from ripenroom.window.forms.walk_sheet import WalkSheetDialog
+from ripenroom.window.forms.weather import WeatherDialog
+from ripenroom.window.names import feel_names
+from ripenroom.window.page import Page
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.row_words import feel_words, first_to_walk, frost_words, row_words
+from ripenroom.window.rows.table import Column, RowsTable
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.widgets.record_list import RecordList
+
+_MOST_NAMED = 5
+_LINES_BELOW = 14
+
+
+class RowsPage(Page):
+    """A table of the rows; below it the selected row, and its walks to be corrected.
+
+    Each button's key works on the table. A walk is no pick: nothing leaves the tree by it.
+    """
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.model = RowsTable(session, self)
+        self.view = _RowsView(self)
+        self.view.setModel(self.model)
+        self.walk_button = self._button(self.tr("&Walk…"), self.tr("W"))
+        self.walk_button.setProperty("leading", True)
+        self.sheet_button = self._button(self.tr("&Type in a sheet…"), self.tr("T"))
+        self.print_button = self._button(self.tr("P&rint a sheet…"), self.tr("P"))
+        self.add_button = self._button(self.tr("&Add row…"), self.tr("Insert"))
+        self.change_button = self._button(self.tr("Cha&nge row…"), self.tr("Enter"))
+        self.weather_button = self._button(self.tr("W&eather…"), self.tr("E"))
+        self.frost_button = self._button(self.tr("Fro&st…"), self.tr("F"))
+        self.advice = WrappedLabel(parent=self)
+        self.advice.setAccessibleName(self.tr("What to do in the rows today"))
+        self.frost = WrappedLabel(parent=self)
+        self.frost.setAccessibleName(self.tr("First frost"))
+        self.nothing = PlainLabel(
+            self.tr(
+                "No rows yet. Add one with its cultivar, its trees and about how much hangs on "
+                "them. A squeeze walk then says how far it is, and this page what is to be picked "
+                "by market day."
+            ),
+            self,
+        )
+        self.nothing.setWordWrap(True)
+        self.about = WrappedLabel(parent=self)
+        self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.walks = RecordList(
+            self.tr("Walks of this row"), self.tr("This row was not walked yet."), self
+        )
+        self._lay_out()
+        self._connect()
+        self.setFocusProxy(self.view)
+
+    def _lay_out(self) -> None:
+        buttons = FlowLayout()
+        for button in (
+            self.walk_button,
+            self.sheet_button,
+            self.print_button,
+            self.add_button,
+            self.change_button,
+            self.weather_button,
+            self.frost_button,
+        ):
+            buttons.addWidget(button)
+        self._below = QWidget(self)
+        self._below.setMaximumHeight(_LINES_BELOW * self.fontMetrics().height())
+        below = QHBoxLayout(self._below)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.setSpacing(20)
+        below.addWidget(self.about, 1)
+        below.addWidget(self.walks, 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 4, 20, 12)
+        layout.setSpacing(8)
+        layout.addLayout(buttons)
+        layout.addWidget(self.nothing)
+        layout.addWidget(self.advice)
+        layout.addWidget(self.frost)
+        layout.addWidget(self.view, 5)
+        layout.addWidget(self._below, 3)
+        layout.addStretch()  # while there is no row, what to do stands on top
+
+    def _connect(self) -> None:
+        session = self.session
+        self.walk_button.clicked.connect(self.walk)
+        self.sheet_button.clicked.connect(self.type_sheet)
+        self.print_button.clicked.connect(self.print_sheet)
+        self.add_button.clicked.connect(self.add)
+        self.change_button.clicked.connect(self.change)
+        self.weather_button.clicked.connect(lambda: ask(WeatherDialog(session, self)))
+        self.frost_button.clicked.connect(self.change_frost)
+        self.view.doubleClicked.connect(self.change)
+        self.view.selectionModel().currentRowChanged.connect(self._show_chosen)
+        self.walks.addAsked.connect(self.walk)
+        self.walks.editAsked.connect(lambda key: ask(WalkDialog(session, None, key, self)))
+        self.walks.deleteAsked.connect(self._delete_walk)
+
+    @property
+    def title(self) -> str:
+        """The page's name as the user reads it."""
+        return self.tr("Rows")
+
+    def touched_by(self, changed: Changed) -> bool:
+        """Rows, walks, weather, picks and what became of them; market days say by when."""
+        return changed.records or changed.clock
+
+    def refresh(self) -> None:
+        """Show the rows as they are now."""
+        chosen, at = self.chosen(), self.view.currentIndex().row()
+        forecast = self.session.season.ask.orchard()
+        self.model.refresh(forecast)
+        has_rows = bool(self.model.lines)
+        for widget in (self.view, self._below):
+            widget.setVisible(has_rows)
+        self.nothing.setVisible(not has_rows)
+        self._show_advice(forecast)
+        again = self.model.line_of(chosen.row.id) if chosen else None
+        self.view.selectRow(
+            again if again is not None else min(max(at, 0), len(self.model.lines) - 1)
+        )
+        self._fit_columns()
+        self._show_chosen()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """The heights of lines depend on the page's width."""
+        super().showEvent(event)
+        self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        header = self.view.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(Column.WALK, QHeaderView.ResizeMode.Stretch)
+        self.view.resizeRowsToContents()
+
+    def _show_advice(self, forecast: OrchardForecast | None) -> None:
+        said, book = "", self.session.season.book
+        due = first_to_walk(forecast, self.session) if forecast else []
+        names = [book.rows[row.row_id].name for row in due if row.row_id in book.rows]
+        if len(names) == 1:
+            said = self.tr("Walk {row} today.").format(row=names[0])
+        elif len(names) > _MOST_NAMED:
+            said = self.tr("Walk today, in this order: {rows} and {n} more.").format(
+                rows=", ".join(names[:_MOST_NAMED]), n=len(names) - _MOST_NAMED
+            )
+        elif names:
+            said = self.tr("Walk today, in this order: {rows}.").format(rows=", ".join(names))
+        self.advice.setText(said)
+        self.advice.setVisible(bool(said))
+        font = QFont(self.font())
+        font.setBold(True)
+        self.advice.setFont(font)
+        frost = frost_words(forecast.frost if forecast else None, self.session)
+        self.frost.setText(frost)
+        self.frost.setVisible(bool(frost))
+
+    def show_record(self, record_id: str) -> None:
+        """Select a row of trees."""
+        line = self.model.line_of(record_id)
+        if line is not None:
+            self.view.selectRow(line)
+            self.view.scrollTo(self.model.index(line, 0))
+
+    def chosen(self) -> RowFacts | None:
+        """The selected row of trees."""
+        line = self.view.currentIndex().row()
+        return self.model.lines[line] if 0 <= line < len(self.model.lines) else None
+
+    def _show_chosen(self) -> None:
+        line, session = self.chosen(), self.session
+        writable = session.season.read_only_because is None
+        for button in (self.walk_button, self.sheet_button, self.change_button):
+            button.setEnabled(writable and line is not None)
+        self.print_button.setEnabled(bool(self.model.lines))
+        self.add_button.setEnabled(writable)
+        self.frost_button.setEnabled(writable)
+        self.walks.setEnabled(writable)
+        if line is None:
+            self.about.clear()
+            self.walks.show_records([])
+            return
+        said = row_words(line, self.model.forecast_of(line), session)
+        self.about.setText("\n".join([line.row.name, *said]))
+        names = feel_names(session.season.crops.get(line.crop or ""))
+        self.walks.show_records(
+            [
+                (
+                    walk.id,
+                    f"{session.words.day(walk.at)} · {feel_words(walk, names, session.words)}",
+                )
+                for walk in reversed(line.walks)
+            ]
+        )
+
+    # What the buttons do
+
+    def walk(self) -> None:
+        """Ask what is felt in the selected row."""
+        line = self.chosen()
+        if line is not None and self.walk_button.isEnabled():
+            self._open(WalkDialog(self.session, line.row.id, None, self))
+
+    def type_sheet(self) -> None:
+        """Show the walk sheet to be typed in."""
+        if self.sheet_button.isEnabled():
+            self._open(WalkSheetDialog(self.session, self))
+
+    def print_sheet(self) -> None:
+        """Show the walk sheet that is filled in by pencil."""
+        if not self.print_button.isEnabled():
+            return
+        from ripenroom.window.paper.output import PaperDialog
+        from ripenroom.window.paper.packing_list import print_list
+        from ripenroom.window.paper.walk_sheet import walk_sheet_html
+
+        html, font = walk_sheet_html(self.session, rows_to_walk(self.session)), self.font()
+        name = self.tr("walk sheet {day}").format(day=f"{self.session.season.now():%Y-%m-%d}")
+        self._open(
+            PaperDialog(
+                self.session,
+                self.tr("Walk sheet"),
+                name,
+                lambda device: print_list(device, html, font),
+                self,
+            )
+        )
+
+    def add(self) -> None:
+        """Ask for a new row."""
+        if self.add_button.isEnabled():
+            self._open(RowDialog(self.session, None, self))
+
+    def change(self) -> None:
+        """Show the selected row's form."""
+        line = self.chosen()
+        if line is not None and self.change_button.isEnabled():
+            self._open(RowDialog(self.session, line.row.id, self))
+
+    def change_frost(self) -> None:
+        """Ask when the first frost comes."""
+        if self.frost_button.isEnabled():
+            self._open(FrostDialog(self.session, self))
+
+    def _delete_walk(self, walk_id: str) -> None:
+        done = self.tr("Walk deleted. Undo brings it back.")
+        self.session.do(done, actions.walks.delete, walk_id)
+
+    def _open(self, dialog: QDialog) -> None:
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.open()
+
+    def _button(self, text: str, keys: str) -> QPushButton:
+        button = QPushButton(text, self)
+        set_hint(button, self.tr("Key: {keys}").format(keys=keys))
+        return button
+
+
+class _RowsView(QTableView):
+    """Whole lines; the keyboard acts on the selected one."""
+
+    def __init__(self, page: RowsPage) -> None:
+        super().__init__(page)
+        self._page = page
+        self.setAccessibleName(self.tr("Rows of trees"))
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.verticalHeader().hide()
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setMinimumSectionSize(40)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Each button's key does what the button does."""
+        page = self._page
+        acts = {
+            Qt.Key.Key_W: page.walk,
+            Qt.Key.Key_T: page.type_sheet,
+            Qt.Key.Key_P: page.print_sheet,
+            Qt.Key.Key_Insert: page.add,
+            Qt.Key.Key_Return: page.change,
+            Qt.Key.Key_Enter: page.change,
+            Qt.Key.Key_E: page.weather_button.click,
+            Qt.Key.Key_F: page.change_frost,
+        }
+        act = acts.get(Qt.Key(event.key()))
+        if act is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            super().keyPressEvent(event)
+        else:
+            act()

@@ -1,0 +1,89 @@
+"""Headings within a kind of the day sheet: where crates go, or which market day is packed for."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.window.planning.plan_words import (
+    by_words,
+    crates_words,
+    day_words,
+    place_words,
+)
+from ripenroom.window.session import Session
+from ripenroom.window.today.item import Item
+
+SheetLine = tuple[DayTask, Item]
+
+
+def with_headings(lines: Sequence[SheetLine], session: Session) -> Iterator[SheetLine]:
+    """The lines, each with the heading of the run it stands in: ``"To Cold room: 3 crates, by
+    6:00 PM"``. Runs follow the order of the sheet, which says what fits when."""
+    for (kind, key), run in groupby(lines, lambda line: (line[0].kind, _key(line[0], session))):
+        found = list(run)
+        heading = ""
+        if kind is DayTaskKind.MOVE:
+            heading = _move_heading([deed for deed, _ in found], session)
+        elif kind is DayTaskKind.PACK and key:
+            heading = _pack_heading([deed for deed, _ in found], key, session)
+        for deed, item in found:
+            yield deed, replace(item, under=heading)
+
+
+def _key(deed: DayTask, session: Session) -> str:
+    """What lines under one heading have in common."""
+    book = session.season.book
+    if deed.kind is DayTaskKind.PACK:
+        pin = book.pins.get(deed.done_record_id)
+        day = pin.market_day_id if pin is not None else None
+        return (deed.line.market_day_id if deed.line is not None else day) or ""
+    if deed.kind is not DayTaskKind.MOVE:
+        return ""
+    if deed.done:
+        move = book.moves.get(deed.done_record_id)
+        return "second" if move is None else move.place_id
+    if deed.carrying is not None and len(deed.carrying.lines) > 1:
+        return "swap"
+    step = deed.line.next_step() if deed.line is not None else None
+    return "second" if step is None or step.second_grade else step.to_place_id or ""
+
+
+def _move_heading(deeds: Sequence[DayTask], session: Session) -> str:
+    key = _key(deeds[0], session)
+    if key == "swap":
+        return QCoreApplication.translate("Today", "Swap")
+    goal = QCoreApplication.translate("Today", "To second grade")
+    if key != "second":
+        goal = QCoreApplication.translate("Today", "To {place}").format(
+            place=place_words(key, session)
+        )
+    lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
+    if not lines:
+        return QCoreApplication.translate("Today", "{goal}: done").format(goal=goal)
+    times = {step.pull_at for line in lines if (step := line.next_step()).pull_at is not None}
+    said = QCoreApplication.translate("Today", "{goal}: {crates}").format(
+        goal=goal, crates=crates_words(sum(line.crates for line in lines))
+    )
+    if not times:
+        return said
+    return QCoreApplication.translate("Today", "{goal}, {by}").format(
+        goal=said, by=by_words(min(times), session)
+    )
+
+
+def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, session: Session) -> str:
+    day = session.season.book.market_days.get(market_day_id)
+    if day is None:
+        return ""
+    lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
+    crates = crates_words(sum(line.crates for line in lines))
+    done = QCoreApplication.translate("Today", "done")
+    return QCoreApplication.translate("Today", "For {market}, {day} at {time}: {crates}").format(
+        market=day.name,
+        day=day_words(day.starts_at, session),
+        time=session.words.time(day.starts_at),
+        crates=crates if lines else done,
+    )

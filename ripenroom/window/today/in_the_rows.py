@@ -1,0 +1,81 @@
+"""What the page Today says of the rows of trees: which to walk, what to pick, and frost."""
+
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.orchard.found import NO_FRUIT, FrostForecast, OrchardForecast
+from ripenroom.window.names import begun
+from ripenroom.window.row_words import (
+    by_day,
+    count_words,
+    first_to_walk,
+    frost_words,
+    latest_walk,
+    why_walk,
+)
+from ripenroom.window.session import Session
+from ripenroom.window.today.item import Group, Item
+
+_MOST_WALKS = 4
+_NEAR_CHANCE = 0.05
+"""From this chance of frost within a week on it is told; before that the page Rows has it."""
+
+_FEWEST = 1.0
+
+
+def rows_groups(session: Session) -> list[Group]:
+    """Nothing where no row has fruit that was counted."""
+    book = session.season.book
+    if not any(row.fruit_on_trees or row.branch_counts for row in book.rows.values()):
+        return []
+    forecast = session.season.ask.orchard()
+    items = [*_walks(forecast, session), *_picks(forecast, session), *_frost(forecast, session)]
+    if not items:
+        return []
+    return [Group(QCoreApplication.translate("Today", "In the rows"), tuple(items), True)]
+
+
+def _walks(forecast: OrchardForecast, session: Session) -> list[Item]:
+    book, items = session.season.book, []
+    due = [row for row in first_to_walk(forecast, session) if row.row_id in book.rows]
+    for row in due[:_MOST_WALKS]:
+        text = QCoreApplication.translate("Today", "Walk {row}").format(
+            row=book.rows[row.row_id].name
+        )
+        why = begun(why_walk(row, latest_walk(row.row_id, session), session))
+        items.append(Item(text, why, f"rows:{row.row_id}"))
+    if len(due) > _MOST_WALKS:
+        more = QCoreApplication.translate("Today", "and {n} more rows")
+        items.append(Item(more.format(n=len(due) - _MOST_WALKS), "", "rows:"))
+    return items
+
+
+def _picks(forecast: OrchardForecast, session: Session) -> list[Item]:
+    """What there is to pick until the next market day, all rows of a cultivar together."""
+    season, by = session.season, by_day(session)
+    together: dict[str, list[str]] = {}
+    for row in forecast.rows:
+        known = season.book.rows.get(row.row_id)
+        cultivar = season.book.cultivars.get(known.cultivar_id or "") if known else None
+        if cultivar is not None:
+            together.setdefault(cultivar.id, []).append(row.row_id)
+    items = []
+    for cultivar_id, row_ids in together.items():
+        count = sum((row.by(by) for row in forecast.rows if row.row_id in row_ids), start=NO_FRUIT)
+        if count.mid < _FEWEST:
+            continue
+        text = QCoreApplication.translate("Today", "{count} {what} to pick by {day}").format(
+            count=begun(count_words(count, session.words)),
+            what=season.book.cultivars[cultivar_id].name,
+            day=session.words.day(by),
+        )
+        names = ", ".join(sorted(season.book.rows[row_id].name for row_id in row_ids))
+        items.append(Item(text, names, f"rows:{row_ids[0]}"))
+    return items
+
+
+def _frost(forecast: OrchardForecast, session: Session) -> list[Item]:
+    frost: FrostForecast | None = forecast.frost
+    if frost is None:
+        return []
+    near = frost.came_on is not None or sum(frost.chance[:8]) >= _NEAR_CHANCE
+    return [Item(frost_words(frost, session), "", "rows:")] if near else []

@@ -1,0 +1,134 @@
+"""``walk`` and ``weather``: what was felt on the trees, and how warm it was."""
+
+from collections.abc import Callable
+from contextlib import closing
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from ripenroom.cli import main
+from ripenroom.season.practice import write_demo
+from ripenroom.season.season import Season
+
+
+@pytest.fixture
+def season_path(tmp_path: Path) -> Path:
+    path = tmp_path / "season.ripenroom"
+    write_demo(path)
+    return path
+
+
+def row_name(path: Path) -> str:
+    with closing(Season.open(path, read_only=True)) as season:
+        return min(row.name for row in season.book.rows.values())
+
+
+def test_a_walk_is_saved(season_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    row = row_name(season_path)
+    before = _walks(season_path)
+    assert main(["walk", str(season_path), row.upper(), "--feel", "21 6 3 0", "--ground", "4"]) == 0
+    assert f"Walk of {row} saved: 30 fruit squeezed, 4 on the ground" in capsys.readouterr().out
+    assert _walks(season_path) == before + 1
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (["nowhere", "--feel", "3 1 0 0"], "There is none named “nowhere”"),
+        (["ROW"], "--feel: Nothing is counted yet"),
+        (["ROW", "--feel", "3 1 0 0", "--ground", "-1"], "--ground: -1 fruit on the ground"),
+        (["ROW", "--feel", "3 1 0 0", "--at", "2099-01-01"], "--at: This lies ahead"),
+    ],
+)
+def test_a_walk_that_cannot_be_is_refused_in_words(
+    season_path: Path, given: list[str], words: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    given = [row_name(season_path) if each == "ROW" else each for each in given]
+    assert main(["walk", str(season_path), *given]) == 2
+    assert words in capsys.readouterr().err
+
+
+def test_a_weather_file_is_taken_in_and_said(
+    season_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with closing(Season.open(season_path, read_only=True)) as season:
+        year = season.book.season.first_day.year
+    file = tmp_path / "station.csv"
+    file.write_text(
+        f"date,tmin C,tmax C\n{year}-02-13,4,15\n{year}-02-14,5,16\n{year}-02-17,5,19\n"
+        f"{year}-02-25,9,20\n1999-07-01,3,9\n"
+    )
+    assert main(["weather", str(season_path), str(file)]) == 0
+    said = capsys.readouterr()
+    assert "2 filled" not in said.out
+    assert "6 new" in said.out
+    assert "1 too far from the season's first day" in said.out
+    assert f"filled in by a straight line: 2 days ({year}-02-15, {year}-02-16)" in said.err
+    assert f"no weather from {year}-02-18 to {year}-02-24" in said.err
+    assert main(["weather", str(season_path), str(file)]) == 0
+    assert "6 known already" in capsys.readouterr().out
+
+
+def test_doubtful_files_ask(
+    season_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "station.csv"
+    file.write_text("date,low,high\n01/02/2026,38,44\n02/03/2026,39,47\n03/04/2026,37,45\n")
+    assert main(["weather", str(season_path), str(file)]) == 2
+    assert "--dates" in capsys.readouterr().err
+    assert main(["weather", str(season_path), str(file), "--dates", "mdy"]) == 2
+    assert "--unit" in capsys.readouterr().err
+    assert main(["weather", str(season_path), str(file), "--coldest", "low"]) == 2
+    assert "both" in capsys.readouterr().err
+    given = ["--dates", "mdy", "--unit", "F", "--coldest", "low", "--warmest", "high"]
+    assert main(["weather", str(season_path), str(file), *given]) == 0
+
+
+def test_rows_walks_and_weather_come_in_as_tables(
+    season_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with closing(Season.open(season_path, read_only=True)) as season:
+        year = season.book.season.first_day.year
+        on = season.now().date() - timedelta(days=1)
+    write = _writer(tmp_path)
+    rows = write(
+        "rows.csv",
+        "row,cultivar,trees,planted,bloom,fruit on branches,branches,fruit weight\n"
+        f"Behind the shed,,14,2009,{year}-04-28,3 0 7,12,180\n"
+        "Half,,5,,,1.5 2,12,\n",
+    )
+    assert main(["import", str(season_path), str(rows), "--kind", "rows"]) == 2
+    said = capsys.readouterr()
+    assert "1 row written down" in said.out
+    assert "branch_counts: Fruit on branches are whole numbers." in said.err
+    walks = write(
+        "walks.csv",
+        f"row,date,hard,slight give,ground\nBehind the shed,{on},21,6,2\nNowhere,{on},1,1,0\n",
+    )
+    assert main(["import", str(season_path), str(walks)]) == 2
+    said = capsys.readouterr()
+    assert "1 walk written down" in said.out
+    assert "row: There is no row “Nowhere”" in said.err
+    weather = write("weather.csv", f"date,min,max\n{year}-02-13,4,15\n{year}-02-13,5,15\n")
+    assert main(["import", str(season_path), str(weather)]) == 2
+    assert "is in the season already" in capsys.readouterr().err
+    with closing(Season.open(season_path, read_only=True)) as season:
+        row = next(r for r in season.book.rows.values() if r.name == "Behind the shed")
+        assert (row.branch_counts, row.planted_year, row.fruit_mass_g) == ((3, 0, 7), 2009, 180.0)
+        assert str(row.bloomed_on) == f"{year}-04-28"
+        [walk] = [w for w in season.book.walks.values() if w.row_id == row.id]
+        assert (walk.feel_counts, walk.on_ground) == ((21, 6, 0, 0, 0), 2)
+
+
+def _writer(folder: Path) -> Callable[[str, str], Path]:
+    def write(name: str, text: str) -> Path:
+        (folder / name).write_text(text, "utf-8")
+        return folder / name
+
+    return write
+
+
+def _walks(path: Path) -> int:
+    with closing(Season.open(path, read_only=True)) as season:
+        return len(season.book.walks)
