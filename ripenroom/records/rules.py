@@ -124,33 +124,6 @@ def _temperature_log(log: TemperatureLog) -> None:
             raise Refusal(field, "The readings begin or end at another time than is said.")
 
 
-def _want(want: Want) -> None:
-    if want.sold_by == "fruit":
-        _require_none(want, "amount", "unit_price_minor", "fruit_per_box")
-    elif want.amount is None:
-        raise Refusal("amount", "How much is wanted? Give an amount.")
-    _require_box(want)
-
-
-def _second_grade(grade: SecondGrade) -> None:
-    if grade.sold_by == "fruit":
-        _require_none(grade, "amount_per_day", "unit_price_minor", "fruit_per_box")
-    elif grade.unit_price_minor is None:
-        raise Refusal("unit_price_minor", "What does second grade bring? Give a price.")
-    _require_box(grade)
-
-
-def _require_none(sold: Want | SecondGrade, *fields: str) -> None:
-    for field in fields:
-        if getattr(sold, field) is not None:
-            raise Refusal(field, "What is sold by the fruit has no weight and no box.")
-
-
-def _require_box(sold: Want | SecondGrade) -> None:
-    if (sold.sold_by == "box") != (sold.fruit_per_box is not None):
-        raise Refusal("fruit_per_box", "How many fruit are in a box? Say so where boxes are sold.")
-
-
 def _row(row: Row) -> None:
     if row.branch_counts and row.branches_per_tree is None:
         raise Refusal("branches_per_tree", "Say how many such branches a tree has.")
@@ -217,6 +190,33 @@ def _require_id(found: str, only: str) -> None:
 def _require_order(min_c: float, max_c: float | None) -> None:
     if max_c is not None and max_c < min_c:
         raise Refusal("max_c", "The warmest is colder than the coldest. Swap them.")
+
+
+def _want(want: Want) -> None:
+    if want.sold_by == "fruit":
+        _require_none(want, "amount", "unit_price_minor", "fruit_per_box")
+    elif want.amount is None:
+        raise Refusal("amount", "How much is wanted? Give an amount.")
+    _require_box(want)
+
+
+def _second_grade(grade: SecondGrade) -> None:
+    if grade.sold_by == "fruit":
+        _require_none(grade, "amount_per_day", "unit_price_minor", "fruit_per_box")
+    elif grade.unit_price_minor is None:
+        raise Refusal("unit_price_minor", "What does second grade bring? Give a price.")
+    _require_box(grade)
+
+
+def _require_none(sold: Want | SecondGrade, *fields: str) -> None:
+    for field in fields:
+        if getattr(sold, field) is not None:
+            raise Refusal(field, "What is sold by the fruit has no weight and no box.")
+
+
+def _require_box(sold: Want | SecondGrade) -> None:
+    if (sold.sold_by == "box") != (sold.fruit_per_box is not None):
+        raise Refusal("fruit_per_box", "How many fruit are in a box? Say so where boxes are sold.")
 
 
 RULES_OF: Mapping[type, tuple[Callable[[Any], None], ...]] = MappingProxyType(

@@ -29,11 +29,11 @@ if TYPE_CHECKING:
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
-    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts
+    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts, SeasonRows
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
-    from ripenroom.season.plans.update import PlanUpdate
+    from ripenroom.season.plans.update import Planner, PlanUpdate
     from ripenroom.season.room_report import RoomPicture
 
 
@@ -122,14 +122,15 @@ class Questions:
         before: "Plan | None" = None,
         yesterday: "Plan | None" = None,
         cancel: threading.Event | None = None,
+        last: "Planner | None" = None,
     ) -> "PlanUpdate | None":
-        """The plan, near to the plan ``before``; the best that was found by ``cancel``, or None
-        where that came before there was anything to choose from."""
+        """The plan, near to the plan ``before``, which ``last`` may have made; the best that was
+        found by ``cancel``, or None where that came before there was anything to choose from."""
         from ripenroom.planning.choices import CalledOff
         from ripenroom.season.plans.update import plan_update
 
         try:
-            return plan_update(self.state, before, yesterday, cancel)
+            return plan_update(self.state, before, yesterday, cancel, last)
         except CalledOff:
             return None
 
@@ -196,6 +197,18 @@ class Questions:
         from ripenroom.season.orchard.forecast import orchard_forecast
 
         return orchard_forecast(self.state)
+
+    def season_rows(self) -> "SeasonRows":
+        """What became of each row of this season, to be laid beside others."""
+        from ripenroom.season.orchard.other_season import season_rows
+
+        return season_rows(self.state.book)
+
+    def rows_of_file(self, path: Path) -> "SeasonRows":
+        """What became of the rows of another season; its file is only read. Raises ``Refusal``."""
+        from ripenroom.season.orchard.other_season import rows_of_file
+
+        return rows_of_file(self.state, path)
 
     def counted_fruit(self, row: "Row") -> "CountedFruit | None":
         """How many fruit the counts of a row make, whether it is saved or not; None without any."""

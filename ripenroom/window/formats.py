@@ -1,4 +1,8 @@
-"""Numbers, dates and states in words: the user's locale, the season's units and home zone."""
+"""Numbers, dates and states in words: the user's locale, the season's units and home zone.
+
+Days and months are named in the language of our sentences, in which they stand: "past since Fr 2
+Okt" is neither. Numbers, times and amounts are written as the user's locale has them.
+"""
 
 import math
 from datetime import date, datetime, tzinfo
@@ -43,6 +47,9 @@ class Formats:
         # Of no language, Qt knows neither where a sign goes nor any: our texts are English then.
         english = self.locale.language() == QLocale.Language.C
         self._money = QLocale("en") if english else self.locale
+        ours = english or self.locale.language() == QLocale.Language.English
+        self.names = self.locale if ours else QLocale("en_GB")
+        """The locale that names days and months."""
         self.season = season
         self.zone = zone
 
@@ -170,7 +177,7 @@ class Formats:
             moment = self.local(moment)
         elif isinstance(moment, datetime):
             moment = self.local(moment)
-        return written_day(self.locale, moment)
+        return written_day(self.names, moment)
 
     def short_day(self, moment: datetime | float) -> str:
         """A day of this season without its weekday: ``"26 Sep"``."""
@@ -180,7 +187,7 @@ class Formats:
     def full_day(self, day: date) -> str:
         """A day with its year: ``"26 Sep 2026"``."""
         pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
-        return self.locale.toString(QDate(day.year, day.month, day.day), pattern)
+        return self.names.toString(QDate(day.year, day.month, day.day), pattern)
 
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
@@ -201,7 +208,7 @@ class Formats:
         pattern = QCoreApplication.translate("Wording", "d MMM", "pattern of a day in a range")
 
         def written(day: date, how: str) -> str:
-            return self.locale.toString(QDate(day.year, day.month, day.day), how)
+            return self.names.toString(QDate(day.year, day.month, day.day), how)
 
         if first == last:
             return written(first, pattern)
@@ -220,5 +227,5 @@ def written_day(locale: QLocale, day: date) -> str:
 
 
 def ended(sentence: str) -> str:
-    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
+    """The sentence with its full stop; a date may end in one already, as in "3 Sept."."""
     return sentence if sentence.endswith(".") else f"{sentence}."

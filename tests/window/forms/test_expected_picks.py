@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
-from ripenroom.season.plans.expected_picks import roughly
+from ripenroom.season.plans.plan import roughly
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
@@ -201,7 +201,7 @@ def test_the_line_names_the_next_two_and_counts_the_others(qtbot: QtBot, session
     for pick in picks(session):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
     bar.refresh()
-    assert bar.text.text().startswith("Going by the last days’ picks, about ")
+    assert bar.text.text().startswith("Going by rows and last picks, about ")
     session.season.read_as_on(session.season.now() + timedelta(days=60))
     bar.refresh()
     assert bar.text.text() == "No further pick is expected."
