@@ -19,7 +19,7 @@ class KnownDay(QWidget):
     ) -> None:
         super().__init__(parent)
         self.box = QCheckBox(known, self)
-        self.edit = DayLine(locale, now, "back", self)
+        self.edit = DayLine(locale, now, "near", self)
         self.edit.set_day(likely)
         self.edit.setAccessibleName(known)
         self.edit.setEnabled(False)
@@ -29,12 +29,12 @@ class KnownDay(QWidget):
         layout.addWidget(self.edit, 1)
         self.setFocusProxy(self.box)
         self.box.toggled.connect(self.edit.setEnabled)
-        self.box.toggled.connect(lambda _on: self.edited.emit())
+        self.box.toggled.connect(self._on_toggled)
         self.edit.dayChanged.connect(self.edited)
         self.edit.misread.connect(self.misread)
 
-    def day(self, field: str) -> date | None:
-        """The day, None if it is not known; raises ``Refusal`` of ``field`` for what is none."""
+    def typed_day(self, field: str) -> date | None:
+        """The day, None if it is not known; refuses (``field``) a text that is no day."""
         return self.edit.typed_day(field) if self.box.isChecked() else None
 
     def set_day(self, on: date | None) -> None:
@@ -42,3 +42,8 @@ class KnownDay(QWidget):
         if on is not None:
             self.edit.set_day(on)
         self.box.setChecked(on is not None)
+
+    def _on_toggled(self, known: bool) -> None:
+        if not known:
+            self.misread.emit("")  # what is not asked for is not wrong
+        self.edited.emit()
