@@ -1,4 +1,4 @@
-"""How the fields of a pick stand: in two lines and a third for more, or in more where narrow."""
+"""How the fields of a pick stand: two lines and a third of rarer ones, or more where narrow."""
 
 from collections.abc import Mapping
 from typing import Final
