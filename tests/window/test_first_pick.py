@@ -24,7 +24,10 @@ class Keys:
         for key in keys if isinstance(keys, str) else (keys,):
             widget: QWidget | None = QApplication.activePopupWidget() or QApplication.focusWidget()
             assert widget is not None
-            (QTest.keyClicks if isinstance(key, str) else QTest.keyClick)(widget, key)  # type: ignore[operator]
+            if isinstance(key, str):
+                QTest.keyClicks(widget, key)
+            else:
+                QTest.keyClick(widget, key)
             self.pressed += 1
 
 
