@@ -1,5 +1,6 @@
 """The window: one open season at a time, or the ways to begin."""
 
+import json
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -144,10 +145,16 @@ class MainWindow(QMainWindow):
     def new_season(self) -> None:
         """Ask for the details of a new season, begin its file and open it."""
         from ripenroom.window.forms.new_season import NewSeasonDialog
+        from ripenroom.window.forms.pick_fields import draft_key
 
         dialog = NewSeasonDialog(self)
         if ask(dialog) == QDialog.DialogCode.Accepted and dialog.season is not None:
             begun = dialog.season
+            if dialog.grows.crops:
+                # The first pick is of what grows, though it may have no cultivar yet.
+                start = {"crop": f"{dialog.grows.crops[0]}\t"}
+                key = draft_key(begun.book.season.id)
+                self.settings.setValue(key, json.dumps(start))
             self._take(lambda: begun)
 
     def show_season(self, season: Season) -> None:

@@ -5,7 +5,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.pick_layout import crop_choices
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.matching import is_name
+from ripenroom.window.widgets.matching import named_in
 from ripenroom.window.widgets.search_choices import SearchChoices
 
 
@@ -48,11 +48,9 @@ class CropSearch(SearchChoices):
 
     def _split(self, typed: str) -> tuple[str | None, str]:
         """The crop that is named in a text, else the one that was chosen last; and the rest."""
-        crops = self._session.season.crops
-        words = typed.split()
-        for key, crop in crops.items():
-            for word in words:
-                if len(words) > 1 and is_name(word, crop.name):
-                    return key, " ".join(one for one in words if one != word)
+        names = {key: crop.name for key, crop in self._session.season.crops.items()}
+        key, name = named_in(typed, names)
+        if key is not None:
+            return key, name
         last = self._values[self.currentIndex()] if self.currentIndex() >= 0 else None
         return (last[0] if isinstance(last, tuple) else None), typed

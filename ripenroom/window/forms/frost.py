@@ -50,7 +50,7 @@ class FrostDialog(FormDialog):
         self.frost = TypedLine(6)
         self.frost.setText(words.temperature(kept.frost_c if kept else 0.0))
         self.body.addWidget(self.by_days)
-        self.add("tenth_on", Field(self.tr("In one year of &ten it has come by"), self.tenth))
+        self.add("tenth_on", Field(self.tr("In &one year of ten it has come by"), self.tenth))
         self.add("even_on", Field(self.tr("In &half of all years it has come by"), self.even))
         self.body.addWidget(self.by_list)
         self.add(

@@ -9,7 +9,6 @@ from PySide6.QtCore import QLocale, QStandardPaths, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QFileDialog,
-    QGridLayout,
     QHBoxLayout,
     QPushButton,
     QScrollArea,
@@ -26,6 +25,7 @@ from ripenroom.season import actions
 from ripenroom.season.season import EXTENSION, Season
 from ripenroom.units import TemperatureUnit, temperature_in
 from ripenroom.window.dialogs import EnterDialog, proposed, room_for
+from ripenroom.window.forms.grows import GrowsInput
 from ripenroom.window.forms.season_details import SeasonDetailsFields
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.plain import PlainLabel
@@ -36,7 +36,6 @@ from ripenroom.window.season_files import (
     with_suffix,
 )
 from ripenroom.window.widgets.field import RefusalNote
-from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 
 
@@ -46,12 +45,6 @@ class Beginning:
 
     cultivars: Mapping[str, Sequence[str]]
     places: Mapping[PlaceKind, str]
-
-
-def cultivar_names(typed: str) -> list[str]:
-    """Names that were typed with commas between, each once."""
-    names = (name.strip() for name in typed.split(","))
-    return list(dict.fromkeys(name for name in names if name))
 
 
 def furnish(season: Season, beginning: Beginning) -> None:
@@ -95,7 +88,7 @@ class NewSeasonDialog(EnterDialog):
         self.season: Season | None = None
         self.details = SeasonDetailsFields(QLocale())
         self.details.fill_from_system(datetime.now(UTC).astimezone().date())
-        self.cultivars: dict[str, TypedLine] = {}
+        self.grows = GrowsInput(shipped_profiles(), self)
         self.places: dict[PlaceKind, QCheckBox] = {}
         self.note = RefusalNote(self)
         self._board = RefusalBoard(self.details.fields, self.note, self.begin)
@@ -103,9 +96,7 @@ class NewSeasonDialog(EnterDialog):
         left, right = QVBoxLayout(), QVBoxLayout()
         left.setSpacing(8)
         right.setSpacing(8)
-        for field in self.details.fields.values():
-            left.addWidget(field)
-        # Beside the long list of crops, where places are in sight without scrolling.
+        left.addWidget(self.grows)
         left.addSpacing(10)
         left.addWidget(self._heading(self.tr("Where fruit waits; all can be changed later")))
         for kind in USUAL_PLACES:
@@ -113,13 +104,14 @@ class NewSeasonDialog(EnterDialog):
         self._name_places()
         self.details.units.currentIndexChanged.connect(self._name_places)
         left.addStretch(1)
-        right.addWidget(self._heading(self.tr("What grows: cultivars, with commas between")))
-        right.addLayout(self._crop_lines())
+        right.addWidget(self._heading(self.tr("As this computer is set; change what is not right")))
+        for field in self.details.fields.values():
+            right.addWidget(field)
         right.addStretch(1)
         columns = QHBoxLayout(inner)
         columns.setSpacing(28)
-        columns.addLayout(left, 2)
-        columns.addLayout(right, 3)
+        columns.addLayout(left, 3)
+        columns.addLayout(right, 2)
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -143,28 +135,13 @@ class NewSeasonDialog(EnterDialog):
         room = room_for(self)
         letter = self.fontMetrics().horizontalAdvance("n")
         self.resize(min(letter * 100, room.width()), min(letter * 82, room.height()))
-        self.details.name.setFocus()
-        self.details.name.selectAll()
+        self.grows.search.setFocus()
 
     def _heading(self, text: str) -> PlainLabel:
         label = PlainLabel(text, self)
         label.setObjectName("sectionTitle")
         label.setWordWrap(True)
         return label
-
-    def _crop_lines(self) -> QGridLayout:
-        grid = QGridLayout()
-        grid.setColumnStretch(1, 1)
-        for line, (key, crop) in enumerate(shipped_profiles().items()):
-            example = ", ".join(crop.groups) if crop.groups else self.tr("may stay empty")
-            editor = TypedLine(16, example, self)
-            editor.setAccessibleName(self.tr("Cultivars of {crop}").format(crop=crop.name))
-            label = PlainLabel(crop.name, self)
-            label.setBuddy(editor)
-            grid.addWidget(label, line, 0)
-            grid.addWidget(editor, line, 1)
-            self.cultivars[key] = editor
-        return grid
 
     def _place_box(self, kind: PlaceKind) -> QCheckBox:
         box = QCheckBox(self)
@@ -225,11 +202,7 @@ class NewSeasonDialog(EnterDialog):
     def beginning(self) -> Beginning:
         """What the season begins with, as filled in."""
         return Beginning(
-            cultivars={
-                crop: names
-                for crop, line in self.cultivars.items()
-                if (names := cultivar_names(line.text()))
-            },
+            cultivars=self.grows.cultivars(),
             places={
                 kind: place_kind_name(kind).capitalize()
                 for kind, box in self.places.items()

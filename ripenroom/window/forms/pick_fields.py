@@ -24,6 +24,11 @@ MORE: Final = ("row_id", "readings", "reading_unit", "probe_mm", "pulp_c", "note
 """Names of the fields that few picks have."""
 
 
+def draft_key(season_id: str) -> str:
+    """The setting that keeps the half-filled pick form of a season, as JSON."""
+    return f"draft/{season_id}"
+
+
 class PickFields(QWidget):
     """Fields in the order of the work: when, what, where to, how it feels, how much; then those of
     :data:`MORE`, which :meth:`show_more` hides.

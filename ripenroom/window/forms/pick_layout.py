@@ -100,7 +100,7 @@ def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
         for cultivar in cultivars
     ]
     used = {cultivar.crop for cultivar in cultivars}
-    bare = sorted(crops, key=lambda key: (key not in used, crops[key].name))
+    bare = sorted(crops, key=lambda key: (key not in used, key != "pawpaw", crops[key].name))
     return named + [((key, None), crops[key].name) for key in bare]
 
 

@@ -19,7 +19,7 @@ from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.dialogs import pressed_by_enter
-from ripenroom.window.forms.pick_fields import MORE, PickFields
+from ripenroom.window.forms.pick_fields import MORE, PickFields, draft_key
 from ripenroom.window.names import feel_names
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
@@ -242,7 +242,7 @@ class PickForm(QWidget):
             )
 
     def _draft_key(self) -> str:
-        return f"draft/{self.session.season.book.season.id}"
+        return draft_key(self.session.season.book.season.id)
 
     def _restore_draft(self) -> None:
         kept = self.session.settings.value(self._draft_key(), "")

@@ -1,7 +1,7 @@
 """Which names of a list a typed text finds, the best first; knows no Qt."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ripenroom.window.widgets.typed_day import folded
 
@@ -32,6 +32,16 @@ def matches(typed: str, names: Sequence[str], first: int = 0) -> list[int]:
 def is_name(typed: str, name: str) -> bool:
     """Whether a name, or a part of it between dots in the middle, is typed in full."""
     return folded(typed) in _whole(folded(name))
+
+
+def named_in(typed: str, names: Mapping[str, str]) -> tuple[str | None, str]:
+    """The key of the name that is one of several typed words, and the other words."""
+    words = typed.split()
+    for key, name in names.items():
+        for word in words:
+            if len(words) > 1 and is_name(word, name):
+                return key, " ".join(one for one in words if one != word)
+    return None, typed
 
 
 def _whole(name: str) -> set[str]:

@@ -3,10 +3,13 @@
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.season import Season
-from ripenroom.window.forms.new_season import NewSeasonDialog, cultivar_names
+from ripenroom.window.forms.new_season import NewSeasonDialog
 
 
 @pytest.fixture
@@ -21,7 +24,9 @@ def test_a_season_is_begun_with_what_was_chosen(dialog: NewSeasonDialog, tmp_pat
     dialog.details.name.setText("North field")
     assert dialog.details.zone.choose("America/New_York")
     dialog.details.units.choose("us")
-    dialog.cultivars["pawpaw"].setText("early rows, late rows, early rows")
+    for name in ("early rows", "late rows", "early rows"):
+        dialog.grows.add("pawpaw", name)
+    dialog.grows.add("pear")
     dialog.places["cool shelf"].setChecked(True)
     path = tmp_path / "north.ripenroom"
     dialog.begin_at(path)
@@ -64,9 +69,40 @@ def test_a_refusal_stands_beside_its_field(
     assert not (tmp_path / "new.ripenroom").exists()
 
 
-def test_names_between_commas() -> None:
-    assert cultivar_names(" early , ,late,early") == ["early", "late"]
-    assert cultivar_names("") == []
+def chips(dialog: NewSeasonDialog) -> list[str]:
+    buttons = dialog.grows.findChildren(QPushButton)
+    return [b.text().removesuffix("  ×") for b in buttons if not b.isHidden()]
+
+
+def press(dialog: NewSeasonDialog, key: Qt.Key) -> None:
+    popup = dialog.grows.search.found.popup()
+    assert popup is not None
+    QTest.keyClick(popup if popup.isVisible() else dialog.grows.search, key)
+
+
+def test_what_grows_is_typed_and_becomes_chips(qtbot: QtBot, dialog: NewSeasonDialog) -> None:
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    search = dialog.grows.search
+    assert search.hasFocus()
+    QTest.keyClicks(search, "paw")
+    press(dialog, Qt.Key.Key_Return)
+    assert chips(dialog) == ["Pawpaw"]
+    assert search.currentText() == ""
+    QTest.keyClicks(search, "Susquehanna")
+    press(dialog, Qt.Key.Key_Return)
+    QTest.keyClicks(search, "pear Orcas")
+    press(dialog, Qt.Key.Key_Return)
+    assert chips(dialog) == ["Pawpaw", "Pawpaw · Susquehanna", "Pear · Orcas"]
+    assert dialog.grows.crops == ("pawpaw", "pear")
+    assert dialog.beginning().cultivars == {"pawpaw": ["Susquehanna"], "pear": ["Orcas"]}
+    chip = next(b for b in dialog.grows.findChildren(QPushButton) if "Orcas" in b.text())
+    QTest.mouseClick(chip, Qt.MouseButton.LeftButton)
+    assert chips(dialog) == ["Pawpaw", "Pawpaw · Susquehanna"]
+
+
+def test_pawpaw_is_offered_first(dialog: NewSeasonDialog) -> None:
+    assert dialog.grows.search.itemText(0) == "Pawpaw"
 
 
 def test_places_are_named_in_the_units_that_are_chosen(dialog: NewSeasonDialog) -> None:

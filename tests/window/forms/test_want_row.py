@@ -74,7 +74,7 @@ def test_every_editor_has_a_name(qtbot: QtBot, words_in: MakeWords) -> None:
     names = [w.accessibleName() for w in (made.crop, made.count, made.price, made.remove)]
     assert names == [
         "Crop wanted",
-        "Fruit wanted",
-        "Price of one fruit, USD",
+        "How much is wanted",
+        "Price, USD",
         "Remove this want",
     ]

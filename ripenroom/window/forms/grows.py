@@ -1,0 +1,92 @@
+"""What grows on a farm: one search field, and below it a chip for each crop or cultivar."""
+
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.window.plain import set_hint
+from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.window.widgets.matching import named_in
+from ripenroom.window.widgets.search_choices import SearchChoices
+
+FIRST = "pawpaw"
+"""The crop that is offered before all others, and meant where nothing else is."""
+
+
+class GrowsInput(QWidget):
+    """Type ``pawpaw`` or ``pawpaw Sunflower`` and press Enter; a click on a chip takes it away.
+
+    A name that is no crop is a cultivar of the crop named beside it, or of the last chip's.
+    """
+
+    changed = Signal()
+
+    def __init__(self, crops: Mapping[str, CropProfile], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._crops = crops
+        self._chips: dict[tuple[str, str], QPushButton] = {}
+        self.search = SearchChoices(24, self.tr("Add the cultivar “{typed}”"), self)
+        keys = sorted(crops, key=lambda key: (key != FIRST, crops[key].name))
+        self.search.set_choices([(key, crops[key].name) for key in keys], 1)
+        self.field = Field(
+            self.tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self
+        )
+        self._flow = FlowLayout(spacing=6)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.field)
+        layout.addLayout(self._flow)
+        self.search.activated.connect(self._on_crop)
+        self.search.newAsked.connect(self._on_cultivar)
+        self._empty_search()
+
+    @property
+    def crops(self) -> tuple[str, ...]:
+        """Keys of the crops that have chips, in the order in which they came."""
+        return tuple(dict.fromkeys(crop for crop, _ in self._chips))
+
+    def cultivars(self) -> dict[str, Sequence[str]]:
+        """Names of cultivars by crop."""
+        named = [(crop, name) for crop, name in self._chips if name]
+        return {crop: [name for of, name in named if of == crop] for crop, _ in named}
+
+    def add(self, crop: str, cultivar: str = "") -> None:
+        """Another chip, if it is not there; without a cultivar it is the crop as such."""
+        if (crop, cultivar) not in self._chips:
+            name = self._crops[crop].name
+            text = f"{name} · {cultivar}" if cultivar else name
+            chip = QPushButton(f"{text}  ×".replace("&", "&&"), self)
+            chip.setAutoDefault(False)
+            chip.setAccessibleName(self.tr("Take {name} away").format(name=text))
+            set_hint(chip, chip.accessibleName())
+            chip.clicked.connect(lambda: self._take_away(crop, cultivar))
+            self._chips[crop, cultivar] = chip
+            self._flow.addWidget(chip)
+            chip.show()
+        self._empty_search()
+        self.changed.emit()
+
+    def _take_away(self, crop: str, cultivar: str) -> None:
+        chip = self._chips.pop((crop, cultivar))
+        self._flow.removeWidget(chip)
+        chip.hide()
+        chip.deleteLater()
+        self.search.setFocus()
+        self.changed.emit()
+
+    def _on_crop(self) -> None:
+        crop = self.search.value()
+        if isinstance(crop, str):
+            self.add(crop)
+
+    def _on_cultivar(self, typed: str) -> None:
+        names = {key: crop.name for key, crop in self._crops.items()}
+        crop, name = named_in(typed, names)
+        self.add(crop or (self.crops[-1] if self._chips else FIRST), name)
+
+    def _empty_search(self) -> None:
+        self.search.setCurrentIndex(-1)
+        self.search.clearEditText()
