@@ -20,6 +20,7 @@ from ripenroom.science.orchard.pick_forecast import (
     forecast,
     frost_finds,
     lost_by,
+    total_picks,
 )
 from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_every
 from ripenroom.science.softening import Floats
@@ -28,6 +29,7 @@ from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
 from ripenroom.season.orchard.first_frost import frost_forecast
 from ripenroom.season.orchard.found import (
     NO_FRUIT,
+    CultivarPicks,
     FeelAdvice,
     FrostForecast,
     FruitRange,
@@ -69,9 +71,11 @@ def orchard_forecast(state: SeasonState) -> OrchardForecast:
         if (why := _left_out(state, facts)) is not None
     )
     orchard = orchard_belief(state)
-    rows = [] if orchard is None else _rows(orchard, state.today, frost)
+    if orchard is None:
+        return OrchardForecast(state.today, (), _shown(frost), left_out)
+    rows, cultivars = _told(orchard, state.today, frost)
     worth = sorted(rows, key=lambda row: (-row.lost[_apart(row.walk_every_days)].mid, row.row_id))
-    return OrchardForecast(state.today, tuple(worth), _shown(frost), left_out)
+    return OrchardForecast(state.today, tuple(worth), _shown(frost), left_out, cultivars)
 
 
 def _left_out(state: SeasonState, facts: RowFacts) -> Literal["no fruit counted", "no crop"] | None:
@@ -86,7 +90,9 @@ def _shown(frost: FrostForecast | None) -> FrostForecast | None:
     return replace(frost, days=frost.days[:SHOWN_DAYS], chance=frost.chance[:SHOWN_DAYS])
 
 
-def _rows(orchard: OrchardBelief, today: date, frost: FrostForecast | None) -> list[RowForecast]:
+def _told(
+    orchard: OrchardBelief, today: date, frost: FrostForecast | None
+) -> tuple[list[RowForecast], tuple[CultivarPicks, ...]]:
     belief = orchard.belief
     far = orchard.of.tree_days(today, AHEAD_DAYS)
     near = np.ascontiguousarray(far[:, :SHOWN_DAYS])
@@ -128,7 +134,24 @@ def _rows(orchard: OrchardBelief, today: date, frost: FrostForecast | None) -> l
             walks=sum(1 for walk in row.facts.walks if walk.feel_counts is not None),
         )
 
-    return [told(number) for number in range(len(orchard.of.rows))]
+    rows = [told(number) for number in range(len(orchard.of.rows))]
+    return rows, _of_cultivars(orchard, near, picked_on[:, :SHOWN_DAYS], hangs_on)
+
+
+def _of_cultivars(
+    orchard: OrchardBelief, tree_days: Floats, picked_on: Flags, hangs_on: list[float]
+) -> tuple[CultivarPicks, ...]:
+    """Picks of all rows of each cultivar; of one whose rows go by two clocks, off together."""
+    found: dict[str, tuple[FruitRange, ...]] = {}
+    for place, group in enumerate(orchard.of.groups):
+        own = picked_on & (orchard.belief.rows.cultivar == place)[:, None]
+        total = total_picks(orchard.belief, tree_days, own)
+        picks = _times(_columns(total), hangs_on)
+        before = found.get(group.cultivar_id)
+        if before is not None:
+            picks = tuple(one + other for one, other in zip(before, picks, strict=True))
+        found[group.cultivar_id] = picks
+    return tuple(CultivarPicks(*each) for each in found.items())
 
 
 def _left_by_frost(frost: FrostForecast | None, on: date) -> float:
@@ -155,7 +178,12 @@ def _picks_on(apart: int) -> Flags:
 
 
 def _ranges(numbers: Numbers, row: int) -> tuple[FruitRange, ...]:
-    columns = (np.atleast_1d(of[row]).tolist() for of in (numbers.low, numbers.mean, numbers.high))
+    parts = (np.atleast_1d(part[row]) for part in (numbers.low, numbers.mean, numbers.high))
+    return _columns(Numbers(*parts))
+
+
+def _columns(numbers: Numbers) -> tuple[FruitRange, ...]:
+    columns = numbers.low.tolist(), numbers.mean.tolist(), numbers.high.tolist()
     return tuple(FruitRange(*each) for each in zip(*columns, strict=True))
 
 

@@ -61,6 +61,19 @@ def test_every_counted_row_is_told_of(state: SeasonState) -> None:
     assert len(forecast.frost.chance) == SHOWN_DAYS
 
 
+def test_rows_of_a_cultivar_together_are_surer_than_one_by_one(state: SeasonState) -> None:
+    forecast = orchard_forecast(state)
+    middle = row_named(state.book, "Middle row 1").cultivar_id
+    (together,) = (each for each in forecast.cultivars if each.cultivar_id == middle)
+    rows = [row for row in forecast.rows if state.book.rows[row.row_id].cultivar_id == middle]
+    assert len(rows) == 2
+    for day, count in enumerate(together.picks):
+        assert count.mid == pytest.approx(sum(row.picks[day].mid for row in rows))
+    widths = [row.picks[0].high - row.picks[0].low for row in rows]
+    assert together.picks[0].high - together.picks[0].low < sum(widths)
+    assert together.picks[0].high - together.picks[0].low > max(widths)
+
+
 def test_the_row_that_loses_most_before_its_next_walk_is_first(state: SeasonState) -> None:
     rows = orchard_forecast(state).rows
     soon = [row.lost[min(7, max(1, round(min(row.walk_every_days, 7.0))))].mid for row in rows]
