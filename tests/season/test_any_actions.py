@@ -263,7 +263,7 @@ class AnyActions(AnySeason):
     def frost(self, tenth: int, even: int) -> None:
         today = self.season.state.today
         days = [today + timedelta(days=n) for n in (tenth, even)]
-        self.do(lambda: self.season.do(actions.weather.set_frost, *days))
+        self.do(lambda: self.season.do(actions.weather.set_frost, days[0], days[1]))
 
     @rule(place=which, lag=st.sampled_from((None, 0.0, 6.0, -1.0, 900.0)))
     def follow_weather(self, place: int, lag: float | None) -> None:

@@ -69,13 +69,14 @@ def likely_ahead(session: Session) -> "list[LikelyPick]":
 def likely_line(likely: "LikelyPick", session: Session) -> str:
     """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by rows and last picks"``."""
     count, pick = likely.count, likely.pick
+    cultivar = session.season.book.cultivars.get(pick.cultivar_id or "")
     return QCoreApplication.translate(
         "ExpectedPicks",
         "About {count} {crop} ({range}) on {day} · likely, going by rows and last picks",
     ).format(
         count=session.words.number(count.mid),
         range=session.words.number_range(count.low, count.high),
-        crop=crop_name(session.season.crops, pick.crop).lower(),
+        crop=cultivar.name if cultivar else crop_name(session.season.crops, pick.crop).lower(),
         day=session.words.day(pick.on),
     )
 

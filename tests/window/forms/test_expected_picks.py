@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.file import SeasonFile
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import roughly
@@ -27,6 +28,14 @@ from ripenroom.window.planning.expected_words import (
 from ripenroom.window.session import Session
 
 TODAY = date(2026, 10, 1)
+
+
+@pytest.fixture(autouse=True)
+def unwalked(season_path: Path) -> None:
+    """Rows that nobody walked make no pick likely: here that is by the last days' picks alone."""
+    file = SeasonFile.open(season_path)
+    file.write("unwalked", (), list(file.read().walks.values()))
+    file.close()
 
 
 @pytest.fixture
