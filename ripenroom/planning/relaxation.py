@@ -16,7 +16,7 @@ from ripenroom.science.softening import Floats
 
 HANDLING = 0.03
 """What moving a crate once costs, in parts of what a usual crate is worth: a few minutes' work at
-a stall-holder's wage (an estimate)."""
+a stall-holder's wage (an estimate), where nobody says what it does."""
 
 MOVE_COST = 1e-4
 KEPT_GAIN = 2e-4
@@ -47,6 +47,8 @@ def with_handling(problem: Problem) -> Problem:
 
 def move_cost(problem: Problem) -> float:
     """What it costs to move a crate once, in the prices' unit."""
+    if problem.crate_move is not None:
+        return problem.crate_move
     return HANDLING * crate_worth(problem)
 
 

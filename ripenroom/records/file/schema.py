@@ -316,3 +316,9 @@ VERSION_7: Final[tuple[str, ...]] = (
     "CREATE INDEX walk_of_row ON walk (row_id)",
 )
 """What hangs in each row, squeeze walks, the weather outdoors, and places that follow it."""
+
+VERSION_8: Final[tuple[str, ...]] = (
+    """ALTER TABLE season ADD COLUMN crate_move_minor INTEGER
+    CHECK (crate_move_minor >= 0)""",
+)
+"""What carrying a crate once costs; older files leave it to the estimate."""
