@@ -164,7 +164,9 @@ def _risk(market: "PlannedMarket", session: Session) -> str:
     if market.planned < 0.5:
         said = QCoreApplication.translate("Plan", "no {crop} of {wanted} wanted")
     elif market.risk > 0.95:
-        said = QCoreApplication.translate("Plan", "only {ready} {crop} ({range}) of {wanted} wanted")
+        said = QCoreApplication.translate(
+            "Plan", "only {ready} {crop} ({range}) of {wanted} wanted"
+        )
     else:
         said = QCoreApplication.translate(
             "Plan", "{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few"
