@@ -78,8 +78,9 @@ def allocate(
     was found by the end of the count is returned, and is never worth less than what simple
     ``rules`` make of the same fruit, nor than the readiest first or nothing moved. A plan made
     ``before``, crates on each itinerary, is kept to as far as it still can be, unless another is
-    worth more by over ``WORTH_CHANGING``. A plan that is near ``enough`` to what can be reached, as
-    a share of it, is not searched any further.
+    worth more by over ``WORTH_CHANGING``; where it is near ``enough`` to what can be reached, as a
+    share of it, only the simple rules are looked at beside it. Nor is any other plan searched any
+    further that is as near.
     """
     if not (problem.ways.size and problem.crates.any()):
         return Allocation(np.zeros(problem.ways.size, dtype=np.intp), 0.0, 0.0)
@@ -96,7 +97,8 @@ def allocate(
     kept = None if before is None else _kept(problem, before, gains, unit, stop)
     found = max(simple if kept is None else [*simple, kept], key=problem.value)
     cut = relaxed(problem, steps, stop, np.flatnonzero(found))
-    if cut.solved:
+    near = kept is not None and cut.reach - problem.value(kept) <= enough * cut.reach
+    if cut.solved and not near:
         found = max(found, rounded(problem, cut.crates, gains, unit, stop), key=worth)
         if cut.reach - problem.value(found) > enough * cut.reach and not stop():
             whole = _bettered(problem, cut, found, unit)

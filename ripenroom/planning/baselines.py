@@ -30,13 +30,10 @@ def in_order(problem: Problem, rank: Floats, only: np.ndarray | None = None) -> 
     stowage = DraftPlan(problem, np.zeros(ways.size))
     some = np.flatnonzero(usable)
     order = some[np.lexsort((-ways.share[some], rank[ways.batch[some]], ways.want[some]))]
-    for way in order.tolist():
-        want = ways.want[way]
-        while (
-            stowage.unplaced[ways.batch[way]]
-            and stowage.saleable[want] + fruit[way] / 2.0 <= problem.wants.fruit[want]
-            and stowage.fits(way)
-        ):
+    unplaced, saleable, wanted = stowage.unplaced, stowage.saleable, problem.wants.fruit.tolist()
+    columns = order, ways.batch[order], ways.want[order], fruit[order] / 2.0
+    for way, batch, want, half in zip(*(column.tolist() for column in columns), strict=True):
+        while unplaced[batch] and saleable[want] + half <= wanted[want] and stowage.fits(way):
             stowage.put(way)
     for way in np.flatnonzero(ways.left).tolist():
         # All else stays where it is: what keeps counts for a rule as it does for a plan.

@@ -35,10 +35,20 @@ NEXT_EVENINGS = 3
 FEWEST_EVENINGS = 9
 """... and every so many after them: that loses 2.3 %."""
 
+MOST_EXACT = 1_000_000
+"""Of so many sales each is looked at as it is; of more the rough look comes first."""
+
+ROUGHLY_NEXT = 3
+ROUGHLY_EVERY = 4
+"""Then so many next evenings of each batch are looked at, and every so many after them."""
+
 MOST_WAYS = 200_000
 FEWEST_WAYS = 24
 """Itineraries that sell something: so many altogether, but no fewer for each batch. With so many a
 plan of 3,000 batches takes 470 MB; half as many lost a sixth of its worth."""
+
+MOST_TRIED = 500_000
+"""As many are kept of a rough look."""
 
 MOVE_SHARE = 0.06
 """What a new move takes off a share where ways are ranked: a tenth of a usual crate, as its work
@@ -83,18 +93,31 @@ def looked_at(wait: Indices, sales: int, least: int = 1) -> np.ndarray:
     return np.asarray((wait <= near) | (wait % every == 0))
 
 
+def looked_at_roughly(wait: Indices, batch: Indices) -> np.ndarray:
+    """Whether evenings, so many after a batch's first, are looked at where few are at first; those
+    of batches that follow each other are others."""
+    turn = (wait + batch[:, None]) % ROUGHLY_EVERY == 0
+    return np.asarray((wait < ROUGHLY_NEXT) | turn)
+
+
 def kept(
-    batch: Indices, want: Indices, moves: Indices, share: Floats, price: Floats, batches: int
+    batch: Indices,
+    want: Indices,
+    moves: Indices,
+    share: Floats,
+    price: Floats,
+    batches: int,
+    altogether: int = MOST_WAYS,
 ) -> tuple[Indices, LeftOut | None]:
-    """Which itineraries of a few batches are kept, where a season has so many ``batches``, and
-    what is left out (None: nothing); each has so many new ``moves``, and ``price`` is that of each
-    want.
+    """Which itineraries of a few batches are kept, where a season has so many ``batches`` and keeps
+    so many ``altogether``, and what is left out (None: nothing); each has so many new ``moves``,
+    and ``price`` is that of each want.
 
     For each batch first comes the best way to each of its wants: the most valuable of these, and
     in turn with them others that are spread over the wants and differ from batch to batch; else
     all batches would be for the same best-paid market days. Then come second ways.
     """
-    most = max(FEWEST_WAYS, MOST_WAYS // max(1, batches))
+    most = max(FEWEST_WAYS, altogether // max(1, batches))
     if not batch.size or np.bincount(batch).max() <= most:
         return np.arange(batch.size), None
     counts = share - MOVE_SHARE * moves
@@ -105,13 +128,22 @@ def kept(
     rank = _rank(in_turn.astype(float), batch, np.zeros_like(turn), turn)
     some = rank < most
     out = np.flatnonzero(~some)
-    key = (batch[out] * (price.size + 1) + want[out]) * _MOST_MOVES + moves[out]
+    left_out = most_of_each(batch[out], want[out], moves[out], share[out], price.size)
+    return np.flatnonzero(some), left_out
+
+
+def most_of_each(
+    batch: Indices, want: Indices, moves: Indices, share: Floats, wants: int
+) -> LeftOut:
+    """Itineraries that are left out, where there are so many ``wants``: of each batch and want,
+    with so many moves, the largest share."""
+    key = (batch * (wants + 1) + want) * _MOST_MOVES + moves
     distinct, which = np.unique(key, return_inverse=True)
     best = np.zeros(distinct.size)
-    np.maximum.at(best, which, share[out])
+    np.maximum.at(best, which, share)
     pair, of_moves = np.divmod(distinct, _MOST_MOVES)
-    of_batch, of_want = np.divmod(pair, price.size + 1)
-    return np.flatnonzero(some), LeftOut(of_batch, of_want, of_moves, best)
+    of_batch, of_want = np.divmod(pair, wants + 1)
+    return LeftOut(of_batch, of_want, of_moves, best)
 
 
 def _rank(by: Floats, batch: Indices, group: Indices, before: Indices | None = None) -> Indices:

@@ -15,7 +15,6 @@ import numpy as np
 
 from ripenroom.planning.problem import MORE_PRICE, Problem
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.relaxation import crate_worth
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -40,8 +39,11 @@ MOST_RESERVE = 0.6
 """No larger part of a share than this is held back."""
 
 
-def cautious(problem: Problem, prospects: Prospects | None, crop_of_want: Indices) -> Problem:
-    """The problem with what caution takes off; ``crop_of_want`` numbers the crop of each want.
+def cautious(
+    problem: Problem, prospects: Prospects | None, crop_of_want: Indices, unit: float
+) -> Problem:
+    """The problem with what caution takes off; ``crop_of_want`` numbers the crop of each want, and
+    ``unit`` is what a usual crate is worth.
 
     ``prospects`` are those of the itineraries that sell, which come first.
     """
@@ -59,7 +61,7 @@ def cautious(problem: Problem, prospects: Prospects | None, crop_of_want: Indice
         problem,
         ways=replace(problem.ways, reserve=reserve),
         waiting=WAITING,
-        hurdle=HURDLE * crate_worth(problem),
+        hurdle=HURDLE * unit,
     )
 
 

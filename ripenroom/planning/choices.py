@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from ripenroom.planning.occupancy import Hands
+from ripenroom.planning.problem import Itineraries
 from ripenroom.planning.prospects import Prospects
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
@@ -55,12 +56,20 @@ to a place."""
 class JourneyViews:
     """What can be asked about journeys: ``markets`` sees market days from the n-th on, ``second``
     evenings of second grade, ``closes`` tells when the fruit is past, ``later`` which share can be
-    sold after all."""
+    sold after all.
+
+    Where there are very many, ``roughly`` sees market days as ``markets`` does, at a fraction of
+    the cost, ``between`` those from one up to another, and ``short_by`` tells by how much a crate
+    on each itinerary falls short of being used (in the prices' unit); None: all are looked at as
+    they are."""
 
     markets: Callable[[int], Look]
     second: Look
     closes: Closes
     later: Keeps | None = None
+    roughly: Callable[[int], Look] | None = None
+    between: Callable[[int, int], Look] | None = None
+    short_by: Callable[[Itineraries], Floats] | None = None
 
 
 @dataclass(frozen=True, slots=True)

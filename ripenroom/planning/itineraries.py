@@ -9,11 +9,12 @@ Fruit that stands warm may also be put somewhere cooler on the first evening, an
 later. Fruit that no market takes may go for second grade, from where it stands.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.planning.bounded import MOST_PLACES, LeftOut, kept
+from ripenroom.planning.bounded import MOST_EXACT, MOST_PLACES, LeftOut, kept
 from ripenroom.planning.choices import (
     LEAST_SHARE,
     ItineraryInput,
@@ -23,10 +24,12 @@ from ripenroom.planning.choices import (
     Selling,
     standing,
 )
-from ripenroom.planning.moved import FirstMoves, moved, to_put_away
+from ripenroom.planning.moved import FirstMoves, moved, sales_of, to_put_away
 from ripenroom.planning.occupancy import CrateStays, taken
+from ripenroom.planning.paying import paying
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
+from ripenroom.planning.tried import Tried, tried_roughly
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -59,37 +62,73 @@ class Found:
     what was left out for its number (None: nothing).
 
     Those that sell come first; then, one for each batch, those on which a crate is left where it
-    is. Prospects have one line for each that sells; None if there are none.
+    is. Prospects have one line for each that sells; None if there are none. ``chosen`` says whether
+    they are only those that pay.
     """
 
     ways: Itineraries
     prospects: Prospects | None
     left_out: LeftOut | None
+    chosen: bool
 
 
 def find(choices: ItineraryInput, views: JourneyViews) -> Found:
     """The itineraries worth thinking about, and what is expected on them."""
+    second: list[Selling] = []
+    left = _left(choices, views)
+    if (choices.second_of != NO_WANT).any():
+        second.append(_for_second_grade(choices, views.second))
+    parts: list[Selling] = []
+    left_out: list[LeftOut] = []
+    chosen = views.short_by is not None and sales_of(choices) > MOST_EXACT
+    if (choices.want_of != NO_WANT).any():
+        if chosen:
+            parts, left_out = _those_that_pay(choices, views, [*second, left])
+        else:
+            parts, left_out = _all_that_sell(choices, views)
+    parts += second
+    whole = joined(parts) if parts else None
+    parts.clear()
+    ways = _ways(choices, [left] if whole is None else [whole, left])
+    out = joined(left_out) if left_out else None
+    return Found(ways, None if whole is None else whole.prospects, out, chosen)
+
+
+def _all_that_sell(
+    choices: ItineraryInput, views: JourneyViews
+) -> tuple[list[Selling], list[LeftOut]]:
+    """All ways of batches to market days, as they are; and what was left out for its number."""
     batches, days = choices.want_of.shape
     places = min(choices.destinations.size, MOST_PLACES)
     step = max(1, _BLOCK // max(1, places * choices.evening_h.size * days))
     parts: list[Selling] = []
     left_out: list[LeftOut] = []
-    if (choices.want_of != NO_WANT).any():
-        for first in range(0, batches, step):
-            block = np.arange(first, min(first + step, batches))
-            found = joined(_selling(choices, views, block))
-            moves = (found.pull >= 0).astype(np.intp) + (found.first >= 0)
-            some, out = kept(found.batch, found.want, moves, found.share, choices.price, batches)
-            if out is not None:
-                found = found.of(some)
-                left_out.append(out)
-            parts.append(found)
-    if (choices.second_of != NO_WANT).any():
-        parts.append(_for_second_grade(choices, views.second))
-    whole = joined(parts) if parts else None
-    parts.clear()
-    left = _left(choices, views)
-    columns = [left] if whole is None else [whole, left]
+    for first in range(0, batches, step):
+        block = np.arange(first, min(first + step, batches))
+        found = joined(_selling(choices, views, block))
+        moves = (found.pull >= 0).astype(np.intp) + (found.first >= 0)
+        some, out = kept(found.batch, found.want, moves, found.share, choices.price, batches)
+        if out is not None:
+            found = found.of(some)
+            left_out.append(out)
+        parts.append(found)
+    return parts, left_out
+
+
+def _those_that_pay(
+    choices: ItineraryInput, views: JourneyViews, others: "list[Selling | _Left]"
+) -> tuple[list[Selling], list[LeftOut]]:
+    """Of very many ways to market days those that pay, among them and all ``others``."""
+    assert views.short_by is not None
+    assert views.between is not None
+    tried, left_out = tried_roughly(choices, views)
+    short = views.short_by(_ways(choices, [tried, *others]))[: tried.batch.size]
+    found, out = paying(choices, views.between, tried, short)
+    return [found], [*left_out, *out]
+
+
+def _ways(choices: ItineraryInput, columns: "Sequence[Tried | Selling | _Left]") -> Itineraries:
+    """All columns of itineraries one after the other, with the room that they take up."""
 
     def of_both(name: str) -> np.ndarray:
         return np.concatenate([getattr(part, name) for part in columns])
@@ -109,7 +148,7 @@ def find(choices: ItineraryInput, views: JourneyViews) -> Found:
         choices.evening_h,
         choices.hands,
     )
-    ways = Itineraries(
+    return Itineraries(
         batch,
         of_both("want"),
         of_both("first_place"),
@@ -123,7 +162,6 @@ def find(choices: ItineraryInput, views: JourneyViews) -> Found:
         np.full(batch.size, FREE),
         *room,
     )
-    return Found(ways, whole.prospects if whole else None, joined(left_out) if left_out else None)
 
 
 @dataclass(frozen=True, slots=True)

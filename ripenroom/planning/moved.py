@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import looked_at, places_for
+from ripenroom.planning.bounded import MOST_PLACES, looked_at, places_for
 from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
@@ -70,36 +70,20 @@ def moved(
     """The best of what a (further) move can do: its shares (starts, days), and those kept."""
     batch, first = starts.batch, starts.first_place
     evenings, days = choices.evening_h.size, choices.start_h.size
-    # Of each batch, the destinations that it may go to.
-    to = choices.destinations[places_for(batch, choices.place_c[choices.destinations])]
-    shape = batch.size, to.shape[1], evenings
     wait = np.arange(evenings) - choices.first_evening[batch][:, None]
-    # Fruit is not moved once it is past where it stands.
-    possible = (wait >= 0) & (choices.evening_h < starts.gone_h[:, None])
-    here = np.where(first >= 0, first, choices.stays.place[batch, -1])
-    elsewhere = to != here[:, None]
-    first_day = np.searchsorted(choices.start_h, choices.evening_h, side="right")
-    sales = choices.gone_h.size * to.shape[1] * int((days - first_day).sum())
-    possible &= first_day < days
-    possible &= looked_at(wait, sales, 1 if simple is None else _THEN_EVERY)
-    if simple is not None:
-        # What was put in the cold is moved to where it ripens, not about in the cold.
-        celsius = choices.place_c
-        elsewhere &= celsius[first][:, None] <= celsius[to] - COOLER_K
-        possible &= wait > 0
-    own, target, evening = np.nonzero(elsewhere[:, :, None] & possible[:, None, :])
+    sales = sales_of(choices)
+    tried = moves_of(choices, starts, looked_at(wait, sales, 1 if simple is None else _THEN_EVERY))
+    own, target, evening, to = tried.start, tried.target, tried.evening, tried.to
     most = np.zeros((batch.size, days))
     if not own.size:
         return most, []
-    move_h = choices.evening_h[evening]
+    journeys, move_h = tried.journeys, choices.evening_h[evening]
+    first_day = first_days(choices)
     first_evening = choices.first_evening[batch].clip(max=evenings - 1)
-    journeys = Journeys(batch[own], move_h, to[own, target])
-    if simple is not None:
-        first_h = choices.evening_h[first_evening]
-        journeys = replace(journeys, first_h=first_h[own], first_place=first[own])
+    shape = batch.size, to.shape[1], evenings
     worth = np.zeros((*shape, days))
     seen: list[tuple[tuple[Indices, ...], Prospects]] = []
-    for some in _by_evening(evening):
+    for some in by_evening(evening):
         day = int(first_day[evening[some]].min())
         expected = markets(day)(journeys.of(some))
         share = expected.expected()
@@ -142,8 +126,59 @@ def moved(
     return most, found
 
 
-def _by_evening(evening: Indices) -> list[Indices]:
+def by_evening(evening: Indices, groups: int = _GROUPS) -> list[Indices]:
     """Moves in a few groups, those on the earliest evenings first: market days before a move are
     no matter for it."""
     order = np.argsort(evening, kind="stable")
-    return [some for some in np.array_split(order, _GROUPS) if some.size]
+    return [some for some in np.array_split(order, groups) if some.size]
+
+
+def first_days(choices: ItineraryInput) -> Indices:
+    """The first market day after each evening."""
+    return np.searchsorted(choices.start_h, choices.evening_h, side="right")
+
+
+def sales_of(choices: ItineraryInput) -> int:
+    """How many single moves of all batches, with every market day after each, there would be."""
+    batches, days = choices.want_of.shape
+    places = min(choices.destinations.size, MOST_PLACES)
+    return int(batches * places * (days - first_days(choices)).sum())
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """Moves that can be tried: of which ``start``, to which ``target`` of its own places ``to``,
+    (starts, places), on which ``evening``; all but ``to`` of one shape, as are the ``journeys``."""
+
+    start: Indices
+    target: Indices
+    evening: Indices
+    to: Indices
+    journeys: Journeys
+
+
+def moves_of(choices: ItineraryInput, starts: FirstMoves, looked: np.ndarray) -> Moves:
+    """Moves of starts that can be tried, on evenings that are ``looked`` at, (starts, evenings).
+
+    Of what was put somewhere before, a second move."""
+    batch, first = starts.batch, starts.first_place
+    # Of each batch, the destinations that it may go to.
+    to = choices.destinations[places_for(batch, choices.place_c[choices.destinations])]
+    wait = np.arange(choices.evening_h.size) - choices.first_evening[batch][:, None]
+    # Fruit is not moved once it is past where it stands.
+    possible = (wait >= 0) & (choices.evening_h < starts.gone_h[:, None]) & looked
+    possible &= first_days(choices) < choices.start_h.size
+    put_away = first >= 0
+    here = np.where(put_away, first, choices.stays.place[batch, -1])
+    # What was put in the cold is moved to where it ripens, not about in the cold.
+    celsius = choices.place_c
+    elsewhere = to != here[:, None]
+    elsewhere &= ~put_away[:, None] | (celsius[first][:, None] <= celsius[to] - COOLER_K)
+    possible &= ~put_away[:, None] | (wait > 0)
+    own, target, evening = np.nonzero(elsewhere[:, :, None] & possible[:, None, :])
+    journeys = Journeys(batch[own], choices.evening_h[evening], to[own, target])
+    if put_away.any():
+        first_evening = choices.first_evening[batch].clip(max=choices.evening_h.size - 1)
+        first_h = choices.evening_h[first_evening]
+        journeys = replace(journeys, first_h=first_h[own], first_place=first[own])
+    return Moves(own, target, evening, to, journeys)

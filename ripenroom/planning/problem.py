@@ -31,7 +31,7 @@ FREE = -1
 def sells_for(saleable: Floats, wanted: Floats, more: Floats) -> Floats:
     """For how many full prices saleable fruit sells where so much is wanted, and ``more`` sells at
     the lower price; concave."""
-    beyond = np.clip(saleable - wanted, 0.0, more)
+    beyond = np.minimum(np.maximum(saleable - wanted, 0.0), more)
     return np.asarray(np.minimum(saleable, wanted) + MORE_PRICE * beyond)
 
 

@@ -113,6 +113,33 @@ class Prospects:
                 share[lines] += counts * np.maximum(ready - past, 0.0)
         return np.asarray(self.there * self.ripens * share)
 
+    def expected_roughly(self) -> Floats:
+        """:meth:`expected` at a fraction of the cost: doubt about the rate is added to the spread
+        of ages, as if both were Normal. Off by 0.02 (sd) and, in the tails, by 0.06."""
+        share = np.zeros(self.at_start.shape[:2])
+        for lines, part, off_sds, sds in self.bands.each():
+            mean = self.mean_age[lines] + off_sds * self.fruit_sd[lines]
+            sd = np.hypot(sds * self.fruit_sd[lines], self.doubt_sd[lines]) + _SMALLEST_SD
+            to_ready, to_soft = mean - self.ready_age[lines], mean - self.too_soft_age[lines]
+            for course in range(self.at_start.shape[2]):
+                horizon = self.at_horizon[lines][:, :, course]
+                rate_sd = self.horizon_rate_sd[lines][:, :, course]
+                spread = np.hypot(sd, horizon * rate_sd)
+                ready = ndtr((to_ready + horizon * (1.0 + 0.25 * rate_sd * rate_sd)) / spread)
+                start, ripe_ago = self._by_start(lines, course)
+                spread = np.hypot(sd, start * self.start_rate_sd[lines][:, :, course])
+                past = (
+                    [ndtr((to_soft + start) / spread)]
+                    if not ripe_ago
+                    else [
+                        ndtr(np.maximum(to_soft + start, to_ready + ago) / spread)
+                        for ago in ripe_ago
+                    ]
+                )
+                counts = part * self.weight[lines, :, course]
+                share[lines] += counts * np.maximum(ready - sum(past) / len(past), 0.0)
+        return np.asarray(self.there * self.ripens * share)
+
     def under(
         self, rate_z: Floats, age_z: Floats, ripens_z: Floats | None = None
     ) -> tuple[Floats, Floats]:

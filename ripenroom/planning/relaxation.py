@@ -18,6 +18,9 @@ HANDLING = 0.03
 """What moving a crate once costs, in parts of what a usual crate is worth: a few minutes' work at
 a stall-holder's wage (an estimate), where nobody says what it does."""
 
+PRICING_STEPS = 20_000
+"""Simplex steps that tell which itineraries pay."""
+
 MOVE_COST = 1e-4
 KEPT_GAIN = 2e-4
 LEFT_GAIN = 5e-5
@@ -39,17 +42,21 @@ def worth_alone(problem: Problem) -> Floats:
     return np.asarray(problem.fruit * price[problem.ways.want])
 
 
-def with_handling(problem: Problem) -> Problem:
-    """The problem with what moves cost: it tells which of them are worth the walk."""
-    cost = np.asarray(move_cost(problem) * problem.ways.moves, dtype=float)
+def with_handling(problem: Problem, unit: float) -> Problem:
+    """The problem with what moves cost, where ``unit`` is what a usual crate is worth: it tells
+    which of them are worth the walk."""
+    once = HANDLING * unit if problem.crate_move is None else problem.crate_move
+    cost = np.asarray(once * problem.ways.moves, dtype=float)
     return replace(problem, ways=replace(problem.ways, handling=cost))
 
 
 def move_cost(problem: Problem) -> float:
     """What it costs to move a crate once, in the prices' unit."""
-    if problem.crate_move is not None:
-        return problem.crate_move
-    return HANDLING * crate_worth(problem)
+    moved = np.flatnonzero(problem.ways.moves > 0)[:1]
+    if not moved.size:
+        once = problem.crate_move
+        return HANDLING * crate_worth(problem) if once is None else once
+    return float((problem.ways.handling[moved] / problem.ways.moves[moved])[0])
 
 
 def small_gains(problem: Problem) -> Floats:
@@ -157,3 +164,14 @@ def relaxed(
         True,
         found.best.taken_up,
     )
+
+
+def short_by(problem: Problem, stop: Stop | None = None) -> Floats:
+    """By how much a crate on each itinerary falls short of being used (in the prices' unit), if
+    crates may be cut and as many ``PRICING_STEPS`` tell."""
+    scale = crate_worth(problem)
+    model = programme(problem, small_gains(problem))
+    answer = answer_of(problem, model, scale, PRICING_STEPS, stop)
+    if answer is None:
+        return np.zeros(problem.ways.size)
+    return np.maximum(-answer.reduced[: problem.ways.size], 0.0) * scale

@@ -119,15 +119,18 @@ def when_eaten(
     sold_h: Floats,
     eaten_days: Floats,
     kitchens: Kitchens,
+    rough: bool = False,
 ) -> WhenEaten:
     """How far a part's fruit has come when it is eaten.
 
     ``gained`` is what it has gained by ``sold_h`` (sales,), ``eaten_days`` (kinds, sales) how long
-    buyers take from then on.
+    buyers take from then on. A ``rough`` answer takes pulp as settled when it is sold, and what is
+    shut of a gate then as shut for as long.
     """
     if not eaten_days.any():
         return WhenEaten(gained.advance, gained.rate_sd)
-    days = kitchen_days(part, sold_h, eaten_days, kitchens)
+    kitchen = _Kitchen(part, sold_h, eaten_days, kitchens)
+    days = kitchen.rough_days() if rough else kitchen.days()
     return _together(part, gained, part.outlook.batches.rate_per_day[:, None] * days, kitchens)
 
 
@@ -190,12 +193,7 @@ class _Kitchen:
 
     def days(self) -> Floats:
         """Reference days that count, (lines, sales)."""
-        # Most fruit has the temperature of its place when it is sold: one figure for each room.
-        of_room = np.empty(self._settled_c.shape)
-        for room, kind in enumerate(self._kind_of_room.tolist()):
-            softening = self._kitchens.softening[kind]
-            of_room[room] = days_gained(softening, self._settled_c[room], self._eaten_days[room])
-        days = np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
+        days = self._settled_days()
         since_h = self._sold_h - Stays.entry(self._stays.start_h, self._stay)
         on_its_way = since_h < Stays.entry(self._unsettled.over_h, self._stay)
         line, sale = np.nonzero(on_its_way & (since_h >= 0.0))
@@ -203,6 +201,26 @@ class _Kitchen:
         if isinstance(self._ageing, GatedAgeing):
             self._count_shut(days, self._ageing)
         return days
+
+    def rough_days(self) -> Floats:
+        """:meth:`days` of settled pulp, and as if what is shut of a gate stayed so."""
+        days, ageing = self._settled_days(), self._ageing
+        if isinstance(ageing, GatedAgeing):
+            own = ageing.behind
+            parts = [ageing.opens_h[own, n, None] for n in range(ageing.opens_h.shape[1])]
+            opened = sum((self._sold_h >= opens_h).astype(float) for opens_h in parts) / len(parts)
+            meanwhile = ageing.meanwhile[own, None]
+            days[own] *= meanwhile + (1.0 - meanwhile) * opened
+        return days
+
+    def _settled_days(self) -> Floats:
+        """Reference days of fruit as warm as its place when it is sold, as if no gate were shut."""
+        # Most fruit has the temperature of its place when it is sold: one figure for each room.
+        of_room = np.empty(self._settled_c.shape)
+        for room, kind in enumerate(self._kind_of_room.tolist()):
+            softening = self._kitchens.softening[kind]
+            of_room[room] = days_gained(softening, self._settled_c[room], self._eaten_days[room])
+        return np.asarray(of_room[self._room, np.arange(self._sold_h.size)])
 
     def _count_shut(self, days: Floats, ageing: GatedAgeing) -> None:
         """Take off what fruit does not ripen while its gate is still shut."""

@@ -38,26 +38,26 @@ class RipeLife:
     """How long ripe fruit lasts: ``days`` (batches,) on the clock of ripe life; inf: for ever.
 
     ``clocks`` run from fast to slow: the 90, 70, 50, 30 and 10 % points of how fast ripe life is
-    used up, by what is not known of its days and of how they depend on temperature.
+    used up, by what is not known of its days and of how they depend on temperature; or the usual
+    one alone.
     """
 
-    clocks: tuple[ClockAdvance, ClockAdvance, ClockAdvance, ClockAdvance, ClockAdvance]
+    clocks: tuple[ClockAdvance, ...]
     days: Floats
 
     def of(self, lines: Indices | slice) -> "RipeLife":
         """That of some batches only."""
-        one, two, three, four, five = (clock.of(lines) for clock in self.clocks)
-        return RipeLife((one, two, three, four, five), self.days[lines])
+        return RipeLife(tuple(clock.of(lines) for clock in self.clocks), self.days[lines])
 
     @property
     def usual(self) -> ClockAdvance:
         """The clock in the middle."""
-        return self.clocks[2]
+        return self.clocks[len(self.clocks) // 2]
 
     @property
     def ends(self) -> tuple[ClockAdvance, ClockAdvance, ClockAdvance]:
         """The fastest, the usual and the slowest: ends and middle of the 80 % range."""
-        return self.clocks[0], self.clocks[2], self.clocks[4]
+        return self.clocks[0], self.usual, self.clocks[-1]
 
     @property
     def known(self) -> bool:

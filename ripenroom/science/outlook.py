@@ -185,6 +185,11 @@ class Outlook:
         ageing = self.ageing
         return self._parts(ageing.behind if isinstance(ageing, GatedAgeing) else np.arange(0))
 
+    def as_estimated(self) -> "GateCase":
+        """Everything, with gates opening as estimated, as if that were certain."""
+        lines = np.arange(self.batches.picked_h.size)
+        return GateCase(lines, np.ones((lines.size, 1)), self)
+
     def _parts_that_differ(self, until_h: FloatsLike) -> "list[GateCase]":
         """:meth:`parts`, less where all are the same until an hour, one or (batches,): gates whose
         openings are known, never come, or come later."""

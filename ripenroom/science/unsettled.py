@@ -80,6 +80,13 @@ class Unsettled:
         over = half_cooling * np.log2(np.maximum(np.abs(difference), least) / least)
         return cls(stays, airs, difference, half_cooling, over)
 
+    @classmethod
+    def at_once(cls, stays: Stays, airs: Sequence[Air]) -> "Unsettled":
+        """As if pulp settled as soon as it comes anywhere: rough, and worked out in no time."""
+        none = np.zeros(stays.start_h.shape)
+        half_cooling = np.array([air.half_cooling_h for air in airs])[stays.place]
+        return cls(stays, airs, none, half_cooling, none)
+
     def left(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
         """Share of the difference that is left ``since_h`` hours into the named stays, (n,)."""
         return np.asarray(np.exp2(-since_h / self.half_cooling_h[batch, stay]))

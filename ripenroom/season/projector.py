@@ -34,6 +34,16 @@ _HORIZON = timedelta(days=60)
 
 _HOUR = timedelta(hours=1)
 
+_USUAL_LIFE = "ripe_life"
+_LIVES = (
+    "ripe_life_fast",
+    "ripe_life_rather_fast",
+    _USUAL_LIFE,
+    "ripe_life_rather_slow",
+    "ripe_life_slow",
+)
+"""Clocks of ripe life, from fast to slow."""
+
 
 class Projector:
     """Projects a season; keeps what a change did not touch.
@@ -50,7 +60,9 @@ class Projector:
     ) -> None:
         belief = learned.belief if learned is not None else None
         shifts = belief.slope_shift_kj_mol if belief is not None else {}
-        self._constants = ConstantsOfCrops(profiles, shifts)
+        able = belief.able if belief is not None else {}
+        ripens_sd = {kind: own.log_odds_sd for kind, own in able.items()}
+        self._constants = ConstantsOfCrops(profiles, shifts, ripens_sd)
         self._zone = zone
         self._maker = BatchColumnsMaker(self._constants, belief)
         self._clock_room = ClockCache()
@@ -92,14 +104,21 @@ class Projector:
         return with_histories(lines, schedules(book, self._zone))
 
     def outlook_along(
-        self, lines: BatchColumns, book: Book, now: datetime, histories: Sequence[History] = ()
+        self,
+        lines: BatchColumns,
+        book: Book,
+        now: datetime,
+        histories: Sequence[History] = (),
+        rough: bool = False,
     ) -> BookOutlook:
         """The outlook of hypothetical ``lines``, such as of a batch moved in another way.
 
-        ``histories`` stand for places after all others."""
+        ``histories`` stand for places after all others. A ``rough`` one takes it for known how
+        long ripe fruit lasts."""
         plans = schedules(book, self._zone)
         span = _span(self._lines_of(book), now)
-        return self._look(lines, [*(plans[key] for key in lines.place_ids), *histories], span)
+        airs: list[HasAir] = [*(plans[key] for key in lines.place_ids), *histories]
+        return self._look(lines, airs, span, rough)
 
     def with_set_point(
         self, projection: Projection, book: Book, now: datetime, place_id: str, celsius: float
@@ -130,12 +149,20 @@ class Projector:
         return self._lines
 
     def _look(
-        self, lines: BatchColumns, plans: Sequence[HasAir], span: tuple[float, float]
+        self,
+        lines: BatchColumns,
+        plans: Sequence[HasAir],
+        span: tuple[float, float],
+        rough: bool = False,
     ) -> BookOutlook:
-        return BookOutlook.along(lines, self._travel(lines, plans, span))
+        return BookOutlook.along(lines, self._travel(lines, plans, span, rough))
 
     def _travel(
-        self, lines: BatchColumns, plans: Sequence[HasAir], span: tuple[float, float]
+        self,
+        lines: BatchColumns,
+        plans: Sequence[HasAir],
+        span: tuple[float, float],
+        rough: bool = False,
     ) -> BatchAgeing:
         stays = lines.stays
         wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
@@ -144,7 +171,10 @@ class Projector:
         airs = [plan.air() for plan in plans]
         table = [self._constants[kind] for kind in lines.kinds]
         processes = [own.processes for own in table]
-        unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
+        if rough:
+            unsettled = Unsettled.at_once(stays, airs)
+        else:
+            unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
 
         def along_all(*names: str) -> list[ClockAdvance]:
             kinds = [[getattr(own, name) for own in processes] for name in names]
@@ -164,7 +194,7 @@ class Projector:
             soonest, latest = [own.soonest for own in allowed], [own.latest for own in allowed]
             low, high = (of_kind([end.share for end in ends]) for ends in (soonest, latest))
             used_up = UsedUp.on_one_clock(along(name), low, high)
-            if _on(allowed, soonest) and _on(allowed, latest):
+            if rough or (_on(allowed, soonest) and _on(allowed, latest)):
                 return used_up
 
             def ends() -> tuple[ClockAdvance, ClockAdvance]:
@@ -186,13 +216,7 @@ class Projector:
             ageing, batches = gated(plain, need, batches, gates_of(lines.kind, gates))
         limits = AllowanceClocks(
             ripe_life=RipeLife(
-                (
-                    along("ripe_life_fast"),
-                    along("ripe_life_rather_fast"),
-                    along("ripe_life"),
-                    along("ripe_life_rather_slow"),
-                    along("ripe_life_slow"),
-                ),
+                tuple(along(name) for name in ((_USUAL_LIFE,) if rough else _LIVES)),
                 of_kind([own.ripe_life_days for own in table]),
             ),
             chilling=used_up("chilling", [own.chilling for own in table]),

@@ -70,7 +70,7 @@ def test_what_is_given_away_is_not_dear() -> None:
 @given(st.integers(0, 10_000))
 def test_without_prospects_only_time_and_moves_count_less(seed: int) -> None:
     given = made.problem(seed)
-    careful = cautious(given, None, np.zeros(given.wants.fruit.size, np.intp))
+    careful = cautious(given, None, np.zeros(given.wants.fruit.size, np.intp), crate_worth(given))
     assert careful.waiting == WAITING
     assert careful.hurdle == pytest.approx(HURDLE * crate_worth(given))
     assert not careful.ways.reserve.any()
@@ -80,7 +80,9 @@ def test_for_a_far_market_nothing_is_held_back_yet() -> None:
     made_up = replace(priced(100.0, 100.0, 200.0), now_h=48.0 - 24.0 * RESERVE_DAYS)
     sells = int((made_up.ways.want != NO_WANT).sum())
     pairs = prospects(3, journeys=sells, days=1)
-    assert not cautious(made_up, pairs, np.zeros(3, np.intp)).ways.reserve.any()
+    assert not cautious(
+        made_up, pairs, np.zeros(3, np.intp), crate_worth(made_up)
+    ).ways.reserve.any()
 
 
 def test_without_doubt_of_the_rate_nothing_is_held_back() -> None:
@@ -104,7 +106,7 @@ def test_what_is_held_back_grows_with_doubt_and_price_up_to_a_limit() -> None:
     sells = int((ways.want != NO_WANT).sum())
     assert (ways.want[:sells] != NO_WANT).all()
     pairs = prospects(3, journeys=sells, days=1)
-    reserve = cautious(made_up, pairs, np.zeros(3, np.intp)).ways.reserve
+    reserve = cautious(made_up, pairs, np.zeros(3, np.intp), crate_worth(made_up)).ways.reserve
     for way in range(sells):
         share = max(float(ways.share[way]), 1e-9)
         # The dear one is two days away.

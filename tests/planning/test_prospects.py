@@ -96,3 +96,11 @@ def two_bands(journeys: int) -> Bands:
         np.tile(column, (journeys, 1)) for column in ([0.4, 0.6], [-1.2, 0.8], [0.5, 0.7])
     )
     return Bands.of_parts(part, off_sds, sds)
+
+
+def test_a_rough_share_is_near_the_expected_one() -> None:
+    pairs = prospects(4, journeys=400, days=3)
+    off = pairs.expected_roughly() - pairs.expected()
+    assert np.abs(off).max() < 0.12
+    assert off.std() < 0.03
+    assert abs(off.mean()) < 0.01

@@ -8,12 +8,13 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.caution import cautious
 from ripenroom.planning.itineraries import ItineraryInput, JourneyViews, find
 from ripenroom.planning.occupancy import Hands
-from ripenroom.planning.problem import Problem
+from ripenroom.planning.problem import Itineraries, Problem
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.relaxation import with_handling
+from ripenroom.planning.relaxation import crate_worth, short_by, with_handling
 from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin
 from ripenroom.records.place import Place
@@ -31,6 +32,7 @@ from ripenroom.season.plans.demand import (
 )
 from ripenroom.season.plans.expected_picks import likely_picks, with_expected
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
+from ripenroom.season.plans.known import Asked, Known
 from ripenroom.season.plans.later import LATER_PRICE, Later
 from ripenroom.season.plans.plan import BrokenPin
 from ripenroom.season.projector import Projector
@@ -82,7 +84,8 @@ class PlanningInput:
     ``evening_h`` are the evenings on which moves can be made. Places beyond those of the lines are
     not places but limits of hands.
 
-    ``pins`` are followed, by the itineraries of ``pin_ways``; ``broken_pins`` cannot be.
+    ``known`` is what the next plan need not find again. ``pins`` are followed, by the itineraries
+    of ``pin_ways``; ``broken_pins`` cannot be.
     """
 
     problem: Problem
@@ -98,6 +101,7 @@ class PlanningInput:
     book: Book
     foresight: JourneyOutlook
     later: Later
+    known: Known
     likely: tuple[ExpectedPick, ...] = ()
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
@@ -129,9 +133,13 @@ class PlanningInput:
         return Hands(places, to_hours(self.now)) if limited else None
 
 
-def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> PlanningInput:
+def unpinned(
+    state: SeasonState, cancel: threading.Event | None = None, known: Known | None = None
+) -> PlanningInput:
     """What could be decided if nothing was pinned, of fruit that is at home.
 
+    Where all that itineraries hang on is as it was when they were ``known``, they are not looked
+    for again.
     Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
     """
     state = state.with_book(at_home(state.book, state.crops, state.now))
@@ -200,16 +208,6 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Plann
         choices.place_c[choices.destinations],
         max(last_h, soon_h),
     )
-    found = find(
-        choices,
-        JourneyViews(
-            lambda first: foresight.looking_at(SaleTimes.at_markets(days[first:])),
-            foresight.looking_at(SaleTimes.of_second_grade(evening_h)),
-            foresight.closes_h,
-            later.shares,
-        ),
-    )
-    foresight.look_on()
     usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
     holds = capacity(book, lines.place_ids)
@@ -217,21 +215,58 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Plann
         holds = np.append(holds, limit)
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
-    problem = with_handling(
-        Problem(
+    crop_of_want = np.unique(asked.crop, return_inverse=True)[1]
+
+    units: list[float] = []
+
+    def problem_of(
+        ways: Itineraries, prospects: Prospects | None = None, out: LeftOut | None = None
+    ) -> Problem:
+        problem = Problem(
             crates=crates,
             fruit_per_crate=left / crates,
             wants=asked.wants,
-            ways=found.ways,
+            ways=ways,
             room=room,
             later_price=later_price,
             now_h=to_hours(state.now),
-            left_out=found.left_out,
+            left_out=out,
             crate_move=_crate_move(book),
         )
+        # What a usual crate is worth all itineraries tell, not the few of them that pay.
+        units.append(units[0] if units else crate_worth(problem))
+        return cautious(with_handling(problem, units[0]), prospects, crop_of_want, units[0])
+
+    def stop() -> bool:
+        return cancel is not None and cancel.is_set()
+
+    views = JourneyViews(
+        lambda first: foresight.looking_at(SaleTimes.at_markets(days[first:])),
+        foresight.looking_at(SaleTimes.of_second_grade(evening_h)),
+        foresight.closes_h,
+        later.shares,
+        lambda first: foresight.looking_at(SaleTimes.at_markets(days[first:]), rough=True),
+        lambda first, last: foresight.looking_at(SaleTimes.at_markets(days[first:last])),
+        lambda ways: short_by(problem_of(ways), stop),
     )
+    asked_of = Asked(
+        state,
+        choices,
+        lines,
+        schedules(book, state.zone),
+        days,
+        max(last_h, soon_h),
+    )
+    if known is not None and asked_of.as_before(known.asked):
+        found = known.found
+        if found.chosen:
+            units.append(known.unit)
+    else:
+        found = find(choices, views)
+    foresight.look_on()
+    problem = problem_of(found.ways, found.prospects, found.left_out)
     return PlanningInput(
-        cautious(problem, found.prospects, np.unique(asked.crop, return_inverse=True)[1]),
+        problem,
         found.prospects,
         lines,
         expected,
@@ -244,6 +279,7 @@ def unpinned(state: SeasonState, cancel: threading.Event | None = None) -> Plann
         book,
         foresight,
         later,
+        Known(asked_of, found, units[0]),
         tuple(pick for pick in likely if pick.id in here_expected),
     )
 

@@ -17,6 +17,7 @@ from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.eaten import when_eaten
 from ripenroom.science.gained import LIVES
+from ripenroom.science.outlook import GateCase
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns, BookOutlook
 from ripenroom.season.buyers import all_days, kitchens_of
@@ -101,19 +102,24 @@ class JourneyOutlook:
         )
         self._courses = _COURSES if gated else 1
 
-    def looking_at(self, sales: SaleTimes) -> Look:
-        """Looks at journeys, at some sales."""
+    def looking_at(self, sales: SaleTimes, rough: bool = False) -> Look:
+        """Looks at journeys, at some sales; ``rough`` at a fraction of the cost, as if it were
+        known when gates open and how long ripe fruit lasts."""
         crops = [self._projector.constants[kind] for kind in self._lines.kinds]
         lasts = np.array([np.isfinite(crop.ripe_life_days) for crop in crops], dtype=bool)
 
         def look(journeys: Journeys) -> Prospects:
             # Whether ripe lives count is the same for all that is looked at together.
             lives = LIVES if lasts[self._lines.kind[journeys.batch]].any() else 0
+            if rough:
+                lives = min(lives, 1)
 
             def of_block(outlook: BookOutlook) -> Prospects:
-                return _prospects(outlook, sales, self._courses, lives, crops)
+                parts = [outlook.as_estimated()] if rough else outlook.parts()
+                courses = 1 if rough else self._courses
+                return _prospects(outlook, sales, courses, lives, crops, parts, rough)
 
-            return self._in_blocks(journeys, sales.sold_h.size, of_block)
+            return self._in_blocks(journeys, sales.sold_h.size, of_block, rough)
 
         return look
 
@@ -129,7 +135,13 @@ class JourneyOutlook:
 
         return self._in_blocks(journeys, 0, of_block)
 
-    def _in_blocks(self, journeys: Journeys, sales: int, job: Callable[[BookOutlook], _T]) -> _T:
+    def _in_blocks(
+        self,
+        journeys: Journeys,
+        sales: int,
+        job: Callable[[BookOutlook], _T],
+        rough: bool = False,
+    ) -> _T:
         """``job`` for all journeys, so many in one go that memory stays in bounds."""
         along = self._along(journeys)
         cells = _PER_STAY * along.stays.counts() + sales
@@ -141,7 +153,7 @@ class JourneyOutlook:
             # The projector keeps what it made last, and threads would take it from each other.
             with self._lock:
                 outlook = self._projector.outlook_along(
-                    lines, self._book, self._now, self._histories
+                    lines, self._book, self._now, self._histories, rough
                 )
             answers.append(job(outlook))
         return joined(answers)
@@ -173,7 +185,13 @@ def blocks_of(cells: Indices, most: int) -> Iterator[slice]:
 
 
 def _prospects(
-    outlook: BookOutlook, sales: SaleTimes, courses: int, lives: int, crops: Sequence[CropConstants]
+    outlook: BookOutlook,
+    sales: SaleTimes,
+    courses: int,
+    lives: int,
+    crops: Sequence[CropConstants],
+    parts: Sequence[GateCase],
+    rough: bool,
 ) -> Prospects:
     """Prospects of every line of an outlook at sales."""
     by_past, by_sale = _In(sales.past_h), _In(sales.sold_h)
@@ -183,7 +201,7 @@ def _prospects(
     at_start, at_horizon, start_rate_sd, horizon_rate_sd = (np.zeros(shape) for _ in range(4))
     ripe_ago = np.full((*shape, lives), -np.inf)
     weight = np.zeros((shape[0], 1, courses))
-    for course, part in enumerate(outlook.parts()):
+    for course, part in enumerate(parts):
         own, start = part.lines, part.outlook.gained(by_past.hours).at_hours(by_past.back)
         at_start[own, :, course] = start.advance
         start_rate_sd[own, :, course] = start.rate_sd
@@ -192,7 +210,7 @@ def _prospects(
         sold = start
         if sales.sold_h is not sales.past_h:
             sold = part.outlook.gained(by_sale.hours).at_hours(by_sale.back)
-        eaten = when_eaten(part, sold, sales.sold_h, eaten_days, kitchens)
+        eaten = when_eaten(part, sold, sales.sold_h, eaten_days, kitchens, rough)
         at_horizon[own, :, course] = eaten.advance
         horizon_rate_sd[own, :, course] = eaten.rate_sd
         weight[own, :, course] = part.weight

@@ -54,7 +54,8 @@ class Planner:
     """All that can be decided as on ``now``, looked at once; several threads may ask.
 
     Making one is most of the work of a first plan; ``cancel`` ends it by
-    :class:`~ripenroom.planning.choices.CalledOff`. ``pins`` are the book's if not given.
+    :class:`~ripenroom.planning.choices.CalledOff`. ``pins`` are the book's if not given. What the
+    ``last`` one found and no edit has touched is not looked for again.
     """
 
     def __init__(
@@ -62,8 +63,9 @@ class Planner:
         state: SeasonState,
         pins: Sequence[Pin] | None = None,
         cancel: threading.Event | None = None,
+        last: "Planner | None" = None,
     ) -> None:
-        self._ground = unpinned(state, cancel)
+        self._ground = unpinned(state, cancel, None if last is None else last._ground.known)
         self._pins = {pin.id: pin for pin in (state.book.pins.values() if pins is None else pins)}
         self._zone = state.zone
         self._last = _Last()

@@ -124,17 +124,19 @@ def plan_update(
     before: Plan | None = None,
     yesterday: Plan | None = None,
     cancel: threading.Event | None = None,
+    last: Planner | None = None,
 ) -> PlanUpdate:
     """The plan of a season, near to the plan ``before`` where that costs nothing.
 
     Yesterday's plan is worked out if it is not known yet, and counts as the plan before if there
-    is no other. ``cancel`` ends it early, with the best plan by then, or by
+    is no other. ``last`` made the last plan: what it found and no edit has touched still holds.
+    ``cancel`` ends it early, with the best plan by then, or by
     :class:`~ripenroom.planning.choices.CalledOff` where it comes before there was anything to
     choose from. Touches nothing that others can see.
     """
     if yesterday is None:
         yesterday = _yesterdays_plan(state, cancel)
-    replanner = Planner(state, cancel=cancel)
+    replanner = Planner(state, cancel=cancel, last=last)
     plan = replanner.plan(before or yesterday, cancel=cancel)
     changes = changes_between(yesterday, plan, state.book)
     return PlanUpdate(plan, replanner, yesterday, changes, if_left(state, plan.lines))

@@ -96,8 +96,8 @@ class PlanRunner(Latest["PlanUpdate | None"]):
 
     def _work(self) -> "Work[PlanUpdate | None]":
         ask = self._asked = self._season.ask
-        before, yesterday = self.plan, self._yesterdays()
-        return lambda cancel, _progress: ask.plan(before, yesterday, cancel)
+        before, yesterday, last = self.plan, self._yesterdays(), self.replanner
+        return lambda cancel, _progress: ask.plan(before, yesterday, cancel, last)
 
     def _take(self, task: "BackgroundTask[PlanUpdate | None]") -> None:
         self.failed = task.error

@@ -72,6 +72,31 @@ def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, targ
 
 
 @pytest.mark.parametrize("crop", ["pawpaw", "pear"])
+def test_a_rough_look_sees_about_the_same(crop: str) -> None:
+    feels = (0, 20, 0, 0, 0) if crop == "pawpaw" else (20, 0, 0, 0, 0)
+    batch, move = batch_and_move(1, COLD, crop=crop, feel_counts=feels)
+    day_records = [market(ahead, {crop: 30}, eat_within_days=2) for ahead in DAYS]
+    days: list[Record] = [record for day, wants in day_records for record in (day, *wants)]
+    book = book_of(*farm_records(), batch, move, *days)
+    projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
+    lines = projector.outlook(book, NOW).lines
+    in_order = sorted(book.market_days.values(), key=lambda day: day.starts_at)
+    sales, foresight = SaleTimes.at_markets(in_order), JourneyOutlook(projector, book, NOW, lines)
+    pulls = np.arange(0.5, 14.0)
+    journeys = Journeys(
+        np.zeros(pulls.size, np.intp),
+        to_hours(NOW) + 24.0 * pulls,
+        np.full(pulls.size, lines.place_ids.index(ROOM)),
+    )
+    exact = foresight.looking_at(sales)(journeys).expected()
+    rough = foresight.looking_at(sales, rough=True)(journeys).expected_roughly()
+    assert exact.max() > 0.2
+    assert np.abs(rough - exact).mean() < 0.05
+    # As if pulp settled at once: on an evening on which much changes by the hour that is a lot.
+    assert np.abs(rough - exact).max() < 0.5
+
+
+@pytest.mark.parametrize("crop", ["pawpaw", "pear"])
 def test_two_moves_are_as_if_both_were_written_down(crop: str) -> None:
     firm = crop != "pawpaw"
     feel = (20, 0, 0, 0, 0) if firm else (0, 20, 0, 0, 0)
