@@ -181,6 +181,7 @@ _DETAILS = {
     "zone": "time zone",
     "practice_now": "moment of practice",
     "crates_moved_per_evening": "crates moved in an evening",
+    "crate_move_minor": "cost of carrying a crate",
 }
 
 

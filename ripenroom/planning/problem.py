@@ -152,7 +152,8 @@ class Problem:
     place, in which crates stand while they are moved.
 
     Saleable fruit that goes to no market day counts ``later_price`` each, for each batch: it may
-    find one that nobody has entered yet.
+    find one that nobody has entered yet. Moving a crate once costs ``crate_move`` (in the prices'
+    unit); None: an estimate.
 
     Of plans that bring as much, a ``cautious`` problem prefers those that hang on less: fruit that
     is sold counts a part ``waiting`` less with each day from ``now_h`` until then, each new move of
@@ -171,6 +172,7 @@ class Problem:
     now_h: float = 0.0
     left_out: LeftOut | None = None
     cautious: bool = True
+    crate_move: float | None = None
 
     @property
     def later(self) -> Floats:

@@ -16,7 +16,7 @@ from ripenroom.science.softening import Floats
 
 HANDLING = 0.03
 """What moving a crate once costs, in parts of what a usual crate is worth: a few minutes' work at
-a stall-holder's wage (an estimate)."""
+a stall-holder's wage (an estimate), where nobody says what it does."""
 
 PRICING_STEPS = 20_000
 """Simplex steps that tell which itineraries pay."""
@@ -45,7 +45,8 @@ def worth_alone(problem: Problem) -> Floats:
 def with_handling(problem: Problem, unit: float) -> Problem:
     """The problem with what moves cost, where ``unit`` is what a usual crate is worth: it tells
     which of them are worth the walk."""
-    cost = np.asarray(HANDLING * unit * problem.ways.moves, dtype=float)
+    once = HANDLING * unit if problem.crate_move is None else problem.crate_move
+    cost = np.asarray(once * problem.ways.moves, dtype=float)
     return replace(problem, ways=replace(problem.ways, handling=cost))
 
 
@@ -53,7 +54,8 @@ def move_cost(problem: Problem) -> float:
     """What it costs to move a crate once, in the prices' unit."""
     moved = np.flatnonzero(problem.ways.moves > 0)[:1]
     if not moved.size:
-        return HANDLING * crate_worth(problem)
+        once = problem.crate_move
+        return HANDLING * crate_worth(problem) if once is None else once
     return float((problem.ways.handling[moved] / problem.ways.moves[moved])[0])
 
 

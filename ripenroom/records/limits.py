@@ -228,6 +228,14 @@ BranchCounts = Annotated[
 BranchesPerTree = Annotated[int, _whole(1, 1_000, f"{{value}} branches on one tree: {_GIVE}.")]
 MonthNumber = Annotated[int, _whole(1, 12, f"A month is {{value}}: {_GIVE}.")]
 Checks = Annotated[int, _whole(1, 1_000_000, f"{{value}} checks: {_GIVE}.")]
+MoveCostMinor = Annotated[
+    int,
+    _whole(
+        0,
+        DEAREST_MINOR,
+        "What moving a crate costs must be 0 or more, or empty for an estimate.",
+    ),
+]
 PriceMinor = Annotated[
     int,
     _whole(

@@ -4,7 +4,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from ripenroom.records.limits import CratesPerEvening, Currency, Moment, Name, SeasonId, Zone
+from ripenroom.records.limits import (
+    CratesPerEvening,
+    Currency,
+    Moment,
+    MoveCostMinor,
+    Name,
+    SeasonId,
+    Zone,
+)
 
 _WITHOUT_CENTS = frozenset(
     {"CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND"}
@@ -20,7 +28,8 @@ class SeasonDetails:
     ``zone`` is an IANA time zone name; days begin and end there. ``practice_now`` (UTC), when
     set, is where the clock stands: a practice season is always read as on that moment.
     ``crates_moved_per_evening`` is how many crates hands can move in one evening, if there is a
-    limit.
+    limit. ``crate_move_minor`` is what carrying a crate once costs (minor units of the currency);
+    None: a small part of what a crate brings.
     """
 
     id: SeasonId
@@ -31,6 +40,7 @@ class SeasonDetails:
     currency: Currency  # ISO 4217 code
     practice_now: Moment | None = None
     crates_moved_per_evening: CratesPerEvening | None = None
+    crate_move_minor: MoveCostMinor | None = None
 
     @property
     def currency_decimals(self) -> int:

@@ -3,6 +3,7 @@
 import tomllib
 import uuid
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,7 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.records.market import ExpectedPick, MarketDay, SecondGrade, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
-from ripenroom.records.season import SeasonDetails
+from ripenroom.records.season import SeasonDetails, UnitSystem
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.actions.picks import portions
 from ripenroom.season.batch_codes import Codes
@@ -28,9 +29,14 @@ from ripenroom.season.practice_orchard import orchard_records, row_fields
 _NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
 
 
-def write_demo(path: Path) -> None:
-    """Write the practice season to a new file; raises FileRefusal rather than overwrite one."""
+def write_demo(path: Path, units: UnitSystem | None = None) -> None:
+    """Write the practice season to a new file, read in these units (None: as it was made up).
+
+    Raises FileRefusal rather than overwrite one.
+    """
     book = demo_book()
+    if units is not None:
+        book = replace(book, season=replace(book.season, units=units))
     SeasonFile.create(path, book.season, book.records()).close()
 
 

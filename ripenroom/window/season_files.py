@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from PySide6.QtCore import QCoreApplication
+from PySide6.QtCore import QCoreApplication, QLocale
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QProgressBar, QVBoxLayout, QWidget
 
 from ripenroom.paths import data_folder
@@ -172,7 +172,8 @@ def practice_season() -> Season:
 
         if not path.exists():
             folder.mkdir(parents=True, exist_ok=True)
-            write_demo(path)
+            us = QLocale().measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
+            write_demo(path, "us" if us else "metric")
         return Season.open(path)
 
     return _plainly(opened)

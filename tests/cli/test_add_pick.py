@@ -72,7 +72,7 @@ def test_feels_together_are_one_batch(call: Call, season: Path) -> None:
         (["--count", "5", "--at", "yesterday"], ["--at:", "yesterday"]),
         (["--count", "5", "--crop", "medlar"], ["--crop:", "medlar", "pawpaw"]),
         (["--count", "5", "--place", "attic"], ["--place:", "attic", "Cellar shelf"]),
-        (["--count", "5", "--row", "Row 99"], ["--row:", "Row 99", "Creek row 1"]),
+        (["--count", "5", "--row", "Row 99"], ["--row:", "Row 99", "East row 1"]),
         (["--count", "5", "--cultivar", "Butter pears"], ["--cultivar:", "Middle pawpaws"]),
         (["--count", "5", "--readings", "30"], ["--unit:"]),
         (["--count", "5", "--pulp-c", "400"], ["--pulp-c:"]),

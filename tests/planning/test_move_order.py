@@ -58,7 +58,7 @@ def test_what_goes_to_one_place_is_carried_together_where_it_fits() -> None:
     assert roomy.count(1) == 2
     assert abs(roomy.index(1) - (len(roomy) - 1 - roomy[::-1].index(1))) == 1
     # Where one of them has to wait for room, the others are not held up.
-    assert order(carries, [FULL, FULL, FULL, FULL]).no_room == ()
+    assert order(carries, [FULL, 1.0, FULL, FULL]).no_room == ()
 
 
 def test_two_full_rooms_are_swapped() -> None:

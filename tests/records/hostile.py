@@ -209,6 +209,7 @@ HOSTILE: tuple[Hostile, ...] = (
     *(Hostile("season", "currency", v) for v in ("", "euro", "€")),
     *(Hostile("season", "units", v) for v in ("imperial", "")),
     *(Hostile("season", "crates_moved_per_evening", v) for v in (0, 10**12)),
+    *(Hostile("season", "crate_move_minor", v) for v in (-1, 10**15)),
     *(Hostile("season", "practice_now", moment(v)) for v in (1, 9999)),
     *(Hostile("season", "name", v) for v in ("", _LONG)),
 )

@@ -210,3 +210,11 @@ def test_picks_are_expected_and_second_grade_is_taken(book: Book) -> None:
     assert 2 <= len(book.expected_picks) <= 3
     assert all(pick.on > now.date() for pick in book.expected_picks.values())
     assert {grade.crop for grade in book.second_grades.values()} == {"pawpaw"}
+
+
+def test_it_can_be_read_in_the_units_of_its_user(tmp_path: Path, book: Book) -> None:
+    write_demo(tmp_path / "us.ripenroom", "us")
+    season = Season.open(tmp_path / "us.ripenroom")
+    assert season.book.season == replace(book.season, units="us")
+    assert season.book.batches == book.batches
+    season.close()

@@ -28,6 +28,7 @@ from ripenroom.records.file.schema import (
     VERSION_6,
     VERSION_7,
     VERSION_8,
+    VERSION_9,
 )
 
 Step: TypeAlias = tuple[str, ...]
@@ -43,6 +44,7 @@ STEPS: Final[tuple[Step, ...]] = (
     VERSION_6,
     VERSION_7,
     VERSION_8,
+    VERSION_9,
 )
 CURRENT_VERSION: Final = len(STEPS)
 

@@ -331,3 +331,9 @@ VERSION_8: Final[tuple[str, ...]] = (
     "ALTER TABLE second_grade ADD COLUMN fruit_per_box INTEGER CHECK (fruit_per_box >= 1)",
 )
 """Wants and second grade that are given by weight or by box; those of older files go by fruit."""
+
+VERSION_9: Final[tuple[str, ...]] = (
+    """ALTER TABLE season ADD COLUMN crate_move_minor INTEGER
+    CHECK (crate_move_minor >= 0)""",
+)
+"""What carrying a crate once costs; older files leave it to the estimate."""

@@ -231,6 +231,7 @@ def unpinned(
             later_price=later_price,
             now_h=to_hours(state.now),
             left_out=out,
+            crate_move=_crate_move(book),
         )
         # What a usual crate is worth all itineraries tell, not the few of them that pay.
         units.append(units[0] if units else crate_worth(problem))
@@ -287,6 +288,13 @@ def held_h(closes_h: Floats, moved_h: Floats) -> Floats:
     """Until when fruit holds its room (h): until it is past, but where it is moved as is decided
     (h; nan: not) for a day from then on. Nobody clears it away before, or as it comes."""
     return np.fmax(closes_h, moved_h + _A_DAY_H)
+
+
+def _crate_move(book: Book) -> float | None:
+    """What carrying a crate costs (minor units); None where nothing has a price to hold it to."""
+    priced = any(want.price_minor is not None for want in book.wants.values())
+    cost = book.season.crate_move_minor
+    return float(cost) if cost is not None and (priced or book.second_grades) else None
 
 
 def _doubted(lines: BatchColumns, expected: np.ndarray, projector: Projector) -> BatchColumns:

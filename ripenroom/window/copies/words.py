@@ -65,6 +65,7 @@ def detail_words(field: str) -> str:
         "units": QCoreApplication.translate("Copies", "units"),
         "currency": QCoreApplication.translate("Copies", "currency"),
         "practice_now": QCoreApplication.translate("Copies", "moment of practice"),
+        "crate_move_minor": QCoreApplication.translate("Copies", "cost of carrying a crate"),
         "crates_moved_per_evening": QCoreApplication.translate(
             "Copies", "crates moved in an evening"
         ),

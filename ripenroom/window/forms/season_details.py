@@ -13,7 +13,13 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
-from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
+from ripenroom.window.widgets.inputs import (
+    RecordChoice,
+    TypedLine,
+    shown_price,
+    typed_price,
+    whole_number,
+)
 
 
 class SeasonDetailsFields:
@@ -150,6 +156,20 @@ class EditSeasonDialog(FormDialog):
                 hint=self.tr("What your hands can do; the plan moves no more. Empty: no limit"),
             ),
         )
+        self.move_cost = TypedLine(8, self.tr("an estimate"))
+        cost = session.season.book.season.crate_move_minor
+        if cost is not None:
+            self.move_cost.setText(shown_price(cost, session.words))
+        self.add(
+            "crate_move_minor",
+            Field(
+                self.tr("&Cost of moving a crate, in {currency}").format(
+                    currency=session.words.currency_sign
+                ),
+                self.move_cost,
+                hint=self.tr("Your work on it; the plan asks for no move that brings less"),
+            ),
+        )
         self.action_button.setEnabled(session.season.read_only_because is None)
         self.fit()
 
@@ -158,7 +178,12 @@ class EditSeasonDialog(FormDialog):
         season = self.session.season
         kept = season.book.season
         details = self.details.season(kept.id, kept.practice_now)
-        season.do(actions.details.save, replace(details, crates_moved_per_evening=self._crates()))
+        details = replace(
+            details,
+            crates_moved_per_evening=self._crates(),
+            crate_move_minor=typed_price(self.move_cost, self.session.words, "crate_move_minor"),
+        )
+        season.do(actions.details.save, details)
 
     def _crates(self) -> int | None:
         typed = self.hands.text().strip()

@@ -11,6 +11,7 @@ from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.advice_view import AdviceView
 from ripenroom.window.plan.itinerary_list import LinesView
+from ripenroom.window.plan.worth_it import worth_it
 from ripenroom.window.plan.worth_table import WorthTable
 from ripenroom.window.plan.worth_words import (
     at_risk,
@@ -77,7 +78,7 @@ class Overview(QScrollArea):
         self.table = WorthTable(session, inner)
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
-        self.changes = Sentences(self.tr("What changed since yesterday’s plan"), inner)
+        self.changes = Sentences(self.tr("What changed since yesterday"), inner)
         self.risks = Sentences(self.tr("Market days at risk"), inner)
         layout = QVBoxLayout(inner)
         layout.setContentsMargins(0, 8, 12, 8)
@@ -104,12 +105,12 @@ class Overview(QScrollArea):
             for part in parts:
                 part.hide()
             return
-        self.verdict.setText(verdict(plan, words))
+        worth = worth_it(plan, self._session.plans.if_left, words)
+        self.verdict.setText(" ".join(part for part in (worth, verdict(plan, words)) if part))
         self.table.show_plan(plan)
         how_sure = self.tr(
-            "In brackets the range that holds four of five of 200 ways things may go, drawn at "
-            "random from what is known of rates and ages. In time is in the eat-by window. The "
-            "rules move every crate on the evening that is best for them."
+            "In brackets: the range in which it should come out four times in five. The rules, "
+            "too, move every crate on its best evening."
         )
         notes = (
             unpriced(self._session),
@@ -122,14 +123,19 @@ class Overview(QScrollArea):
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if risks:
-            risks.append(
-                self.tr(
-                    "That is fruit good to sell of what is wanted; too few is less than 80 % of it."
-                )
-            )
+            risks.append(self.tr("“Too few” means less than 80 % of what is wanted."))
         self.risks.show_texts(risks or [self.tr("No market day is at risk of getting too little.")])
         for part in parts:
             part.show()
+        # On its first day a season has no yesterday to hold its plan against.
+        self.changes.setVisible(self._has_yesterday())
+
+    def _has_yesterday(self) -> bool:
+        before = self._session.plans.before
+        return bool(self._session.plans.changes or (before is not None and before.lines)) and any(
+            batch.picked_at.date() < self._session.season.now().date()
+            for batch in self._session.season.book.batches.values()
+        )
 
     def _changes(self) -> list[str]:
         changes = self._session.plans.changes
@@ -154,10 +160,9 @@ class Overview(QScrollArea):
             )
         if not self._session.plans.plan.markets:
             return self.tr(
-                "No market day ahead wants anything yet. Write down what it wants under Market "
-                "days."
+                "No market day ahead wants anything yet. Enter what it wants under Market days."
             )
-        return self.tr("There is no fruit to plan for. Write down a pick, or one that is expected.")
+        return self.tr("There is no fruit to plan for. Enter a pick, or one that you expect.")
 
 
 class PlanPage(Page):

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
 
+from ripenroom.records.wording import fruit_noun
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 from ripenroom.window.planning.plan_words import market_words
@@ -80,26 +81,23 @@ def verdict(plan: "Plan", words: Formats) -> str:
         said = (
             QCoreApplication.translate(
                 "Plan",
-                "After the work of moving crates, the rule “{rule}” does better here, by {money}.",
+                "The simple rule “{rule}” does better here, by {money}.",
             )
             if better
-            else QCoreApplication.translate("Plan", "The rule “{rule}” does as well here.")
+            else QCoreApplication.translate("Plan", "The simple rule “{rule}” does as well.")
         )
         return said.format(rule=name, money=money_about(best - ours, words))
     more = QCoreApplication.translate(
         "Plan",
-        "After the work of moving crates, this plan brings {money} more than the best of the "
-        "rules, “{rule}”.",
+        "That is {money} more than the best simple rule, “{rule}”.",
     ).format(money=money_about(ours - best, words), rule=name)
     fruit = own.sold.mean - rule.sold.mean
     if _COUNTS_KEPT * (own.later + rule.later) > ours:
-        kept = QCoreApplication.translate(
-            "Plan", "Fruit that is kept for later counts in this, at half its price."
-        )
+        kept = QCoreApplication.translate("Plan", "Fruit kept for later counts at half its price.")
         more = f"{more} {kept}"
     if fruit < -0.5:
         fewer = QCoreApplication.translate(
-            "Plan", "It sells {fruit} fruit fewer, but those that pay more."
+            "Plan", "It sells {fruit} fewer fruit, at better prices."
         ).format(fruit=words.number(-fruit))
         return f"{more} {fewer}"
     return more
@@ -111,8 +109,7 @@ def likely_words(plan: "Plan") -> str:
         return ""
     return QCoreApplication.translate(
         "Plan",
-        "Picks that are only likely count in this table, in the plan and in the rules alike; in "
-        "no other figure.",
+        "Picks that are only likely count in this table, and nowhere else.",
     )
 
 
@@ -120,8 +117,8 @@ def handling_words(plan: "Plan", words: Formats) -> str:
     """What the work of the plan's moves counts as, which its worth does not hold."""
     return QCoreApplication.translate(
         "Plan",
-        "Worth is what buyers are expected to pay. The work of moving crates is not taken off: "
-        "for this plan it counts as about {money}.",
+        "Worth is what buyers should pay; the work of moving crates, about {money}, is not taken "
+        "off. Set its price in File, Season details.",
     ).format(money=money_about(plan.outcome.handling, words))
 
 
@@ -131,7 +128,7 @@ def gap_words(plan: "Plan", words: Formats) -> str:
         return ""
     return QCoreApplication.translate(
         "Plan",
-        "This may not be the best plan: another could bring more, but no more than {share} more.",
+        "A still better plan would bring {share} more at most.",
     ).format(share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR)))
 
 
@@ -143,7 +140,7 @@ def unpriced(session: Session) -> str:
     if not wants or any(want.price_minor is not None for want in wants):
         return ""
     return QCoreApplication.translate(
-        "Plan", "No prices are written down, so every fruit counts as if it brought the same."
+        "Plan", "No prices are entered, so every fruit counts the same."
     )
 
 
@@ -165,15 +162,17 @@ def at_risk(plan: "Plan", session: Session) -> list[str]:
 def _risk(market: "PlannedMarket", session: Session) -> str:
     words = session.words
     if market.planned < 0.5:
-        said = QCoreApplication.translate("Plan", "no {crop} of {wanted}")
+        said = QCoreApplication.translate("Plan", "no {crop} of {wanted} wanted")
     elif market.risk > 0.95:
-        said = QCoreApplication.translate("Plan", "only {ready} ({range}) {crop} of {wanted}")
+        said = QCoreApplication.translate(
+            "Plan", "only {ready} {crop} ({range}) of {wanted} wanted"
+        )
     else:
         said = QCoreApplication.translate(
-            "Plan", "{ready} ({range}) {crop} of {wanted}, too few with a chance of {risk}"
+            "Plan", "{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few"
         )
     return said.format(
-        crop=crop_name(session.season.crops, market.crop).lower(),
+        crop=fruit_noun(crop_name(session.season.crops, market.crop)),
         wanted=words.number(market.wanted),
         ready=words.number(market.ready.mid),
         range=words.number_range(market.ready.low, market.ready.high),

@@ -41,6 +41,7 @@ ADDED: dict[tuple[str, str], Any] = {
     ("cultivar", "rate_factor"): 1.0,
     ("cultivar", "crop_group"): None,
     ("season", "crates_moved_per_evening"): None,
+    ("season", "crate_move_minor"): None,
     ("batch", "split_from"): None,
     ("batch", "picked_over"): None,
     ("batch", "taken"): 0,

@@ -54,3 +54,25 @@ def test_hands_that_cannot_be_are_refused_at_their_field(
     dialog.accept()
     assert dialog.isVisible()
     assert dialog.board.fields["crates_moved_per_evening"].note.text
+
+
+def test_what_moving_a_crate_costs_is_kept_and_can_be_left_to_the_estimate(
+    qtbot: QtBot, session: Session
+) -> None:
+    def saved(typed: str) -> int | None:
+        dialog = EditSeasonDialog(session)
+        qtbot.addWidget(dialog)
+        dialog.move_cost.setText(typed)
+        dialog.accept()
+        return session.season.book.season.crate_move_minor
+
+    assert saved("0.80") == 80
+    dialog = EditSeasonDialog(session)
+    qtbot.addWidget(dialog)
+    assert dialog.move_cost.text() == session.words.number(0.8, 2)
+    assert saved("") is None
+    dialog.show()
+    dialog.move_cost.setText("much")
+    dialog.accept()
+    assert dialog.isVisible()
+    assert dialog.board.fields["crate_move_minor"].note.text

@@ -169,9 +169,9 @@ def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session)
         assert {cell(table, row, 0) for row in range(table.rowCount())} == names
     # No row but one sold thirty fruit: what the other rows of pawpaws sold, taken together, did.
     row_id = {row.name: row.id for row in book.rows.values()}
-    others = [row_id[name] for name in ("Creek row 2", "Middle row 2")]
+    others = [row_id[name] for name in ("East row 2", "Middle row 2")]
     of_others = (b for b in book.batches.values() if b.row_id in others)
-    moved = tuple(replace(batch, row_id=row_id["Creek row 1"]) for batch in of_others)
+    moved = tuple(replace(batch, row_id=row_id["East row 1"]) for batch in of_others)
     write(session.season, Action("of rows taken together", moved))
     assert re.search(r"Per tree, .+ row 1 brought most so far", page.balance.earning.text())
     for row in book.rows.values():

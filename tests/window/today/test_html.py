@@ -106,7 +106,7 @@ def test_an_empty_season_says_what_to_do_next(session: Session) -> None:
 
 
 def test_a_quiet_day_says_so(session: Session) -> None:
-    assert "Nothing presses today" in text_of(shown(replace(EMPTY, batches=3), session))
+    assert "Nothing else is urgent today" in text_of(shown(replace(EMPTY, batches=3), session))
 
 
 def test_dark_pages_are_written_in_dark_inks(session: Session) -> None:

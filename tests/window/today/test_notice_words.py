@@ -50,13 +50,12 @@ def test_a_batch_notice_without_values_is_still_a_sentence(
 @pytest.mark.parametrize(
     ("kind", "values", "expected"),
     [
-        (NoticeKind.CHILLING, {"left": 30.0, "used": 0.9}, "90 % of its chilling allowance"),
+        (NoticeKind.CHILLING, {"left": 30.0, "used": 0.9}, "90 % of the cold it can take"),
         (
             NoticeKind.WONT_RIPEN,
             {"left": 30.0, "wont_ripen": 0.75},
             "75 % of it was picked too hard",
         ),
-        (NoticeKind.CLOSES, {"left": 24.0}, "24 "),
     ],
 )
 def test_values_are_told(
@@ -64,6 +63,16 @@ def test_values_are_told(
 ) -> None:
     notice = Notice(kind, some_batch(session), when_h=session.projection().at_h, values=values)
     assert expected in reason(notice, session)
+
+
+def test_count_and_crop_come_before_the_code(session: Session) -> None:
+    batch_id = some_batch(session)
+    notice = Notice(
+        NoticeKind.OPENS, batch_id, when_h=session.projection().at_h, values={"left": 24.0}
+    )
+    said = headline(notice, session)
+    assert said.startswith("Ready today: 24 ")
+    assert said.endswith(session.season.book.batches[batch_id].code)
 
 
 def test_closing_and_opening_come_with_their_range(session: Session) -> None:
