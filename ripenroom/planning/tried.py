@@ -20,6 +20,7 @@ from ripenroom.planning.moved import (
     by_evening,
     first_days,
     moves_of,
+    sales_of,
     to_put_away,
 )
 from ripenroom.planning.problem import NO_WANT
@@ -111,7 +112,7 @@ def _moved(choices: ItineraryInput, roughly: Callable[[int], Look], starts: Firs
     """What (further) moves of starts sell."""
     batch, first_day = starts.batch, first_days(choices)
     wait = np.arange(choices.evening_h.size) - choices.first_evening[batch][:, None]
-    moves = moves_of(choices, starts, looked_at_roughly(wait, batch))
+    moves = moves_of(choices, starts, looked_at_roughly(wait, batch, sales_of(choices)))
     none = np.empty(0, dtype=np.intp)
     parts = [_tried(choices, none, none, none, none, none, np.empty(0))]
     for some in by_evening(moves.evening, _EVENINGS):
