@@ -65,7 +65,9 @@ class Planner:
         cancel: threading.Event | None = None,
         last: "Planner | None" = None,
     ) -> None:
-        self._ground = unpinned(state, cancel, None if last is None else last._ground.known)
+        self._ground: PlanningInput = unpinned(
+            state, cancel, None if last is None else last._ground.known
+        )
         self._pins = {pin.id: pin for pin in (state.book.pins.values() if pins is None else pins)}
         self._zone = state.zone
         self._last = _Last()

@@ -8,7 +8,8 @@ import pytest
 
 from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
-from ripenroom.season.plans import input
+from ripenroom.planning import itineraries
+from ripenroom.season.plans import input as plan_input
 from ripenroom.season.plans.planner import Planner
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW
@@ -18,7 +19,7 @@ WANTED = market_records(6, {"pawpaw": 60})
 BEFORE = SeasonState(farm_book(*WANTED, batches=3), CROPS, NOW, LISBON)
 FIRST = Planner(BEFORE)
 
-DAY, WANT = WANTED[0], WANTED[1]
+DAY, WANT = next(iter(BEFORE.book.market_days.values())), next(iter(BEFORE.book.wants.values()))
 ONE = next(iter(BEFORE.book.batches.values()))
 PLACE = next(iter(BEFORE.book.places.values()))
 SOLD = Removal(id="sold", batch_id=ONE.id, at=NOW, count=9, outcome="sold")
@@ -29,14 +30,14 @@ def searches(
 ) -> tuple[int, Planner]:
     """How often itineraries are looked for, and what was made of them."""
     asked: list[object] = []
-    find = input.find
+    find = itineraries.find
 
     def counted(*given: object) -> object:
         asked.append(given)
         return find(*given)  # type: ignore[arg-type]
 
     with monkeypatch.context() as patched:
-        patched.setattr(input, "find", counted)
+        patched.setattr(plan_input, "find", counted)
         made = Planner(state, last=last)
     return len(asked), made
 
