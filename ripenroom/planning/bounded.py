@@ -47,8 +47,8 @@ FEWEST_WAYS = 24
 """Itineraries that sell something: so many altogether, but no fewer for each batch. With so many a
 plan of 3,000 batches takes 470 MB; half as many lost a sixth of its worth."""
 
-MOST_TRIED = 500_000
-"""As many are kept of a rough look."""
+MOST_TRIED = 250_000
+"""As many are kept of a rough look; they take most of the memory of such a plan."""
 
 MOVE_SHARE = 0.06
 """What a new move takes off a share where ways are ranked: a tenth of a usual crate, as its work

@@ -6,9 +6,9 @@ from datetime import timedelta
 
 import pytest
 
+from ripenroom.planning import itineraries
 from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
-from ripenroom.planning import itineraries
 from ripenroom.season.plans import input as plan_input
 from ripenroom.season.plans.planner import Planner
 from ripenroom.season.state import SeasonState
