@@ -130,6 +130,15 @@ def _records() -> Iterator[Record]:
         id="expected", crop="pawpaw", on=NOW.date() + timedelta(days=2), count=60, place_id=SHELF
     )
     yield SecondGrade(id="pulp", crop="pawpaw", price_minor=40, fruit_per_day=60)
+    yield SecondGrade(
+        id="pulp by weight",
+        crop="pear",
+        price_minor=12,
+        fruit_per_day=110,
+        sold_by="kg",
+        amount_per_day=20.0,
+        unit_price_minor=65,
+    )
     yield Lesson(
         id="lesson",
         crop="pawpaw",

@@ -20,13 +20,18 @@ from ripenroom.window.forms.batch_moves import EthyleneDialog, MoveDialog, TakeO
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.edit_pick import EditPickDialog
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
+from ripenroom.window.forms.frost import ForecastNightDialog, FrostDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.forms.orchard import OrchardDialog
 from ripenroom.window.forms.pack import PackDialog
 from ripenroom.window.forms.place import PlaceDialog
 from ripenroom.window.forms.season_details import EditSeasonDialog
 from ripenroom.window.forms.second_grade import SecondGradeDialog
+from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.forms.tree_row import RowDialog
+from ripenroom.window.forms.walk import WalkDialog
+from ripenroom.window.forms.walk_sheet import WalkSheetDialog
+from ripenroom.window.forms.weather import DayWeatherDialog, WeatherDialog
 from ripenroom.window.help import texts
 from ripenroom.window.help.reader import Reader
 from ripenroom.window.import_table.dialog import TableInDialog
@@ -100,6 +105,13 @@ def dialogs(
     yield "orchard", lambda: OrchardDialog(session, parent)
     yield "cultivar", lambda: CultivarDialog(session, next(iter(book.cultivars)), parent)
     yield "row", lambda: RowDialog(session, next(iter(book.rows)), parent)
+    yield "walk", lambda: WalkDialog(session, next(iter(book.rows)), None, parent)
+    yield "walk-sheet", lambda: WalkSheetDialog(session, parent)
+    yield "weather", lambda: WeatherDialog(session, parent)
+    yield "weather-day", lambda: DayWeatherDialog(session, None, parent)
+    yield "forecast-night", lambda: ForecastNightDialog(session, parent)
+    yield "frost", lambda: FrostDialog(session, parent)
+    yield "seasons", lambda: SideBySideDialog(session, parent)
     yield "season-details", lambda: EditSeasonDialog(session, parent)
     yield "keyboard", keyboard
 

@@ -31,8 +31,8 @@ def why_no_window() -> str | None:
         return None
     return (
         "There is no screen here to open a window on. "
-        "The commands demo, windows, today, plan, checks, pack, setpoints, rooms, export, "
-        "add-pick, import, log, merge, rescue, verify and desktop need none "
+        "The commands demo, windows, today, plan, checks, pack, setpoints, rooms, rows, "
+        "export, add-pick, walk, weather, import, log, merge, rescue, verify and desktop need none "
         "(see: ripenroom --help)."
     )
 
@@ -71,6 +71,9 @@ COMMANDS = {
     "export": Command("write everything to a spreadsheet, JSON or calendar file", "export"),
     "rooms": Command("print what temperature logs tell of places", "logs", "rooms"),
     "log": Command("take a thermometer's file into a place", "logs", "log"),
+    "rows": Command(
+        "print what is on the trees of every row, and what to pick of it", "orchard", "rows"
+    ),
     "walk": Command("save what was felt on the trees of a row", "orchard", "walk"),
     "weather": Command("take each day's coldest and warmest out of a file", "orchard", "weather"),
     "add-pick": Command("write down a pick", "add_pick"),

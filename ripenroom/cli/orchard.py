@@ -1,11 +1,26 @@
-"""``ripenroom walk`` and ``ripenroom weather``: what was felt on the trees, and how warm it was."""
+"""``ripenroom rows``, ``walk`` and ``weather``: what is on the trees, and how warm it was."""
 
 import argparse
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import FINE, say_aside, say_bad_use
-from ripenroom.cli.arguments import add_wait_argument, changing, named, parse_moment
+from ripenroom.cli.answer import (
+    FINE,
+    add_table_arguments,
+    say_aside,
+    say_bad_use,
+    why_no_csv,
+    write_table,
+)
+from ripenroom.cli.arguments import (
+    add_at_argument,
+    add_wait_argument,
+    changing,
+    named,
+    parse_moment,
+    read_as_on,
+)
 from ripenroom.cli.output import after_writing
 from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.identity import new_id
@@ -17,6 +32,41 @@ from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     from ripenroom.exchange.weather_file import WeatherFound
+
+
+_USUALLY_AHEAD = timedelta(days=7)
+
+
+def add_rows_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``rows``."""
+    add_table_arguments(parser)
+    add_at_argument(parser, "read the season as on this date or time")
+    parser.add_argument(
+        "--by", metavar="DATE", help="picks from today until then; in a week if left out"
+    )
+
+
+def run_rows(options: argparse.Namespace) -> int:
+    """Print or write one line for each row of trees, and say when frost is to be expected."""
+    if refused := why_no_csv(options):
+        return say_bad_use(refused)
+    with read_as_on(options) as season:
+        from ripenroom.exchange.orchard_table import orchard_table
+
+        by = season.state.today + _USUALLY_AHEAD
+        if options.by is not None:
+            by = parse_moment(options.by, season.zone, "--by").date()
+        table = orchard_table(season, by)
+        frost = season.ask.orchard().frost
+        if frost is not None and frost.tenth_on is not None and frost.even_on is not None:
+            say_aside(
+                f"first frost by {frost.tenth_on} in one year of ten, by {frost.even_on} in half"
+            )
+    if options.csv is not None:
+        return write_table(table, options.csv, "row", "rows")
+    shown = table.dropna(axis="columns", how="all").fillna("")
+    print(shown.to_string(index=False) if len(table) else "No rows of trees yet.")
+    return FINE
 
 
 def add_walk_arguments(parser: argparse.ArgumentParser) -> None:

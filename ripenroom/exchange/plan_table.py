@@ -105,7 +105,7 @@ def _likely(season: Season) -> Iterator[str]:
         low, mid, high = crop.count
         name = season.crops[crop.crop].name.lower()
         yield (
-            f"Going by the last days’ picks, about {mid} more {name} ({low}–{high}) are likely "
+            f"Going by rows and last picks, about {mid} more {name} ({low}–{high}) are likely "
             f"from {crop.first:%Y-%m-%d} to {crop.last:%Y-%m-%d}. The plan counts on them, but "
             "none is in its figures. To say otherwise: Picks, Expected picks (Ctrl+E) in the "
             "window."

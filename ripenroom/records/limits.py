@@ -236,6 +236,7 @@ PriceMinor = Annotated[
         "The price of one fruit must be 0 or more, and no more than a fruit costs.",
     ),
 ]
+FruitPerBox = Annotated[int, _whole(1, 10_000, f"{{value}} fruit in a box: {_GIVE}.")]
 MOST_EATEN_DAYS = 30
 """Nobody buys soft fruit to eat it later than this."""
 
@@ -260,6 +261,9 @@ def _celsius(low: float, high: float, what: str) -> Meta:
     )
     return Meta(ge=low, le=high, extra={"says": says, "unit": "C"})
 
+
+SoldAmount = Annotated[float, _figure(0.01, 100_000.0, "The amount")]
+"""Of fruit that is sold by weight or by box, in its own unit."""
 
 Weight = Annotated[float, _figure(0.0, 20_000.0, "The weight", " kg")]
 """Of a batch (kg): a part that was split off a light one may be lighter than any pick."""

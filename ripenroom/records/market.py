@@ -9,14 +9,19 @@ from ripenroom.records.limits import (
     CropKey,
     EatWithinDays,
     ExpectedFruit,
+    FruitPerBox,
     FruitPerDay,
     Id,
     Moment,
     Name,
     Note,
     PriceMinor,
+    SoldAmount,
     WantedFruit,
 )
+
+SoldBy = Literal["fruit", "kg", "lb", "box"]
+"""What amounts and prices of a want or of second grade are given by."""
 
 MarketKind = Literal["market", "festival", "farm stand", "shop order"]
 
@@ -41,13 +46,22 @@ class MarketDay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Want:
-    """A market day wants ``count`` fruit of a crop, each at ``price_minor`` (such as cents)."""
+    """A market day wants ``count`` fruit of a crop, each at ``price_minor`` (such as cents).
+
+    One that was given by weight or by box keeps what was typed: an ``amount`` ``sold_by`` a unit,
+    each unit at ``unit_price_minor``, a box of ``fruit_per_box``. What that is in fruit stands in
+    ``count`` and ``price_minor``, and follows from the season's own fruit (``amounts_sold``).
+    """
 
     id: Id
     market_day_id: Id
     crop: CropKey
     count: WantedFruit
     price_minor: PriceMinor | None = None
+    sold_by: SoldBy = "fruit"
+    amount: SoldAmount | None = None
+    unit_price_minor: PriceMinor | None = None
+    fruit_per_box: FruitPerBox | None = None
 
 
 Feel = Literal["hard", "slight give", "gives", "soft", "too soft"]
@@ -81,12 +95,17 @@ class SecondGrade:
     """Ripe fruit of a crop that no market day takes, even if just past, is worth ``price_minor``.
 
     That is for pulp, drying or freezing, so many ``fruit_per_day`` at most (None: any number).
+    Given by weight or by box, it keeps what was typed, as a :class:`~.market.Want` does.
     """
 
     id: Id
     crop: CropKey
     price_minor: PriceMinor
     fruit_per_day: FruitPerDay | None = None
+    sold_by: SoldBy = "fruit"
+    amount_per_day: SoldAmount | None = None
+    unit_price_minor: PriceMinor | None = None
+    fruit_per_box: FruitPerBox | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

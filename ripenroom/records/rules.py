@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.records.limits import EARLIEST_FROST_YEAR, EARLIEST_YEAR, LATEST_YEAR
-from ripenroom.records.market import Pin
+from ripenroom.records.market import Pin, SecondGrade, Want
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.place import TemperatureLog
 from ripenroom.records.refusal import Refusal
@@ -192,11 +192,40 @@ def _require_order(min_c: float, max_c: float | None) -> None:
         raise Refusal("max_c", "The warmest is colder than the coldest. Swap them.")
 
 
+def _want(want: Want) -> None:
+    if want.sold_by == "fruit":
+        _require_none(want, "amount", "unit_price_minor", "fruit_per_box")
+    elif want.amount is None:
+        raise Refusal("amount", "How much is wanted? Give an amount.")
+    _require_box(want)
+
+
+def _second_grade(grade: SecondGrade) -> None:
+    if grade.sold_by == "fruit":
+        _require_none(grade, "amount_per_day", "unit_price_minor", "fruit_per_box")
+    elif grade.unit_price_minor is None:
+        raise Refusal("unit_price_minor", "What does second grade bring? Give a price.")
+    _require_box(grade)
+
+
+def _require_none(sold: Want | SecondGrade, *fields: str) -> None:
+    for field in fields:
+        if getattr(sold, field) is not None:
+            raise Refusal(field, "What is sold by the fruit has no weight and no box.")
+
+
+def _require_box(sold: Want | SecondGrade) -> None:
+    if (sold.sold_by == "box") != (sold.fruit_per_box is not None):
+        raise Refusal("fruit_per_box", "How many fruit are in a box? Say so where boxes are sold.")
+
+
 RULES_OF: Mapping[type, tuple[Callable[[Any], None], ...]] = MappingProxyType(
     {
         SeasonDetails: (_season,),
         Batch: (_batch,),
         Check: (_check,),
+        Want: (_want,),
+        SecondGrade: (_second_grade,),
         Pin: (_pin,),
         TemperatureLog: (_temperature_log,),
         Row: (_row,),

@@ -90,6 +90,12 @@ def _able_part(mean: Floats, sd: Floats, able: AbleToRipen) -> tuple[Floats, Flo
     return share, able_mean, able_sd
 
 
+def with_odds_times(share: Floats, factor: Floats) -> Floats:
+    """A share of fruit when its odds are ``factor`` times what they were: none stays none, and all
+    all."""
+    return np.asarray(share * factor / (1.0 - share + share * factor))
+
+
 def ripens_log_odds_sd(half_sd: float, fruit_sd: float) -> float:
     """The sd of the log odds that a fruit can ripen: fruit of a pick differ in age by ``fruit_sd``,
     so that being off by ``half_sd`` in where it begins to is so much of a Normal's quantile."""

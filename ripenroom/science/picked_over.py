@@ -58,8 +58,7 @@ class Believed:
     ``mean`` is the mean age of those that can ripen at the usual rate, with the sd of what is
     doubted about it at any rate. Not knowing the rate makes fruit older by ``lean * r``, ``r`` of
     sd ``rate_sd``. ``bands`` (of one batch) say how fruit differ, in units of ``fruit_sd``;
-    ``ripens`` is the share of all fruit that can; after a picking over ``ripens_of_all`` is what
-    its counts make of that share before it.
+    ``ripens`` is the share of all fruit that can.
     """
 
     mean: float
@@ -69,7 +68,6 @@ class Believed:
     bands: Bands
     rate_sd: float = 0.0
     lean: float = 1.0
-    ripens_of_all: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +139,6 @@ class _Cut:
         self._weight = weight.sum(axis=1)
         # How likely each share that can ripen is, given the seeming age.
         self._odds = weight / np.maximum(self._weight[:, None], _LEAST)
-        self._ripens_of_all = float(weight.sum(axis=0) @ self._ripens)
         self._rate_sd = before.rate_sd
         self._mean = before.mean + (doubt2 + by_rate**2) / wide2 * (seems - before.mean)
         self._doubt2 = (doubt2 + by_rate**2) * hand2 / wide2
@@ -215,7 +212,6 @@ class _Cut:
             bands=Bands.of_parts(even, (off / fruit_sd)[None, :], sds[None, :]),
             rate_sd=self._rate_sd,
             lean=lean,
-            ripens_of_all=self._ripens_of_all,
         )
 
     def _parts(self, of_offset: Floats, middle: Floats, weight: Floats) -> tuple[Floats, Floats]:

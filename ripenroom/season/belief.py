@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import astuple, dataclass, replace
+from dataclasses import astuple, dataclass, field, replace
 from typing import Protocol
 
 import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.bands import Bands
 from ripenroom.science.batches import BatchAges, LearnedDoubts
 from ripenroom.science.blocks import joined
@@ -68,16 +69,27 @@ class FarmRate:
 
 
 @dataclass(frozen=True, slots=True)
+class AbleShift:
+    """By how much the log of the odds that a fruit of a kind can ripen is above what its pick says,
+    and the sd of that in one batch."""
+
+    log_odds: float
+    log_odds_sd: float
+
+
+@dataclass(frozen=True, slots=True)
 class LearnedPosterior:
     """Paces by kind and cultivar, shifts of kinds' activation energy (kJ/mol), ages of batches.
 
-    ``farms`` has the pace of each kind on this farm, whatever the cultivar.
+    ``farms`` has the pace of each kind on this farm, whatever the cultivar; ``able``, of each kind
+    that was checked, how much more of its fruit can ripen.
     """
 
     paces: Mapping[tuple[CropKind, str | None], CultivarRate]
     slope_shift_kj_mol: Mapping[CropKind, float]
     ages: Mapping[str, AgePosterior]
     farms: Mapping[CropKind, FarmRate]
+    able: Mapping[CropKind, AbleShift] = field(default_factory=dict)
 
     def pace_of(
         self, kind: CropKind, cultivar_id: str | None, own_factor: float
@@ -127,7 +139,8 @@ def _subjects(belief: LearnedPosterior) -> object:
         key: (age.batch, age.kind, age.known_h, age.bands is None)
         for key, age in belief.ages.items()
     }
-    return belief.paces.keys(), belief.slope_shift_kj_mol.keys(), belief.farms.keys(), ages
+    kinds = belief.slope_shift_kj_mol.keys(), belief.farms.keys(), belief.able.keys()
+    return belief.paces.keys(), kinds, ages
 
 
 def _figures(belief: LearnedPosterior, like: LearnedPosterior) -> Iterator[Floats]:
@@ -135,6 +148,7 @@ def _figures(belief: LearnedPosterior, like: LearnedPosterior) -> Iterator[Float
     yield np.array([astuple(belief.paces[key]) for key in like.paces])
     yield np.array([belief.slope_shift_kj_mol[key] for key in like.slope_shift_kj_mol])
     yield np.array([astuple(belief.farms[key]) for key in like.farms])
+    yield np.array([astuple(belief.able[key]) for key in like.able])
     for key in like.ages:
         age = belief.ages[key]
         ripens = math.nan if age.ripens is None else age.ripens
@@ -182,6 +196,7 @@ def believed(
         [book_has.mean_age, book_has.doubt_sd, book_has.fruit_sd, np.zeros((len(batches), 2))]
     )
     known_h, ripens = book_has.picked_h.copy(), book_has.ripens.copy()
+    log_odds = np.zeros(len(batches))
     own_bands: dict[int, Bands] = {}
     for line, batch in enumerate(batches):
         key = batch.crop, batch.cultivar_id
@@ -199,6 +214,8 @@ def believed(
             pace.rate_slope,
             pace.spread_sd,
         )
+        if kind in belief.able:
+            log_odds[line] = belief.able[kind].log_odds
         age = belief.age_of(batch, kind)
         if age is None:
             ages[line, 2] *= pace.spread
@@ -207,6 +224,7 @@ def believed(
             known_h[line] = age.known_h
             if age.bands is not None and age.ripens is not None:
                 own_bands[line], ripens[line] = age.bands, age.ripens
+                log_odds[line] = 0.0
     rate, rate_sd, slope_sd, rate_slope, spread_sd = columns.T
     mean, doubt, fruit_sd, age_rate, age_slope = ages.T
     return replace(
@@ -217,7 +235,7 @@ def believed(
         rate_per_day=rate,
         rate_sd=rate_sd,
         slope_sd=slope_sd,
-        ripens=ripens,
+        ripens=np.where(log_odds == 0.0, ripens, with_odds_times(ripens, np.exp(log_odds))),
         checked=LearnedDoubts(known_h, age_rate, age_slope, rate_slope, spread_sd),
         bands=_with_bands(book_has, own_bands),
     )

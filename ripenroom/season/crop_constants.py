@@ -143,6 +143,7 @@ class CropConstants:
     """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons.
 
     ``felt`` and ``probed`` tell whether feels (or looks) and gauge readings mean anything for it.
+    ``ripens_sd`` is the sd of the log of the odds that a fruit can ripen.
     ``buyers_days`` are those within which buyers at a market eat it.
     """
 
@@ -165,6 +166,7 @@ class CropConstants:
     half_n: float
     width_n: float
     half_sd: float
+    ripens_sd: float
     ripe_life_days: float
     ripe_life_rates: RipeLifeRates
     chilling: AllowanceRange
@@ -174,11 +176,6 @@ class CropConstants:
     fruit_mass_kg: float
     fruit_per_crate: float
     buyers_days: float
-
-    @property
-    def ripens_sd(self) -> float:
-        """The sd of the log odds that a fruit can ripen."""
-        return ripens_log_odds_sd(self.half_sd, self.fruit_sd)
 
     @property
     def processes(self) -> Processes:
@@ -226,15 +223,18 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
     """The constants of every crop and of its groups, worked out when they are first asked for.
 
     ``slope_shift_kj_mol`` says by how much a kind's activation energy was found to differ from its
-    profile's. In order are the crops as in ``profiles``, each before its groups.
+    profile's, ``ripens_sd`` to what sd the log of the odds that its fruit can ripen is known by
+    now. In order are the crops as in ``profiles``, each before its groups.
     """
 
     def __init__(
         self,
         profiles: Mapping[str, CropProfile],
         slope_shift_kj_mol: Mapping[CropKind, float] = MappingProxyType({}),
+        ripens_sd: Mapping[CropKind, float] = MappingProxyType({}),
     ) -> None:
         self._profiles = profiles
+        self._ripens_sd = ripens_sd
         self._slope_shift_kj_mol = slope_shift_kj_mol
         self._known: dict[CropKind, CropConstants] = {}
 
@@ -256,6 +256,8 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
                 energy = max(constants.response.activation_kj_mol + shift, _LEAST_KJ_MOL)
                 response = replace(constants.response, activation_kj_mol=energy)
                 constants = replace(constants, response=response)
+            if key in self._ripens_sd:
+                constants = replace(constants, ripens_sd=self._ripens_sd[key])
             self._known[key] = constants
         return self._known[key]
 
@@ -286,6 +288,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
     slight, gives, soft, too_soft = (
         age(edge.value) for edge in (feel.slight_give_n, feel.gives_n, feel.soft_n, feel.too_soft_n)
     )
+    half_sd = (age(half.low) - age(half.high)) / (2.0 * TAIL_80)
     chilling = profile.chilling
     return CropConstants(
         felt=profile.judged_by != "nothing",
@@ -306,7 +309,8 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         slope_sd=_sd(rate.activation_kj_mol) if rate.activation_kj_mol else 0.0,
         half_n=profile.wont_ripen.half_n.value,
         width_n=profile.wont_ripen.width_n.value,
-        half_sd=(age(half.low) - age(half.high)) / (2.0 * TAIL_80),
+        half_sd=half_sd,
+        ripens_sd=ripens_log_odds_sd(half_sd, profile.fruit_spread_age.value),
         ripe_life_days=profile.ripe_life.days.value if profile.ripe_life else math.inf,
         ripe_life_rates=_ripe_life_rates(profile),
         chilling=(

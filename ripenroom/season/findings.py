@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import NamedTuple
 
 from ripenroom.season.projection import EndCause, FloatColumn, FruitState, Projection
 
@@ -94,6 +95,14 @@ class BatchStory:
     past: FloatColumn
     air_c: FloatColumn
     pulp_c: FloatColumn
+
+
+class FruitSold(NamedTuple):
+    """An amount in fruit, with the range that holds it four times in five."""
+
+    fruit: float
+    low: float
+    high: float
 
 
 class NoDate(StrEnum):

@@ -56,6 +56,17 @@ class LearnedRate:
 
 
 @dataclass(frozen=True, slots=True)
+class LearnedShare:
+    """The share of a crop's fruit, or of that of its ``group``, that can ripen, in all batches that
+    were checked as they were picked; ``book``, what it was before any check."""
+
+    crop: str
+    group: str | None
+    ripens: Estimate
+    book: float
+
+
+@dataclass(frozen=True, slots=True)
 class LearnedBatch:
     """What is known of a batch that was checked; ages are physiological, dimensionless.
 
@@ -114,7 +125,8 @@ SURPRISING_Z = 3.0
 class Learned:
     """What was learned from the checks of a book, as on ``at_h`` (h).
 
-    ``rates`` has every cultivar of the crops that were checked or that lessons tell about.
+    ``rates`` has every cultivar of the crops that were checked or that lessons tell about,
+    ``shares`` the crops of which checks tell how much can ripen.
     ``batches`` and ``checks`` are by id; of batches only those with a check that counts, and theirs
     that were split from one harvest. ``surprising`` are ids of counted checks, the most surprising
     first.
@@ -126,6 +138,7 @@ class Learned:
 
     at_h: float
     rates: tuple[LearnedRate, ...] = ()
+    shares: tuple[LearnedShare, ...] = ()
     batches: Mapping[str, LearnedBatch] = field(default_factory=dict)
     checks: Mapping[str, CheckFit] = field(default_factory=dict)
     surprising: tuple[str, ...] = ()

@@ -21,6 +21,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.science.supply import ready_over_truths
 from ripenroom.season.actions.packing import require_packable
+from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.demand import days_in_sight, usual_prices
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
 from ripenroom.season.plans.plan import LikelyFruit, Plan
@@ -54,9 +55,9 @@ class PackingOfCrop:
     """A crop at a market day: ``bring`` so many fruit in all, of which ``packed`` stand packed.
 
     ``take`` is opened first, in its order; then, if too few feel ready, ``open_next``: enough of it
-    in nine cases of ten. ``leave`` stays where it is. ``ready`` is what ``take`` is expected to
-    come to. Once enough is packed, nothing is opened. ``to_pick`` fruit of picks that are expected
-    are planned for it too.
+    in nine cases of ten, nothing that is past. ``leave`` stays where it is. ``ready`` is what
+    ``take`` is expected to come to. Once enough is packed, nothing is opened. ``to_pick`` fruit of
+    picks that are expected are planned for it too.
     """
 
     crop: str
@@ -119,7 +120,8 @@ def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> P
     }
     asked = [key for key in state.crops if key in wanted or key in mine]
     projector = Projector.of(state)
-    lines = projector.outlook(state.book, state.now).lines
+    outlook = projector.outlook(state.book, state.now)
+    lines = outlook.lines
     stock = Stock(state.book, state.crops, day, lines, state.now, planned, asked)
     if not stock.heaps:
         found = [
@@ -141,7 +143,11 @@ def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> P
     prices = _Prices(state.book, day, state.now, plan)
     later = [one for one in days_in_sight(state.book, state.now) if one.starts_at > day.starts_at]
     looked = _Looked(
-        stock, JourneyOutlook(projector, state.book, state.now, lines), [day, *later], prices
+        stock,
+        JourneyOutlook(projector, state.book, state.now, lines),
+        [day, *later],
+        prices,
+        outlook.eat_by.closes.mid,
     )
     found = [
         _of_crop(crop, wanted[crop].count if crop in wanted else 0, stock, looked) for crop in asked
@@ -192,9 +198,15 @@ class _Looked:
     """Every heap on the market day and on later ones, over sampled truths."""
 
     def __init__(
-        self, stock: Stock, foresight: JourneyOutlook, days: Sequence[MarketDay], prices: _Prices
+        self,
+        stock: Stock,
+        foresight: JourneyOutlook,
+        days: Sequence[MarketDay],
+        prices: _Prices,
+        closes_h: Floats,
     ) -> None:
         heaps, lines = stock.heaps, stock.lines
+        self._closes_h = closes_h
         self._days, self._prices, self._heaps = days, prices, heaps
         look = foresight.looking_at(SaleTimes.at_markets(days))
         prospects = look(journeys(stock))
@@ -225,6 +237,12 @@ class _Looked:
         return LikelyFruit(
             *ready_over_truths(fruit, self._saleable[0][list(some)], self._chance_z[list(some)])
         )
+
+    def past(self, heap: int) -> bool:
+        """Whether a heap is past when the market day begins, as it is told everywhere else: some
+        of its fruit may be good yet, but nobody opens what is to be cleared away."""
+        closes_h = float(self._closes_h[self._heaps[heap].number])
+        return closes_h <= to_hours(self._days[0].starts_at)
 
     def share(self, heap: int) -> float:
         """Expected ready share of a heap on the market day."""
@@ -277,7 +295,8 @@ def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOf
 
     take = sorted(filter(planned_here, own), key=lambda n: -looked.share(n))
     others = sorted((n for n in own if n not in take), key=lambda n: -looked.gain(n))
-    worth = [n for n in others if looked.gain(n) > 0.0 and looked.share(n) >= _LEAST_SHARE]
+    good = [n for n in others if looked.share(n) >= _LEAST_SHARE and not looked.past(n)]
+    worth = [n for n in good if looked.gain(n) > 0.0]
     more = round(MORE_SHARE * wanted)
     spare = sum(looked.ready([n]).mid for n in (*take, *worth) if looked.has_nowhere_else(n))
     # Buyers take some more at a lower price, which pays for what the plan brings beyond what is

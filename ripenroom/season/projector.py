@@ -60,7 +60,9 @@ class Projector:
     ) -> None:
         belief = learned.belief if learned is not None else None
         shifts = belief.slope_shift_kj_mol if belief is not None else {}
-        self._constants = ConstantsOfCrops(profiles, shifts)
+        able = belief.able if belief is not None else {}
+        ripens_sd = {kind: own.log_odds_sd for kind, own in able.items()}
+        self._constants = ConstantsOfCrops(profiles, shifts, ripens_sd)
         self._zone = zone
         self._maker = BatchColumnsMaker(self._constants, belief)
         self._clock_room = ClockCache()

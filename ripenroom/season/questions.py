@@ -20,15 +20,16 @@ from ripenroom.season.whereabouts import market_of, moves_of
 
 # None is needed to open a season: each is imported when it is first asked for.
 if TYPE_CHECKING:
-    from ripenroom.records.market import ExpectedPick
+    from ripenroom.records.market import ExpectedPick, SoldBy
     from ripenroom.records.orchard import Row
     from ripenroom.records.place import TemperatureLog
     from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
     from ripenroom.season.date_shifts import DateShift
+    from ripenroom.season.findings import FruitSold
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
-    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts
+    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts, SeasonRows
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
@@ -197,6 +198,18 @@ class Questions:
 
         return orchard_forecast(self.state)
 
+    def season_rows(self) -> "SeasonRows":
+        """What became of each row of this season, to be laid beside others."""
+        from ripenroom.season.orchard.other_season import season_rows
+
+        return season_rows(self.state.book)
+
+    def rows_of_file(self, path: Path) -> "SeasonRows":
+        """What became of the rows of another season; its file is only read. Raises ``Refusal``."""
+        from ripenroom.season.orchard.other_season import rows_of_file
+
+        return rows_of_file(self.state, path)
+
     def counted_fruit(self, row: "Row") -> "CountedFruit | None":
         """How many fruit the counts of a row make, whether it is saved or not; None without any."""
         from ripenroom.season.orchard.row_facts import counted_fruit
@@ -244,6 +257,17 @@ class Questions:
         from ripenroom.season.packing import packing_list
 
         return packing_list(self.state, market_day_id, plan)
+
+    def fruit_sold(
+        self, crop: str, sold_by: "SoldBy", amount: float, fruit_per_box: int | None
+    ) -> "FruitSold | None":
+        """What an amount by weight or box is in fruit; None of a crop that is not known."""
+        from ripenroom.season.amounts_sold import fruit_sold
+
+        profile = self.state.crops.get(crop)
+        if profile is None:
+            return None
+        return fruit_sold(self.state.book, profile, sold_by, amount, fruit_per_box)
 
     def short_sights(self, plan: "Plan") -> "tuple[Sight, ...]":
         """For which crops of a plan's crates market days are missing."""

@@ -7,6 +7,7 @@ written) and changes nothing.
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar, overload
@@ -24,6 +25,7 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
+from ripenroom.season.amounts_sold import followed
 from ripenroom.season.copies import Copies
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
@@ -237,8 +239,19 @@ class Season:
         everyone. It can be undone. What it made is given back, where it says that."""
         found = make(self.state, *args, **more)
         made, action = (None, found) if isinstance(found, Action) else found
+        action = self._with_what_follows(action)
         self._take_over(self._file.write(action.label, action.put, action.deleted))
         return made
+
+    def _with_what_follows(self, action: Action) -> Action:
+        """What is sold by weight follows what the season's fruit weigh, in the same action."""
+        book = self._book.with_changes(action.put, action.deleted)
+        crops = self.crops
+        if any(isinstance(record, OwnCrop) for record in (*action.put, *action.deleted)):
+            crops = crops_of(book).profiles
+        more = {record.id: record for record in followed(book, crops)}
+        put = (*(r for r in action.put if r.id not in more), *more.values())
+        return replace(action, put=put) if more else action
 
     @property
     def undo_label(self) -> str | None:

@@ -3,11 +3,31 @@
 import re
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, QSize
-from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QDialog, QWidget
+from PySide6.QtCore import QPoint, QSize, Qt
+from PySide6.QtGui import QGuiApplication, QKeyEvent
+from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QToolButton, QWidget
 
 from ripenroom.private_file import free_path
+
+
+def pressed_by_enter(event: QKeyEvent) -> bool:
+    """Press the button that has the keyboard, if this is the Enter key; whether it was pressed."""
+    button = QApplication.focusWidget()
+    if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        return False
+    if not isinstance(button, QPushButton | QToolButton) or not button.isEnabled():
+        return False
+    button.click()
+    return True
+
+
+class EnterDialog(QDialog):
+    """A dialog in which Enter presses the button that has the keyboard, before the main one."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Qt would press the main button from wherever it is not told otherwise."""
+        if not pressed_by_enter(event):
+            super().keyPressEvent(event)
 
 
 def ask(dialog: QDialog) -> int:

@@ -1,9 +1,13 @@
-"""Numbers, dates and states in words: the user's locale, the season's units and home zone."""
+"""Numbers, dates and states in words: the user's locale, the season's units and home zone.
+
+Days and months are named in the language of our sentences, in which they stand: "past since Fr 2
+Okt" is neither. Numbers, times and amounts are written as the user's locale has them.
+"""
 
 import math
-from datetime import UTC, date, datetime, tzinfo
+from datetime import date, datetime, tzinfo
 
-from PySide6.QtCore import QCoreApplication, QDate, QDateTime, QLocale, QTime, QTimeZone
+from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
 
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
@@ -43,6 +47,9 @@ class Formats:
         # Of no language, Qt knows neither where a sign goes nor any: our texts are English then.
         english = self.locale.language() == QLocale.Language.C
         self._money = QLocale("en") if english else self.locale
+        ours = english or self.locale.language() == QLocale.Language.English
+        self.names = self.locale if ours else QLocale("en_GB")
+        """The locale that names days and months."""
         self.season = season
         self.zone = zone
 
@@ -170,10 +177,7 @@ class Formats:
             moment = self.local(moment)
         elif isinstance(moment, datetime):
             moment = self.local(moment)
-        pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
-        said = self.locale.toString(QDate(moment.year, moment.month, moment.day), pattern)
-        # "Fr. 2 Okt." at the end of a sentence would end it twice.
-        return said.replace(".", "")
+        return written_day(self.names, moment)
 
     def short_day(self, moment: datetime | float) -> str:
         """A day of this season without its weekday: ``"26 Sep"``."""
@@ -183,7 +187,7 @@ class Formats:
     def full_day(self, day: date) -> str:
         """A day with its year: ``"26 Sep 2026"``."""
         pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
-        return self.locale.toString(QDate(day.year, day.month, day.day), pattern)
+        return self.names.toString(QDate(day.year, day.month, day.day), pattern)
 
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
@@ -204,7 +208,7 @@ class Formats:
         pattern = QCoreApplication.translate("Wording", "d MMM", "pattern of a day in a range")
 
         def written(day: date, how: str) -> str:
-            return self.locale.toString(QDate(day.year, day.month, day.day), how)
+            return self.names.toString(QDate(day.year, day.month, day.day), how)
 
         if first == last:
             return written(first, pattern)
@@ -213,30 +217,15 @@ class Formats:
         short = "d" if same_month and pattern.startswith("d") else pattern
         return f"{written(first, short)}–{written(last, pattern)}"
 
-    # Between Qt's date fields and aware datetimes
 
-    def to_field(self, moment: datetime) -> QDateTime:
-        """What a date-and-time field shows for a moment: the home zone's wall clock.
-
-        It is marked as UTC because this machine's own zone would bend times that its clock
-        changes skip.
-        """
-        local = self.local(moment)
-        return QDateTime(
-            QDate(local.year, local.month, local.day),
-            QTime(local.hour, local.minute),
-            QTimeZone(QTimeZone.Initialization.UTC),
-        )
-
-    def from_field(self, shown: QDateTime) -> datetime:
-        """The aware moment (UTC) that a date-and-time field's wall clock means in the home zone."""
-        day, clock = shown.date(), shown.time()
-        wall = datetime(
-            day.year(), day.month(), day.day(), clock.hour(), clock.minute(), tzinfo=self.zone
-        )
-        return wall.astimezone(UTC)
+def written_day(locale: QLocale, day: date) -> str:
+    """A day with its weekday and without its year: ``"Sat 26 Sep"``."""
+    pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
+    said = locale.toString(QDate(day.year, day.month, day.day), pattern)
+    # "Fr. 2 Okt." at the end of a sentence would end it twice.
+    return said.replace(".", "")
 
 
 def ended(sentence: str) -> str:
-    """The sentence with its full stop; a date may end in one already, as in "3 Okt."."""
+    """The sentence with its full stop; a date may end in one already, as in "3 Sept."."""
     return sentence if sentence.endswith(".") else f"{sentence}."

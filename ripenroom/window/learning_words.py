@@ -5,13 +5,16 @@ import math
 from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.date_shifts import DateShift, NextDate
-from ripenroom.season.learned import CheckFit, LearnedRate
+from ripenroom.season.learned import CheckFit, LearnedRate, LearnedShare
 from ripenroom.season.season import Season
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 
 _AS_THE_BOOK = 0.05
 """A factor this near to 1 is "as fast as"."""
+
+_SAME_SHARE = 0.015
+"""A share this near to another is told as the same."""
 
 _SAME_DAYS = 0.25
 """Dates this near to each other are told as the same."""
@@ -40,6 +43,26 @@ def pace_words(rate: LearnedRate, words: Formats) -> str:
         )
     return text.format(
         low=words.number(low, 2), mid=words.number(mid, 2), high=words.number(high, 2)
+    )
+
+
+def able_words(season: Season, share: LearnedShare, formats: Formats) -> str:
+    """How much can ripen: "Pawpaw: 97 % of fruit can ripen (94–99 %); the book says 83 %."."""
+    name = share.group or crop_name(season.crops, share.crop)
+    low, mid, high = share.ripens
+    if abs(mid - share.book) < _SAME_SHARE:
+        text = QCoreApplication.translate(
+            "Learned", "{crop}: {mid} of fruit can ripen ({range}), as the book says."
+        )
+    else:
+        text = QCoreApplication.translate(
+            "Learned", "{crop}: {mid} of fruit can ripen ({range}); the book says {book}."
+        )
+    return text.format(
+        crop=name,
+        mid=formats.share(mid),
+        range=formats.share_range(low, high),
+        book=formats.share(share.book),
     )
 
 

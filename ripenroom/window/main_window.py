@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QSettings
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtGui import QCloseEvent, QKeyEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QWidget
 
 from ripenroom.records.season import UnitSystem
@@ -16,7 +16,7 @@ from ripenroom.season.state import Changed
 from ripenroom.window import season_files
 from ripenroom.window.copies import keeper
 from ripenroom.window.copies.keeper import CopyKeeper, put_aside
-from ripenroom.window.dialogs import ask, proposed
+from ripenroom.window.dialogs import ask, pressed_by_enter, proposed
 from ripenroom.window.season_files import CalledOff, SeasonFileProblem
 from ripenroom.window.session import Session
 from ripenroom.window.shell.file_actions import FileActions
@@ -68,6 +68,11 @@ class MainWindow(QMainWindow):
         geometry = settings.value("geometry")
         if isinstance(geometry, QByteArray):
             self.restoreGeometry(geometry)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter presses the button that has the keyboard, on every page."""
+        if not pressed_by_enter(event):
+            super().keyPressEvent(event)
 
     # Opening and closing seasons
 

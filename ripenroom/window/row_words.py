@@ -14,8 +14,9 @@ from ripenroom.season.orchard.found import (
     RowFacts,
     RowForecast,
 )
+from ripenroom.season.plans.plan import roughly
 from ripenroom.window.formats import Formats
-from ripenroom.window.names import begun, feel_names
+from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
 
 _USUALLY_AHEAD = timedelta(days=3)
@@ -45,12 +46,6 @@ def about_words(line: RowFacts, session: Session) -> str:
 def counted_words(line: RowFacts, words: Formats) -> str:
     """Fruit that hung when they were counted."""
     return "" if line.counted is None else words.number(roughly(line.counted.fruit))
-
-
-def roughly(count: float) -> int:
-    """A number as one says it who is not sure of it: 31 as 30, 187 as 190."""
-    step = 1 if count < 20 else 5 if count < 100 else 10 ** (len(str(int(count))) - 2)
-    return step * round(count / step)
 
 
 def by_day(session: Session) -> date:
@@ -99,7 +94,7 @@ def walk_words(line: RowFacts, forecast: OrchardForecast | None, session: Sessio
     last = line.walks[-1] if line.walks else None
     said, how_often = "", []
     if of_row is not None:
-        said = why_walk(of_row, last, session)
+        said = why_walk(of_row, session)
         how_often.append(every_words(of_row, words))
     if last is not None:
         how_often.append(
@@ -108,14 +103,26 @@ def walk_words(line: RowFacts, forecast: OrchardForecast | None, session: Sessio
     return "\n".join(part for part in (said, ", ".join(filter(None, how_often))) if part)
 
 
-def is_due(forecast: RowForecast, last: Walk | None, session: Session) -> bool:
-    """Whether a row is worth a walk today: as long ago as it is worth its time."""
+def next_walk(forecast: RowForecast, session: Session) -> date | None:
+    """The day on which a row is worth its next walk, which may lie behind; None where it is not.
+
+    A row that was picked over was walked as well.
+    """
     if math.isinf(forecast.walk_every_days):
-        return False
-    if last is None:
-        return True
-    since = session.season.state.today - session.words.local(last.at).date()
-    return since.days >= max(1.0, round(forecast.walk_every_days))
+        return None
+    season = session.season
+    visits = [w.at for w in season.book.walks.values() if w.row_id == forecast.row_id]
+    visits += [b.picked_at for b in season.book.batches.values() if b.row_id == forecast.row_id]
+    if not visits:
+        return season.state.today
+    every = timedelta(days=max(1, round(forecast.walk_every_days)))
+    return session.words.local(max(visits)).date() + every
+
+
+def is_due(forecast: RowForecast, session: Session) -> bool:
+    """Whether a row is worth a walk today."""
+    on = next_walk(forecast, session)
+    return on is not None and on <= session.season.state.today
 
 
 def every_words(forecast: RowForecast, words: Formats) -> str:
@@ -128,12 +135,13 @@ def every_words(forecast: RowForecast, words: Formats) -> str:
     return QCoreApplication.translate("Rows", "every {n} days").format(n=words.number(every))
 
 
-def why_walk(forecast: RowForecast, last: Walk | None, session: Session) -> str:
+def why_walk(forecast: RowForecast, session: Session) -> str:
     """What a walk of today gains: fruit that would get too soft or fall before the next one."""
-    if math.isinf(forecast.walk_every_days):
+    on = next_walk(forecast, session)
+    if on is None:
         return QCoreApplication.translate("Rows", "not worth a walk now")
-    if not is_due(forecast, last, session):
-        return QCoreApplication.translate("Rows", "not today")
+    if on > session.season.state.today:
+        return QCoreApplication.translate("Rows", "on {day}").format(day=session.words.day(on))
     ahead = min(max(1, round(forecast.walk_every_days)), len(forecast.lost) - 1)
     saved = roughly(forecast.lost[ahead].mid)
     if saved < 1:
@@ -143,15 +151,22 @@ def why_walk(forecast: RowForecast, last: Walk | None, session: Session) -> str:
     )
 
 
-def latest_walk(row_id: str, session: Session) -> Walk | None:
-    """The latest walk of a row."""
-    walks = (w for w in session.season.book.walks.values() if w.row_id == row_id)
-    return max(walks, key=lambda walk: walk.at, default=None)
-
-
 def first_to_walk(forecast: OrchardForecast, session: Session) -> list[RowForecast]:
     """The rows that are due, most worth first."""
-    return [row for row in forecast.rows if is_due(row, latest_walk(row.row_id, session), session)]
+    return [row for row in forecast.rows if is_due(row, session)]
+
+
+def next_to_walk(forecast: OrchardForecast, session: Session) -> tuple[RowForecast, date] | None:
+    """The row that is due next, and when; None where none is."""
+    ahead = [
+        (on, number)
+        for number, row in enumerate(forecast.rows)
+        if (on := next_walk(row, session)) is not None
+    ]
+    if not ahead:
+        return None
+    on, number = min(ahead)
+    return forecast.rows[number], on
 
 
 def frost_words(frost: FrostForecast | None, session: Session) -> str:
@@ -238,16 +253,19 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
 
 def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[str]:
     """For each feel what share comes good if picked now, and what a day's wait does to it."""
+    if not forecast.by_feel:
+        return []
     names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
     said = [
-        QCoreApplication.translate(
-            "Rows", "{feel}: {now} come good if picked now, {later} tomorrow; {lost} lost by then"
-        ).format(
-            feel=begun(names[FEELS.index(advice.feel)]),
+        QCoreApplication.translate("Rows", "{feel} {now}, {later}, {lost}").format(
+            feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
             later=words.share(advice.later),
             lost=words.share(advice.lost),
         )
         for advice in forecast.by_feel
     ]
-    return [f"  {text}." for text in said]
+    heading = QCoreApplication.translate(
+        "Rows", "Come good if picked today, tomorrow, and lost by then:"
+    )
+    return [heading, *(f"    {text}" for text in said)]

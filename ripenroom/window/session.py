@@ -163,9 +163,11 @@ class Session(QObject):
         task.ended.connect(take)
         return task
 
-    def preview_set_point(self, place_id: str, celsius: float) -> None:
-        """Show everywhere what a set point would do; nothing is written."""
-        self.previewed.emit(self.season.preview_set_point(place_id, celsius))
+    def preview_set_point(self, place_id: str, celsius: float) -> Projection:
+        """Show everywhere what another temperature would do, and give it; nothing is written."""
+        tried = self.season.preview_set_point(place_id, celsius)
+        self.previewed.emit(tried)
+        return tried
 
     def end_preview(self) -> None:
         """Go back to showing the season as it is."""

@@ -54,6 +54,9 @@ QPushButton:disabled, QToolButton:disabled {{
     color: {name["edge"]}; border: 1px dashed {name["line"]};
 }}
 QToolButton::menu-indicator {{ image: none; }}
+QToolButton[opens="calendar"] {{
+    image: url({icon("calendar")}); min-width: {inner - 14}px; padding: 3px 9px;
+}}
 QLineEdit, QPlainTextEdit {{
     padding: 3px 6px; border: 1px solid {name["edge"]}; border-radius: 3px;
     background: {name["field"]}; color: {name["text"]};
@@ -70,10 +73,10 @@ QComboBox:focus, QAbstractSpinBox:focus {{ border: 2px solid {name["accent"]}; p
 QComboBox:disabled, QAbstractSpinBox:disabled, QLineEdit:disabled {{
     border-color: {name["line"]}; color: {name["edge"]};
 }}
-QComboBox::drop-down, QDateTimeEdit::drop-down {{
+QComboBox::drop-down {{
     subcontrol-origin: border; subcontrol-position: center right; width: 24px; border: none;
 }}
-QComboBox::down-arrow, QDateTimeEdit::down-arrow {{
+QComboBox::down-arrow {{
     image: url({icon("arrow-down")}); width: 12px; height: 12px;
 }}
 QComboBox QAbstractItemView {{
@@ -81,16 +84,16 @@ QComboBox QAbstractItemView {{
     selection-background-color: {ink.chosen.name()}; selection-color: {ink.on_chosen.name()};
 }}
 QComboBox QAbstractItemView::item {{ min-height: {inner}px; }}
-QSpinBox::up-button, QDoubleSpinBox::up-button, QTimeEdit::up-button {{
+QSpinBox::up-button, QDoubleSpinBox::up-button {{
     subcontrol-origin: border; subcontrol-position: top right; width: 24px; border: none;
 }}
-QSpinBox::down-button, QDoubleSpinBox::down-button, QTimeEdit::down-button {{
+QSpinBox::down-button, QDoubleSpinBox::down-button {{
     subcontrol-origin: border; subcontrol-position: bottom right; width: 24px; border: none;
 }}
-QSpinBox::up-arrow, QDoubleSpinBox::up-arrow, QTimeEdit::up-arrow {{
+QSpinBox::up-arrow, QDoubleSpinBox::up-arrow {{
     image: url({icon("arrow-up")}); width: 12px; height: 12px;
 }}
-QSpinBox::down-arrow, QDoubleSpinBox::down-arrow, QTimeEdit::down-arrow {{
+QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{
     image: url({icon("arrow-down")}); width: 12px; height: 12px;
 }}
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ min-height: 0; border: none; padding: 0; }}

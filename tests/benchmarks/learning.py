@@ -117,20 +117,22 @@ def target(farm: FarmModel) -> Callable[[Floats], float]:
     mean, precision = farm.prior()
     checks, harvests = farm.checks, farm.harvests
     own = farm.own()[harvests.cultivar[checks.harvest]]
-    rate = farm.crops.rate[farm.cultivars.crop[harvests.cultivar]]
+    crop = farm.cultivars.crop[harvests.cultivar]
+    rate, able_sd = farm.crops.rate[crop], farm.crops.able_sd[crop[checks.harvest]]
     everything = [(kind, numbers, np.arange(numbers.size)) for kind, numbers in checks.kinds]
 
     def minus_log(unknown: Floats) -> float:
         shared, age = unknown[: farm.shared], unknown[farm.shared :]
-        cultivar_rate, slope_offset, log_spread = shared[own].T
+        cultivar_rate, slope_offset, log_spread, able_offset = shared[own].T
         x = age[checks.harvest] + rate[checks.harvest] * checks.days * np.exp(
             cultivar_rate + slope_offset * checks.slope
         )
         sd = harvests.fruit_sd[checks.harvest] * np.exp(log_spread)
+        able = able_sd * able_offset
         off, aside = shared - mean, (age - harvests.age) / harvests.age_sd
         log = -0.5 * (off @ precision @ off + aside @ aside)
         for kind, numbers, every in everything:
-            log += kind.expand(every, x[numbers], sd[numbers]).value.sum()
+            log += kind.expand(every, x[numbers], sd[numbers], able[numbers]).value.sum()
         return -float(log)
 
     return minus_log

@@ -1,15 +1,19 @@
-"""``walk`` and ``weather``: what was felt on the trees, and how warm it was."""
+"""``rows``, ``walk`` and ``weather``: what is on the trees, and how warm it was."""
 
 from collections.abc import Callable
 from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
+import numpy as np
+import pandas as pd
 import pytest
 
 from ripenroom.cli import main
+from ripenroom.records.file import SeasonFile
 from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
+from tests.season.farm import season_record
 
 
 @pytest.fixture
@@ -22,6 +26,33 @@ def season_path(tmp_path: Path) -> Path:
 def row_name(path: Path) -> str:
     with closing(Season.open(path, read_only=True)) as season:
         return min(row.name for row in season.book.rows.values())
+
+
+def test_rows_are_printed_and_written(
+    season_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["rows", str(season_path)]) == 0
+    said = capsys.readouterr()
+    assert "Wall row" in said.out
+    assert "first frost by 2026-10-24 in one year of ten, by 2026-11-09 in half" in said.err
+    target = tmp_path / "rows.csv"
+    assert main(["rows", str(season_path), "--csv", str(target), "--by", "2026-10-02"]) == 0
+    table = pd.read_csv(target).set_index("row")
+    wall = table.loc["Wall row"]
+    assert wall["to_pick_low"] < wall["to_pick"] < wall["to_pick_high"]
+    assert (wall["by"], wall["clock"]) == ("2026-10-02", "heat")
+    assert np.isnan(table.loc["Pear avenue", "to_pick"])
+    later = tmp_path / "later.csv"
+    given = ["--at", "2026-10-04", "--by", "2026-10-20"]
+    assert main(["rows", str(season_path), "--csv", str(later), *given]) == 0
+    assert pd.read_csv(later).set_index("row").loc["Wall row", "to_pick"] > wall["to_pick"]
+
+
+def test_a_season_without_rows_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "bare.ripenroom"
+    SeasonFile.create(path, season_record()).close()
+    assert main(["rows", str(path)]) == 0
+    assert capsys.readouterr().out == "No rows of trees yet.\n"
 
 
 def test_a_walk_is_saved(season_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

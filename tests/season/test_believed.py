@@ -26,7 +26,10 @@ def test_columns_are_those_of_the_belief() -> None:
     assert lines.batches.mean_age[other] == plain.batches.mean_age[other]
     assert checked.age_rate[other] == 0.0
     assert checked.known_h[other] == lines.batches.picked_h[other]
-    assert np.array_equal(lines.batches.ripens, plain.batches.ripens)
+    odds = np.exp(found.belief.able[CropKind("pawpaw")].log_odds)
+    assert odds > 1.1
+    by_book, by_now = (own / (1.0 - own) for own in (plain.batches.ripens, lines.batches.ripens))
+    assert by_now == pytest.approx(odds * by_book)
 
 
 def test_the_slope_that_was_found_is_that_of_the_clocks() -> None:

@@ -12,6 +12,7 @@ from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.packing import PackingOfCrop, PackLine
 from ripenroom.season.plans.plan import Plan
+from ripenroom.season.projection import FruitState
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
@@ -235,3 +236,19 @@ def test_what_gives_less_than_one_ready_fruit_in_ten_is_not_opened(open_season: 
     assert 0.05 < shares["batch 3"] < 0.1
     assert ids(crop.open_next) == ["batch 2"]
     assert sorted(ids(crop.leave)) == ["batch 1", "batch 3"]
+
+
+def test_what_is_past_is_never_opened_next(open_season: Open) -> None:
+    """It was soft or too soft when it was picked yesterday: past, though some still feels ready."""
+    day, wants = market(0.2, {"pawpaw": 40})
+    past = batch_and_move(1, ROOM, count=50, feel_counts=(0, 0, 0, 36, 14))
+    ripe = batch_and_move(2, ROOM, count=50, feel_counts=(0, 0, 0, 50, 0))
+    season = open_season(*farm_records(), day, *wants, *past, *ripe)
+    line = season.projection().line_of["batch 1"]
+    assert season.projection().state[line] == FruitState.PAST
+    crop = crop_of(season, None)
+    [left] = crop.leave
+    assert (left.batch_id, ids(crop.open_next)) == ("batch 1", ["batch 2"])
+    assert left.ready.mid > 0.1 * left.fruit
+    # Where the plan brings it all the same, it is opened in the plan's order.
+    assert ids(crop_of(season, with_lines(season, planned("batch 1", 1, market_day_id=DAY))).take)

@@ -40,6 +40,9 @@ _FEELS: Final = (
     Meaning("soft", "count", ("ripe", "eating ripe")),
     Meaning("too_soft", "count", ("too soft", "overripe", "over ripe", "mushy")),
 )
+_FEEL: Final = Meaning("feel", "text", ("hand feel", "touch", "squeeze", "feels", "ripeness"))
+"""One column for all feels: ``3 9 6 2``, or what all of the fruit felt."""
+
 _GAUGE: Final = (
     Meaning("readings", "numbers", ("firmness", "pressure", "penetrometer", "reading")),
     Meaning("reading_unit", "choice", ("unit",), choices=("N", "kgf", "lbf")),
@@ -67,6 +70,7 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
             "weight_kg", "number", ("weight", "kg", "lb", "lbs", "weight lb", "mass", "pounds")
         ),
         *_FEELS,
+        _FEEL,
         *_GAUGE,
         Meaning("pulp_c", "number", ("pulp", "pulp temperature", "temperature", "temp", "pulp f")),
         Meaning("place", "text", ("where", "location", "store", "storage", "room", "waits in")),
@@ -77,6 +81,7 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
         Meaning("at", "moment", ("date", "checked", "day", "when", "date checked"), needed=True),
         Meaning("at_time", "time", ("time", "hour")),
         *_FEELS,
+        _FEEL,
         *_GAUGE,
         _NOTE,
     ),
@@ -197,8 +202,10 @@ class ColumnMapping:
 def guess_kind(grid: Grid) -> Kind:
     """What the table holds most likely: the kind that has a meaning for most of its columns."""
 
+    heads = _heads(grid)
+
     def known(kind: Kind) -> tuple[bool, int]:
-        mapping = _by_heads(kind, grid.heads)
+        mapping = _by_heads(kind, heads)
         needs = all(m.key in mapping for m in MEANINGS[kind] if m.needed)
         return needs, sum(1 for key in mapping if key)
 
@@ -210,7 +217,7 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
 
     ``usual_order`` decides about dates that could be meant either way.
     """
-    meaning_of = _by_heads(kind, grid.heads)
+    meaning_of = _by_heads(kind, _heads(grid))
 
     def cells(holding: Sequence[str]) -> list[str]:
         columns = [
@@ -237,10 +244,20 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
     )
 
 
-def _by_heads(kind: Kind, heads: Sequence[str]) -> tuple[str | None, ...]:
-    """The meaning of each head; every meaning is given once, to the head that fits it best."""
-    found: list[str | None] = [None] * len(heads)
-    plain_heads = [plain(head) for head in heads]
+def _heads(grid: Grid) -> list[str]:
+    """Heads in plain words; "Fruit" is how many where most of its cells are whole numbers."""
+    heads = [plain(head) for head in grid.heads]
+    for column, head in enumerate(heads):
+        if head in ("fruit", "fruits"):
+            cells = [row[column].strip() for row in grid.rows if row[column].strip()]
+            if 2 * sum(cell.isdecimal() for cell in cells) >= max(len(cells), 1):
+                heads[column] = "how many"
+    return heads
+
+
+def _by_heads(kind: Kind, plain_heads: Sequence[str]) -> tuple[str | None, ...]:
+    """The meaning of each head in plain words; each is given once, to the head that fits best."""
+    found: list[str | None] = [None] * len(plain_heads)
     for exactly in (True, False):
         for meaning in MEANINGS[kind]:
             if meaning.key in found:

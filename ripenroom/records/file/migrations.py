@@ -27,6 +27,7 @@ from ripenroom.records.file.schema import (
     VERSION_5,
     VERSION_6,
     VERSION_7,
+    VERSION_8,
 )
 
 Step: TypeAlias = tuple[str, ...]
@@ -41,6 +42,7 @@ STEPS: Final[tuple[Step, ...]] = (
     VERSION_5,
     VERSION_6,
     VERSION_7,
+    VERSION_8,
 )
 CURRENT_VERSION: Final = len(STEPS)
 

@@ -316,3 +316,18 @@ VERSION_7: Final[tuple[str, ...]] = (
     "CREATE INDEX walk_of_row ON walk (row_id)",
 )
 """What hangs in each row, squeeze walks, the weather outdoors, and places that follow it."""
+
+_SOLD_BY: Final = """sold_by TEXT NOT NULL DEFAULT 'fruit'
+    CHECK (sold_by IN ('fruit', 'kg', 'lb', 'box'))"""
+
+VERSION_8: Final[tuple[str, ...]] = (
+    f"ALTER TABLE want ADD COLUMN {_SOLD_BY}",
+    "ALTER TABLE want ADD COLUMN amount REAL CHECK (amount > 0)",
+    "ALTER TABLE want ADD COLUMN unit_price_minor INTEGER CHECK (unit_price_minor >= 0)",
+    "ALTER TABLE want ADD COLUMN fruit_per_box INTEGER CHECK (fruit_per_box >= 1)",
+    f"ALTER TABLE second_grade ADD COLUMN {_SOLD_BY}",
+    "ALTER TABLE second_grade ADD COLUMN amount_per_day REAL CHECK (amount_per_day > 0)",
+    "ALTER TABLE second_grade ADD COLUMN unit_price_minor INTEGER CHECK (unit_price_minor >= 0)",
+    "ALTER TABLE second_grade ADD COLUMN fruit_per_box INTEGER CHECK (fruit_per_box >= 1)",
+)
+"""Wants and second grade that are given by weight or by box; those of older files go by fruit."""

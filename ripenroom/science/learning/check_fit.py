@@ -34,6 +34,7 @@ class AgainstOthers:
     Expected were the mean ``age`` to within ``age_sd`` and the spread of fruit ``fruit_sd``. The
     check is ``z`` sds off, positive where fruit was softer; ``pull`` is how far it moves the log of
     its cultivar's rate, or would if it counted; ``ahead`` is by how much age the fruit was further.
+    ``able`` is by how much the log of the odds that a fruit can ripen is above what was thought.
     """
 
     age: Floats
@@ -42,6 +43,7 @@ class AgainstOthers:
     z: Floats
     pull: Floats
     ahead: Floats
+    able: Floats
 
 
 class Expected(NamedTuple):
@@ -74,9 +76,30 @@ def against_others(posterior: Posterior, every: CheckColumns, counted: int) -> A
     z, ahead = np.empty(checks), np.empty(checks)
     for likelihood, numbers in every.kinds:
         mine = np.arange(numbers.size)
-        z[numbers] = likelihood.off_by(mine, age[numbers], age_sd[numbers], fruit_sd[numbers])
+        z[numbers] = likelihood.off_by(
+            mine, age[numbers], age_sd[numbers], fruit_sd[numbers], look.able[numbers]
+        )
         ahead[numbers] = likelihood.seeming_age(mine, age[numbers]) - age[numbers]
-    return AgainstOthers(age, age_sd, fruit_sd, z, pull, ahead)
+    return AgainstOthers(age, age_sd, fruit_sd, z, pull, ahead, look.able)
+
+
+def able_without(posterior: Posterior) -> tuple[Floats, Floats]:
+    """Mean and sd of the log of the odds that a fruit can ripen, over what was thought, as each
+    check would find it: by all others, (checks,).
+
+    What the check tells is taken off by its slope and its curvature at its batch's age. That is
+    more than it told where age is doubtful, so never more is taken off than leaves what was thought
+    before any check.
+    """
+    farm, here = posterior.farm, posterior.look.here
+    crop = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
+    sd, number = farm.crops.able_sd[crop], farm.able_offset.start + crop
+    left = sd**2 * np.diag(posterior.arrow.tip_covariance)[number]
+    some = sd > 0.0
+    before, now = (1.0 / np.where(some, variance, 1.0) for variance in (sd**2, left))
+    variance = np.where(some, 1.0 / np.maximum(now + np.minimum(here.aa, 0.0), before), 0.0)
+    mean = sd * posterior.mode.shared[number] - variance * here.a
+    return mean, np.sqrt(variance)
 
 
 def rate_factors(posterior: Posterior, every: CheckColumns) -> Floats:
@@ -90,9 +113,12 @@ def _at_checks(posterior: Posterior, every: CheckColumns, gain: Floats) -> tuple
     """Covariance of mean age and log spread at each check, (checks, 2, 2), and of both with the log
     of its cultivar's rate, (checks, 2)."""
     of, slope = posterior.arrow.covariances()[every.harvest], every.slope
-    # What one unit of pick age, cultivar rate, slope offset and log spread does to age and spread.
+    # What one unit of pick age, cultivar rate, slope offset, log spread and able offset does to age
+    # and spread.
     one, none = np.ones_like(gain), np.zeros_like(gain)
-    ways = np.stack([[one, gain, gain * slope, none], [none, none, none, one]]).transpose(2, 0, 1)
+    ways = np.stack(
+        [[one, gain, gain * slope, none, none], [none, none, none, one, none]]
+    ).transpose(2, 0, 1)
     # Two at a time: einsum takes three operands ten times as long.
     both = np.einsum("cik,clk->cil", np.einsum("cij,cjk->cik", ways, of), ways)
     return both, np.einsum("cj,cij->ci", of[:, 1], ways)
@@ -114,7 +140,7 @@ def _alone(both: Floats, here: Expansion, counted: npt.NDArray[np.bool_]) -> Flo
 
 
 def felt(
-    checks: FeltChecks, at: int, age: float, age_sd: float, fruit_sd: float
+    checks: FeltChecks, at: int, age: float, age_sd: float, fruit_sd: float, able: float
 ) -> tuple[int, Expected]:
     """Of one check by feel: from which feel on fruit is counted, the share seen, and expected.
 
@@ -127,16 +153,20 @@ def felt(
     fruit = float(counts.sum())
     sd = float(np.hypot(age_sd, checks.judgement_sd[at]))
     ages = np.array([age - TAIL_80 * sd, age, age + TAIL_80 * sd])
-    low, mid, high = checks.share_softer(at, number, ages, fruit_sd).tolist()
+    low, mid, high = checks.share_softer(at, number, ages, fruit_sd, able).tolist()
     seen = float(counts[number + 1 :].sum() / fruit)
     return number + 1, Expected(seen, *with_chance(low, mid, high, fruit))
 
 
-def read(checks: ReadChecks, at: int, age: float, age_sd: float, fruit_sd: float) -> Expected:
+def read(
+    checks: ReadChecks, at: int, age: float, age_sd: float, fruit_sd: float, able: float
+) -> Expected:
     """Of one check by gauge: the mean firmness seen and expected (N)."""
     ages = np.array([age + TAIL_80 * age_sd, age, age - TAIL_80 * age_sd])
     same: Floats = np.full(3, fruit_sd)
-    mean, variance, error2 = checks.moments(np.full(3, at, dtype=np.intp), ages, same)
+    mean, variance, error2 = checks.moments(
+        np.full(3, at, dtype=np.intp), ages, same, np.full(3, able)
+    )
     low, mid, high = mean.tolist()
     of_mean = (variance[1] + error2[1]) / checks.number[at] + SHARED_ERROR**2 * error2[1]
     by_chance = TAIL_80 * float(np.sqrt(of_mean))

@@ -1,6 +1,6 @@
 """How likely each check is, near the age and spread that it is looked at with."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Protocol
 
 import numpy as np
@@ -13,15 +13,20 @@ from ripenroom.science.softening import Floats
 class Expansion:
     """Log likelihood of each check, its slopes and its curvatures, all of shape (checks,).
 
-    ``x`` is along the mean age of the batch's fruit, ``s`` along the log of their spread.
+    ``x`` is along the mean age of the batch's fruit, ``s`` along the log of their spread, ``a``
+    along the log of the odds that a fruit can ripen.
     """
 
     value: Floats
     x: Floats
     s: Floats
+    a: Floats
     xx: Floats
     xs: Floats
     ss: Floats
+    xa: Floats
+    sa: Floats
+    aa: Floats
 
     @classmethod
     def unknown(cls, checks: int) -> "Expansion":
@@ -37,23 +42,31 @@ class Expansion:
         for f in fields(Expansion):
             getattr(self, f.name)[lines] = getattr(other, f.name)
 
-    def moved(self, age: Floats, log_sd: Floats) -> "Expansion":
-        """What it says at a little distance in age and log spread; curvatures stay."""
-        by_x, by_s = self.xx * age + self.xs * log_sd, self.xs * age + self.ss * log_sd
+    def moved(self, age: Floats, log_sd: Floats, able: Floats) -> "Expansion":
+        """What it says at a little distance in age, log spread and log odds; curvatures stay."""
+        by_x = self.xx * age + self.xs * log_sd + self.xa * able
+        by_s = self.xs * age + self.ss * log_sd + self.sa * able
+        by_a = self.xa * age + self.sa * log_sd + self.aa * able
         value = self.value + age * (self.x + by_x / 2.0) + log_sd * (self.s + by_s / 2.0)
-        return Expansion(value, self.x + by_x, self.s + by_s, self.xx, self.xs, self.ss)
+        value = value + able * (self.a + by_a / 2.0)
+        return replace(self, value=value, x=self.x + by_x, s=self.s + by_s, a=self.a + by_a)
 
 
 class Likelihood(Protocol):
     """Checks of one kind, numbered from 0."""
 
-    def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
-        """Expansion of these checks, each at its own mean age and spread of the fruit."""
+    def expand(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> Expansion:
+        """Expansion of these checks, each at its own mean age and spread of the fruit, where the
+        log of the odds that a fruit can ripen is by ``able`` above what was thought."""
 
     def first(self, number: int) -> "Likelihood":
         """The first so many of them."""
 
-    def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
+    def off_by(
+        self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats
+    ) -> Floats:
         """How many sds each check is off a mean age that is known to within ``age_sd``.
 
         Positive where fruit was softer than that.

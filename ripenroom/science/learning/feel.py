@@ -18,6 +18,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from scipy.special import ndtr
 
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.softening import Floats
@@ -123,15 +124,19 @@ class FeltChecks:
             nodes.put(fresh, checks._laid(fresh, fruit_sd[fresh]))
         return checks
 
-    def share_softer(self, at: int, feel: int, mean_age: Floats, fruit_sd: float) -> Floats:
+    def share_softer(
+        self, at: int, feel: int, mean_age: Floats, fruit_sd: float, able: float
+    ) -> Floats:
         """Share of a batch's fruit that is felt to be softer than ``feel`` (numbered from the
         hardest), if the fruit has these mean ages when it is checked and differs by ``fruit_sd``;
-        the shape of ``mean_age``. ``at`` is the number of the check.
+        the shape of ``mean_age``. ``at`` is the number of the check, ``able`` by how much the log
+        odds that a fruit can ripen are above what was thought.
         """
         z = (mean_age - self.walls[at, feel + 1]) / fruit_sd
         feels = self.counts.shape[1]
         odd = ODD_SHARE * (feels - feel - 1) / feels
-        return np.asarray(odd + (1.0 - ODD_SHARE) * self.ripens[at] * ndtr(z))
+        ripens = with_odds_times(self.ripens[at], np.exp(able))
+        return np.asarray(odd + (1.0 - ODD_SHARE) * ripens * ndtr(z))
 
     def first(self, number: int) -> "FeltChecks":
         """The first so many of them."""
@@ -150,7 +155,7 @@ class FeltChecks:
         every = np.arange(checks.size)
         for _ in range(_SCANS):
             ages = low[:, None] + (high - low)[:, None] * _SCAN
-            log = self._shares(checks, ages, _WIDER * fruit_sd).log()
+            log = self._shares(checks, ages, _WIDER * fruit_sd, self.ripens[checks]).log()
             below = log - log.max(axis=1, keepdims=True)
             likely = below >= -_UNLIKELY
             first, last = likely.argmax(axis=1), _SCAN.size - 1 - likely[:, ::-1].argmax(axis=1)
@@ -170,13 +175,16 @@ class FeltChecks:
         of_chance = np.square(fruit_sd) / self.counts[checks].sum(axis=1)
         return Nodes(low, high, seems, np.where(end == 0.0, variance, of_chance), end)
 
-    def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
-        """Expansion of these checks, each at its own mean age and spread of the fruit."""
+    def expand(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> Expansion:
+        """Expansion of these checks; see :class:`Likelihood`."""
         low, high = self.nodes.low[checks, None], self.nodes.high[checks, None]
         seeming = low + (high - low) * _NODES
-        shares = self._shares(checks, seeming, fruit_sd)
+        ripens = with_odds_times(self.ripens[checks], np.exp(able))
+        shares = self._shares(checks, seeming, fruit_sd, ripens)
         value = shares.log()
-        s, ss = shares.by_log_sd()
+        s, ss, a, aa, sa = shares.slopes()
         error = self.judgement_sd[checks, None]
         held, inside = self._held(checks, mean_age)
         off = (seeming - held[:, None]) / error
@@ -190,18 +198,24 @@ class FeltChecks:
         def mean(of_node: Floats) -> Floats:
             return np.asarray(np.einsum("cn,cn->c", weight, of_node))
 
-        mean_x, mean_s = mean(x), mean(s)
+        mean_x, mean_s, mean_a = mean(x), mean(s), mean(a)
         step = (high - low) * (_NODES[1] / error) * _ROOT
         return Expansion(
             value=(top + np.log(total * step))[:, 0],
             x=inside * mean_x,
             s=mean_s,
+            a=mean_a,
             xx=inside * (mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd[checks] ** 2),
             xs=inside * (mean(x * s) - mean_x * mean_s),
             ss=mean(ss + s * s) - mean_s * mean_s,
+            xa=inside * (mean(x * a) - mean_x * mean_a),
+            sa=mean(sa + s * a) - mean_s * mean_a,
+            aa=mean(aa + a * a) - mean_a * mean_a,
         )
 
-    def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
+    def off_by(
+        self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats
+    ) -> Floats:
         """How many sds each check is off; see :class:`Likelihood`."""
         judgement_sd = self.judgement_sd[checks]
         sd = np.sqrt(self.nodes.variance[checks] + judgement_sd**2 + age_sd**2)
@@ -222,8 +236,11 @@ class FeltChecks:
         held = np.clip(mean_age, low, high)
         return held, (held == mean_age).astype(float)
 
-    def _shares(self, checks: Indices, seeming: Floats, fruit_sd: Floats) -> "_Shares":
-        """Shares of the feels that any fruit had, at seeming mean ages (checks, n)."""
+    def _shares(
+        self, checks: Indices, seeming: Floats, fruit_sd: Floats, able: Floats
+    ) -> "_Shares":
+        """Shares of the feels that any fruit had, at seeming mean ages (checks, n), if the share
+        ``able`` of each batch can ripen."""
         counts = self.counts[checks]
         # Feels that no fruit had say nothing by themselves, and most counts are nil.
         line, feel = np.nonzero(counts)
@@ -236,16 +253,17 @@ class FeltChecks:
         low, high = at(walls[line, feel]), at(walls[line, feel + 1])
         # Mirrored where it lies in the upper tail, where differences of ndtr lose all digits.
         flip = low > 0.0
-        share = ndtr(np.where(flip, -low, high)) - ndtr(np.where(flip, -high, low))
-        ripens = self.ripens[checks][line, None]
-        share = ripens * share + np.where(feel == 0, 1.0, 0.0)[:, None] * (1.0 - ripens)
+        between = ndtr(np.where(flip, -low, high)) - ndtr(np.where(flip, -high, low))
+        ripens, hard = able[line, None], np.where(feel == 0, 1.0, 0.0)[:, None]
+        share = ripens * between + hard * (1.0 - ripens)
         share = (1.0 - ODD_SHARE) * share + ODD_SHARE / (walls.shape[1] - 1)
         return _Shares(
             first=np.searchsorted(line, np.arange(checks.size)),
             fruit=counts[line, feel][:, None],
             low=low,
             high=high,
-            counts_as=ripens * (1.0 - ODD_SHARE),
+            ripens=ripens,
+            beyond_hard=between - hard,
             share=share,
         )
 
@@ -254,30 +272,41 @@ class FeltChecks:
 class _Shares:
     """Expected shares of fruit in the feels of all checks, end to end, between standard walls.
 
-    ``first`` is where each check's feels begin; ``counts_as`` the part of all fruit that has to do
-    with the walls.
+    ``first`` is where each check's feels begin; ``ripens`` the part of all fruit that has to do
+    with the walls, and ``beyond_hard`` what that adds to a feel over fruit that stays hard.
     """
 
     first: Indices
     fruit: Floats
     low: Floats
     high: Floats
-    counts_as: Floats
+    ripens: Floats
+    beyond_hard: Floats
     share: Floats
 
     def log(self) -> Floats:
         """Log likelihood of the counts."""
         return self._of_check(np.log(self.share))
 
-    def by_log_sd(self) -> tuple[Floats, Floats]:
-        """Its first and second derivative by the log of the spread."""
+    def slopes(self) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+        """Its first and second derivative by the log of the spread, by the log of the odds that a
+        fruit can ripen, and by both."""
         low2, high2 = self.low * self.low, self.high * self.high
         low_moment = self.low * np.exp(-0.5 * low2) * _ROOT
         high_moment = self.high * np.exp(-0.5 * high2) * _ROOT
-        part = self.counts_as / self.share
-        first = (low_moment - high_moment) * part
-        second = (high_moment * (1.0 - high2) - low_moment * (1.0 - low2)) * part - first * first
-        return self._of_check(first), self._of_check(second)
+        part = (1.0 - ODD_SHARE) * self.ripens / self.share
+        s = (low_moment - high_moment) * part
+        ss = (high_moment * (1.0 - high2) - low_moment * (1.0 - low2)) * part - s * s
+        # Of the share that ripens, r, the slope by the log of its odds is r (1 - r).
+        never = 1.0 - self.ripens
+        a = self.beyond_hard * part * never
+        return (
+            self._of_check(s),
+            self._of_check(ss),
+            self._of_check(a),
+            self._of_check(a * (1.0 - 2.0 * self.ripens) - a * a),
+            self._of_check(s * (never - a)),
+        )
 
     def _of_check(self, of_feel: Floats) -> Floats:
         return np.asarray(np.add.reduceat(self.fruit * of_feel, self.first, axis=0))

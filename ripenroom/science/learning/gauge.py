@@ -5,22 +5,31 @@ are integrated and the readings taken as Normal around them. Half as much error 
 all readings of a check: a gauge off zero, a heavy hand. Both can be integrated exactly.
 
 Fruit that can never ripen stays as firm as it was. Among fruit that has softened it stands out, and
-is set aside; as long as the batch is firm it is part of the mean and the variance.
+is set aside and counted; as long as the batch is firm it is part of the mean and the variance.
 """
 
 from dataclasses import dataclass, fields
 
 import numpy as np
 
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.clock import Indices
+from ripenroom.science.dates import Flags
 from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age
 
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
 
 _STEP = 1e-3
+_Way = tuple[int, int, int]
+_X, _S, _A = (1, 0, 0), (0, 1, 0), (0, 0, 1)
+_XS, _XA, _SA = (1, 1, 0), (1, 0, 1), (0, 1, 1)
+_WAYS = (_X, _S, _A, _XS, _XA, _SA)
+"""Ways to look from a check: in age, log spread and log odds, and in two of them at once."""
+
 _WITHIN, _APART = 3.5, 4.0
 
 
@@ -29,8 +38,9 @@ class ReadChecks:
     """Readings (N) of each check: how many, their mean and sum of squares about it (N^2).
 
     The error of one reading at firmness F is ``hypot(error_n, error_part * F)``. ``highest_n`` and
-    ``lowest_n`` are the asymptotes. The share ``among`` of the fruit that was read never ripens and
-    stays at ``stays_n``; ages are those of all other fruit.
+    ``lowest_n`` are the asymptotes. Of the fruit the share ``ripens`` can ripen and has these ages;
+    the other stays at ``stays_n``. Where that could be told (``apart``), so many fruit that did not
+    ripen were set ``aside``.
     """
 
     number: Floats
@@ -40,7 +50,9 @@ class ReadChecks:
     error_part: float
     highest_n: Floats
     lowest_n: Floats
-    among: Floats
+    ripens: Floats
+    apart: Flags
+    aside: Floats
     stays_n: Floats
 
     def first(self, number: int) -> "ReadChecks":
@@ -49,30 +61,47 @@ class ReadChecks:
         columns = {f.name: getattr(self, f.name) for f in fields(ReadChecks)}
         return ReadChecks(**{n: c if n == "error_part" else c[some] for n, c in columns.items()})
 
-    def expand(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Expansion:
-        """Expansion of these checks, each at its own mean age and spread; differences central."""
+    def expand(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> Expansion:
+        """Expansion of these checks; see :class:`Likelihood`. Differences are central."""
 
-        def at(x: float, s: float) -> Floats:
-            return self._log(checks, mean_age + x * _STEP, fruit_sd * np.exp(s * _STEP))
+        def at(x: int, s: int, a: int) -> Floats:
+            return self._log(
+                checks, mean_age + x * _STEP, fruit_sd * np.exp(s * _STEP), able + a * _STEP
+            )
 
-        here = at(0, 0)
-        older, younger, wider, closer = at(1, 0), at(-1, 0), at(0, 1), at(0, -1)
-        corners = at(1, 1) + at(-1, -1)
-        edges = older + younger + wider + closer
+        here = at(0, 0, 0)
+        ahead = {way: at(*way) for way in _WAYS}
+        behind = {way: at(*(-step for step in way)) for way in _WAYS}
+
+        def slope(way: _Way) -> Floats:
+            return (ahead[way] - behind[way]) / (2.0 * _STEP)
+
+        def bend(way: _Way) -> Floats:
+            return (ahead[way] + behind[way] - 2.0 * here) / _STEP**2
+
+        xx, ss, aa = bend(_X), bend(_S), bend(_A)
         return Expansion(
             value=here,
-            x=(older - younger) / (2.0 * _STEP),
-            s=(wider - closer) / (2.0 * _STEP),
-            xx=(older + younger - 2.0 * here) / _STEP**2,
-            xs=(corners - edges + 2.0 * here) / (2.0 * _STEP**2),
-            ss=(wider + closer - 2.0 * here) / _STEP**2,
+            x=slope(_X),
+            s=slope(_S),
+            a=slope(_A),
+            xx=xx,
+            xs=(bend(_XS) - xx - ss) / 2.0,
+            ss=ss,
+            xa=(bend(_XA) - xx - aa) / 2.0,
+            sa=(bend(_SA) - ss - aa) / 2.0,
+            aa=aa,
         )
 
-    def off_by(self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats) -> Floats:
+    def off_by(
+        self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats
+    ) -> Floats:
         """How many sds each check is off; see :class:`Likelihood`."""
-        mean, variance, error2 = self.moments(checks, mean_age, fruit_sd)
-        firm = self.moments(checks, mean_age - age_sd, fruit_sd)[0]
-        soft = self.moments(checks, mean_age + age_sd, fruit_sd)[0]
+        mean, variance, error2 = self.moments(checks, mean_age, fruit_sd, able)
+        firm = self.moments(checks, mean_age - age_sd, fruit_sd, able)[0]
+        soft = self.moments(checks, mean_age + age_sd, fruit_sd, able)[0]
         of_mean = (variance + error2) / self.number[checks] + SHARED_ERROR**2 * error2
         sd = np.sqrt(of_mean + np.square((firm - soft) / 2.0))
         return np.asarray((mean - self.mean_n[checks]) / sd)
@@ -84,12 +113,14 @@ class ReadChecks:
         )
 
     def moments(
-        self, checks: Indices, mean_age: Floats, fruit_sd: Floats
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
     ) -> tuple[Floats, Floats, Floats]:
         """Mean firmness (N) that fruit at an age has, its variance, and that of a reading's error
-        (N^2)."""
+        (N^2); ``able`` as in :class:`Likelihood`."""
         high, low = self.highest_n[checks, None], self.lowest_n[checks, None]
-        among, stays = self.among[checks], self.stays_n[checks]
+        ripens = with_odds_times(self.ripens[checks], np.exp(able))
+        among = np.where(self.apart[checks], 0.0, 1.0 - ripens)
+        stays = self.stays_n[checks]
         firmness = firmness_n_at_age(mean_age[:, None] + fruit_sd[:, None] * _NODES, high, low)
         mean = firmness @ _WEIGHTS
         variance = np.square(firmness) @ _WEIGHTS - mean * mean
@@ -98,14 +129,19 @@ class ReadChecks:
         error2 = self.error_n[checks] ** 2 + np.square(self.error_part * mean)
         return mean, variance, error2
 
-    def _log(self, checks: Indices, mean_age: Floats, fruit_sd: Floats) -> Floats:
-        mean, variance, error2 = self.moments(checks, mean_age, fruit_sd)
+    def _log(self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats) -> Floats:
+        mean, variance, error2 = self.moments(checks, mean_age, fruit_sd, able)
         number = self.number[checks]
         one = variance + error2
         of_mean = one / number + SHARED_ERROR**2 * error2
         off2 = np.square(self.mean_n[checks] - mean)
+        ripens = with_odds_times(self.ripens[checks], np.exp(able))
+        odd = ODD_SHARE / 2.0
+        ripened = number * np.log(odd + (1.0 - ODD_SHARE) * ripens)
+        never = self.aside[checks] * np.log(odd + (1.0 - ODD_SHARE) * (1.0 - ripens))
         return np.asarray(
-            -0.5
+            np.where(self.apart[checks], ripened + never, 0.0)
+            + -0.5
             * (
                 (number - 1.0) * np.log(one)
                 + self.squares_n2[checks] / one

@@ -8,7 +8,8 @@ in so many reference days. Unknown are, all Normal before any check,
 
 - for each crop ``crop_rate``, the log of how much faster than its profile it softens on this farm,
   and ``slope_offset``, how many sds its activation energy is off; ``slope_effect`` is what one sd
-  of it adds to the log of the days, on the check's own way;
+  of it adds to the log of the days, on the check's own way; and ``able_offset``, how many sds the
+  log of the odds that a fruit can ripen is off;
 - for each cultivar ``cultivar_rate``, the log of its factor, drawn around its crop's ``crop_rate``,
   and ``log_spread``, the log of how much more its fruit differ than usual;
 - for each batch ``pick_age``, its age as the pick left it.
@@ -31,11 +32,13 @@ SPREAD_SD = 0.3
 
 @dataclass(frozen=True, slots=True)
 class CropUnknowns:
-    """Crops: ``rate`` per reference day, and what is believed of ``crop_rate``; shape (crops,)."""
+    """Crops: ``rate`` per reference day, what is believed of ``crop_rate``, and the sd of the log
+    of the odds that a fruit can ripen (``able_sd``); shape (crops,)."""
 
     rate: Floats
     log_mean: Floats
     log_sd: Floats
+    able_sd: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +100,7 @@ class FarmModel:
     @property
     def shared(self) -> int:
         """How many unknowns are shared between harvests."""
-        return 2 * (self.crops.rate.size + self.cultivars.crop.size)
+        return 3 * self.crops.rate.size + 2 * self.cultivars.crop.size
 
     @property
     def crop_rate(self) -> slice:
@@ -118,17 +121,24 @@ class FarmModel:
     @property
     def log_spread(self) -> slice:
         """Where ``log_spread`` of every cultivar is."""
-        return slice(self.cultivar_rate.stop, self.shared)
+        first = self.cultivar_rate.stop
+        return slice(first, first + self.cultivars.crop.size)
+
+    @property
+    def able_offset(self) -> slice:
+        """Where ``able_offset`` of every crop is."""
+        return slice(self.log_spread.stop, self.shared)
 
     def own(self) -> Indices:
-        """Numbers of ``cultivar_rate``, ``slope_offset`` and ``log_spread`` for each cultivar,
-        shape (cultivars, 3)."""
+        """Numbers of ``cultivar_rate``, ``slope_offset``, ``log_spread`` and ``able_offset`` for
+        each cultivar, shape (cultivars, 4)."""
         numbers = np.arange(self.cultivars.crop.size)
         return np.column_stack(
             [
                 self.cultivar_rate.start + numbers,
                 self.slope_offset.start + self.cultivars.crop,
                 self.log_spread.start + numbers,
+                self.able_offset.start + self.cultivars.crop,
             ]
         ).astype(np.intp)
 
@@ -146,6 +156,8 @@ class FarmModel:
         precision[crop_rate, crop_rate] += crops.log_sd**-2
         pull[crop_rate] += crops.log_mean * crops.log_sd**-2
         precision[slope_offset, slope_offset] += 1.0
+        able_offset = numbers[self.able_offset]
+        precision[able_offset, able_offset] += 1.0
         precision[log_spread, log_spread] += SPREAD_SD**-2
         own = cultivars.log_sd**-2
         parent = crop_rate[cultivars.crop]

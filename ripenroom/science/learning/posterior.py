@@ -10,7 +10,7 @@ further on, which is added. Every pass costs one look at each check that moved.
 
 A matrix shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
 
-Harvests do not touch one another, only the few shared unknowns, and of those each touches three.
+Harvests do not touch one another, only the few shared unknowns, and of those each touches a few.
 So all that is done with the matrix costs as much as there are harvests.
 """
 
@@ -35,7 +35,7 @@ from ripenroom.science.softening import Floats
 
 @dataclass(frozen=True)
 class ArrowheadMatrix:
-    """``diagonal`` (harvests,), ``side`` (harvests, 3) in the columns ``own`` (harvests, 3) of the
+    """``diagonal`` (harvests,), ``side`` (harvests, k) in the columns ``own`` (harvests, k) of the
     tip, ``tip`` (shared, shared). Symmetric; raises ``LinAlgError`` when it is solved and is not
     :attr:`solvable`."""
 
@@ -76,11 +76,12 @@ class ArrowheadMatrix:
         return (of_harvests - back) / self.diagonal, tip
 
     def covariances(self) -> Floats:
-        """Of each harvest's own unknown and its three shared ones, shape (harvests, 4, 4)."""
+        """Of each harvest's own unknown and its k shared ones, shape (harvests, 1 + k, 1 + k)."""
         shared = self.tip_covariance[self.own[:, :, None], self.own[:, None, :]]
         lean = -self.side / self.diagonal[:, None]
         cross = np.einsum("hi,hij->hj", lean, shared)
-        found = np.empty((self.diagonal.size, 4, 4))
+        size = 1 + self.own.shape[1]
+        found = np.empty((self.diagonal.size, size, size))
         found[:, 1:, 1:] = shared
         found[:, 0, 1:] = found[:, 1:, 0] = cross
         found[:, 0, 0] = 1.0 / self.diagonal + np.einsum("hi,hi->h", cross, lean)
@@ -179,28 +180,33 @@ class _Learner:
 
     def _slope(self, point: Point, look: Evaluation) -> tuple[Floats, Floats]:
         harvests, here = self._farm.harvests, look.here
-        ages, shared = self._gathered(here.x, look.gain * here.x, here.s)
+        ages, shared = self._gathered(here.x, look.gain * here.x, here.s, here.a)
         ages -= (point.age - harvests.age) / harvests.age_sd**2
         shared -= self._precision @ (point.shared - self._prior_mean)
         return ages, shared
 
     def _gathered(
-        self, of_age: Floats, of_log_gain: Floats, of_log_spread: Floats
+        self, of_age: Floats, of_log_gain: Floats, of_log_spread: Floats, of_able: Floats
     ) -> tuple[Floats, Floats]:
         """Sums of what each check says of its harvest's age, and of its ``cultivar_rate``,
-        ``slope_offset`` and ``log_spread``; the first two by way of the log of the gain."""
+        ``slope_offset``, ``log_spread`` and ``able_offset``; the first two by way of the log of the
+        gain, the last of the log of the odds."""
         checks, number = self._farm.checks, self._farm.shared
         ages = np.bincount(checks.harvest, of_age, self._farm.harvests.age.size)
         shared = np.zeros(number)
-        for column, values in enumerate((of_log_gain, checks.slope * of_log_gain, of_log_spread)):
+        of_offset = self._evaluator.able_sd * of_able
+        ways = of_log_gain, checks.slope * of_log_gain, of_log_spread, of_offset
+        for column, values in enumerate(ways):
             shared += np.bincount(self._evaluator.own[:, column], values, number)
         return ages.astype(float), shared
 
     def _safe_arrow(self, look: Evaluation) -> ArrowheadMatrix:
         """A matrix that is positive definite wherever the search may have got to."""
         here, none = look.here, np.zeros_like(look.gain)
-        xx, ss = np.minimum(here.xx, 0.0), np.minimum(here.ss, 0.0)
-        return self._arrow(Expansion(none, none, none, xx, none, ss), look.gain)
+        xx, ss, aa = (np.minimum(bend, 0.0) for bend in (here.xx, here.ss, here.aa))
+        return self._arrow(
+            Expansion(none, none, none, none, xx, none, ss, none, none, aa), look.gain
+        )
 
     def _arrow(self, here: Expansion, gain: Floats) -> ArrowheadMatrix:
         """Minus the second derivatives of the target."""
@@ -217,16 +223,23 @@ class _Learner:
 
         by_log = here.xx * gain
         twice, mixed = by_log * gain + here.x * gain, here.xs * gain
-        blocks = np.empty((own.shape[0], 3, 3))
+        able_sd = self._evaluator.able_sd
+        with_able = here.xa * gain * able_sd
+        blocks = np.empty((own.shape[0], 4, 4))
         blocks[:, 0, 0] = summed(twice)
         blocks[:, 0, 1] = blocks[:, 1, 0] = summed(twice * slope)
         blocks[:, 1, 1] = summed(twice * slope * slope)
         blocks[:, 0, 2] = blocks[:, 2, 0] = summed(mixed)
         blocks[:, 1, 2] = blocks[:, 2, 1] = summed(mixed * slope)
         blocks[:, 2, 2] = summed(here.ss)
+        blocks[:, 0, 3] = blocks[:, 3, 0] = summed(with_able)
+        blocks[:, 1, 3] = blocks[:, 3, 1] = summed(with_able * slope)
+        blocks[:, 2, 3] = blocks[:, 3, 2] = summed(here.sa * able_sd)
+        blocks[:, 3, 3] = summed(here.aa * able_sd * able_sd)
         tip = self._precision.copy()
         np.subtract.at(tip, (own[:, :, None], own[:, None, :]), blocks)
-        side = np.column_stack([of_harvest(v) for v in (by_log, by_log * slope, here.xs)])
+        ways = by_log, by_log * slope, here.xs, here.xa * able_sd
+        side = np.column_stack([of_harvest(v) for v in ways])
         diagonal = harvests.age_sd**-2 - of_harvest(here.xx)
         return ArrowheadMatrix(diagonal, -side, own[harvests.cultivar], tip)
 
@@ -235,7 +248,8 @@ class _Learner:
 
         They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
         the gain. A check at which they are large against the covariance is too far from a Normal
-        for the next order to tell anything; it counts for less.
+        for the next order to tell anything; it counts for less. The log of the odds that a fruit
+        can ripen is taken for Normal.
         """
         here, third, gain = look.here, look.seen.third, look.gain
         slope = self._farm.checks.slope
@@ -269,5 +283,8 @@ class _Learner:
         )
         weight = 1.0 / np.hypot(1.0, skew2)
         return self._gathered(
-            weight * by_age, weight * gain * (by_age + by_gain), weight * by_spread
+            weight * by_age,
+            weight * gain * (by_age + by_gain),
+            weight * by_spread,
+            np.zeros_like(gain),
         )

@@ -6,6 +6,7 @@ from datetime import UTC
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.checking import checked
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import COLDEST_PULP_C, HOTTEST_PULP_C
@@ -18,6 +19,7 @@ from ripenroom.season.actions.action import (
 )
 from ripenroom.season.actions.firmness import require_counts, require_feel, require_readings
 from ripenroom.season.actions.orchard import require_cultivar
+from ripenroom.season.amounts import fruit_mass_kg
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState
 from ripenroom.units import celsius
@@ -91,6 +93,16 @@ def portions(
         for which, number in enumerate(feel)
         if number
     ]
+
+
+def fruit_of(entry: PickEntry, profile: CropProfile) -> float:
+    """Fruit in all that the entry makes: as counted, or by weight and the crop's usual fruit."""
+    parts = portions(entry, profile.fruit_mass_g.high / 1000.0)
+    usual_kg = fruit_mass_kg(profile)
+    return sum(
+        float(count) if count is not None else (weight_kg or 0.0) / usual_kg
+        for count, weight_kg, _ in parts
+    )
 
 
 def _only(which: int, number: int) -> FeelCounts:

@@ -14,7 +14,7 @@ from ripenroom.records.book import SHELF_OF, Record
 from ripenroom.records.check import Check
 from ripenroom.records.checking import checked
 from ripenroom.records.counts import Tally, owner_name
-from ripenroom.records.entry import CheckEntry, PickEntry
+from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, Want
@@ -381,10 +381,22 @@ def _at(row: TableRow, key: str) -> datetime:
 
 
 def _feel(row: TableRow) -> FeelCounts | None:
+    if "feel" in row.values:
+        return _feel_in_words(row, str(row.values["feel"]).strip())
     counts = [cast(int, row.values.get(key, 0)) for key in FEEL_KEYS]
     if not any(key in row.values for key in FEEL_KEYS) or not any(counts):
         return None
     return counts[0], counts[1], counts[2], counts[3], counts[4]
+
+
+def _feel_in_words(row: TableRow, text: str) -> FeelCounts | None:
+    """All feels in one cell: counts, or the one feel that all fruit of the row have."""
+    known = [name for name in FEELS if name == " ".join(text.casefold().split())]
+    if not known:
+        return parse_feel_counts(text)
+    all_fruit = cast(int, row.values.get("count", 1))
+    a, b, c, d, e = (all_fruit if name == known[0] else 0 for name in FEELS)
+    return a, b, c, d, e
 
 
 def _gauge(row: TableRow) -> dict[str, Any]:

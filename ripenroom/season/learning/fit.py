@@ -7,15 +7,23 @@ from dataclasses import replace
 import numpy as np
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.learning.check_fit import able_without
 from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
 from ripenroom.science.learning.posterior import Posterior, learn
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
-from ripenroom.season.learning.report import reported
+from ripenroom.season.learning.populations import AbleSoFar
+from ripenroom.season.learning.report import able_shifts, reported
 from ripenroom.season.learning.warm_start import WarmStart
 from ripenroom.season.moments import to_hours
 from ripenroom.season.state import SeasonState
+
+_ROUNDS = 3
+_STEP_LOG_ODDS = 0.1
+"""What picking over left hangs on how much can ripen, and the other way round: each is worked out
+from the other until that is the same to within such a step. It is by far less than what is doubted,
+and what is worked out holds for all of a step."""
 
 
 def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
@@ -35,10 +43,41 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     at_h = to_hours(state.now)
     if not question.kinds.crop_kinds:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
-    point, seen = _from(question, kept.found) if kept.found is not None else (None, None)
-    posterior = learn(question.farm, point, seen, cancel)
-    kept = replace(kept, found=(question, posterior))
-    return reported(question, posterior, travel, at_h, kept)
+    found = question, _learn(question, kept.found, cancel)
+    counted_on = AbleSoFar()
+    for _ in range(_ROUNDS if any(question.picked_over) else 0):
+        able = _able_so_far(*found)
+        if able == counted_on:
+            break
+        question = learning_input(state.book, state.now, lines, travel, constants, question, able)
+        found, counted_on = (question, _learn(question, found, cancel)), able
+    return reported(*found, travel, at_h, replace(kept, found=found))
+
+
+def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:
+    of_kind = able_shifts(question, posterior)
+    without = np.column_stack(able_without(posterior)).tolist()
+    return AbleSoFar(
+        {kind: _stepped(own.log_odds) for kind, own in of_kind.items()},
+        {
+            check.id: (_stepped(mean), _stepped(sd))
+            for check, (mean, sd) in zip(question.checks, without, strict=False)
+            if check.picks_over
+        },
+    )
+
+
+def _stepped(log_odds: float) -> float:
+    return _STEP_LOG_ODDS * round(log_odds / _STEP_LOG_ODDS)
+
+
+def _learn(
+    question: LearningInput,
+    before: tuple[LearningInput, Posterior] | None,
+    cancel: threading.Event | None,
+) -> Posterior:
+    point, seen = _from(question, before) if before is not None else (None, None)
+    return learn(question.farm, point, seen, cancel)
 
 
 def _from(
@@ -55,6 +94,7 @@ def _from(
         (farm.slope_offset, old.slope_offset, crop),
         (farm.cultivar_rate, old.cultivar_rate, cultivar),
         (farm.log_spread, old.log_spread, cultivar),
+        (farm.able_offset, old.able_offset, crop),
     ):
         shared[part.start + here] = posterior.mode.shared[was.start + there]
     age = farm.harvests.age.copy()
@@ -68,8 +108,10 @@ def _from(
         _counted(earlier),
     )
     own, former = farm.checks.harvest[new], old.checks.harvest[there]
-    same = (farm.harvests.age[own] == old.harvests.age[former]) & (
-        farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former]
+    same = (
+        (farm.harvests.age[own] == old.harvests.age[former])
+        & (farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former])
+        & (question.ripens[own] == earlier.ripens[former])
     )
     return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
 

@@ -21,12 +21,12 @@ from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
+    AbleSoFar,
     Begins,
     Known,
     Population,
     Populations,
     Way,
-    ripens_in,
     with_picked_over,
 )
 from ripenroom.season.learning.priors import LearningPriors, kinds
@@ -41,6 +41,7 @@ class LearningInput:
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. What picking over left or took is a harvest of its own, whose age
     is that at its beginning (``begins``), and ``picked_over`` what is believed of it by then alone.
+    ``ripens`` is the share of each that can ripen if no more of its kind can than the book says.
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
     ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
@@ -62,6 +63,7 @@ class LearningInput:
     unlearnable: tuple[str, ...]
     laid: NodeCache
     begins: "Begins"
+    ripens: Floats
     picked_over: tuple[Believed | None, ...]
     known: Known
 
@@ -73,11 +75,14 @@ def learning_input(
     travel: BatchAgeing,
     constants: ConstantsOfCrops,
     before: "LearningInput | None" = None,
+    able: AbleSoFar | None = None,
 ) -> LearningInput:
     """What the checks of a book ask. ``lines`` and ``travel`` are by the book alone.
 
-    ``before``, what an earlier state of the book asked, makes it faster.
+    ``before``, what an earlier state of the book asked, makes it faster. ``able`` is what was found
+    by then of how much can ripen, if the same book is asked ``before``, and again now.
     """
+    known = Known() if before is None else before.known.next(again=able is not None)
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     checks, unlearnable = _usable(book, now, line_of, constants)
     counted = sum(check.counted for check in checks)
@@ -130,7 +135,9 @@ def learning_input(
         number,
         [constants[kind_of[b.id]] for b in first],
         travel.batches.of(line),
-        known := Known(before.known.now if before is not None else {}),
+        able or AbleSoFar(),
+        [kind_of[b.id] for b in first],
+        known,
     )
     days, slope_days = _gained(travel, own_line, at_h)
     days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
@@ -142,7 +149,7 @@ def learning_input(
         replace(
             travel.batches.of(own_line),
             fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
-            ripens=ripens_in(checks, ripens, harvest, sorted_out, number),
+            ripens=ripens[harvest],
         ),
         before.laid if before is not None else None,
     )
@@ -167,6 +174,7 @@ def learning_input(
         unlearnable,
         laid,
         begins,
+        ripens,
         sorted_out,
         known,
     )

@@ -120,13 +120,14 @@ def _by_gauge(
     unripe = firmness_n_at_age(batches.mean_age[numbers], high, low)
     half = np.array([crop.half_n for crop in crops], dtype=float)
     stays = np.clip(np.maximum(unripe, half), low, high)
-    read, apart = [], []
+    read, apart, aside = [], [], []
     for check, stays_n, crop in zip(checks, stays.tolist(), crops, strict=True):
         all_n = np.array([newtons(r, check.reading_unit or "N") for r in check.readings])
         error_n = float(np.hypot(crop.reading_error_n, ERROR_OF_READING * stays_n))
         kept_n, told = set_aside(all_n, stays_n, error_n)
         read.append(kept_n)
         apart.append(told)
+        aside.append(float(all_n.size - kept_n.size))
     mean = np.array([float(r.mean()) for r in read])
     return ReadChecks(
         number=np.array([float(r.size) for r in read]),
@@ -137,6 +138,8 @@ def _by_gauge(
         error_part=ERROR_OF_READING,
         highest_n=high,
         lowest_n=low,
-        among=np.where(apart, 0.0, 1.0 - batches.ripens[numbers]),
+        ripens=batches.ripens[numbers],
+        apart=np.array(apart, dtype=bool),
+        aside=np.array(aside),
         stays_n=stays,
     )

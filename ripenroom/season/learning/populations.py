@@ -20,13 +20,15 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.batches import BatchAges
-from ripenroom.science.clock import Indices
 from ripenroom.science.eaten import KITCHEN_C, days_gained
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.kinds import CropKind
+from ripenroom.season.learning.priors import of_one_batch
 from ripenroom.season.whereabouts import harvest_of
 
 KITCHEN_DOUBT = 0.2
@@ -112,10 +114,30 @@ class Begins:
 @dataclass(frozen=True, slots=True)
 class Known:
     """What followed from pickings over, by all that it followed from: of the question ``before``,
-    and of the one that is asked ``now``."""
+    and of the one that is asked ``now``, in all its rounds."""
 
     before: Mapping[Hashable, Believed] = field(default_factory=dict)
     now: dict[Hashable, Believed] = field(default_factory=dict)
+
+    def next(self, again: bool) -> "Known":
+        """For the next question, which may be ``again`` that of the same book."""
+        if again:
+            return Known(self.before, dict(self.now))
+        return Known(self.now)
+
+    def get(self, key: Hashable) -> Believed | None:
+        """What is known to follow, if anything is."""
+        return self.now.get(key) or self.before.get(key)
+
+
+@dataclass(frozen=True, slots=True)
+class AbleSoFar:
+    """By how much the log of the odds that a fruit can ripen is above the book's, as believed so
+    far: by all checks, ``of_kind``, and ``without`` each picking over, by its id, with the sd of
+    what all batches share."""
+
+    of_kind: Mapping[CropKind, float] = field(default_factory=dict)
+    without: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
 def with_picked_over(
@@ -125,14 +147,17 @@ def with_picked_over(
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
     batches: BatchAges,
+    able: AbleSoFar,
+    kind_of: Sequence[CropKind],
     known: Known,
 ) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
     """The harvests of a farm with those that picking over left or took as they began, and where
-    that is; of each the share that can ripen, and all that is believed of those.
+    that is; of each the share that can ripen where no more of its kind can than the book says, and
+    all that is believed of those.
 
     ``begins`` has when pickings over were, ``number`` the harvests in order, ``crops`` and
-    ``batches`` one for each. The farm has no checks yet. What is ``known`` from before is not
-    worked out again.
+    ``batches`` one for each, and ``able`` is what is believed so far of how much can ripen. The
+    farm has no checks yet. What is ``known`` from before is not worked out again.
     """
     found: list[Believed | None] = [None] * len(number)
     harvests, ripens = farm.harvests, batches.ripens.copy()
@@ -150,17 +175,23 @@ def with_picked_over(
         since = days[n] - days[source]
         gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
         earlier = found[source]
+        able_sd = float(farm.crops.able_sd[farm.cultivars.crop[whose]])
+        log_odds, shared_sd = able.without.get(check.id, (0.0, able_sd))
         before = Believed(
             mean=float(age[source]) + gain,
             doubt_sd=float(age_sd[source]),
             fruit_sd=float(fruit_sd[source]),
-            ripens=float(ripens[source]),
+            ripens=float(with_odds_times(ripens[source], np.exp(log_odds))),
             bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
             rate_sd=gain * float(log_sd[whose]),
         )
-        one = found[n] = _after(before, picking_over(check, crops[n]), own.way is Way.TAKEN, known)
+        picking = picking_over(check, crops[n], of_one_batch(able_sd, shared_sd))
+        one = found[n] = _after(before, picking, own.way is Way.TAKEN, known)
         age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
-        fruit_sd[n], ripens[n] = one.fruit_sd, one.ripens
+        fruit_sd[n] = one.fruit_sd
+        # Of what stayed firm the odds go up as much as those of all.
+        more = able.of_kind.get(kind_of[n], 0.0)
+        ripens[n] = with_odds_times(np.array(one.ripens), np.exp(-more))
         days[n] -= one.lean * since
         slope_days[n] -= one.lean * (slope_days[n] - slope_days[source])
     return (
@@ -176,30 +207,13 @@ def _after(before: Believed, picking: PickingOver, taken: bool, known: Known) ->
     tables = tuple(table.tobytes() for table in (bands.part, bands.off_sds, bands.sds))
     numbers = before.mean, before.doubt_sd, before.fruit_sd, before.ripens, before.rate_sd
     key = numbers, tables, picking, taken
-    known.now[key] = known.before.get(key) or after(before, picking, taken)
+    known.now[key] = known.get(key) or after(before, picking, taken)
     return known.now[key]
 
 
-def ripens_in(
-    checks: Sequence[Check],
-    of_harvest: Floats,
-    harvest: Indices,
-    asked: "Sequence[Believed | None]",
-    number: Mapping[Population, int],
-) -> Floats:
-    """The share that can ripen of the fruit that each check looked at: as its harvest has it, or
-    as the counts of a picking over make it."""
-    ripens = of_harvest[harvest].copy()
-    for n, check in enumerate(checks):
-        for way in (Way.LEFT, Way.TAKEN):
-            came = asked[number[key]] if (key := Population(check.id, way)) in number else None
-            if came is not None:
-                ripens[n] = came.ripens_of_all
-    return ripens
-
-
-def picking_over(check: Check, crop: CropConstants) -> PickingOver:
-    """A check that picked a batch over, in ages of its crop."""
+def picking_over(check: Check, crop: CropConstants, ripens_sd: float) -> PickingOver:
+    """A check that picked a batch over, in ages of its crop; the log of the odds that a fruit can
+    ripen is known to ``ripens_sd`` by all else."""
     fit_from, judgement_sd = fit_from_age(crop, check.eat_within_days or 0.0)
     counts = check.sorted_counts
     return PickingOver(
@@ -211,5 +225,5 @@ def picking_over(check: Check, crop: CropConstants) -> PickingOver:
         fit_from=fit_from,
         fit_to=crop.too_soft_age,
         judgement_sd=judgement_sd,
-        ripens_sd=crop.ripens_sd,
+        ripens_sd=ripens_sd,
     )

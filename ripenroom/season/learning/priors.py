@@ -15,11 +15,17 @@ from ripenroom.season.kinds import CropKind
 
 _OWN_SHARE = 1.0 / 3.0
 """Part of the doubt about a crop's speed (as a variance) that is each cultivar's own; the rest,
-soil, weather and how the book was made, all cultivars of the farm share (an estimate)."""
+soil, weather and how the book was made, all cultivars of the farm share (an estimate). So it is
+taken with how much can ripen, of which each batch has its own part."""
 
 _LEAST_RATE_SD = 0.01
 """Sd of the log below which no speed is known, however narrow a range a crop was given: fruit
 differs by more, and a speed without any doubt could not be learned of (an estimate)."""
+
+_MOST_ABLE_SD = 1.5
+"""Sd of the log of the odds that a fruit can ripen that is learned with, at most: with more, hard
+fruit would be taken for fruit that never ripens wherever it is slower than expected (an estimate).
+"""
 
 _WARM_C = 20.0
 """Where speeds of a crop and of a group of it are compared: that of most sources."""
@@ -86,6 +92,8 @@ def kinds(
             np.array([own.rate_per_day for own in figures], dtype=float),
             np.array([mean for mean, _ in of_farm], dtype=float),
             np.array([sd for _, sd in of_farm], dtype=float),
+            math.sqrt(1.0 - _OWN_SHARE)
+            * np.array([min(own.ripens_sd, _MOST_ABLE_SD) for own in figures], dtype=float),
         ),
         cultivars=CultivarUnknowns(
             kind_of, np.array(own_log, dtype=float), math.sqrt(_OWN_SHARE) * rate_sd[kind_of]
@@ -116,6 +124,12 @@ def _with_lessons(crop: CropConstants, lessons: Sequence[Lesson]) -> tuple[float
     """Mean and sd of the log of a crop's factor on this farm, from the book and from lessons."""
     by_the_book = (1.0 - _OWN_SHARE) * _rate_sd(crop) ** 2
     return put_together(by_the_book, ((one.log_rate, _doubt(one)) for one in lessons))
+
+
+def of_one_batch(able_sd: float, shared_sd: float) -> float:
+    """Sd of the log of the odds that a fruit of one batch can ripen, where what all batches share
+    is known to ``shared_sd``, and was to ``able_sd`` before any check."""
+    return math.hypot(shared_sd, able_sd * math.sqrt(_OWN_SHARE / (1.0 - _OWN_SHARE)))
 
 
 def _rate_sd(crop: CropConstants) -> float:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 
 import numpy as np
 
+from ripenroom.science.able import with_odds_times
 from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.check_fit import against_others, felt, rate_factors, read
 from ripenroom.science.learning.feel import FeltChecks
@@ -13,7 +14,14 @@ from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.science.learning.posterior import Posterior
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
-from ripenroom.season.belief import AgePosterior, CultivarRate, FarmRate, LearnedPosterior
+from ripenroom.science.spread import TAIL_80
+from ripenroom.season.belief import (
+    AbleShift,
+    AgePosterior,
+    CultivarRate,
+    FarmRate,
+    LearnedPosterior,
+)
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import (
     SURPRISING_Z,
@@ -23,8 +31,10 @@ from ripenroom.season.learned import (
     Learned,
     LearnedBatch,
     LearnedRate,
+    LearnedShare,
 )
 from ripenroom.season.learning.input import LearningInput
+from ripenroom.season.learning.priors import of_one_batch
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.warm_start import WarmStart
@@ -82,14 +92,14 @@ class CheckFits:
         )
         found, check = self._found, self._question.checks[number]
         age, age_sd = float(found.age[number]), float(found.age_sd[number])
-        fruit_sd = float(found.fruit_sd[number])
+        fruit_sd, able = float(found.fruit_sd[number]), float(found.able[number])
         kind, from_feel = CheckKind.READINGS, None
         if isinstance(likelihood, FeltChecks):
             kind = CheckKind.FEEL
-            from_feel, expected = felt(likelihood, at, age, age_sd, fruit_sd)
+            from_feel, expected = felt(likelihood, at, age, age_sd, fruit_sd, able)
         else:
             assert isinstance(likelihood, ReadChecks)
-            expected = read(likelihood, at, age, age_sd, fruit_sd)
+            expected = read(likelihood, at, age, age_sd, fruit_sd, able)
         return CheckFit(
             check_id=check.id,
             batch_id=check.batch_id,
@@ -131,6 +141,7 @@ def reported(
     return Learned(
         at_h=at_h,
         rates=_rates(question, posterior, with_checks),
+        shares=tuple(_shares(question, posterior, with_checks)),
         batches=_batches(question, posterior, travel, with_checks),
         checks=LazyByBatch([check.id for check in question.checks], fits.fit_of),
         surprising=fits.surprising(),
@@ -185,6 +196,25 @@ def _rates(
     return tuple(found)
 
 
+def _shares(
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
+) -> Iterator[LearnedShare]:
+    farm = posterior.farm
+    able_sd = farm.crops.able_sd
+    sd = able_sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
+    as_picked = np.array([own is None for own in question.picked_over], dtype=bool)
+    of = farm.cultivars.crop[farm.harvests.cultivar]
+    for n, kind in enumerate(question.kinds.crop_kinds):
+        own = (of == n) & as_picked & (with_checks > 0)
+        if not able_sd[n] or not own.any():
+            continue
+        log_odds = able_sd[n] * posterior.mean.shared[farm.able_offset.start + n]
+        book = question.ripens[own]
+        at = log_odds + TAIL_80 * sd[n] * np.array([-1.0, 0.0, 1.0])
+        low, mid, high = with_odds_times(book[:, None], np.exp(at)).mean(axis=0).tolist()
+        yield LearnedShare(kind.crop, kind.group, Estimate(low, mid, high), float(book.mean()))
+
+
 def _batches(
     question: LearningInput, posterior: Posterior, travel: BatchAgeing, with_checks: np.ndarray
 ) -> LazyByBatch[LearnedBatch]:
@@ -225,7 +255,7 @@ def _belief(
     slope_sd = np.array(question.kinds.slope_sd, dtype=float)
     paces = {}
     for n, key in enumerate(question.kinds.cultivar_keys):
-        cultivar_rate, slope_offset, log_spread = own[n]
+        cultivar_rate, slope_offset, log_spread, _ = own[n]
         kj_mol = float(slope_sd[farm.cultivars.crop[n]])
         paces[key] = CultivarRate(
             log_rate=float(mean.shared[cultivar_rate]),
@@ -241,7 +271,25 @@ def _belief(
         slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
         ages=_ages(question, posterior, with_checks, slope_sd),
         farms=_farms(question, posterior),
+        able=able_shifts(question, posterior),
     )
+
+
+def able_shifts(question: LearningInput, posterior: Posterior) -> dict[CropKind, AbleShift]:
+    """By how much more fruit of each kind that was checked can ripen than the book says, where the
+    book leaves that open."""
+    farm = posterior.farm
+    sd = farm.crops.able_sd
+    mean = sd * posterior.mean.shared[farm.able_offset]
+    left = sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
+    checked = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
+    return {
+        question.kinds.crop_kinds[n]: AbleShift(
+            float(mean[n]), of_one_batch(float(sd[n]), float(left[n]))
+        )
+        for n in np.unique(checked).tolist()
+        if sd[n]
+    }
 
 
 def _farms(question: LearningInput, posterior: Posterior) -> dict[CropKind, FarmRate]:

@@ -1,6 +1,7 @@
 """What is known and expected of the rows of trees: what pages, papers, tables and plan are told."""
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -58,6 +59,16 @@ class RowFacts:
     tally: Tally
     on_ground: int
     walks: tuple[Walk, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonRows:
+    """The rows of a season called ``name``, and of each by its id the first and the last day on
+    which it was picked."""
+
+    name: str
+    facts: tuple[RowFacts, ...]
+    picked: Mapping[str, tuple[date, date]]
 
 
 @dataclass(frozen=True, slots=True)

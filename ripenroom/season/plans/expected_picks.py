@@ -1,6 +1,6 @@
 """Picks to come as batches that a plan can count on: expected ones, and those that are only likely.
 
-Picks that nobody has written down as expected, but that the last days' picks make likely.
+Picks that nobody has typed as expected, but that walked rows or the last days' picks make likely.
 
 Without them a plan would take what is at hand for all that there will ever be, and keep it for the
 dearest market ahead while nearer ones go without. What the grower expects counts instead: of a crop
@@ -20,7 +20,8 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
 from ripenroom.season.moments import local_day
-from ripenroom.season.plans.plan import CountRange, LikelyCrop, LikelyPick
+from ripenroom.season.plans.plan import CountRange, LikelyCrop, LikelyPick, roughly
+from ripenroom.season.plans.row_picks import picks_from_rows
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
 
@@ -164,17 +165,12 @@ def _around(mid: int, spread: float) -> CountRange:
     return CountRange(roughly(round(low)), roughly(mid), roughly(round(high)))
 
 
-def roughly(count: int) -> int:
-    """A number as one says it who is not sure of it: 31 as 30, 187 as 190."""
-    step = 1 if count < 20 else 5 if count < 100 else 10 ** (len(str(count)) - 2)
-    return step * round(count / step)
-
-
 def likely_ahead(state: SeasonState) -> tuple[LikelyPick, ...]:
-    """Picks of days ahead that are likely as on ``now``, of each crop by its last days' picks.
+    """Picks of days ahead that are likely as on ``now``: of cultivars whose rows were counted and
+    walked by what hangs there, of all others by their crop's last days' picks.
 
-    None of a crop that was picked on one day only. They fall off evenly to nothing at the end of
-    the usual span; what a cultivar brought counts until nothing more of it comes.
+    By those none is of a crop that was picked on one day only. They fall off evenly to nothing at
+    the end of the usual span; what a cultivar brought counts until nothing more of it comes.
     """
     today = state.today
     said_until: dict[str, date] = {}
@@ -187,9 +183,17 @@ def likely_ahead(state: SeasonState) -> tuple[LikelyPick, ...]:
             day = local_day(batch.picked_at, state.zone)
             picked.setdefault(batch.crop, []).append((day, batch))
     places, ends = _first_places(state.book), ends_of_picks(state.book, state.zone)
+    rows = picks_from_rows(state, ends, _LIKELY_PREFIX)
     found: list[LikelyPick] = []
-    for crop in sorted(picked):
-        made = _of_crop(crop, state.crops[crop], picked[crop], places, ends, today)
+    for crop in sorted({*picked, *(crop for crop, _ in rows)}):
+        made = [one for (of_crop, _), likely in rows.items() if of_crop == crop for one in likely]
+        known = {cultivar_id for of_crop, cultivar_id in rows if of_crop == crop}
+        others = [
+            (day, batch) for day, batch in picked.get(crop, ()) if batch.cultivar_id not in known
+        ]
+        if others:
+            made += _of_crop(crop, state.crops[crop], others, places, ends, today)
+        made.sort(key=lambda one: (one.pick.on, one.pick.id))
         found += [one for one in made if one.pick.on > said_until.get(crop, today)]
     return tuple(found)
 

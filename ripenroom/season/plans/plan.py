@@ -88,12 +88,18 @@ class CountRange(NamedTuple):
     high: int
 
 
+def roughly(count: float) -> int:
+    """A number as one says it who is not sure of it: 31 as 30, 187 as 190."""
+    step = 1 if count < 20 else 5 if count < 100 else 10 ** (len(str(int(count))) - 2)
+    return step * round(count / step)
+
+
 @dataclass(frozen=True, slots=True)
 class LikelyPick:
     """A pick that is likely, its ``count`` as one says it, and standard deviations of that (fruit)
     by what they come from: ``of_day`` differs from pick to pick; ``of_rate``, because the days
     looked back on were few themselves, and ``of_end``, because nobody knows when the harvest ends,
-    move all picks alike.
+    move all picks alike. ``from_rows``: by what hangs in its rows, not by the last days' picks.
     """
 
     pick: ExpectedPick
@@ -101,6 +107,7 @@ class LikelyPick:
     of_day: float
     of_rate: float
     of_end: float
+    from_rows: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""What a plan asks for on the next evenings, in an order in which it fits, and why the rest stays.
+"""What a plan asks for on the next evenings, in an order in which it fits.
 
 Fruit that is past holds its room until somebody clears it away. A plan may count on that room from
 the evening on which the fruit is past: then the crates are to be cleared first. So are a few where
@@ -13,18 +13,16 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
-from ripenroom.records.market import MarketDay
-from ripenroom.season.moments import evening_of, from_hours, local_day
-from ripenroom.season.plans.demand import days_in_sight
+from ripenroom.season.moments import evening_of, local_day
 from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
     Evening,
     Staying,
-    StayReason,
     Tonight,
 )
-from ripenroom.season.projection import FruitState, Projection
+from ripenroom.season.plans.staying import WhyStaying
+from ripenroom.season.projection import Projection
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedItinerary
@@ -67,8 +65,7 @@ class _Standing:
         self._lines = (*plan.lines, *plan.reckoned_lines)
         self._picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
         self._written = {(move.batch_id, move.at, move.place_id) for move in book.moves.values()}
-        self._short = {(m.market_day_id, m.crop) for m in plan.markets if m.shortage >= 1.0}
-        self._projection = projection
+        self._why = WhyStaying(book, plan, projection, zone)
         self._place_of = place_of
         self._zone = zone
         self._numbers = {key: number for number, key in enumerate(book.places)}
@@ -197,7 +194,7 @@ class _Standing:
         places, batches = self._book.places, self._book.batches
         stay.sort(key=lambda n: (places[self._place[n]].name.casefold(), batches[n.batch_id].code))
         for line in stay:
-            yield self._why(line)
+            yield self._why.stays(line, self.crates[line])
 
     def _leaves_on(self, line: "PlannedItinerary") -> date | None:
         """The day on which crates of a line leave their place by the plan; None if never, or if
@@ -280,68 +277,11 @@ class _Standing:
         for line in self.crates:
             ends = line.market_day_id is None and not line.second_grade and not line.steps
             if line.batch_id and ends and not line.kept and line not in self._settled:
-                closes = self._closes(line)
+                closes = self._why.closes(line)
                 since = closes if closes is not None and closes <= at else None
                 if since is not None or line.to_place_id is None:
                     found.append((since, line))
         return found
-
-    def _closes(self, line: "PlannedItinerary") -> datetime | None:
-        """When a batch is past where it is; None if never, or nothing is known of it."""
-        number = self._projection.line_of.get(line.batch_id)
-        if number is None:
-            return None
-        hours = float(self._projection.closes_h.mid[number])
-        return None if math.isnan(hours) else from_hours(hours, self._zone)
-
-    def _why(self, line: "PlannedItinerary") -> Staying:
-        crates = self.crates[line]
-        at = line.next_step().pull_at
-        if line.steps:
-            return Staying(line, crates, StayReason.MOVES_LATER, at)
-        if line.second_grade:
-            return Staying(line, crates, StayReason.SECOND_GRADE, at)
-        day = self._book.market_days.get(line.market_day_id or "")
-        if day is not None:
-            return Staying(line, crates, StayReason.MARKET, day.starts_at)
-        closes, number = self._closes(line), self._projection.line_of.get(line.batch_id)
-        if number is not None:
-            if self._projection.state[number] == FruitState.PAST:
-                return Staying(line, crates, StayReason.PAST, closes)
-            if self._projection.state[number] == FruitState.WONT_RIPEN and not line.kept:
-                return Staying(line, crates, StayReason.HOPELESS)
-        return self._unsold(line, closes)
-
-    def _unsold(self, line: "PlannedItinerary", closes: datetime | None) -> Staying:
-        """Why crates that may still sell go to no market day that is entered."""
-        crates = self.crates[line]
-        crop = self._book.batches[line.batch_id].crop
-        days = self._days_ahead(crop)
-        if not days:
-            return Staying(line, crates, StayReason.NO_MARKET, closes)
-        unready = [day for day in days if not self._is_open_by(line, day.starts_at)]
-        if line.kept:
-            short = [day for day in unready if (day.id, crop) in self._short]
-            late = unready[-1:] if len(unready) == len(days) else short[-1:]
-            by = late[0].id if late else None
-            return Staying(line, crates, StayReason.KEPT, market_day_id=by)
-        if closes is not None and closes <= days[0].starts_at:
-            return Staying(line, crates, StayReason.TOO_LATE, closes)
-        if len(unready) == len(days):
-            return Staying(line, crates, StayReason.NOT_READY, closes, days[-1].id)
-        return Staying(line, crates, StayReason.NO_BUYER, closes)
-
-    def _days_ahead(self, crop: str) -> list[MarketDay]:
-        """Market days ahead that want a crop, the next first."""
-        wanted = {w.market_day_id for w in self._book.wants.values() if w.crop == crop and w.count}
-        now = from_hours(self._projection.at_h, self._zone)
-        return [day for day in days_in_sight(self._book, now) if day.id in wanted]
-
-    def _is_open_by(self, line: "PlannedItinerary", at: datetime) -> bool:
-        """Whether a batch is ready by a time where it stands."""
-        number = self._projection.line_of.get(line.batch_id)
-        opens_h = math.nan if number is None else float(self._projection.opens_h.mid[number])
-        return not math.isnan(opens_h) and from_hours(opens_h, self._zone) <= at
 
 
 def _in_one(clear: Sequence[Clearing]) -> Iterator[Clearing]:

@@ -3,7 +3,6 @@
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QDialog,
     QFormLayout,
     QHBoxLayout,
     QPushButton,
@@ -16,7 +15,7 @@ from ripenroom.season.state import Changed
 from ripenroom.window.batch.chart import found_of
 from ripenroom.window.batch.history import CheckTable, MoveTable, TreatmentTable
 from ripenroom.window.batch_facts import Fact, expected, written_down
-from ripenroom.window.dialogs import ask, room_for
+from ripenroom.window.dialogs import EnterDialog, ask, room_for
 from ripenroom.window.forms import open_check
 from ripenroom.window.forms.batch_moves import (
     EthyleneDialog,
@@ -33,7 +32,7 @@ _BESIDE_LETTERS = 38
 """From this width on facts stand beside their names."""
 
 
-class BatchDialog(QDialog):
+class BatchDialog(EnterDialog):
     """Numbers in words, charts, moves, and what can be done; closes when the batch is gone."""
 
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:

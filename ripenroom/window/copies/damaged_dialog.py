@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication, QTimeZone
 from PySide6.QtWidgets import (
-    QDialog,
     QFileDialog,
     QHBoxLayout,
     QListWidget,
@@ -22,7 +21,7 @@ from ripenroom.season.season import EXTENSION, FileRefusal
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import detail_words, kind_words
-from ripenroom.window.dialogs import ask, proposed, room_for
+from ripenroom.window.dialogs import EnterDialog, ask, proposed, room_for
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.widgets.field import RefusalNote
@@ -32,7 +31,7 @@ if TYPE_CHECKING:
     from ripenroom.season.rescuing import Rescued
 
 
-class DamagedDialog(QDialog):
+class DamagedDialog(EnterDialog):
     """Ways on from a damaged file, which is left as it is, or from one that is ``missing``.
 
     ``opened`` is the file to open instead, once a way was taken.
@@ -173,7 +172,7 @@ class DamagedDialog(QDialog):
         return target
 
 
-class RescuedDialog(QDialog):
+class RescuedDialog(EnterDialog):
     """What came back from a damaged file, and what did not."""
 
     def __init__(self, found: "Rescued", target: Path, parent: QWidget | None = None) -> None:

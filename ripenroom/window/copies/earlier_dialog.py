@@ -5,7 +5,6 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QDialog,
     QFileDialog,
     QHBoxLayout,
     QListWidget,
@@ -24,7 +23,7 @@ from ripenroom.season.season import EXTENSION
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import told
-from ripenroom.window.dialogs import proposed, room_for
+from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
@@ -32,7 +31,7 @@ from ripenroom.window.widgets.field import RefusalNote, refusal_text
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 
-class EarlierDialog(QDialog):
+class EarlierDialog(EnterDialog):
     """A list of copies; beside it what the chosen one would bring, take and change.
 
     ``openAsked`` carries the path of a copy that was put somewhere as a season of its own.

@@ -5,7 +5,6 @@ from dataclasses import fields
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QButtonGroup,
-    QDialog,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -28,14 +27,14 @@ from ripenroom.window.copies.words import (
     told,
     value_words,
 )
-from ripenroom.window.dialogs import room_for
+from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote, refusal_text
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 
-class MergeDialog(QDialog):
+class MergeDialog(EnterDialog):
     """What comes over, and for each record that both sides changed: which side counts."""
 
     def __init__(

@@ -36,7 +36,7 @@ class MoveDialog(FormDialog):
         self.place.set_choices(
             [choice for choice in place_choices(book) if here is None or choice[0] != here.id]
         )
-        self.when = WhenEdit(session)
+        self.when = WhenEdit(session, "near")
         if here is not None:
             now = PlainLabel(self.tr("Now in: {place}").format(place=here.name), self)
             self.body.addWidget(now)
@@ -174,7 +174,7 @@ class EthyleneDialog(FormDialog):
                     self,
                 )
             )
-        self.when = WhenEdit(session)
+        self.when = WhenEdit(session, "near")
         self.add("hours", Field(self.tr("&Hours"), self.hours))
         self.add("at", Field(self.tr("&From"), self.when))
         self.fit()

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QCoreApplication, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.identity import new_id
@@ -11,15 +11,11 @@ from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season
 from ripenroom.window.formats import Formats
-from ripenroom.window.plain import set_hint
+from ripenroom.window.forms.search_choices import SearchChoices
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.record_forms.sold_by import KnownSales, Sold, SoldByEditors
 from ripenroom.window.widgets.field import Field
-from ripenroom.window.widgets.inputs import (
-    RecordChoice,
-    TypedLine,
-    shown_price,
-    typed_price,
-    whole_number,
-)
+from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 
 CropChoices = Sequence[tuple[str, str]]
@@ -50,7 +46,7 @@ class CropRow(Field):
         key: str,
         label: str,
         crop: tuple[CropChoices, str],
-        numbers: Sequence[tuple[TypedLine, str]],
+        numbers: Sequence[tuple[QWidget, str]],
         remove_says: str,
         words: Formats,
         parent: QWidget | None = None,
@@ -58,7 +54,7 @@ class CropRow(Field):
         self.key = key
         self._words = words
         choices, crop_says = crop
-        self.crop = RecordChoice(9)
+        self.crop = SearchChoices(9)
         self.crop.set_choices(choices)
         self.remove = QPushButton("×")
         currency = words.season.currency
@@ -69,7 +65,7 @@ class CropRow(Field):
         self.remove.setMaximumWidth(44)
         editors = (self.crop, *(line for line, _ in numbers), self.remove)
         super().__init__(label.format(currency=currency), *editors, parent=parent)
-        self._numbers = tuple(line for line, _ in numbers)
+        self._numbers = tuple(line for line, _ in numbers if isinstance(line, TypedLine))
         self.remove.clicked.connect(self.removeAsked)
 
     def is_empty(self) -> bool:
@@ -86,6 +82,52 @@ class CropRow(Field):
     def begin(self) -> None:
         """Go to the first number."""
         self._numbers[0].setFocus()
+
+
+class SoldRow(CropRow):
+    """A crop with an amount and a price by fruit, weight or box; below it what that is in fruit."""
+
+    def __init__(
+        self,
+        key: str,
+        label: str,
+        crop: tuple[CropChoices, str],
+        says: tuple[str, str],
+        remove_says: str,
+        words: Formats,
+        parent: QWidget | None = None,
+        sales: KnownSales | None = None,
+    ) -> None:
+        sales = sales or KnownSales(lambda _crop: None, lambda *_amount: None)
+        self.sold = SoldByEditors(
+            words, lambda: sales.box_of(str(self.crop.value())), sales.in_fruit
+        )
+        self.price = self.sold.price
+        editors: list[tuple[QWidget, str]] = [
+            (self.sold.amount, says[0]),
+            (self.sold.unit, QCoreApplication.translate("SoldBy", "Sold by")),
+            (self.sold.per_box, QCoreApplication.translate("SoldBy", "Fruit in a box")),
+            (self.sold.price, says[1]),
+        ]
+        super().__init__(key, label, crop, editors, remove_says, words, parent)
+        self.in_fruit = PlainLabel("", self)
+        self.in_fruit.setObjectName("faint")
+        self.in_fruit.hide()
+        layout = self.layout()
+        assert isinstance(layout, QVBoxLayout)
+        layout.insertWidget(1, self.in_fruit)
+        self.sold.changed.connect(self._show_fruit)
+        self.crop.currentIndexChanged.connect(self._show_fruit)
+        self.sold.per_box.setVisible(self.sold.sold_by == "box")
+
+    def is_empty(self) -> bool:
+        """No amount and no price: the line tells of no crop."""
+        return not (self.sold.amount.text().strip() or self.price.text().strip())
+
+    def _show_fruit(self) -> None:
+        text = self.sold.in_fruit(str(self.crop.value()))
+        self.in_fruit.setText(text)
+        self.in_fruit.setVisible(bool(text))
 
 
 Row = TypeVar("Row", bound=CropRow)
@@ -150,7 +192,7 @@ class CropRows(QVBoxLayout, Generic[Row]):
             row.label.setVisible(row is self.rows[0])
 
 
-class WantRow(CropRow):
+class WantRow(SoldRow):
     """A want's editors in a line, under the refusal key ``want_<number>``."""
 
     def __init__(
@@ -160,46 +202,43 @@ class WantRow(CropRow):
         words: Formats,
         want: Want | None = None,
         parent: QWidget | None = None,
+        sales: KnownSales | None = None,
     ) -> None:
         self._want = want
-        self.count = TypedLine(6, self.tr("fruit"))
-        self.price = TypedLine(6, self.tr("price"))
         super().__init__(
             f"want_{number}",
-            self.tr("&Wants: crop, fruit, price each in {currency}"),
+            self.tr("&Wants: crop, how much, and its price in {currency}"),
             (crops, self.tr("Crop wanted")),
-            (
-                (self.count, self.tr("Fruit wanted")),
-                (self.price, self.tr("Price of one fruit, {currency}")),
-            ),
+            (self.tr("How much is wanted"), self.tr("Price, {currency}")),
             self.tr("Remove this want"),
             words,
             parent,
+            sales,
         )
+        self.count = self.sold.amount
         if want is not None:
             self.crop.choose(want.crop)
-            self.count.setText(words.number(want.count))
-            if want.price_minor is not None:
-                self.price.setText(shown_price(want.price_minor, words))
+            amount = float(want.count) if want.amount is None else want.amount
+            price = want.price_minor if want.sold_by == "fruit" else want.unit_price_minor
+            self.sold.fill(Sold(want.sold_by, amount, price, want.fruit_per_box))
 
     def want(self, market_day_id: str) -> Want:
-        """What was typed, as a record; raises ``Refusal`` under this row's key."""
+        """What was typed, as a record; raises ``Refusal`` under this row's key.
+
+        What is sold by weight or box gets its numbers of fruit when it is saved.
+        """
+        sold = self.sold.read(self.key)
+        if sold.amount is None:
+            raise Refusal(self.key, "How much is wanted? Type a number from 1 on.")
+        by_fruit = sold.sold_by == "fruit"
         return Want(
             id=self._want.id if self._want is not None else new_id(),
             market_day_id=market_day_id,
             crop=self.crop_key(),
-            count=self._count(),
-            price_minor=self._price_minor(),
+            count=round(sold.amount) if by_fruit else 1,
+            price_minor=sold.unit_price_minor if by_fruit else None,
+            sold_by=sold.sold_by,
+            amount=None if by_fruit else sold.amount,
+            unit_price_minor=None if by_fruit else sold.unit_price_minor,
+            fruit_per_box=sold.fruit_per_box,
         )
-
-    def _count(self) -> int:
-        text = self.count.text().strip()
-        value = whole_number(text, self._words)
-        if value is None or value < 1:
-            raise Refusal(
-                self.key, "Fruit wanted: type a whole number from 1 on, not “{typed}”.", typed=text
-            )
-        return value
-
-    def _price_minor(self) -> int | None:
-        return typed_price(self.price, self._words, self.key)

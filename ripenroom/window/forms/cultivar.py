@@ -9,6 +9,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.window.forms.search_choices import SearchChoices
 from ripenroom.window.learning_words import evidence_words, pace_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
@@ -19,18 +20,28 @@ from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class CultivarDialog(FormDialog):
-    """Name, crop, group of the crop, time of ripening and own pace of a cultivar."""
+    """Name, crop, group of the crop, time of ripening and own pace of a cultivar.
+
+    A new one may begin with a ``name`` and a ``crop``. Once saved, it is in ``saved``.
+    """
 
     def __init__(
-        self, session: Session, cultivar_id: str | None, parent: QWidget | None = None
+        self,
+        session: Session,
+        cultivar_id: str | None,
+        parent: QWidget | None = None,
+        *,
+        name: str = "",
+        crop: str | None = None,
     ) -> None:
         super().__init__(session, parent)
+        self.saved: Cultivar | None = None
         self._cultivar = session.season.book.cultivars[cultivar_id] if cultivar_id else None
         kept = self._cultivar
         self.setWindowTitle(self.tr("Edit cultivar") if kept else self.tr("Add a cultivar"))
         self.action_button.setText(self.tr("Save") if kept else self.tr("Add"))
         self.name = TypedLine(18)
-        self.crop = RecordChoice(14)
+        self.crop = SearchChoices(14)
         crops = session.season.crops
         self.crop.set_choices([(key, crops[key].name) for key in crops])
         self.crop_group = RecordChoice(14)
@@ -41,7 +52,10 @@ class CultivarDialog(FormDialog):
         )
         self.pace = TypedLine(6)
         self.pace.setText(session.words.number(1.0, 1))
-        if kept is not None:
+        if kept is None:
+            self.name.setText(name)
+            self.crop.choose(crop)
+        else:
             self.name.setText(kept.name)
             self.crop.choose(kept.crop)
             self.group.choose(kept.group)
@@ -102,17 +116,16 @@ class CultivarDialog(FormDialog):
             raise Refusal("crop", "Choose the crop.")
         pace = typed_number(self.pace, self.session.words, "rate_factor")
         group, crop_group = self.group.value(), self.crop_group.value()
-        self.session.season.do(
-            actions.orchard.save_cultivar,
-            Cultivar(
-                id=self._cultivar.id if self._cultivar else new_id(),
-                crop=crop,
-                name=self.name.text().strip(),
-                group=next((known for known in get_args(RipeningGroup) if known == group), None),
-                rate_factor=pace,
-                crop_group=crop_group if isinstance(crop_group, str) else None,
-            ),
+        cultivar = Cultivar(
+            id=self._cultivar.id if self._cultivar else new_id(),
+            crop=crop,
+            name=self.name.text().strip(),
+            group=next((known for known in get_args(RipeningGroup) if known == group), None),
+            rate_factor=pace,
+            crop_group=crop_group if isinstance(crop_group, str) else None,
         )
+        self.session.season.do(actions.orchard.save_cultivar, cultivar)
+        self.saved = cultivar
 
 
 def group_name(group: RipeningGroup) -> str:

@@ -4,8 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
-from PySide6.QtCore import QDate
-from PySide6.QtWidgets import QCheckBox, QDateEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.identity import new_id
@@ -13,10 +12,12 @@ from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.pick_layout import crop_choices, place_choices
+from ripenroom.window.forms.day_line import DayLine
+from ripenroom.window.forms.pick_layout import place_choices
 from ripenroom.window.names import crop_name, feel_names
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.planning.expected_words import likely_ahead
+from ripenroom.window.record_forms.crop_search import CropSearch
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
@@ -91,19 +92,15 @@ class ExpectedPickDialog(FormDialog):
         start: ExpectedPick | None = None,
     ) -> None:
         super().__init__(session, parent)
-        book, crops = session.season.book, session.season.crops
+        book = session.season.book
         self._pick = book.expected_picks[pick_id] if pick_id else None
         self.setWindowTitle(
             self.tr("Change an expected pick") if pick_id else self.tr("Expect a pick")
         )
         self.action_button.setText(self.tr("Save") if pick_id else self.tr("Add"))
-        self.crop = RecordChoice(20)
-        self.crop.set_choices(crop_choices(book, crops))
+        self.crop = CropSearch(session, 20)
         self.count = TypedLine(8)
-        self.on = QDateEdit(self)
-        self.on.setCalendarPopup(True)
-        self.on.setLocale(session.words.locale)
-        self.on.setDisplayFormat(self.tr("ddd d MMM yyyy", "pattern of a date"))
+        self.on = DayLine(session.words.locale, session.season.now, "ahead", self)
         self.on.setAccessibleName(self.tr("Day on which the pick is expected"))
         self.feel = RecordChoice(14)
         self.place = RecordChoice(16)
@@ -122,15 +119,15 @@ class ExpectedPickDialog(FormDialog):
         self._fill(self._pick or start)
         self._show_ends()
         self.crop.currentIndexChanged.connect(self._show_ends)
-        self.on.dateChanged.connect(self._show_ends)
+        self.on.dayChanged.connect(self._show_ends)
         self.count.textChanged.connect(self._show_ends)
         self.fit()
         (self.count if self._pick is None else self.crop).setFocus()
 
     def carry_out(self) -> None:
         """Save the expected pick."""
-        chosen = self.crop.value()
-        if not isinstance(chosen, tuple):
+        chosen = self.crop.chosen()
+        if chosen is None:
             raise Refusal("crop", "Choose what will be picked.")
         place = self.place.value()
         if not isinstance(place, str):
@@ -139,12 +136,11 @@ class ExpectedPickDialog(FormDialog):
         count = whole_number(typed, self.session.words)
         if count is None:
             raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=typed)
-        day = self.on.date()
         crop, cultivar_id = chosen
         pick = ExpectedPick(
             id=self._pick.id if self._pick else new_id(),
             crop=crop,
-            on=date(day.year(), day.month(), day.day()),
+            on=self.on.typed_day("on"),
             count=count,
             place_id=place,
             feel=next(feel for feel in FEELS if feel == self.feel.value()),
@@ -156,11 +152,11 @@ class ExpectedPickDialog(FormDialog):
 
     def _show_ends(self) -> None:
         """Say which likely picks this one takes away; that nothing more comes takes none before."""
-        chosen, day = self.crop.value(), self.on.date()
+        chosen, day = self.crop.chosen(), self.on.day()
         ends = whole_number(self.count.text().strip(), self.session.words) == 0
-        crop = chosen[0] if isinstance(chosen, tuple) and not ends else None
+        crop = chosen[0] if chosen is not None and day is not None and not ends else None
         hidden = self.keep_likely.isHidden()
-        self.keep_likely.show_for(crop, date(day.year(), day.month(), day.day()))
+        self.keep_likely.show_for(crop, day or self.session.season.now().date())
         if hidden and not self.keep_likely.isHidden():
             more = self.keep_likely.heightForWidth(self.fields_room_px(self.width()))
             height = self.height() + more + self.body.spacing()
@@ -170,27 +166,24 @@ class ExpectedPickDialog(FormDialog):
         self._name_feels()
         if kept is None:
             self.feel.choose("slight give")
-            self._show_day(self.session.season.now().date() + timedelta(days=1))
+            self.on.set_day(self.session.season.now().date() + timedelta(days=1))
             return
         if not self.crop.choose((kept.crop, kept.cultivar_id)):
             # What is not offered must be chosen anew, not become the first that is.
             self.crop.setCurrentIndex(-1)
         self.count.setText(self.session.words.number(kept.count))
         self.count.selectAll()
-        self._show_day(kept.on)
+        self.on.set_day(kept.on)
         self._name_feels()
         self.feel.choose(kept.feel)
         self.place.choose(kept.place_id)
         self.note.setText(kept.note)
         self.note.setCursorPosition(0)
 
-    def _show_day(self, day: date) -> None:
-        self.on.setDate(QDate(day.year, day.month, day.day))
-
     def _name_feels(self) -> None:
         """Feels, or what they look like, in the words of the crop; hidden where neither is."""
-        chosen = self.crop.value()
-        crop = self.session.season.crops.get(chosen[0]) if isinstance(chosen, tuple) else None
+        chosen = self.crop.chosen()
+        crop = self.session.season.crops.get(chosen[0]) if chosen is not None else None
         names = feel_names(crop)
         self.feel.set_choices(list(zip(FEELS, names, strict=True)))
         self._feel_field.setVisible(crop is None or crop.judged_by != "nothing")

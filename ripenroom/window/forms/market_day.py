@@ -4,24 +4,20 @@ from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from typing import cast, get_args
 
-from PySide6.QtCore import QDate, Qt, QTime
-from PySide6.QtWidgets import (
-    QCheckBox,
-    QCompleter,
-    QDateEdit,
-    QPushButton,
-    QTimeEdit,
-    QWidget,
-)
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QCheckBox, QCompleter, QPushButton, QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.records.market import MarketDay, MarketKind, Want
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
 from ripenroom.season.moments import at_local, weekly
 from ripenroom.window.forms.crop_rows import CropRows, WantRow, crop_choices
+from ripenroom.window.forms.day_line import DayLine
+from ripenroom.window.forms.time_line import TimeLine
 from ripenroom.window.names import market_kind_name
+from ripenroom.window.record_forms.sold_by import KnownSales
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
@@ -49,17 +45,17 @@ class MarketDayDialog(FormDialog):
         self.name = TypedLine(24, self.tr("such as: Village market"))
         self.kind = RecordChoice(14)
         self.kind.set_choices([(kind, market_kind_name(kind)) for kind in get_args(MarketKind)])
-        self.on = self._date_edit(self.tr("Day of the market"))
-        self.at = QTimeEdit(self)
-        self.at.setLocale(session.words.locale)
+        self.on = self._day_line(self.tr("Day of the market"))
+        self.at = TimeLine(session.words.locale, self)
         self.at.setAccessibleName(self.tr("Time it starts"))
-        self.at.lineEdit().setTextMargins(6, 0, 0, 0)
         self.eat_within = RecordChoice(22)
         self.kind.currentIndexChanged.connect(self._say_usual)
         self.note = TypedLine(24)
         self.add("name", Field(self.tr("&Name"), self.name))
         self.add("kind", Field(self.tr("&Kind"), self.kind))
         self.add("starts_at", Field(self.tr("&Day and start"), self.on, self.at))
+        self.board.offer("starts_at", self._rather, self._take_day)
+        self.on.dayChanged.connect(self.board.forget_answers)
         self._add_repeat()
         self.add(
             "eat_within_days",
@@ -93,7 +89,8 @@ class MarketDayDialog(FormDialog):
     def add_want(self, want: Want | None = None) -> WantRow:
         """Another line of crop, fruit and price."""
         crops = crop_choices(self.session.season, want.crop if want is not None else None)
-        row = WantRow(self._wants.made, crops, self.session.words, want, self)
+        sales = KnownSales.of(self.session.season)
+        row = WantRow(self._wants.made, crops, self.session.words, want, self, sales)
         if want is None:
             row.crop.choose(self._wants.unused(crops))
         self._wants.put(row)
@@ -133,14 +130,14 @@ class MarketDayDialog(FormDialog):
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""
         self._wants.refuse_twice("{crop} is wanted twice. Put the whole number on one line.")
-        clock, zone = self.at.time(), self.session.season.zone
+        clock, zone = self.at.typed_time("starts_at"), self.session.season.zone
         days: list[tuple[MarketDay, list[Want]]] = []
         for on in self._days():
             day = MarketDay(
                 id=self._day.id if self._day else new_id(),
                 name=self.name.text().strip(),
                 kind=cast(MarketKind, self.kind.value()),
-                starts_at=at_local(on, time(clock.hour(), clock.minute()), zone),
+                starts_at=at_local(on, clock, zone),
                 eat_within_days=cast("int | None", self.eat_within.value()),
                 note=self.note.text().strip(),
                 settled_at=self._day.settled_at if self._day else None,
@@ -156,7 +153,7 @@ class MarketDayDialog(FormDialog):
         if self._day is not None or not self.repeats.isChecked():
             return ""
         return self.tr("Added a market day every week until {day}.").format(
-            day=self.session.words.full_day(_date_of(self.until.date()))
+            day=self.session.words.full_day(self.until.typed_day("until"))
         )
 
     def reject(self) -> None:
@@ -169,21 +166,18 @@ class MarketDayDialog(FormDialog):
         )
 
     def _add_repeat(self) -> None:
-        self.repeats = QCheckBox(self.tr("And every &week until"), self)
-        self.until = self._date_edit(self.tr("Last day of the weekly markets"))
+        self.repeats = QCheckBox(self.tr("And every week &until"), self)
+        self.until = self._day_line(self.tr("Last day of the weekly markets"))
         self.repeats.toggled.connect(self.until.setEnabled)
         self.until.setEnabled(False)
         field = Field("", self.repeats, self.until)
         field.label.hide()
         self.add("until", field).setVisible(self._day is None)
 
-    def _date_edit(self, name: str) -> QDateEdit:
-        edit = QDateEdit(self)
-        edit.setCalendarPopup(True)
-        edit.setLocale(self.session.words.locale)
-        edit.setDisplayFormat(self.tr("ddd d MMM yyyy", "pattern of a date"))
-        edit.setAccessibleName(name)
-        return edit
+    def _day_line(self, name: str) -> DayLine:
+        line = DayLine(self.session.words.locale, self.session.season.now, "ahead", self)
+        line.setAccessibleName(name)
+        return line
 
     def _fill(self, on: date | None) -> None:
         words, book = self.session.words, self.session.season.book
@@ -192,10 +186,9 @@ class MarketDayDialog(FormDialog):
         completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
         self.name.setCompleter(completer)
         starts = words.local(self._day.starts_at if self._day else self._first_guess(on))
-        self.on.setDate(QDate(starts.year, starts.month, starts.day))
-        self.at.setTime(QTime(starts.hour, starts.minute))
-        until = starts.date() + timedelta(weeks=4)
-        self.until.setDate(QDate(until.year, until.month, until.day))
+        self.on.set_day(starts.date())
+        self.at.set_time(starts.time())
+        self.until.set_day(starts.date() + timedelta(weeks=4))
         if self._day is not None:
             self.name.setText(self._day.name)
             self.kind.choose(self._day.kind)
@@ -212,30 +205,50 @@ class MarketDayDialog(FormDialog):
         return at_local(on or self.session.season.now().date(), _USUAL_START, zone)
 
     def _days(self) -> list[date]:
-        first = _date_of(self.on.date())
+        first = self.on.typed_day("starts_at")
+        self._ask_if_past(first)
         if self._day is not None or not self.repeats.isChecked():
             return [first]
-        return weekly(first, _date_of(self.until.date()))
+        return weekly(first, self.until.typed_day("until"))
+
+    def _ask_if_past(self, on: date) -> None:
+        """Market days lie ahead: one that was moved into the past may be a slip."""
+        words, today = self.session.words, self.session.season.now().date()
+        was = None if self._day is None else words.local(self._day.starts_at).date()
+        if on >= today or on == was or "starts_at" in self.board.answered:
+            return
+        ahead = today + timedelta(days=(on - today).days % 7)
+        raise Question(
+            "starts_at",
+            "{day} is past. Is that the day you mean?",
+            suggestion=ahead,
+            day=words.full_day(on),
+        )
+
+    def _rather(self, day: object) -> str:
+        assert isinstance(day, date)
+        return self.tr("No, {day}").format(day=self.session.words.day(day))
+
+    def _take_day(self, day: object) -> None:
+        assert isinstance(day, date)
+        self.on.set_day(day)
 
     def _at_its_row(self, refusal: Refusal) -> Refusal:
         """A refused number of a want moves to its line: the largest was too large."""
-        if refusal.field not in ("count", "price_minor"):
+        counts, prices = ("count", "amount"), ("price_minor", "unit_price_minor")
+        if refusal.field not in counts + prices:
             return refusal
 
         def number(row: WantRow) -> float:
-            line = row.count if refusal.field == "count" else row.price
+            line = row.count if refusal.field in counts else row.price
             return self.session.words.parse_number(line.text()) or 0.0
 
         return Refusal(max(self.rows, key=number).key, refusal.text, **refusal.values)
 
     def _typed(self) -> list[object]:
-        wants = [(row.crop.value(), row.count.text(), row.price.text()) for row in self.rows]
+        wants = [(row.crop.value(), row.sold.texts()) for row in self.rows]
         return [
-            self.name.text(), self.kind.value(), self.on.date(), self.at.time(),
-            self.repeats.isChecked(), self.until.date(), self.eat_within.value(),
+            self.name.text(), self.kind.value(), self.on.line.text(), self.at.text(),
+            self.repeats.isChecked(), self.until.line.text(), self.eat_within.value(),
             self.note.text(), wants,
         ]  # fmt: skip
-
-
-def _date_of(shown: QDate) -> date:
-    return date(shown.year(), shown.month(), shown.day())

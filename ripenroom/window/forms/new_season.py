@@ -8,7 +8,6 @@ from pathlib import Path
 from PySide6.QtCore import QLocale, QStandardPaths, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
-    QDialog,
     QFileDialog,
     QGridLayout,
     QHBoxLayout,
@@ -26,7 +25,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import EXTENSION, Season
 from ripenroom.units import TemperatureUnit, temperature_in
-from ripenroom.window.dialogs import proposed, room_for
+from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.forms.season_details import SeasonDetailsFields
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.place_defaults import DEFAULTS
@@ -88,7 +87,7 @@ def _cultivars(crop: str, names: Iterable[str]) -> list[Cultivar]:
     return [Cultivar(id=new_id(), crop=crop, name=name) for name in names]
 
 
-class NewSeasonDialog(QDialog):
+class NewSeasonDialog(EnterDialog):
     """After it was accepted, :attr:`season` is open and furnished."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

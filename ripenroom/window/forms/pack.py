@@ -241,8 +241,7 @@ class PackDialog(FormDialog):
 
     def _set_tab_order(self) -> None:
         order: list[QWidget] = [line for row in self.rows for line in row.lines]
-        order += [self.too_soft, self.when.edit, self.when.now_button]
-        order += [self.cancel_button, self.action_button]
+        order += [self.too_soft, *self.when.tab_stops, self.cancel_button, self.action_button]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 
@@ -250,7 +249,7 @@ class PackDialog(FormDialog):
         return [
             *self._texts(),
             self.too_soft.value(),
-            self.when.edit.dateTime(),
+            self.when.texts(),
         ]
 
     def _texts(self) -> Iterator[str]:

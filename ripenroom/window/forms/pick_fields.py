@@ -1,6 +1,7 @@
 """The fields of a pick: used to write one down, and to change one later."""
 
 from collections.abc import Mapping
+from typing import Final
 
 from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QWidget
@@ -10,12 +11,8 @@ from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import TemperatureUnit, celsius
 from ripenroom.window.forms.firmness_inputs import FeelCountsInput, ReadingsInput
-from ripenroom.window.forms.pick_layout import (
-    PickGrid,
-    crop_choices,
-    place_choices,
-    row_choices,
-)
+from ripenroom.window.forms.pick_layout import PickGrid, place_choices, row_choices
+from ripenroom.window.record_forms.crop_search import CropSearch
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
@@ -23,9 +20,13 @@ from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 from ripenroom.window.widgets.when import WhenEdit
 
+MORE: Final = ("row_id", "readings", "reading_unit", "probe_mm", "pulp_c", "note")
+"""Names of the fields that few picks have."""
+
 
 class PickFields(QWidget):
-    """Fields in the order of the work: when, where from, where to, how it feels, how much.
+    """Fields in the order of the work: when, what, where to, how it feels, how much; then those of
+    :data:`MORE`, which :meth:`show_more` hides.
 
     ``judgedBy`` says by what the chosen crop's fruit are told apart (see ``JudgedBy``).
     """
@@ -38,12 +39,13 @@ class PickFields(QWidget):
         super().__init__(parent)
         self.session = session
         self.when = WhenEdit(session)
-        self.row = RecordChoice(6)
-        self.crop = RecordChoice(11)
+        self._shows_more = True
+        self.crop = CropSearch(session)
         self.place = RecordChoice(9)
         self.feel = FeelCountsInput(self)
         self.count = TypedLine(5)
         self.weight = TypedLine(6)
+        self.row = RecordChoice(6)
         self.readings = ReadingsInput(session.words, self)
         self.pulp = TypedLine(5)
         self.pulp_unit = RecordChoice(3)
@@ -58,15 +60,14 @@ class PickFields(QWidget):
             hint=self.tr("If the fruit was weighed; it may end in kg or lb"),
         )
         pulp = Field(
-            self.tr("P&ulp"),
+            self.tr("Fr&uit temperature"),
             self.pulp,
             self.pulp_unit,
-            hint=self.tr("Temperature inside a fruit, if it was measured"),
+            hint=self.tr("Inside a fruit, if it was measured"),
         )
         crop = Field(self.tr("&Crop, cultivar"), self.crop)
         self.fields: dict[str, Field] = {
             "picked_at": Field(self.tr("P&icked"), self.when),
-            "row_id": Field(self.tr("&Row"), self.row),
             "crop": crop,
             "cultivar_id": crop,
             "place_id": Field(self.tr("P&lace"), self.place),
@@ -77,6 +78,7 @@ class PickFields(QWidget):
                 hint=self.tr("Fruit in all; may stay empty where every fruit was felt"),
             ),
             "weight_kg": self.weight_field,
+            "row_id": Field(self.tr("Row"), self.row),
             "readings": self.readings.field,
             "reading_unit": self.readings.field,
             "probe_mm": self.readings.field,
@@ -115,12 +117,29 @@ class PickFields(QWidget):
         """Offer the season's rows, crops and places as they are now."""
         season = self.session.season
         self.row.set_choices(row_choices(season.book, self.tr("no row")))
-        self.crop.set_choices(crop_choices(season.book, season.crops))
+        self.crop.refresh()
         self.place.set_choices(place_choices(season.book))
         self.weight_field.label.setText(
             self.tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
         )
         self._fit_to_crop()
+
+    def show_more(self, shown: bool) -> None:
+        """Show or hide the fields that few picks have; what is typed there stays."""
+        self._shows_more = shown
+        self._fit_to_crop()
+
+    def more_typed(self) -> list[str]:
+        """Labels of the fields of :data:`MORE` in which something is."""
+        filled = {
+            "row_id": self.row.value() is not None,
+            "readings": bool(self.readings.line.text().strip()),
+            "pulp_c": bool(self.pulp.text().strip()),
+            "note": bool(self.note.text().strip()),
+        }
+        return [
+            self.fields[name].label.text().replace("&", "") for name, some in filled.items() if some
+        ]
 
     @property
     def counts_line(self) -> TypedLine:
@@ -139,7 +158,10 @@ class PickFields(QWidget):
         self.feel.show_crop(crop)
         typed = bool(self.feel.line.text().strip()), bool(self.readings.line.text().strip())
         self.feel.field.setVisible(judged_by != "nothing" or typed[0])
-        self.readings.field.setVisible(judged_by == "firmness" or typed[1])
+        gauged = judged_by == "firmness" or typed[1]
+        self.readings.field.setVisible(self._shows_more and gauged)
+        for name in ("row_id", "pulp_c", "note"):
+            self.fields[name].setVisible(self._shows_more)
         self.unfelt.setVisible(self.feel.field.isHidden())
         if crop is not None:
             self.unfelt.setText(
@@ -151,14 +173,14 @@ class PickFields(QWidget):
         self.judgedBy.emit(judged_by)
 
     def _profile(self) -> CropProfile | None:
-        chosen = self.crop.value()
-        return self.session.season.crops.get(chosen[0]) if isinstance(chosen, tuple) else None
+        chosen = self.crop.chosen()
+        return self.session.season.crops.get(chosen[0]) if chosen is not None else None
 
     def entry(self, *, split_by_feel: bool, answered: frozenset[str] = frozenset()) -> PickEntry:
         """What is filled in; raises ``Refusal`` for what cannot be read as it was typed."""
-        chosen = self.crop.value()
-        if not isinstance(chosen, tuple):
-            raise Refusal("crop", "Choose the crop that was picked.")
+        chosen = self.crop.chosen()
+        if chosen is None:
+            raise Refusal("crop", "Type or choose the crop that was picked.")
         place = self.place.value()
         if not isinstance(place, str):
             raise Refusal("place_id", "Choose where the fruit waits. Add a place on Places first.")
@@ -170,7 +192,7 @@ class PickFields(QWidget):
         return PickEntry(
             crop=crop,
             place_id=place,
-            picked_at=self.when.moment(),
+            picked_at=self.when.moment("picked_at"),
             cultivar_id=cultivar_id,
             row_id=row if isinstance(row, str) else None,
             count=self._count(),
@@ -222,11 +244,11 @@ class PickFields(QWidget):
 
     def state(self) -> dict[str, str]:
         """Everything as typed, to be put back by :meth:`restore`."""
-        crop = self.crop.value()
+        crop = self.crop.chosen()
         return {
-            "when": "" if self.when.follows_now else self.when.moment().isoformat(),
+            "when": self.when.state(),
             "row": str(self.row.value() or ""),
-            "crop": "\t".join(part or "" for part in crop) if isinstance(crop, tuple) else "",
+            "crop": "\t".join(part or "" for part in crop) if crop is not None else "",
             "place": str(self.place.value() or ""),
             "feel": self.feel.line.text(),
             "count": self.count.text(),
@@ -306,7 +328,7 @@ class PickFields(QWidget):
         if value is None:
             raise Refusal(
                 "pulp_c",
-                "Pulp temperature: “{typed}” cannot be read as a number; write it like {like}.",
+                "Fruit temperature: “{typed}” cannot be read as a number; write it like {like}.",
                 typed=text,
                 like=self.session.words.number(21.5, 1),
             )

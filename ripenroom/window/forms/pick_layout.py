@@ -1,4 +1,4 @@
-"""How the fields of a pick stand: in three lines, or in more lines where these are too wide."""
+"""How the fields of a pick stand: in two lines and a third of what few picks have, or in more lines"""
 
 from collections.abc import Mapping
 from typing import Final
@@ -13,15 +13,16 @@ from ripenroom.window.widgets.field import Field
 _COLUMNS: Final = 12
 _Lines = tuple[tuple[tuple[str, int], ...], ...]
 _WIDE: Final[_Lines] = (
-    (("picked_at", 4), ("row_id", 2), ("crop", 3), ("place_id", 3)),
+    (("picked_at", 5), ("crop", 4), ("place_id", 3)),
     (("feel_counts", 8), ("count", 2), ("weight_kg", 2)),
-    (("readings", 6), ("pulp_c", 2), ("note", 4)),
+    (("row_id", 2), ("readings", 5), ("pulp_c", 2), ("note", 3)),
 )
 _NARROW: Final[_Lines] = (
-    (("picked_at", 7), ("row_id", 5)),
+    (("picked_at", 12),),
     (("crop", 6), ("place_id", 6)),
     (("feel_counts", 12),),
     (("count", 6), ("weight_kg", 6)),
+    (("row_id", 12),),
     (("readings", 12),),
     (("pulp_c", 5), ("note", 7)),
 )

@@ -1,14 +1,15 @@
 """The fields of a season: name, home zone, first day, units, currency."""
 
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
-from PySide6.QtCore import QCoreApplication, QDate, QLocale, Qt, QTimeZone
-from PySide6.QtWidgets import QCompleter, QDateEdit, QLineEdit, QWidget
+from PySide6.QtCore import QCoreApplication, QLocale, Qt, QTimeZone
+from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails, UnitSystem
 from ripenroom.season import actions
+from ripenroom.window.forms.day_line import DayLine
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
@@ -30,12 +31,7 @@ class SeasonDetailsFields:
         if completer is not None:
             completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
             completer.setFilterMode(Qt.MatchFlag.MatchContains)
-        self.first_day = QDateEdit()
-        self.first_day.setCalendarPopup(True)
-        self.first_day.setLocale(locale)
-        self.first_day.setDisplayFormat(
-            QCoreApplication.translate("SeasonDetailsFields", "d MMMM yyyy", "pattern of a date")
-        )
+        self.first_day = DayLine(locale, _now, "near")
         self.units = RecordChoice(16)
         self.units.set_choices(
             [
@@ -65,10 +61,9 @@ class SeasonDetailsFields:
                 ),
             ),
         }
-        for editor, field in ((self.zone, "zone"), (self.first_day, "first_day")):
-            inner = editor.findChild(QLineEdit)
-            if inner is not None:
-                inner.setAccessibleName(self.fields[field].label.text().replace("&", ""))
+        inner = self.zone.findChild(QLineEdit)
+        if inner is not None:
+            inner.setAccessibleName(self.fields["zone"].label.text().replace("&", ""))
 
     def fill_from_system(self, today: date) -> None:
         """Propose what the user's system says, and a season that began two weeks ago."""
@@ -80,8 +75,7 @@ class SeasonDetailsFields:
         here = bytes(QTimeZone.systemTimeZoneId().data()).decode()
         if not self.zone.choose(here):
             self.zone.choose("UTC")
-        begun = today - timedelta(days=14)
-        self.first_day.setDate(QDate(begun.year, begun.month, begun.day))
+        self.first_day.set_day(today - timedelta(days=14))
         us = self._locale.measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
         self.units.choose("us" if us else "metric")
         code = self._locale.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
@@ -91,8 +85,7 @@ class SeasonDetailsFields:
         """Show a season's details."""
         self.name.setText(season.name)
         self.zone.choose(season.zone)
-        day = season.first_day
-        self.first_day.setDate(QDate(day.year, day.month, day.day))
+        self.first_day.set_day(season.first_day)
         self.units.choose(season.units)
         self.currency.setText(season.currency)
 
@@ -111,17 +104,20 @@ class SeasonDetailsFields:
         currency = self.currency.text().strip().upper()
         if not (len(currency) == 3 and currency.isascii() and currency.isalpha()):
             raise Refusal("currency", "Currency: type three letters, such as USD or EUR.")
-        day = self.first_day.date()
         units: UnitSystem = "us" if self.units.value() == "us" else "metric"
         return SeasonDetails(
             id=season_id,
             name=name,
             zone=zone,
-            first_day=date(day.year(), day.month(), day.day()),
+            first_day=self.first_day.typed_day("first_day"),
             units=units,
             currency=currency,
             practice_now=practice_now,
         )
+
+
+def _now() -> datetime:
+    return datetime.now(UTC).astimezone()
 
 
 def zone_ids() -> list[str]:

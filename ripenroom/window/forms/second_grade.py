@@ -10,15 +10,15 @@ from ripenroom.records.market import SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.formats import Formats
-from ripenroom.window.forms.crop_rows import CropChoices, CropRow, CropRows, crop_choices
+from ripenroom.window.forms.crop_rows import CropChoices, CropRows, SoldRow, crop_choices
+from ripenroom.window.record_forms.sold_by import KnownSales, Sold
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.form_dialog import FormDialog
-from ripenroom.window.widgets.inputs import TypedLine, shown_price, typed_price, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 
-class GradeRow(CropRow):
-    """Crop, price of one fruit, and how many a day are taken, under ``grade_<number>``."""
+class GradeRow(SoldRow):
+    """Crop, how much is taken in a day at most, and its price, under ``grade_<number>``."""
 
     def __init__(
         self,
@@ -27,43 +27,50 @@ class GradeRow(CropRow):
         words: Formats,
         grade: SecondGrade | None,
         parent: QWidget | None = None,
+        sales: KnownSales | None = None,
     ) -> None:
         self._id = grade.id if grade is not None else new_id()
-        self.price = TypedLine(7, self.tr("price"))
-        self.per_day = TypedLine(7, self.tr("any number"))
         super().__init__(
             f"grade_{number}",
-            self.tr("&Crop, price each in {currency}, fruit a day at most"),
+            self.tr("&Crop, at most a day, price in {currency}"),
             (crops, self.tr("Crop")),
             (
-                (self.price, self.tr("Price of one second-grade fruit, {currency}")),
-                (self.per_day, self.tr("Fruit taken in a day at most; empty: any number")),
+                self.tr("Taken in a day at most; empty: any amount"),
+                self.tr("Price of second grade, {currency}"),
             ),
             self.tr("No second grade of this crop"),
             words,
             parent,
+            sales,
         )
+        self.per_day = self.sold.amount
+        self.per_day.setPlaceholderText(self.tr("any"))
         if grade is not None:
             self.crop.choose(grade.crop)
-            self.price.setText(shown_price(grade.price_minor, words))
-            if grade.fruit_per_day is not None:
-                self.per_day.setText(words.number(grade.fruit_per_day))
+            by_fruit = grade.sold_by == "fruit"
+            amount = grade.amount_per_day
+            if by_fruit and grade.fruit_per_day is not None:
+                amount = float(grade.fruit_per_day)
+            price = grade.price_minor if by_fruit else grade.unit_price_minor
+            self.sold.fill(Sold(grade.sold_by, amount, price, grade.fruit_per_box))
 
     def grade(self) -> SecondGrade:
         """What was typed, as a record; raises ``Refusal`` under this row's key."""
         crop = self.crop_key()
-        price_minor = typed_price(self.price, self._words, self.key)
-        if price_minor is None:
-            raise Refusal(self.key, "What does one fruit bring? Type a price.")
-        typed = self.per_day.text().strip()
-        per_day = whole_number(typed, self._words)
-        if typed and per_day is None:
-            raise Refusal(
-                self.key,
-                "Fruit a day: type a whole number, or nothing for any number, not “{typed}”.",
-                typed=typed,
-            )
-        return SecondGrade(id=self._id, crop=crop, price_minor=price_minor, fruit_per_day=per_day)
+        sold = self.sold.read(self.key)
+        if sold.unit_price_minor is None:
+            raise Refusal(self.key, "What does it bring? Type a price.")
+        by_fruit = sold.sold_by == "fruit"
+        return SecondGrade(
+            id=self._id,
+            crop=crop,
+            price_minor=sold.unit_price_minor if by_fruit else 0,
+            fruit_per_day=sold.fruit if by_fruit else None,
+            sold_by=sold.sold_by,
+            amount_per_day=None if by_fruit else sold.amount,
+            unit_price_minor=None if by_fruit else sold.unit_price_minor,
+            fruit_per_box=sold.fruit_per_box,
+        )
 
 
 class SecondGradeDialog(FormDialog):
@@ -108,7 +115,8 @@ class SecondGradeDialog(FormDialog):
     def add_row(self, grade: SecondGrade | None = None) -> GradeRow:
         """Another line for a crop, of the season's own crops first."""
         crops = crop_choices(self.session.season, grade.crop if grade is not None else None)
-        row = GradeRow(self._lines.made, crops, self.session.words, grade, self)
+        sales = KnownSales.of(self.session.season)
+        row = GradeRow(self._lines.made, crops, self.session.words, grade, self, sales)
         if grade is None:
             row.crop.choose(self._lines.unused(crops))
         return self._lines.put(row)
@@ -116,11 +124,5 @@ class SecondGradeDialog(FormDialog):
     def carry_out(self) -> None:
         """Save what every line says."""
         self._lines.refuse_twice("{crop} is there twice; keep one line.")
-        rows = self._lines.filled()
-        grades = [row.grade() for row in rows]
-        for row, grade in zip(rows, grades, strict=True):
-            if grade.fruit_per_day == 0:
-                raise Refusal(
-                    row.key, "No fruit a day is no second grade: take the line out instead."
-                )
+        grades = [row.grade() for row in self._lines.filled()]
         self.session.season.do(actions.ahead.save_second_grades, grades)

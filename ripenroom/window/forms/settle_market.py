@@ -237,8 +237,8 @@ class SettleDialog(FormDialog):
             for line in column
         ]
         order += [button for row in self.rows for button in (row.all_sold, row.remove)]
-        order += [self.all_sold, self.batch, self.more, self.back_to, self.when.edit]
-        order += [self.when.now_button, self.cancel_button, self.action_button]
+        order += [self.all_sold, self.batch, self.more, self.back_to, *self.when.tab_stops]
+        order += [self.cancel_button, self.action_button]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
         self._show_total()
@@ -297,4 +297,4 @@ class SettleDialog(FormDialog):
 
     def _typed(self) -> list[object]:
         rows = [(row.batch.id, *(line.text() for line in row.lines)) for row in self.rows]
-        return [rows, self.back_to.value(), self.when.edit.dateTime()]
+        return [rows, self.back_to.value(), self.when.texts()]

@@ -68,7 +68,7 @@ class TableInModel(QAbstractTableModel):
         if orientation == Qt.Orientation.Vertical:
             return str(self.number_of(section)) if section < len(self.shown) else None
         if section == 0:
-            return self.tr("To mend")
+            return self.tr("To fix")
         head = self.state.grid.heads[section - 1] or self.tr("(no heading)")
         key = self.state.mapping.meaning_of[section - 1]
         meaning = meaning_name(key) if key else self.tr("left out")
@@ -88,14 +88,14 @@ class TableInModel(QAbstractTableModel):
         key = self.state.mapping.meaning_of[column]
         if role == _ROLE.ForegroundRole and key is None:
             return self.ink.faint
-        at_fault = trouble is not None and key is not None and key == trouble.key
-        if at_fault and trouble is not None:
+        why = trouble.why_of(key) if trouble is not None and key is not None else None
+        if why is not None:
             if role == _ROLE.BackgroundRole:
                 return self.ink.warning_paper
             if role == _ROLE.ToolTipRole:
-                return plain_hint(trouble.why)
+                return plain_hint(why)
             if role == _ROLE.AccessibleDescriptionRole:
-                return trouble.why
+                return why
         return None
 
     def _about(self, trouble: RowTrouble | None, role: int) -> object:
@@ -109,11 +109,21 @@ class TableInModel(QAbstractTableModel):
         return None
 
     def words_of(self, trouble: RowTrouble) -> str:
-        """Why a row cannot be taken, with the column that it is about."""
-        # A reason such as "is needed" says nothing by itself; a whole sentence does.
-        if trouble.key and not trouble.why[:1].isupper():
-            return f"{meaning_name(trouble.key)}: {trouble.why}"
-        return trouble.why
+        """All that keeps a row from being taken, each with the column that it is about."""
+        said = []
+        for key, why in ((trouble.key, trouble.why), *trouble.also):
+            # A reason such as "is needed" says nothing by itself; a whole sentence does.
+            said.append(f"{meaning_name(key)}: {why}" if key and not why[:1].isupper() else why)
+        return "; ".join(said)
+
+    def cell_at_fault(self, row: int) -> int | None:
+        """The first column of a shown row that has to be fixed, None where none is at fault."""
+        trouble = self.trouble_of(row)
+        if trouble is None or self.state is None:
+            return None
+        meant = enumerate(self.state.mapping.meaning_of, start=1)
+        wrong = (column for column, key in meant if key and trouble.why_of(key) is not None)
+        return next(wrong, None)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """The table's own cells can be mended."""

@@ -2,12 +2,11 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QCheckBox,
-    QDialog,
     QHBoxLayout,
     QHeaderView,
     QPushButton,
@@ -22,7 +21,7 @@ from ripenroom.exchange.record_table.grid import Grid
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.background.task import BackgroundTask
-from ripenroom.window.dialogs import room_for
+from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.import_table.cells import TableInModel
 from ripenroom.window.import_table.corrections import Understood, meaning_name
 from ripenroom.window.import_table.state import RowTrouble, TableState, looked_over
@@ -36,7 +35,7 @@ _AT_ONCE = 400
 """So many rows are looked over in a moment; more go to a thread of their own."""
 
 
-class TableInDialog(QDialog):
+class TableInDialog(EnterDialog):
     """Shows a table from elsewhere as it was understood, until its rows are in the season."""
 
     def __init__(
@@ -48,6 +47,9 @@ class TableInDialog(QDialog):
         self._task: BackgroundTask[TableState] | None = None
         self.state = TableState(name, grid, self._guess(grid, guess_kind(grid)), self._usual())
         self.taken = 0
+        self._fixed = 0
+        """Cells that were fixed and are in no row that is saved, as far as is counted."""
+        self._asked = False
         self._build()
         self._set_kind(self.state.kind)
         room = room_for(self)
@@ -86,7 +88,7 @@ class TableInDialog(QDialog):
     def _table_side(self) -> QWidget:
         side = QWidget(self)
         self.about = WrappedLabel(parent=side)
-        self.only_wrong = QCheckBox(self.tr("&Only rows to mend"), side)
+        self.only_wrong = QCheckBox(self.tr("&Only rows to fix"), side)
         self.model = TableInModel(ink(self), self)
         self.table = QTableView(side)
         self.table.setModel(self.model)
@@ -127,11 +129,43 @@ class TableInDialog(QDialog):
         self.right_button.clicked.connect(self.say_right)
         self.take_button.clicked.connect(self.take)
         self.close_button.clicked.connect(self.reject)
-        self.table.selectionModel().currentChanged.connect(lambda *_: self._enable())
+        self.table.selectionModel().currentChanged.connect(self._on_current)
+        self.table.activated.connect(self._fix)
         QShortcut(QKeySequence("Ctrl+R"), self, self.say_right)
 
     def _mend(self, row: int, column: int, text: str) -> None:
+        self._fixed += 1
+        self._asked = False
         self._look_over(replace(self.state, grid=self.state.grid.with_cell(row, column, text)))
+
+    def _on_current(self, current: QModelIndex, before: QModelIndex) -> None:
+        """In another row, bring the cell that has to be fixed into sight."""
+        self._enable()
+        wrong = self.model.cell_at_fault(current.row())
+        if wrong is not None and current.row() != before.row():
+            self.table.scrollTo(self.model.index(current.row(), wrong))
+
+    def _fix(self, index: QModelIndex) -> None:
+        """Enter or a double click on what is wrong begins to fix the cell at fault."""
+        wrong = self.model.cell_at_fault(index.row())
+        if index.column() == 0 and wrong is not None:
+            cell = self.model.index(index.row(), wrong)
+            self.table.setCurrentIndex(cell)
+            self.table.edit(cell)
+
+    def reject(self) -> None:
+        """Throw no fixed cell away by one slip: with some that are not saved, ask once more."""
+        if not self._fixed or self._asked:
+            super().reject()
+            return
+        self._asked = True
+        text = (
+            self.tr("The cell that you fixed is not saved. Press {button} again to leave it.")
+            if self._fixed == 1
+            else self.tr("{count} cells that you fixed are not saved. Press {button} again to go.")
+        )
+        leave = self.close_button.text().replace("&", "")
+        self._note.tell(text.format(count=self._fixed, button=leave))
 
     def say_right(self) -> None:
         """Take the chosen row although it looks like a slip."""
@@ -220,11 +254,11 @@ class TableInDialog(QDialog):
     def _how_many(self, good: int, of_all: int) -> str:
         if of_all == 1:
             return (
-                self.tr("The row can be written down.")
+                self.tr("The row can be saved.")
                 if good
-                else self.tr("The row cannot be written down yet.")
+                else self.tr("The row cannot be saved yet.")
             )
-        return self.tr("{good} of {all} rows can be written down.").format(good=good, all=of_all)
+        return self.tr("{good} of {all} rows can be saved.").format(good=good, all=of_all)
 
     def _about_row(self, trouble: RowTrouble | None) -> str:
         """The whole reason why the chosen row cannot be taken: its column cuts long ones off."""
@@ -240,9 +274,9 @@ class TableInDialog(QDialog):
         good = len(self.state.good)
         writable = self.session.season.read_only_because is None
         self.take_button.setText(
-            self.tr("&Write down 1 row")
+            self.tr("&Save 1 row")
             if good == 1
-            else self.tr("&Write down {count} rows").format(count=good)
+            else self.tr("&Save {count} rows").format(count=good)
         )
         self.take_button.setEnabled(good > 0 and writable and self._task is None)
         if not writable:
@@ -270,10 +304,11 @@ class TableInDialog(QDialog):
             return
         self.taken += len(taken)
         self.session.say(
-            self.tr("1 row is written down")
+            self.tr("1 row is saved")
             if len(taken) == 1
-            else self.tr("{count} rows are written down").format(count=len(taken))
+            else self.tr("{count} rows are saved").format(count=len(taken))
         )
+        self._fixed = 0
         left = state.without_taken(frozenset(taken))
         if not left.grid.rows:
             self.accept()

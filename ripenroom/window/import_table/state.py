@@ -21,6 +21,12 @@ class RowTrouble:
     key: str
     why: str
     asks: bool = False
+    also: tuple[tuple[str, str], ...] = ()
+    """What else is wrong with the row, as pairs of a column's key and why."""
+
+    def why_of(self, key: str) -> str | None:
+        """What is wrong in the column of a key; None where nothing is."""
+        return dict(((self.key, self.why), *self.also)).get(key)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,13 +73,17 @@ def looked_over(state: TableState, season: SeasonState) -> TableState:
     for found in read(state.grid, state.mapping, season.zone):
         number = found.row.number
         rows.append(replace(found.row, answered=state.answered.get(number, frozenset())))
-        for key, why in found.problems.items():
-            troubles.setdefault(number, RowTrouble(key, why))
+        if found.problems:
+            (key, why), *also = found.problems.items()
+            troubles[number] = RowTrouble(key, why, also=tuple(also))
     fit = [row for row in rows if row.number not in troubles]
     tried = actions.table_import.look_over(season, state.kind, fit, state.usual, state.name)
     for number, refusal in tried.refused.items():
         asks = isinstance(refusal, Question) and refusal.possible
-        troubles[number] = RowTrouble(_column(refusal.field), refusal.message, asks)
+        key = _column(refusal.field)
+        if refusal.field == "feel_counts" and state.mapping.column_of("feel") is not None:
+            key = "feel"
+        troubles[number] = RowTrouble(key, refusal.message, asks)
     return replace(state, rows=tuple(rows), troubles=troubles)
 
 

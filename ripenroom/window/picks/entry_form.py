@@ -1,6 +1,7 @@
 """Writing down a pick: fields, a sentence that says what will be made, and one button."""
 
 import json
+from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -17,11 +18,12 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.window.forms.pick_fields import PickFields
+from ripenroom.window.dialogs import pressed_by_enter
+from ripenroom.window.forms.pick_fields import MORE, PickFields
 from ripenroom.window.names import feel_names
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import RefusalNote
+from ripenroom.window.widgets.field import Field, RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 
@@ -29,10 +31,10 @@ from ripenroom.window.widgets.refusal_board import RefusalBoard
 def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
     """``"Makes 3 batches: 9 slight give, 6 gives, 2 soft"``; empty before anything is counted.
 
-    The crop's heaviest fruit tells a whole pick from a sample, as when the pick is added.
+    Where a weight says that more fruit were picked than felt, the sentence says how many, and asks.
     """
     if entry.feel_counts is None:
-        return ""
+        return _by_weight(entry, crop)
     counts = entry.feel_counts
     parts = actions.picks.portions(entry, crop.fruit_mass_g.high / 1000.0)
     listed = ", ".join(
@@ -48,11 +50,49 @@ def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
             "Sentence", "Makes 1 batch of {count}; felt {felt} of them: {parts}"
         )
         return text.format(count=entry.count, felt=felt, parts=listed)
+    fruit = round(actions.picks.fruit_of(entry, crop))
+    if entry.count is None and fruit != felt:
+        text = QCoreApplication.translate(
+            "Sentence",
+            "Makes 1 batch: {felt} felt of about {fruit} by weight; the rest feel alike? If "
+            "{felt} is all there is, type {felt} as the count.",
+        )
+        return text.format(felt=felt, fruit=fruit)
     return QCoreApplication.translate("Sentence", "Makes 1 batch: {parts}").format(parts=listed)
+
+
+def _by_weight(entry: PickEntry, crop: CropProfile) -> str:
+    if entry.count is not None or not entry.weight_kg:
+        return ""
+    text = QCoreApplication.translate("Sentence", "Makes 1 batch of about {fruit} by weight")
+    return text.format(fruit=round(actions.picks.fruit_of(entry, crop)))
 
 
 _LETTERS_WIDE = 150
 """Letters that the form is wide at most."""
+
+
+_MORE_USED = "picks/more_used"
+"""Setting: "yes" where the last pick had something in the third line."""
+
+
+class _Board(RefusalBoard):
+    """Opens what is hidden before a refusal is shown at it."""
+
+    def __init__(
+        self,
+        fields: Mapping[str, Field],
+        rest: RefusalNote,
+        again: Callable[[], None],
+        open_for: Callable[[str], None],
+    ) -> None:
+        super().__init__(fields, rest, again)
+        self._open_for = open_for
+
+    def show(self, refusal: Refusal) -> bool:
+        """Show a refusal where it can be seen."""
+        self._open_for(refusal.field)
+        return super().show(refusal)
 
 
 class PickForm(QWidget):
@@ -66,16 +106,21 @@ class PickForm(QWidget):
         self.fields = PickFields(session, self)
         self.split = QCheckBox(self)
         self.split.setChecked(True)
+        self.more = QPushButton(self)
+        self.more.setCheckable(True)
+        self.more.setAutoDefault(False)
+        set_hint(self.more, self.tr("Row, gauge readings, fruit temperature and note"))
         self.sentence = WrappedLabel(parent=self)
         self.add_button = QPushButton(self.tr("&Add pick"), self)
         set_hint(self.add_button, self.tr("Add the pick (Enter)"))
         self.add_button.setProperty("leading", True)
         self.add_button.clicked.connect(self.add)
         note = RefusalNote(self)
-        self.board = RefusalBoard(self.fields.fields, note, self.add)
+        self.board = _Board(self.fields.fields, note, self.add, self._open_for)
         self.fields.make_offers(self.board)
         foot = QHBoxLayout()
         foot.setSpacing(14)
+        foot.addWidget(self.more)
         foot.addWidget(self.split)
         foot.addWidget(self.sentence, 1)
         foot.addWidget(self.add_button)
@@ -88,8 +133,13 @@ class PickForm(QWidget):
         self._limit_width()
         self.fields.edited.connect(self._on_edited)
         self.split.toggled.connect(self._show_sentence)
+        self.more.toggled.connect(self._show_more)
+        self.more.clicked.connect(self._enter_more)
         self.fields.judgedBy.connect(self._name_split)
         self._restore_draft()
+        used = str(session.settings.value(_MORE_USED, "")) == "yes"
+        self.more.setChecked(used or bool(self.fields.more_typed()))
+        self._show_more()
         self._name_split(self.fields.judged_by)
         self._show_sentence()
 
@@ -129,6 +179,7 @@ class PickForm(QWidget):
             if len(made) == 1
             else self.tr("Added {count} batches: {codes}").format(count=len(made), codes=codes)
         )
+        self.session.settings.setValue(_MORE_USED, "yes" if self.fields.more_typed() else "no")
         self.board.forget_answers()
         self.fields.clear_what_differs()
         self._show_sentence()
@@ -144,11 +195,35 @@ class PickForm(QWidget):
         self.session.settings.setValue(self._draft_key(), json.dumps(self.fields.state()))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter adds, wherever in the form it is pressed."""
+        """Enter adds, wherever in the form it is pressed but on another button."""
+        if pressed_by_enter(event):
+            return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.add()
         else:
             super().keyPressEvent(event)
+
+    def _show_more(self) -> None:
+        """Show or hide the third line; while it is hidden, the button says what is in it."""
+        shown, typed = self.more.isChecked(), self.fields.more_typed()
+        self.fields.show_more(shown)
+        self.more.setText(
+            self.tr("Fewe&r fields")
+            if shown
+            else self.tr("Mo&re: {filled}").format(filled=", ".join(typed).lower())
+            if typed
+            else self.tr("Mo&re…")
+        )
+
+    def _enter_more(self) -> None:
+        """Opened by hand, the line takes the keyboard."""
+        if self.more.isChecked():
+            self.fields.row.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _open_for(self, field: str) -> None:
+        """A refusal of a hidden field brings it into sight."""
+        if field in MORE:
+            self.more.setChecked(True)
 
     def _name_split(self, judged_by: str) -> None:
         """What batches are made of is felt, seen, or not asked for."""

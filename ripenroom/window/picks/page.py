@@ -59,7 +59,7 @@ class ExpectedBar(QWidget):
         likely = likely_words(self._session)
         if likely:
             said.append(
-                self.tr("Going by the last days’ picks, {picks}").format(picks="; ".join(likely))
+                self.tr("Going by rows and last picks, {picks}").format(picks="; ".join(likely))
             )
         self.text.setText(". ".join(said) or self.tr("No further pick is expected."))
 

@@ -1,4 +1,4 @@
-"""The Places page: every place with its set point, and the queue beside them."""
+"""The Places page: every place with its temperature, and the queue beside them."""
 
 from pathlib import Path
 
@@ -42,7 +42,7 @@ class PlacesPage(Page):
         self.log_button = QPushButton(self.tr("Temperature &log…"), self)
         set_hint(
             self.log_button,
-            self.tr("Take in what a thermometer wrote down; a file can be dropped here too"),
+            self.tr("Take in what a thermometer recorded; a file can be dropped here too"),
         )
         self.log_button.clicked.connect(lambda: self._choose_log(None))
         self.setAcceptDrops(True)
@@ -124,7 +124,7 @@ class PlacesPage(Page):
         super().hideEvent(event)
 
     def _make_lines(self, places: list[Place]) -> None:
-        # Lines are made anew only when another place or unit is shown: a slider must not be
+        # Lines are made again only when another place or unit is shown: a slider must not be
         # taken from the hand that holds it.
         shown_as = ([(place.id, place.name) for place in places],
                     self.session.words.temperature_unit)  # fmt: skip

@@ -1,4 +1,4 @@
-"""One place on the page: name, facts, set point, what its thermometer tells, and its buttons."""
+"""One place on the page: name, facts, temperature, what its thermometer tells, its buttons."""
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -15,13 +15,14 @@ from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.room_words import report_words, short_report_words
 from ripenroom.window.places.set_point import SetPointControl
+from ripenroom.window.places.trial_words import trial_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class PlacePanel(QFrame):
-    """Shows a place; :attr:`control` tries and sets its set point.
+    """Shows a place; :attr:`control` tries and sets its temperature.
 
     ``editAsked`` and ``logsAsked`` carry the place's id.
     """
@@ -48,14 +49,15 @@ class PlacePanel(QFrame):
         set_hint(
             self.logs_button,
             self.tr(
-                "What a thermometer in {place} wrote down; a file can be dropped here too"
+                "What a thermometer in {place} recorded; a file can be dropped here too"
             ).format(place=place.name),
         )
         self.logs_button.clicked.connect(lambda: self.logsAsked.emit(self.place_id))
         self.chart = RoomChart(session.words, self)
         self.report = WrappedLabel(parent=self)
         self.control = SetPointControl(place.name, session.words.temperature_unit, self)
-        self._facts_text = ""
+        self.trial = WrappedLabel(parent=self)
+        self.trial.hide()
         self.control.tried.connect(self._try)
         self.control.dropped.connect(self._drop)
         self.control.settled.connect(self._set)
@@ -73,6 +75,7 @@ class PlacePanel(QFrame):
         layout.setSpacing(2)
         layout.addLayout(head)
         layout.addWidget(self.control)
+        layout.addWidget(self.trial)
         layout.addWidget(self.chart)
         layout.addWidget(self.report)
 
@@ -100,7 +103,7 @@ class PlacePanel(QFrame):
                 ).format(crates=place.capacity_crates)
             )
         facts.append(
-            self.tr("half-cooling time {hours}\u00a0h").format(
+            self.tr("cools halfway in {hours}\u00a0h").format(
                 hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)
             )
         )
@@ -110,9 +113,7 @@ class PlacePanel(QFrame):
                     difference=words.temperature_difference(place.daily_swing_k)
                 )
             )
-        self._facts_text = " · ".join(facts)
-        if not self.control.is_trying:
-            self._facts.setText(self._facts_text)
+        self._facts.setText(" · ".join(facts))
         writable = self._session.season.read_only_because is None
         self.control.setEnabled(writable)
         self.edit_button.setEnabled(writable)
@@ -131,26 +132,23 @@ class PlacePanel(QFrame):
         self.logs_button.setEnabled(writable or bool(season.ask.logs_of_place(self.place_id)))
 
     def _try(self, celsius: float) -> None:
-        words, season = self._session.words, self._session.season
-        self._facts.setText(
-            self.tr(
-                "Trying {tried} instead of {set}: let go or press Enter to set it, Esc to drop"
-            ).format(
-                tried=words.temperature(celsius),
-                set=words.temperature(season.set_point_c(self.place_id)),
-            )
-        )
-        self._session.preview_set_point(self.place_id, celsius)
+        session = self._session
+        tried = session.preview_set_point(self.place_id, celsius)
+        place = session.season.book.places[self.place_id].name
+        said = trial_words(place, celsius, tried, session)
+        how = self.tr("Let go or press Enter to keep it, Esc to go back.")
+        self.trial.setText(f"{said} {how}")
+        self.trial.show()
 
     def _drop(self) -> None:
-        self._facts.setText(self._facts_text)
+        self.trial.hide()
         self._session.end_preview()
 
     def _set(self, celsius: float) -> None:
         session = self._session
         self._drop()
         place = session.season.book.places[self.place_id]
-        said = self.tr("{place} is set to {temperature} from now on.").format(
+        said = self.tr("{place}: {temperature} from now on.").format(
             place=place.name, temperature=session.words.temperature(celsius)
         )
         done = session.do(said, actions.places.set_set_point, self.place_id, celsius)

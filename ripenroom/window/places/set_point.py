@@ -1,7 +1,7 @@
-"""A slider and a box for a place's set point: trying moves the queue, letting go sets it."""
+"""A slider and a box for a place's temperature: trying moves the queue, letting go sets it."""
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QWheelEvent
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QLineEdit, QSlider, QWidget
 
 from ripenroom.units import TemperatureUnit, celsius, temperature_in
@@ -80,7 +80,39 @@ class _Slider(QSlider):
 
 
 class _Box(QDoubleSpinBox):
-    """Leaves the wheel to the page."""
+    """Leaves the wheel to the page, and undo to the season: what was set is no longer typed.
+
+    ``undone`` is asked for while something is tried.
+    """
+
+    undone = Signal()
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.is_trying = False
+        self.lineEdit().installEventFilter(self)
+
+    def event(self, event: QEvent) -> bool:
+        """Qt's own would claim undo for the text."""
+        return self._is_undo(event) or super().event(event)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """So would the text field."""
+        return self._is_undo(event) or super().eventFilter(watched, event)
+
+    def _is_undo(self, event: QEvent) -> bool:
+        if not isinstance(event, QKeyEvent) or not (
+            event.matches(QKeySequence.StandardKey.Undo)
+            or event.matches(QKeySequence.StandardKey.Redo)
+        ):
+            return False
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.setAccepted(self.is_trying)
+            return True
+        if event.type() == QEvent.Type.KeyPress and self.is_trying:
+            self.undone.emit()
+            return True
+        return False
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
@@ -90,8 +122,8 @@ class SetPointControl(QWidget):
     """``tried`` and ``settled`` carry degrees Celsius; ``dropped`` ends a trial without a change.
 
     Dragging the slider, and its arrow keys, try. Letting go and Enter settle; Esc drops, and so
-    does leaving the slider: what was only tried is never set by accident. A typed number is set
-    by Enter or by leaving the box, as in any other field.
+    does leaving the slider: what was only tried is never set by accident. A number is tried as it
+    is typed, and set by Enter or by leaving the box, as in any other field.
     """
 
     tried = Signal(float)
@@ -108,7 +140,7 @@ class SetPointControl(QWidget):
         self.slider = _Slider(self)
         self.slider.setRange(self.steps.lowest, self.steps.highest)
         self.slider.setPageStep(4)
-        self.slider.setAccessibleName(self.tr("Set point of {place}").format(place=place_name))
+        self.slider.setAccessibleName(self.tr("Temperature of {place}").format(place=place_name))
         self.slider.setAccessibleDescription(
             self.tr("Arrow keys try it, Enter sets it, Esc goes back")
         )
@@ -117,9 +149,9 @@ class SetPointControl(QWidget):
         self.box.setSingleStep(self.steps.step)
         self.box.setRange(self.steps.shown(self.steps.lowest), self.steps.shown(self.steps.highest))
         self.box.setSuffix(f" °{unit}")
-        self.box.setKeyboardTracking(False)
+        self.box.undone.connect(self.drop)
         self.box.setAlignment(Qt.AlignmentFlag.AlignRight)
-        name = self.tr("Set point of {place} in °{unit}").format(place=place_name, unit=unit)
+        name = self.tr("Temperature of {place} in °{unit}").format(place=place_name, unit=unit)
         self.box.setAccessibleName(name)
         inner = self.box.findChild(QLineEdit)
         if inner is not None:
@@ -151,8 +183,10 @@ class SetPointControl(QWidget):
         if not self._trying:
             return
         self._trying = False
+        self.box.is_trying = False
         step = self.slider.value()
         if step == self._set:
+            self._show(self._set)
             self.dropped.emit()
         else:
             self.settled.emit(self.steps.in_celsius(step))
@@ -160,7 +194,7 @@ class SetPointControl(QWidget):
     def drop(self) -> None:
         """Go back to what is set."""
         if self._trying:
-            self._trying = False
+            self._trying = self.box.is_trying = False
             self._show(self._set)
             self.dropped.emit()
 
@@ -180,14 +214,18 @@ class SetPointControl(QWidget):
             self.box.setValue(self.steps.shown(step))
 
     def _on_slider(self, step: int) -> None:
+        self._show(step)
         self._try(step)
 
     def _on_box(self, shown: float) -> None:
-        self._try(self.steps.of_shown(shown))
+        step = self.steps.of_shown(shown)
+        # What is being typed stays as it is: half a number would be rounded under the hand.
+        with QSignalBlocker(self.slider):
+            self.slider.setValue(step)
+        self._try(step)
 
     def _try(self, step: int) -> None:
-        self._show(step)
-        self._trying = True
+        self._trying = self.box.is_trying = True
         self.tried.emit(self.steps.in_celsius(step))
 
     def _on_typed(self) -> None:

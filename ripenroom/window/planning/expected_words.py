@@ -67,11 +67,11 @@ def likely_ahead(session: Session) -> "list[LikelyPick]":
 
 
 def likely_line(likely: "LikelyPick", session: Session) -> str:
-    """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by the last days’ picks"``."""
+    """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by rows and last picks"``."""
     count, pick = likely.count, likely.pick
     return QCoreApplication.translate(
         "ExpectedPicks",
-        "About {count} {crop} ({range}) on {day} · likely, going by the last days’ picks",
+        "About {count} {crop} ({range}) on {day} · likely, going by rows and last picks",
     ).format(
         count=session.words.number(count.mid),
         range=session.words.number_range(count.low, count.high),
@@ -140,13 +140,13 @@ def kept_words(session: Session) -> str:
 
 
 def reckoned_words(session: Session) -> str:
-    """``"Going by the last days’ picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct
+    """``"Going by rows and last picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct
     to Tue 20 Oct. …"``; empty without any."""
     likely = likely_words(session)
     if not likely:
         return ""
     return QCoreApplication.translate(
         "PlanWords",
-        "Going by the last days’ picks, {picks}. The plan counts on them, but none is in its "
+        "Going by rows and last picks, {picks}. The plan counts on them, but none is in its "
         "figures. To say otherwise: Picks, Expected picks (Ctrl+E).",
     ).format(picks="; ".join(likely))

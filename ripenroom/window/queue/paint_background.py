@@ -117,9 +117,9 @@ def paint_axis(
             )
         if left < now_box.right() and now_box.left() < left + metrics.horizontalAdvance("MMMM"):
             left = now_box.right() + 2.0
-        name = words.locale.toString(_qdate(days, first), "MMMM yyyy")
+        name = words.names.toString(_qdate(days, first), "MMMM yyyy")
         if metrics.horizontalAdvance(name) + _GAP_PX > right - left:
-            name = words.locale.toString(_qdate(days, first), "MMM")
+            name = words.names.toString(_qdate(days, first), "MMM")
         if metrics.horizontalAdvance(name) + _GAP_PX <= right - left:
             painter.setPen(ink.faint)
             painter.drawText(QPointF(left + 4.0, months_y + metrics.ascent()), name)
@@ -147,7 +147,7 @@ def _paint_days(
             continue
         left, right = float(days.edges_x[n]), float(days.edges_x[n + 1])
         centre = (left + right) / 2.0 if all_fit else left + metrics.horizontalAdvance("30") / 2.0
-        text = words.locale.toString(_qdate(days, n), "ddd d" if weekdays_fit else "d")
+        text = words.names.toString(_qdate(days, n), "ddd d" if weekdays_fit else "d")
         if initials_fit and not weekdays_fit:
             text = f"{_initial(words, day.isoweekday())} {text}"
         wide = metrics.horizontalAdvance(text) + 12.0
@@ -160,8 +160,8 @@ def _paint_days(
 
 def _initial(words: Formats, weekday: int) -> str:
     """One letter for a day of the week; locales without one would give a number."""
-    narrow = words.locale.dayName(weekday, QLocale.FormatType.NarrowFormat)
-    short = words.locale.dayName(weekday, QLocale.FormatType.ShortFormat)
+    narrow = words.names.dayName(weekday, QLocale.FormatType.NarrowFormat)
+    short = words.names.dayName(weekday, QLocale.FormatType.ShortFormat)
     return narrow if narrow.isalpha() else short[:1]
 
 

@@ -1,5 +1,6 @@
 """Draws the frozen names at the left of the lines: batch, crop and cultivar, place, fruit left."""
 
+import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -95,11 +96,14 @@ def paint_headings(
     where = columns(scene.facts, layout.names.width(), sizes)
     y = layout.corner.bottom() - sizes.small_px - 3.0
     left_aligned, right_aligned = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
+    left = QCoreApplication.translate("Queue", "Left")
+    if scene.ghost is not None:
+        left = QCoreApplication.translate("Queue", "Past")
     for (x, width), text, align in (
         (where.code, QCoreApplication.translate("Queue", "Batch"), left_aligned),
         (where.crop, QCoreApplication.translate("Queue", "Crop"), left_aligned),
         (where.place, QCoreApplication.translate("Queue", "Place"), left_aligned),
-        (where.left, QCoreApplication.translate("Queue", "Left"), right_aligned),
+        (where.left, left, right_aligned),
     ):
         if width:
             painter.drawText(QRectF(x, y, width, sizes.small_px), align, text)
@@ -115,6 +119,8 @@ class _Name:
     mark: str
     left: str
     over: bool
+    shift: str = ""
+    """From which day to which it is past sooner or later, while a temperature is tried."""
 
 
 def _name(scene: Scene, line: int, words: Formats) -> _Name:
@@ -136,7 +142,24 @@ def _name(scene: Scene, line: int, words: Formats) -> _Name:
         facts.marks[line],
         words.number(float(projection.left[line])),
         over=bool(projection.left[line] <= 0 or projection.state[line] == FruitState.PAST),
+        shift=_shift(scene, line, words),
     )
+
+
+def _shift(scene: Scene, line: int, words: Formats) -> str:
+    """``"12 → 3 Oct"``: when it would be past; empty where that stays the same day."""
+    if scene.ghost is None:
+        return ""
+    before, after = (float(one.closes_h.mid[line]) for one in (scene.ghost, scene.projection))
+    days = [words.short_day(at) for at in (before, after)]
+    if days[0] == days[1]:
+        return ""
+    number = words.local(before).day if math.isfinite(before) else 0
+    # "2 → 11 Oct": a month is said once, where the day comes before it.
+    month = days[0].removeprefix(str(number))
+    if month != days[0] and days[1].endswith(month):
+        days[0] = str(number)
+    return " → ".join(days)
 
 
 def paint_names(
@@ -160,6 +183,10 @@ def paint_names(
         line = scene.line_at(row)
         y = area.y() + line_view.y(row)
         name = _name(scene, line, words)
+        if name.shift:
+            # What is tried is looked at for its dates: they take the place of all but the code.
+            _paint_shift(painter, area, y, where, name, line_view.line_px, sizes, ink)
+            continue
         over, place_room = name.over, where.place[1] - _PAD_PX
         place = name.place if small.horizontalAdvance(name.place) <= place_room else name.mark
         for (x, width), text, font, metrics, colour, align in (
@@ -182,3 +209,23 @@ def paint_names(
                 shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
                 painter.drawText(QRectF(x, y, room, line_view.line_px), align | middle, shown)
     painter.restore()
+
+
+def _paint_shift(
+    painter: QPainter,
+    area: QRectF,
+    y: float,
+    where: NameColumns,
+    name: _Name,
+    high: float,
+    sizes: Sizes,
+    ink: Palette,
+) -> None:
+    """The code of a line, and how its last day shifts."""
+    middle, (x, width) = Qt.AlignmentFlag.AlignVCenter, where.code
+    painter.setPen(ink.text)
+    painter.setFont(bold(sizes.font))
+    painter.drawText(QRectF(x, y, width, high), middle | Qt.AlignmentFlag.AlignLeft, name.code)
+    painter.setFont(sizes.small)
+    rest = QRectF(x + width - _PAD_PX, y, area.right() - x - width, high)
+    painter.drawText(rest, middle | Qt.AlignmentFlag.AlignRight, name.shift)

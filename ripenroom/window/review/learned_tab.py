@@ -16,7 +16,13 @@ from PySide6.QtWidgets import (
 
 from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.season.state import Changed
-from ripenroom.window.learning_words import evidence_words, pace_words, rate_name, surprise_words
+from ripenroom.window.learning_words import (
+    able_words,
+    evidence_words,
+    pace_words,
+    rate_name,
+    surprise_words,
+)
 from ripenroom.window.plain import set_hint
 from ripenroom.window.review.lessons import LessonList
 from ripenroom.window.review.words import learned_words
@@ -107,6 +113,7 @@ class LearnedTab(QScrollArea):
         self.rates.setColumnStretch(0, 2)
         self.rates.setColumnStretch(1, 4)
         self.rates.setColumnStretch(2, 3)
+        self.shares = WrappedLabel(parent=inner)
         self.odd = QVBoxLayout()
         self.odd.setSpacing(6)
         self.lessons = LessonList(session, inner)
@@ -116,6 +123,7 @@ class LearnedTab(QScrollArea):
         layout.addWidget(self.summary)
         layout.addLayout(self.rates)
         layout.addWidget(self.key)
+        layout.addWidget(self.shares)
         layout.addLayout(self.odd)
         layout.addSpacing(8)
         layout.addWidget(self.lessons)
@@ -143,6 +151,7 @@ class LearnedTab(QScrollArea):
         self._failed = self.session.learning.failed
         self.summary.setText(" ".join(filter(None, (told, self._failed))))
         self._show_rates(season.learned)
+        self._show_shares(season.learned)
         self._show_odd(season.learned)
         self.lessons.refresh()
 
@@ -157,6 +166,12 @@ class LearnedTab(QScrollArea):
             self.rates.addWidget(name, line, 0)
             self.rates.addWidget(told, line, 1)
             self.rates.addWidget(RateBar(rate, self), line, 2, Qt.AlignmentFlag.AlignVCenter)
+
+    def _show_shares(self, learned: Learned | None) -> None:
+        season, words = self.session.season, self.session.words
+        shares = learned.shares if learned else ()
+        self.shares.setText("\n".join(able_words(season, share, words) for share in shares))
+        self.shares.setVisible(bool(shares))
 
     def _is_told(self, rate: LearnedRate) -> bool:
         """Cultivars of this season, and fruit without one where there is such fruit."""

@@ -18,6 +18,7 @@ from ripenroom.season.orchard.found import OrchardForecast, RowFacts
 from ripenroom.season.state import Changed
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.frost import FrostDialog
+from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.forms.tree_row import RowDialog
 from ripenroom.window.forms.walk import WalkDialog, rows_to_walk
 from ripenroom.window.forms.walk_sheet import WalkSheetDialog
@@ -25,7 +26,13 @@ from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.names import feel_names
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.row_words import feel_words, first_to_walk, frost_words, row_words
+from ripenroom.window.row_words import (
+    feel_words,
+    first_to_walk,
+    frost_words,
+    next_to_walk,
+    row_words,
+)
 from ripenroom.window.rows.table import Column, RowsTable
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
@@ -50,9 +57,10 @@ class RowsPage(Page):
         self.walk_button.setProperty("leading", True)
         self.sheet_button = self._button(self.tr("&Type in a sheet…"), self.tr("T"))
         self.print_button = self._button(self.tr("P&rint a sheet…"), self.tr("P"))
-        self.add_button = self._button(self.tr("&Add row…"), self.tr("Insert"))
+        self.add_button = self._button(self.tr("Add r&ow…"), self.tr("Insert"))
         self.change_button = self._button(self.tr("Cha&nge row…"), self.tr("Enter"))
         self.weather_button = self._button(self.tr("W&eather…"), self.tr("E"))
+        self.seasons_button = self._button(self.tr("Se&asons…"), self.tr("A"))
         self.frost_button = self._button(self.tr("Fro&st…"), self.tr("F"))
         self.advice = WrappedLabel(parent=self)
         self.advice.setAccessibleName(self.tr("What to do in the rows today"))
@@ -86,6 +94,7 @@ class RowsPage(Page):
             self.change_button,
             self.weather_button,
             self.frost_button,
+            self.seasons_button,
         ):
             buttons.addWidget(button)
         self._below = QWidget(self)
@@ -115,6 +124,7 @@ class RowsPage(Page):
         self.change_button.clicked.connect(self.change)
         self.weather_button.clicked.connect(lambda: ask(WeatherDialog(session, self)))
         self.frost_button.clicked.connect(self.change_frost)
+        self.seasons_button.clicked.connect(self.compare)
         self.view.doubleClicked.connect(self.change)
         self.view.selectionModel().currentRowChanged.connect(self._show_chosen)
         self.walks.addAsked.connect(self.walk)
@@ -170,6 +180,11 @@ class RowsPage(Page):
             )
         elif names:
             said = self.tr("Walk today, in this order: {rows}.").format(rows=", ".join(names))
+        elif forecast and (following := next_to_walk(forecast, self.session)) is not None:
+            row, on = following
+            said = self.tr("No row is worth a walk today. Next: {row}, {day}.").format(
+                row=book.rows[row.row_id].name, day=self.session.words.day(on)
+            )
         self.advice.setText(said)
         self.advice.setVisible(bool(said))
         font = QFont(self.font())
@@ -266,6 +281,10 @@ class RowsPage(Page):
         if self.frost_button.isEnabled():
             self._open(FrostDialog(self.session, self))
 
+    def compare(self) -> None:
+        """Lay other seasons beside this one."""
+        self._open(SideBySideDialog(self.session, self))
+
     def _delete_walk(self, walk_id: str) -> None:
         done = self.tr("Walk deleted. Undo brings it back.")
         self.session.do(done, actions.walks.delete, walk_id)
@@ -310,6 +329,7 @@ class _RowsView(QTableView):
             Qt.Key.Key_Enter: page.change,
             Qt.Key.Key_E: page.weather_button.click,
             Qt.Key.Key_F: page.change_frost,
+            Qt.Key.Key_A: page.compare,
         }
         act = acts.get(Qt.Key(event.key()))
         if act is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:

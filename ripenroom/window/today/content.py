@@ -194,7 +194,7 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     )
     likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
     if likely:
-        title = QCoreApplication.translate("Today", "Likely, going by the last days’ picks")
+        title = QCoreApplication.translate("Today", "Likely, going by rows and last picks")
         groups.append(Group(title, likely, False))
     return tuple(groups)
 

@@ -9,7 +9,6 @@ from ripenroom.window.row_words import (
     count_words,
     first_to_walk,
     frost_words,
-    latest_walk,
     why_walk,
 )
 from ripenroom.window.session import Session
@@ -23,9 +22,11 @@ _FEWEST = 1.0
 
 
 def rows_groups(session: Session) -> list[Group]:
-    """Nothing where no row has fruit that was counted."""
+    """Nothing where no row has fruit that was counted, and before the first plan: it is beside the
+    window that the rows are learned, as the plan counts on their picks."""
     book = session.season.book
-    if not any(row.fruit_on_trees or row.branch_counts for row in book.rows.values()):
+    counted = any(row.fruit_on_trees or row.branch_counts for row in book.rows.values())
+    if session.plans.plan is None or not counted:
         return []
     forecast = session.season.ask.orchard()
     items = [*_walks(forecast, session), *_picks(forecast, session), *_frost(forecast, session)]
@@ -41,7 +42,7 @@ def _walks(forecast: OrchardForecast, session: Session) -> list[Item]:
         text = QCoreApplication.translate("Today", "Walk {row}").format(
             row=book.rows[row.row_id].name
         )
-        why = begun(why_walk(row, latest_walk(row.row_id, session), session))
+        why = begun(why_walk(row, session))
         items.append(Item(text, why, f"rows:{row.row_id}"))
     if len(due) > _MOST_WALKS:
         more = QCoreApplication.translate("Today", "and {n} more rows")

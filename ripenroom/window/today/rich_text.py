@@ -106,7 +106,7 @@ def _style(ink: Palette, base_pt: float) -> str:
 def date_words(page: DayPage, words: Formats) -> str:
     """The page's day, written in full."""
     today = QDate(page.today.year, page.today.month, page.today.day)
-    return words.locale.toString(today, QLocale.FormatType.LongFormat)
+    return words.names.toString(today, QLocale.FormatType.LongFormat)
 
 
 def _anchor(text: str, link: str) -> str:

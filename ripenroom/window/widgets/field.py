@@ -1,8 +1,9 @@
 """A labelled input with room beside it for why it was refused."""
 
 from collections.abc import Callable, Sequence
+from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import QCoreApplication, Qt, SignalInstance
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -67,11 +68,20 @@ class RefusalNote(QWidget):
         self.hide()
 
 
+@runtime_checkable
+class MayMisread(Protocol):
+    """An editor that reads what is typed into it, and says why it cannot (empty: it can)."""
+
+    misread: SignalInstance
+
+
 class Field(QWidget):
     """A label above one or several editors in a line, and below them the refusal, if any.
 
-    The first editor is the label's buddy. ``captions`` stand above the other editors. Editors
-    without an accessible name of their own take their caption or the label.
+    The label's letter goes to the first editor, or to the first line of an editor that has several.
+    What an editor cannot read is said below it as long as it stands there. ``captions`` stand above
+    the other editors. Editors without an accessible name of their own take their caption or the
+    label.
     """
 
     def __init__(
@@ -86,7 +96,8 @@ class Field(QWidget):
         self.editors = editors
         self.captions: list[PlainLabel] = []
         self.label = PlainLabel(label, self)
-        self.label.setBuddy(editors[0])
+        self.label.setBuddy(_first_line(editors[0]))
+        self._misread = ""
         self.note = RefusalNote(self)
         grid = QGridLayout()
         grid.setHorizontalSpacing(6)
@@ -105,6 +116,8 @@ class Field(QWidget):
                 editor.setAccessibleName(f"{plain}: {caption}" if caption else plain)
             if hint and not editor.toolTip():
                 _explain(editor, hint)
+            if isinstance(editor, MayMisread):
+                editor.misread.connect(self._on_misread)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(3)
@@ -131,14 +144,30 @@ class Field(QWidget):
             self.editors[0].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def clear_refusal(self) -> None:
-        """Forget an earlier refusal."""
-        if not self.note.isHidden():
+        """Forget an earlier refusal; what still cannot be read is said on."""
+        if self._misread:
+            self._on_misread(self._misread)
+        elif not self.note.isHidden():
             self._mark(False)
             self.note.clear()
 
+    def _on_misread(self, why: str) -> None:
+        had, self._misread = self._misread, why
+        if why:
+            self._mark(True)
+            self.note.tell(why)
+        elif had:
+            self.clear_refusal()
+
     def _mark(self, refused: bool) -> None:
         for editor in self.editors:
-            mark_refused(editor, refused)
+            mark_refused(_first_line(editor), refused)
+
+
+def _first_line(editor: QWidget) -> QWidget:
+    """Where the keyboard goes that is sent to an editor: it may be made of several lines."""
+    inner = editor.focusProxy()
+    return editor if inner is None else _first_line(inner)
 
 
 def mark_refused(editor: QWidget, refused: bool) -> None:

@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QDialog,
     QHBoxLayout,
     QPushButton,
     QScrollArea,
@@ -13,13 +12,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.window.dialogs import room_for
+from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, RefusalNote
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 
 
-class FormDialog(QDialog):
+class FormDialog(EnterDialog):
     """Subclasses name the dialog and its action button, add fields, and carry the action out.
 
     What was typed stays when the season refuses it: the dialog shows the refusal beside the field

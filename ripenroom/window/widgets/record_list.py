@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
-    QDialog,
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
@@ -14,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.window.dialogs import EnterDialog
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote, refusal_text
@@ -110,7 +110,7 @@ class RecordList(QWidget):
         self.delete_button.setEnabled(chosen)
 
 
-class RecordsDialog(QDialog):
+class RecordsDialog(EnterDialog):
     """What a subclass puts into ``body``; at the foot what was refused, and Close."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:

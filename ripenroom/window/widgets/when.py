@@ -1,36 +1,40 @@
 """A field for a moment: the home zone's wall clock, which stands at now until it is touched."""
 
+import json
 from datetime import datetime
 
-from PySide6.QtCore import QLocale, Signal
-from PySide6.QtWidgets import QDateTimeEdit, QHBoxLayout, QLineEdit, QPushButton, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
+from ripenroom.season.moments import at_local
+from ripenroom.window.forms.day_line import DayLine
+from ripenroom.window.forms.time_line import TimeLine
+from ripenroom.window.forms.typed_day import Lean
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 
 
 class WhenEdit(QWidget):
-    """Date and time with a "Now" button.
+    """Day and time of day with a "Now" button.
 
     Until the user types, the moment follows the clock, so that a form which was left open does not
-    enter an hour-old time.
+    enter an hour-old time. ``misread`` says what is no day or time (empty: both are).
     """
 
     edited = Signal()
+    misread = Signal(str)
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, lean: Lean = "back", parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self._session = session
         self._follows = True
         self._exact: datetime | None = None
-        self.edit = QDateTimeEdit(self)
-        self.edit.setCalendarPopup(True)
-        self.edit.setTimeZone(session.words.to_field(session.season.now()).timeZone())
-        clock = session.words.locale.timeFormat(QLocale.FormatType.ShortFormat)
-        day = self.tr("ddd d MMM", "pattern of a day")
-        self.edit.setDisplayFormat(f"{day}  {clock}")
-        self.edit.setLocale(session.words.locale)
-        self.edit.setKeyboardTracking(True)
+        self._wrong = {"day": "", "time": ""}
+        locale = session.words.locale
+        self.day = DayLine(locale, session.season.now, lean, self)
+        self.clock = TimeLine(locale, self)
         self.now_button = QPushButton(self.tr("Now"), self)
         self.now_button.setAutoDefault(False)
         self.now_button.setAccessibleName(self.tr("Set to now"))
@@ -38,66 +42,108 @@ class WhenEdit(QWidget):
         self.now_button.clicked.connect(self.follow_now)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(6)
-        layout.addWidget(self.edit, 1)
+        layout.setSpacing(4)
+        layout.addWidget(self.day, 3)
+        layout.addWidget(self.clock, 2)
         layout.addWidget(self.now_button)
-        self.setFocusProxy(self.edit)
+        self.setFocusProxy(self.day.line)
         self.follow_now()
-        self.edit.dateTimeChanged.connect(self._on_changed)
+        self.day.dayChanged.connect(self._on_changed)
+        self.clock.timeChanged.connect(self._on_changed)
+        self.day.misread.connect(lambda why: self._on_misread("day", why))
+        self.clock.misread.connect(lambda why: self._on_misread("time", why))
         session.changed.connect(self._tick)
+
+    @property
+    def tab_stops(self) -> tuple[QWidget, ...]:
+        """What the Tab key comes by, from the left."""
+        return (self.day.line, self.clock, self.now_button)
 
     @property
     def follows_now(self) -> bool:
         """Whether the moment is "now", whenever it is asked for."""
         return self._follows
 
-    def moment(self) -> datetime:
-        """The moment that is meant, aware."""
+    def moment(self, field: str = "at") -> datetime:
+        """The moment that is meant, aware; raises ``Refusal`` of ``field`` for what is none."""
         if self._follows:
             # A pick is timed to the second at most.
             return self._session.season.now().replace(microsecond=0)
         if self._exact is not None:
             return self._exact
-        return self._session.words.from_field(self.edit.dateTime())
+        day, clock = self.day.typed_day(field), self.clock.typed_time(field)
+        return at_local(day, clock, self._session.words.zone)
 
     def set_moment(self, moment: datetime) -> None:
         """Show a moment, and no longer follow the clock.
 
         Its seconds are not shown, but kept until another time is typed.
         """
+        self._show(moment)
         self._follows = False
         self._exact = moment
-        self._show(moment)
 
-    def restore(self, iso: str) -> None:
-        """Put back a moment that was kept as text; anything else means now."""
+    def texts(self) -> tuple[str, str]:
+        """What stands in day and time, to see whether it was changed."""
+        return self.day.line.text(), self.clock.text()
+
+    def state(self) -> str:
+        """What is filled in, as a text for :meth:`restore`; empty for now."""
+        if self._follows:
+            return ""
+        if self._exact is None and None in (self.day.day(), self.clock.clock()):
+            return json.dumps(self.texts())  # no moment yet, but nothing typed is lost
+        return self.moment().isoformat()
+
+    def restore(self, state: str) -> None:
+        """Put back what :meth:`state` gave; anything else means now."""
         try:
-            self.set_moment(datetime.fromisoformat(iso))
+            self.set_moment(datetime.fromisoformat(state))
         except ValueError:
             self.follow_now()
+            self._restore_texts(state)
 
     def follow_now(self) -> None:
         """Go back to now."""
+        self._show(self._session.season.now())
         self._follows = True
         self._exact = None
-        self._show(self._session.season.now())
         self.edited.emit()
 
     def setAccessibleName(self, name: str) -> None:
-        """Name what a screen reader says when the date is entered."""
+        """Name what a screen reader says when day and time are entered."""
         super().setAccessibleName(name)
-        self.edit.setAccessibleName(name)
-        inner = self.edit.findChild(QLineEdit)
-        if inner is not None:
-            inner.setAccessibleName(name)
+        self.day.setAccessibleName(name)
+        self.clock.setAccessibleName(self.tr("{name}: time").format(name=name))
+
+    def _restore_texts(self, state: str) -> None:
+        try:
+            texts = json.loads(state)
+        except ValueError:
+            return
+        if isinstance(texts, list) and len(texts) == 2:
+            for line, text in zip((self.day.line, self.clock), texts, strict=True):
+                if isinstance(text, str) and text != line.text():
+                    line.setText(text)
+                    line.textEdited.emit(text)
 
     def _show(self, moment: datetime) -> None:
-        self.edit.blockSignals(True)
-        self.edit.setDateTime(self._session.words.to_field(moment))
-        self.edit.blockSignals(False)
+        local = self._session.words.local(moment)
+        for widget in (self.day, self.clock):
+            widget.blockSignals(True)
+        self.day.set_day(local.date())
+        self.clock.set_time(local.time())
+        for widget in (self.day, self.clock):
+            widget.blockSignals(False)
+        self._wrong = {"day": "", "time": ""}
+        self.misread.emit("")
+
+    def _on_misread(self, part: str, why: str) -> None:
+        self._wrong[part] = why
+        self.misread.emit(self._wrong["day"] or self._wrong["time"])
 
     def _tick(self) -> None:
-        if self._follows and not self.edit.hasFocus():
+        if self._follows and not (self.day.line.hasFocus() or self.clock.hasFocus()):
             self._show(self._session.season.now())
 
     def _on_changed(self) -> None:

@@ -161,6 +161,17 @@ def picks_of(store: Store) -> list[object]:
     return [lot.pick for lot in store.lots.values()]
 
 
+def test_crates_of_a_lot_hold_alike_many() -> None:
+    """Sixty fruit stand in three crates of 25: two of them hold forty."""
+    store = begun(drawn_year(1))
+    (lot_id,) = store.lots
+    store.lots[lot_id].fruit = store.lots[lot_id].fruit[:60]
+    assert [store.held(lot_id, crates) for crates in (1, 2, 3, 4)] == [20, 40, 60, 60]
+    moved = store.carry(lot_id, 2, WARM)
+    assert moved is not None
+    assert (store.lots[moved].fruit.size, store.lots[lot_id].fruit.size) == (40, 20)
+
+
 def test_a_part_and_the_rest_are_the_whole() -> None:
     store = begun(drawn_year(1))
     (lot_id,) = store.lots

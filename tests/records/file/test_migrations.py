@@ -58,6 +58,14 @@ ADDED: dict[tuple[str, str], Any] = {
     ("tree_row", "fruit_doubt"): 0.3,
     ("tree_row", "fruit_mass_g"): None,
     ("place", "weather_lag_h"): None,
+    ("want", "sold_by"): "fruit",
+    ("want", "amount"): None,
+    ("want", "unit_price_minor"): None,
+    ("want", "fruit_per_box"): None,
+    ("second_grade", "sold_by"): "fruit",
+    ("second_grade", "amount_per_day"): None,
+    ("second_grade", "unit_price_minor"): None,
+    ("second_grade", "fruit_per_box"): None,
 }
 """What columns that a kept file lacks hold afterwards; tables that it lacks are empty."""
 

@@ -34,29 +34,35 @@ _AT_A_TIME = 20_000
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """So many harvests, each checked on the same reference days, by so many fruit at a time."""
+    """So many harvests, each checked on the same reference days, by so many fruit at a time.
+
+    The share ``ripens`` can ripen by the book, the log of its odds known to ``able_sd``.
+    """
 
     harvests: int
     days: tuple[float, ...]
     by_hand: bool
     fruit: int = 20
     slope: float = 0.0
+    ripens: float = 0.99
+    able_sd: float = 0.0
 
 
-def by_hand(counts: Floats) -> FeltChecks:
-    """Checks by feel of the usual crop, of whose fruit nearly all ripens."""
+def by_hand(counts: Floats, ripens: float = 0.99) -> FeltChecks:
+    """Checks by feel of the usual crop, of whose fruit so much ripens."""
     every = np.ones(counts.shape[0])
     return FeltChecks.of(
         counts,
         np.tile(EDGES, (counts.shape[0], 1)),
         JUDGEMENT_SD * every,
-        0.99 * every,
+        ripens * every,
         FRUIT_SD * every,
     )
 
 
-def by_gauge(readings_n: Floats, among: float = 0.0) -> ReadChecks:
-    """Checks by gauge of the usual crop, shape (checks, fruit)."""
+def by_gauge(readings_n: Floats, ripens: float = 1.0, apart: bool = False) -> ReadChecks:
+    """Checks by gauge of the usual crop, shape (checks, fruit); where what does not ripen stands
+    ``apart``, two fruit were set aside in each."""
     every = np.ones(readings_n.shape[0])
     mean = readings_n.mean(axis=1)
     return ReadChecks(
@@ -67,7 +73,9 @@ def by_gauge(readings_n: Floats, among: float = 0.0) -> ReadChecks:
         error_part=ERROR_PART,
         highest_n=HIGHEST_N * every,
         lowest_n=LOWEST_N * every,
-        among=among * every,
+        ripens=ripens * every,
+        apart=np.full(every.size, apart),
+        aside=np.where(apart, 2.0, 0.0) * every,
         stays_n=47.0 * every,
     )
 
@@ -89,9 +97,12 @@ def farm(layout: Layout, seed: int) -> tuple[FarmModel, float]:
     age = pick_age[harvest] + RATE * days * np.exp(log_rate)
     number = harvest.size
     ages = rng.normal(age[:, None], fruit_sd, (number, layout.fruit))
+    odds = layout.ripens / (1.0 - layout.ripens) * np.exp(rng.normal(0.0, layout.able_sd))
+    never = rng.random(ages.shape) >= odds / (1.0 + odds) if layout.able_sd else ages > np.inf
     likelihood: Likelihood
     if layout.by_hand:
-        likelihood = by_hand(counted(ages + rng.normal(0.0, JUDGEMENT_SD, (number, 1))))
+        seem = ages + rng.normal(0.0, JUDGEMENT_SD, (number, 1))
+        likelihood = by_hand(counted(np.where(never, -9.0, seem)), layout.ripens)
     else:
         firmness = firmness_n_at_age(ages, HIGHEST_N, LOWEST_N)
         error = np.hypot(ERROR_N, ERROR_PART * firmness)
@@ -101,7 +112,12 @@ def farm(layout: Layout, seed: int) -> tuple[FarmModel, float]:
     nothing = np.empty(0)
     return (
         FarmModel(
-            CropUnknowns(np.array([RATE]), np.zeros(1), np.array([RATE_SD * np.sqrt(2.0 / 3.0)])),
+            CropUnknowns(
+                np.array([RATE]),
+                np.zeros(1),
+                np.array([RATE_SD * np.sqrt(2.0 / 3.0)]),
+                np.array([layout.able_sd]),
+            ),
             CultivarUnknowns(
                 np.zeros(1, np.intp), np.zeros(1), np.array([RATE_SD * np.sqrt(1 / 3)])
             ),
@@ -181,9 +197,11 @@ def log_posterior(of: FarmModel, unknown: Floats) -> Floats:
     off, aside = shared - mean, (age - of.harvests.age) / of.harvests.age_sd
     log = -0.5 * (np.einsum("di,ij,dj->d", off, precision, off) + np.square(aside).sum(axis=1))
     ((likelihood, _),) = of.checks.kinds
-    cultivar_rate, slope_offset, log_spread = (
-        shared[:, part.start] for part in (of.cultivar_rate, of.slope_offset, of.log_spread)
+    cultivar_rate, slope_offset, log_spread, able_offset = (
+        shared[:, part.start]
+        for part in (of.cultivar_rate, of.slope_offset, of.log_spread, of.able_offset)
     )
+    able = of.crops.able_sd[0] * able_offset
     for check in range(of.checks.days.size):
         gain = (
             RATE
@@ -194,5 +212,5 @@ def log_posterior(of: FarmModel, unknown: Floats) -> Floats:
         for first in range(0, x.size, _AT_A_TIME):
             some = slice(first, first + _AT_A_TIME)
             same = np.full(x[some].size, check, dtype=np.intp)
-            log[some] += likelihood.expand(same, x[some], sd[some]).value
+            log[some] += likelihood.expand(same, x[some], sd[some], able[some]).value
     return np.asarray(log)

@@ -1,5 +1,7 @@
 """Likelihoods of counts by hand against plain integration and differences."""
 
+from dataclasses import fields
+
 import numpy as np
 import pytest
 from scipy.integrate import quad
@@ -24,19 +26,23 @@ def one(counts: list[int]) -> FeltChecks:
     return by_hand(np.array([counts], float))
 
 
-def at(checks: FeltChecks, age: float, log_sd: float = 0.0) -> "dict[str, float]":
-    seen = checks.expand(np.array([0]), np.array([age]), np.array([FRUIT_SD * np.exp(log_sd)]))
-    return {name: float(getattr(seen, name)[0]) for name in ("value", "x", "s", "xx", "xs", "ss")}
+def at(
+    checks: FeltChecks, age: float, log_sd: float = 0.0, able: float = 0.0
+) -> "dict[str, float]":
+    seen = checks.expand(
+        np.array([0]), np.array([age]), np.array([FRUIT_SD * np.exp(log_sd)]), np.array([able])
+    )
+    return {field.name: float(getattr(seen, field.name)[0]) for field in fields(seen)}
 
 
-def integrated(counts: list[int], age: float, fruit_sd: float) -> float:
+def integrated(counts: list[int], age: float, fruit_sd: float, ripens: float = 0.99) -> float:
     """The same by adaptive quadrature over what the hand is off by."""
     fruit = np.array(counts, float)
 
     def likelihood(off: float) -> float:
         below = np.concatenate([[0.0], ndtr((EDGES - age - off) / fruit_sd), [1.0]])
-        share: Floats = 0.99 * np.diff(below)
-        share[0] += 0.01
+        share: Floats = ripens * np.diff(below)
+        share[0] += 1.0 - ripens
         share = (1.0 - ODD_SHARE) * share + ODD_SHARE / 5.0
         return float(np.exp(fruit @ np.log(share)) * norm.pdf(off, scale=JUDGEMENT_SD))
 
@@ -67,6 +73,22 @@ def test_slopes_and_curvatures_are_those_of_the_value(counts: list[int]) -> None
     assert (older["x"] - younger["x"]) / (2 * step) == pytest.approx(here["xx"], abs=1e-4)
     assert (wider["x"] - closer["x"]) / (2 * step) == pytest.approx(here["xs"], abs=1e-3)
     assert (wider["s"] - closer["s"]) / (2 * step) == pytest.approx(here["ss"], abs=1e-3)
+    more, fewer = at(checks, age, able=step), at(checks, age, able=-step)
+    assert (more["value"] - fewer["value"]) / (2 * step) == pytest.approx(here["a"], abs=1e-4)
+    assert (more["a"] - fewer["a"]) / (2 * step) == pytest.approx(here["aa"], abs=1e-3)
+    assert (more["x"] - fewer["x"]) / (2 * step) == pytest.approx(here["xa"], abs=1e-3)
+    assert (more["s"] - fewer["s"]) / (2 * step) == pytest.approx(here["sa"], abs=1e-3)
+
+
+@pytest.mark.parametrize("counts", [[4, 0, 2, 13, 1], [0, 0, 2, 16, 2], [17, 2, 1, 0, 0]])
+def test_as_many_ripen_as_the_odds_say(counts: list[int]) -> None:
+    """Where 0.8 of fruit was thought to ripen, at three times and a third of those odds."""
+    checks = by_hand(np.array([counts], float), 0.8)
+    for odds in (1.0 / 3.0, 1.0, 3.0):
+        share = 4.0 * odds / (1.0 + 4.0 * odds)
+        for age in float(checks.nodes.seems[0]) + np.array([-0.4, 0.0, 0.4]):
+            found = at(checks, age, able=float(np.log(odds)))["value"]
+            assert found == pytest.approx(integrated(counts, age, FRUIT_SD, share), abs=3e-3)
 
 
 def test_one_odd_fruit_does_not_make_all_others_differ() -> None:
@@ -76,7 +98,9 @@ def test_one_odd_fruit_does_not_make_all_others_differ() -> None:
 
 def test_soft_fruit_is_ahead_of_what_was_expected() -> None:
     checks = by_hand(np.array([[0, 0, 2, 18, 0], [0, 18, 2, 0, 0]], float))
-    off = checks.off_by(np.arange(2), np.zeros(2), np.full(2, 0.2), np.full(2, FRUIT_SD))
+    off = checks.off_by(
+        np.arange(2), np.zeros(2), np.full(2, 0.2), np.full(2, FRUIT_SD), np.zeros(2)
+    )
     assert off[0] > 1.0
     assert off[1] < -1.0
     seems = checks.seeming_age(np.arange(2), np.zeros(2))
@@ -91,9 +115,9 @@ def test_fruit_beyond_the_last_edge_may_be_as_far_beyond_as_it_likes(
     far = [at(checks, end * age) for age in (9.0, 14.0, 40.0)]
     assert [seen["value"] for seen in far] == pytest.approx([far[0]["value"]] * 3, abs=1e-6)
     assert [(seen["x"], seen["xx"]) for seen in far[1:]] == [(0.0, 0.0)] * 2
-    age, sd = np.array([end * 30.0]), np.array([0.3])
-    assert checks.off_by(np.array([0]), age, sd, np.array([FRUIT_SD]))[0] == 0.0
-    other = checks.off_by(np.array([0]), -0.5 * age, sd, np.array([FRUIT_SD]))[0]
+    age, sd, fruit_sd, none = np.array([[end * 30.0], [0.3], [FRUIT_SD], [0.0]])
+    assert checks.off_by(np.array([0]), age, sd, fruit_sd, none)[0] == 0.0
+    other = checks.off_by(np.array([0]), -0.5 * age, sd, fruit_sd, none)[0]
     assert end * other > 3.0
 
 

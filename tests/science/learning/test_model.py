@@ -20,7 +20,7 @@ NONE = np.empty(0, dtype=np.intp)
 def farm(told: LessonEvidence | None = None) -> FarmModel:
     """Two crops; two cultivars of the first, of which one is faster, and one of the second."""
     return FarmModel(
-        CropUnknowns(np.array([0.8, 0.5]), np.array([0.1, 0.0]), np.array([0.2, 0.3])),
+        CropUnknowns(np.array([0.8, 0.5]), np.array([0.1, 0.0]), np.array([0.2, 0.3]), np.zeros(2)),
         CultivarUnknowns(np.array([0, 0, 1]), np.array([0.0, 0.4, 0.0]), np.array([0.1, 0.1, 0.2])),
         told or LessonEvidence(NONE, NOTHING, NOTHING),
         HarvestUnknowns(NONE, NOTHING, NOTHING, NOTHING),
@@ -54,7 +54,14 @@ def test_every_unknown_has_its_place() -> None:
     of = farm()
     numbers = np.arange(of.shared)
     parts = [
-        numbers[part] for part in (of.crop_rate, of.slope_offset, of.cultivar_rate, of.log_spread)
+        numbers[part]
+        for part in (
+            of.crop_rate,
+            of.slope_offset,
+            of.cultivar_rate,
+            of.log_spread,
+            of.able_offset,
+        )
     ]
     assert np.concatenate(parts).tolist() == numbers.tolist()
-    assert of.own().tolist() == [[4, 2, 7], [5, 2, 8], [6, 3, 9]]
+    assert of.own().tolist() == [[4, 2, 7, 10], [5, 2, 8, 10], [6, 3, 9, 11]]

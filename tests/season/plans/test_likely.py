@@ -16,9 +16,8 @@ from ripenroom.season.plans.expected_picks import (
     likely_ahead,
     likely_crops,
     likely_picks,
-    roughly,
 )
-from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.plan import Plan, roughly
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move
 from tests.season.plans.planning import (

@@ -5,14 +5,14 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QDate, QSettings, Qt, QTimer
+from PySide6.QtCore import QSettings, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
-from ripenroom.season.plans.expected_picks import roughly
+from ripenroom.season.plans.plan import roughly
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
@@ -55,10 +55,10 @@ def texts(listed: ExpectedPicksDialog) -> list[str]:
 def test_a_pick_is_expected_from_the_form(qtbot: QtBot, session: Session) -> None:
     made = form(qtbot, session)
     assert made.count.hasFocus() or made.focusWidget() is made.count
-    assert made.on.date() == QDate(2026, 10, 2)
+    assert made.on.day() == date(2026, 10, 2)
     made.crop.choose(("pear", None))
     made.count.setText("120")
-    made.on.setDate(QDate(2026, 10, 12))
+    made.on.set_day(date(2026, 10, 12))
     made.feel.choose("hard")
     made.note.setText("if it stays dry")
     made.action_button.click()
@@ -105,7 +105,7 @@ def test_what_cannot_be_is_refused_at_its_field(
     before = session.season.book
     made.count.setText(count)
     on = TODAY + timedelta(days=day)
-    made.on.setDate(QDate(on.year, on.month, on.day))
+    made.on.set_day(on)
     made.action_button.click()
     assert made.isVisible()
     assert word in made.board.fields[field].note.text
@@ -201,7 +201,7 @@ def test_the_line_names_the_next_two_and_counts_the_others(qtbot: QtBot, session
     for pick in picks(session):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
     bar.refresh()
-    assert bar.text.text().startswith("Going by the last days’ picks, about ")
+    assert bar.text.text().startswith("Going by rows and last picks, about ")
     session.season.read_as_on(session.season.now() + timedelta(days=60))
     bar.refresh()
     assert bar.text.text() == "No further pick is expected."
@@ -269,7 +269,7 @@ def test_an_own_number_takes_the_place_of_a_likely_one_by_keyboard_alone(
         made = QApplication.activeModalWidget()
         if isinstance(made, ExpectedPickDialog) and not seen:
             seen.append(made.count.text())
-            assert made.on.date() == QDate(second.on.year, second.on.month, second.on.day)
+            assert made.on.day() == second.on
             assert made.crop.value() == (second.crop, None)
             assert made.place.value() == second.place_id
             QTest.keyClicks(made.count, "17")  # what is there is selected, and written over
@@ -315,9 +315,9 @@ def test_before_it_is_added_it_is_said_which_likely_picks_end(
     made.crop.choose(("pear", None))
     assert not ends.isVisible()
     made.crop.choose(("pawpaw", None))
-    made.on.setDate(QDate(first.on.year, first.on.month, first.on.day))
+    made.on.set_day(first.on)
     assert not ends.isVisible()
-    made.on.setDate(QDate(third.on.year, third.on.month, third.on.day))
+    made.on.set_day(third.on)
     assert ends.isVisible()
     ends.keep.setChecked(False)
     made.action_button.click()
@@ -369,7 +369,7 @@ def test_the_form_takes_0_and_a_later_pick_shows_that_more_came(
     made = form(qtbot, session)
     made.crop.choose(("pawpaw", None))
     made.count.setText("0")
-    made.on.setDate(QDate(TODAY.year, TODAY.month, TODAY.day))
+    made.on.set_day(TODAY)
     made.action_button.click()
     (end,) = picks(session)
     assert expected_line(end, session) == f"Pawpaw: nothing more from {session.words.day(TODAY)} on"

@@ -1,11 +1,12 @@
 """The form of a market day, filled in as a grower would."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, time, timedelta
 
 import pytest
-from PySide6.QtCore import QDate, Qt, QTime
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay, Want
@@ -38,7 +39,7 @@ def test_a_new_market_day_with_two_wants(make_form: MakeForm, session: Session) 
     form = make_form(on=date(2026, 10, 14))
     QTest.keyClicks(form.name, "Harbour stall")
     form.kind.choose("farm stand")
-    form.at.setTime(QTime(9, 30))
+    form.at.set_time(time(9, 30))
     form.eat_within.choose(2)
     form.rows[0].count.setText("60")
     form.rows[0].price.setText(session.words.number(1.5, 2))
@@ -57,7 +58,7 @@ def test_a_new_market_day_with_two_wants(make_form: MakeForm, session: Session) 
 
 def test_the_hour_can_be_read(make_form: MakeForm) -> None:
     form = make_form()
-    line = form.at.lineEdit()
+    line = form.at
     assert line.width() >= line.fontMetrics().horizontalAdvance(line.text())
 
 
@@ -122,7 +123,7 @@ def test_a_run_of_weekly_markets_is_one_step_and_keeps_its_hour(
     form.name.setText("Harbour stall")
     form.rows[0].count.setText("60")
     form.repeats.setChecked(True)
-    form.until.setDate(QDate(2026, 11, 15))
+    form.until.set_day(date(2026, 11, 15))
     form.action_button.click()
     days = named(session, "Harbour stall")
     locals_ = [day.starts_at.astimezone(session.season.zone) for day in days]
@@ -147,7 +148,7 @@ def test_a_run_that_ends_before_it_begins_is_refused(make_form: MakeForm, sessio
     form = make_form(on=date(2026, 10, 17))
     form.name.setText("Harbour stall")
     form.repeats.setChecked(True)
-    form.until.setDate(QDate(2026, 10, 1))
+    form.until.set_day(date(2026, 10, 1))
     form.action_button.click()
     assert form.board.fields["until"].note.text != ""
     assert named(session, "Harbour stall") == []
@@ -206,8 +207,86 @@ def test_names_used_before_are_offered(make_form: MakeForm, session: Session) ->
 
 def test_a_new_day_starts_on_the_day_asked_for_in_the_morning(make_form: MakeForm) -> None:
     form = make_form(on=date(2026, 10, 20))
-    assert form.on.date() == QDate(2026, 10, 20)
-    assert form.at.time() == QTime(8, 0)
+    assert form.on.day() == date(2026, 10, 20)
+    assert form.at.clock() == time(8)
+
+
+def test_a_day_that_is_past_is_asked_about_once(make_form: MakeForm, session: Session) -> None:
+    today = session.season.now().date()
+    assert (today.weekday(), today) == (3, date(2026, 10, 1))
+    form = make_form()
+    form.name.setText("Harbour stall")
+    QTest.mouseClick(form.on.line, Qt.MouseButton.LeftButton)
+    form.on.line.selectAll()
+    QTest.keyClicks(form.on.line, "yesterday")
+    QTest.keyClick(form.on.line, Qt.Key.Key_Return)
+    assert form.isVisible()
+    field = form.board.fields["starts_at"]
+    assert "past" in field.note.text
+    buttons = {button.text(): button for button in field.note.findChildren(QPushButton)}
+    rather = buttons["No, " + session.words.day(today + timedelta(days=6))]
+    assert "Keep as typed" in buttons
+    rather.click()
+    assert not form.isVisible()
+    (day,) = named(session, "Harbour stall")
+    assert day.starts_at.astimezone(session.season.zone).date() == date(2026, 10, 7)
+
+
+def test_the_coming_saturday_is_typed_in_three_letters(
+    make_form: MakeForm, session: Session
+) -> None:
+    form = make_form()
+    QTest.keyClicks(form.name, "Harbour stall")
+    form.on.line.selectAll()
+    QTest.keyClicks(form.on.line, "sat")
+    QTest.keyClick(form.on.line, Qt.Key.Key_Return)
+    (day,) = named(session, "Harbour stall")
+    assert day.starts_at.astimezone(session.season.zone).date() == date(2026, 10, 3)
+
+
+def test_a_want_is_typed_in_pounds_and_comes_back_as_typed(
+    make_form: MakeForm, session: Session
+) -> None:
+    form = make_form(on=date(2026, 10, 14))
+    QTest.keyClicks(form.name, "Harbour stall")
+    row = form.rows[0]
+    row.crop.choose("pawpaw")
+    QTest.keyClicks(row.sold.amount, "30 lb")
+    QTest.keyClicks(row.price, session.words.number(4.5, 2))
+    assert row.sold.sold_by == "lb"
+    assert not row.sold.per_box.isVisible()
+    assert row.in_fruit.isVisible()
+    assert row.in_fruit.text().startswith("about ")
+    form.action_button.click()
+    (day,) = named(session, "Harbour stall")
+    (want,) = (w for w in session.season.book.wants.values() if w.market_day_id == day.id)
+    assert (want.sold_by, want.amount, want.unit_price_minor) == ("lb", 30.0, 450)
+    assert f"about {want.count} fruit" in row.in_fruit.text()
+    again = make_form(day).rows[0]
+    assert again.sold.amount.text() == "30"
+    assert again.sold.sold_by == "lb"
+    assert again.price.text() == session.words.number(4.5, 2)
+
+
+def test_fruit_in_a_box_are_asked_for_once(make_form: MakeForm, session: Session) -> None:
+    form = make_form(on=date(2026, 10, 14))
+    QTest.keyClicks(form.name, "Harbour stall")
+    row = form.rows[0]
+    row.crop.choose("pawpaw")
+    QTest.keyClicks(row.sold.amount, "12 boxes")
+    assert row.sold.per_box.isVisible()
+    form.action_button.click()
+    assert "box" in row.note.text
+    QTest.keyClicks(row.sold.per_box, "15")
+    form.action_button.click()
+    (day,) = named(session, "Harbour stall")
+    (want,) = (w for w in session.season.book.wants.values() if w.market_day_id == day.id)
+    assert (want.count, want.fruit_per_box) == (180, 15)
+    form = make_form(on=date(2026, 10, 21))
+    row = form.rows[0]
+    row.crop.choose("pawpaw")
+    QTest.keyClicks(row.sold.amount, "8 boxes")
+    assert row.sold.per_box.text() == "15"
 
 
 def test_one_day_is_one_day(make_form: MakeForm) -> None:

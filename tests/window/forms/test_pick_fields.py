@@ -15,6 +15,7 @@ def form(qtbot: QtBot, session: Session) -> PickForm:
     made = PickForm(session)
     qtbot.addWidget(made)
     made.resize(1000, 300)
+    made.more.setChecked(True)
     made.show()
     return made
 
@@ -100,8 +101,50 @@ def test_where_there_is_less_width_the_fields_stand_in_more_lines(
 def test_in_more_lines_tab_still_goes_from_line_to_line(form: PickForm, fields: PickFields) -> None:
     fields.fit_to(1)
     QApplication.processEvents()
-    seen = [fields.when.edit, fields.row, fields.crop, fields.place, fields.feel.line]
-    seen += [fields.count, fields.weight, fields.readings.line, fields.pulp, fields.note]
+    seen = [fields.when.day.line, fields.crop, fields.place, fields.feel.line, fields.count]
+    seen += [fields.weight, fields.row, fields.readings.line, fields.pulp, fields.note]
     spots = [widget.mapTo(fields, widget.rect().topLeft()) for widget in seen]
     order = [(spot.y(), spot.x()) for spot in spots]
     assert order == sorted(order)
+
+
+def test_what_few_picks_have_is_hidden_and_said_on_the_button(
+    form: PickForm, fields: PickFields
+) -> None:
+    form.more.setChecked(False)
+    hidden = [fields.fields[name] for name in ("row_id", "readings", "pulp_c", "note")]
+    assert not any(field.isVisible() for field in hidden)
+    assert form.more.text() == "Mo&re…"
+    form.more.click()
+    assert all(field.isVisible() for field in hidden)
+    fields.note.setText("wet")
+    form.more.click()
+    assert form.more.text() == "Mo&re: note"
+
+
+def test_the_third_line_opens_by_itself_where_it_was_used_last_time(
+    qtbot: QtBot, form: PickForm, fields: PickFields, session: Session
+) -> None:
+    def opens_again() -> bool:
+        again = PickForm(session)
+        qtbot.addWidget(again)
+        return again.more.isChecked()
+
+    assert not opens_again()
+    fields.count.setText("12")
+    fields.note.setText("wet")
+    form.add()
+    assert opens_again()
+    fields.count.setText("12")
+    form.add()
+    assert not opens_again()
+
+
+def test_a_refusal_of_a_hidden_field_brings_it_into_sight(
+    form: PickForm, fields: PickFields
+) -> None:
+    fields.pulp.setText("warm")
+    fields.count.setText("12")
+    form.more.setChecked(False)
+    form.add()
+    assert fields.fields["pulp_c"].note.isVisible()

@@ -1,10 +1,12 @@
 """A table from elsewhere, taken in with mouse and keyboard."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
 
@@ -18,6 +20,20 @@ ROWS = """Pick date;Fruit;Slight give;Gives;Where
 15.09.2026;Dragon fruit;9;;Cold room
 16.09.2026;Pawpaw;nine;;Cold room
 """
+
+
+Make = Callable[[str], TableInDialog]
+
+
+@pytest.fixture
+def make(session: Session, qtbot: QtBot) -> Make:
+    def made(text: str) -> TableInDialog:
+        dialog = TableInDialog(session, grid_of(text.splitlines()), "walk.csv")
+        qtbot.addWidget(dialog)
+        dialog.show()
+        return dialog
+
+    return made
 
 
 @pytest.fixture
@@ -40,7 +56,7 @@ def test_what_was_understood_is_shown_and_what_is_wrong_stands_beside_it(
     assert cell(dialog, 0, 0) == "✓"
     assert "Dragon fruit" in cell(dialog, 1, 0)
     assert "whole number" in cell(dialog, 2, 0)
-    assert dialog.take_button.text() == "&Write down 1 row"
+    assert dialog.take_button.text() == "&Save 1 row"
     dialog.table.setCurrentIndex(dialog.model.index(1, 2))
     assert dialog.about_row.text().startswith("Row 3: ")
 
@@ -55,7 +71,7 @@ def test_a_cell_is_mended_in_place_and_right_rows_are_taken_first(
     assert dialog.model.rowCount() == 2
     dialog.model.setData(dialog.model.index(0, 2), "pear")
     dialog.model.setData(dialog.model.index(1, 3), "9")
-    assert dialog.take_button.text() == "&Write down 2 rows"
+    assert dialog.take_button.text() == "&Save 2 rows"
     dialog.take_button.click()
     assert not dialog.isVisible()
     assert len(session.season.book.batches) == before + 3
@@ -141,3 +157,39 @@ def test_a_file_that_cannot_be_read_is_told(
     start.bring_in_file(session, tmp_path / "gone.csv", dialog)
     qtbot.waitUntil(lambda: bool(said))
     assert said
+
+
+def test_all_that_is_wrong_with_a_row_is_said_and_enter_goes_to_the_cell(make: Make) -> None:
+    dialog = make("Pick date,Crop,Fruit\nsoon,Pawpaw,many\n16.09.2026,Pawpaw,9\n")
+    trouble = dialog.state.troubles[2]
+    said = dialog.model.words_of(trouble)
+    assert "soon" in said or "Picked on" in said
+    assert "many" in said or "Fruit" in said
+    assert {trouble.key, *(key for key, _ in trouble.also)} == {"picked_at", "count"}
+    dialog.table.setCurrentIndex(dialog.model.index(0, 0))
+    dialog.table.activated.emit(dialog.model.index(0, 0))
+    assert dialog.table.currentIndex().column() == 1
+
+
+def test_plain_headings_are_guessed_by_what_is_in_their_cells(make: Make) -> None:
+    dialog = make("Date,Variety,Fruit,Feel\n16.09.2026,,20,slight give\n17.09.2026,,12,3 9 0 0\n")
+    assert dialog.state.mapping.meaning_of == ("picked_at", "cultivar", "count", "feel")
+    named = make("Date,Fruit,Feel\n16.09.2026,Pawpaw,3 9 6 2\n")
+    assert named.state.mapping.meaning_of == ("picked_at", "crop", "feel")
+
+
+def test_a_feel_in_words_is_that_of_all_fruit(make: Make, session: Session) -> None:
+    before = set(session.season.book.batches)
+    dialog = make("Date,Crop,Fruit count,Feel,Place\n16.09.2026,Pawpaw,20,slight give,Cold room\n")
+    dialog.take_button.click()
+    (batch,) = (b for i, b in session.season.book.batches.items() if i not in before)
+    assert (batch.count, batch.feel_counts) == (20, (0, 20, 0, 0, 0))
+
+
+def test_escape_asks_before_fixed_cells_are_lost(make: Make) -> None:
+    dialog = make("Pick date,Crop,Fruit count\nsoon,Pawpaw,9\n")
+    dialog.model.setData(dialog.model.index(0, 1), "17.09.2026")
+    QTest.keyClick(dialog, Qt.Key.Key_Escape)
+    assert dialog.isVisible()
+    QTest.keyClick(dialog, Qt.Key.Key_Escape)
+    assert not dialog.isVisible()

@@ -99,6 +99,43 @@ def test_the_sentence_keeps_its_word(qtbot: QtBot, form: PickForm, session: Sess
     assert (batch.count, batch.feel_counts) == (40, (0, 9, 6, 2, 0))
 
 
+def test_a_weight_that_says_more_than_was_felt_is_said_before_it_is_saved(
+    form: PickForm, session: Session
+) -> None:
+    before = set(session.season.book.batches)
+    choose_pawpaw(form)
+    QTest.keyClicks(form.fields.feel.line, "0 20 0 0")
+    QTest.keyClicks(form.fields.weight, "14 lb")
+    usual_kg = session.season.crops["pawpaw"].fruit_mass_g.value / 1000.0
+    fruit = round(14 * 0.45359237 / usual_kg)
+    assert form.sentence.text().startswith(
+        f"Makes 1 batch: 20 felt of about {fruit} by weight; the rest feel alike?"
+    )
+    QTest.keyClick(form.fields.weight, Qt.Key.Key_Return)
+    (batch,) = new_batches(session, before)
+    projection = session.projection()
+    assert round(projection.left[projection.batch_ids.index(batch.id)]) == fruit
+
+
+def test_a_count_goes_before_a_weight(form: PickForm, session: Session) -> None:
+    before = set(session.season.book.batches)
+    choose_pawpaw(form)
+    QTest.keyClicks(form.fields.feel.line, "0 20 0 0")
+    QTest.keyClicks(form.fields.weight, "14 lb")
+    QTest.keyClicks(form.fields.count, "20")
+    assert form.sentence.text() == "Makes 1 batch: 20 slight give"
+    QTest.keyClick(form.fields.count, Qt.Key.Key_Return)
+    (batch,) = new_batches(session, before)
+    assert batch.count == 20
+
+
+def test_a_weight_alone_is_said_in_fruit(form: PickForm, session: Session) -> None:
+    choose_pawpaw(form)
+    QTest.keyClicks(form.fields.weight, "3")
+    usual_kg = session.season.crops["pawpaw"].fruit_mass_g.value / 1000.0
+    assert form.sentence.text() == f"Makes 1 batch of about {round(3 / usual_kg)} by weight"
+
+
 @pytest.mark.parametrize(("weight", "many"), [("2.4", 3), ("40", 1)])
 def test_the_sentence_tells_a_weighed_pick_from_a_felt_sample(
     form: PickForm, session: Session, weight: str, many: int

@@ -4,6 +4,7 @@ import re
 from datetime import timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
@@ -18,6 +19,7 @@ from ripenroom.window.forms.place import PlaceDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.page import PlacesPage
+from ripenroom.window.places.trial_words import trial_words
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
@@ -66,6 +68,54 @@ def test_enter_sets_from_now_on_and_undo_brings_it_back(
         QTest.keyClick(line.control.slider, Qt.Key.Key_Return)
     assert session.season.set_point_c(place_id) == before + 0.5
     session.season.undo()
+    assert session.season.set_point_c(place_id) == before
+    assert line.control.box.value() == before
+
+
+def test_what_a_temperature_does_is_said_before_it_is_kept(
+    qtbot: QtBot, page: PlacesPage, session: Session
+) -> None:
+    season = session.season
+    place = next(place for place in season.book.places.values() if place.name == "Cold room")
+    line = page.lines[place.id]
+    assert not line.trial.isVisible()
+    before = season.projection()
+    line.control.slider.setFocus()
+    line.control.slider.setValue(line.control.slider.value() + 8)  # half a degree each
+    tried = season.preview_set_point(place.id, season.set_point_c(place.id) + 4.0)
+    shift_h = np.where(before.left > 0, tried.closes_h.mid - before.closes_h.mid, np.nan)
+    sooner = int((shift_h < -12.0).sum())
+    assert sooner > 1
+    said = line.trial.text()
+    assert said.startswith("Cold room at 8.0 °C: ")
+    assert f"{sooner} batches are past " in said
+    assert " days sooner" in said
+    assert "Ready on Sat 3 Oct: " in said
+    QTest.keyClick(line.control.slider, Qt.Key.Key_Escape)
+    assert not line.trial.isVisible()
+
+
+def test_a_temperature_that_changes_nothing_says_so(session: Session) -> None:
+    now = session.season.projection()
+    said = trial_words("Cold room", 4.0, now, session)
+    assert said == "Cold room at 4.0 °C: no batch changes by a day."
+
+
+def test_undo_where_one_typed_takes_the_temperature_back(qtbot: QtBot, window: MainWindow) -> None:
+    session, desk = window.session, window.desk
+    assert session is not None
+    assert desk is not None
+    desk.go_to("places")
+    page = desk.page("places")
+    assert isinstance(page, PlacesPage)
+    place_id, line = next(iter(page.lines.items()))
+    before, field = session.season.set_point_c(place_id), line.control.box.lineEdit()
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, "9")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    assert session.season.set_point_c(place_id) == 9.0
+    QTest.keyClick(field, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert session.season.set_point_c(place_id) == before
     assert line.control.box.value() == before
 

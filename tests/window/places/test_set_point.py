@@ -124,3 +124,25 @@ def test_a_set_point_under_trial_is_not_taken_from_the_hand(
     assert control.box.value() == 3.5
     control.drop()
     assert control.box.value() == 3.0
+
+
+def test_a_number_is_tried_as_it_is_typed(qtbot: QtBot, control: SetPointControl) -> None:
+    line = control.box.lineEdit()
+    line.setFocus()
+    line.selectAll()
+    with qtbot.waitSignal(control.tried) as tried, qtbot.assertNotEmitted(control.settled):
+        QTest.keyClicks(line, "12")
+    assert tried.args == [1.0]
+    assert control.slider.value() == control.steps.of_shown(12.0)
+    assert line.text().startswith("12")  # not rounded under the hand
+
+
+def test_undo_in_the_box_ends_a_trial(qtbot: QtBot, control: SetPointControl) -> None:
+    line = control.box.lineEdit()
+    line.setFocus()
+    line.selectAll()
+    QTest.keyClicks(line, "7")
+    assert control.is_trying
+    with qtbot.waitSignal(control.dropped), qtbot.assertNotEmitted(control.settled):
+        QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert control.box.value() == 3.0

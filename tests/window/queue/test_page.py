@@ -114,7 +114,7 @@ def test_a_market_day_asked_for_on_a_day_opens_its_form(page: QueuePage) -> None
     form = page.findChild(MarketDayDialog)
     assert form is not None
     assert form.isVisible()
-    assert form.on.date().toPython() == date(2026, 10, 7)
+    assert form.on.day() == date(2026, 10, 7)
     form.name.setText("Harbour stall")
     form.action_button.click()
     assert page.canvas.scene is not None

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.learned import Estimate
+from ripenroom.season.learned import Estimate, LearnedShare
 from ripenroom.season.learning.calibration import Calibration, CheckedForecast, ForecastKind
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
@@ -54,6 +54,20 @@ def test_each_cultivar_is_told_against_the_book(page: ReviewPage, session: Sessi
     check_id = next(iter(session.season.book.checks))
     session.season.do(actions.checks.count_in, check_id, False)
     assert "14 checks were written down. 1 of them does not count." in texts(page.learned)
+
+
+def test_how_much_can_ripen_is_told_in_one_sentence(page: ReviewPage, session: Session) -> None:
+    learned = session.season.learned
+    assert learned is not None
+    share = LearnedShare("pawpaw", None, Estimate(0.94, 0.97, 0.99), 0.83)
+    for by_book, said in ((0.83, "; the book says 83 %."), (0.965, ", as the book says.")):
+        shares = (replace(share, book=by_book),)
+        session.season.take_in(replace(learned, shares=shares))
+        page.learned.refresh()
+        assert page.learned.shares.text() == f"Pawpaw: 97 % of fruit can ripen (94–99 %){said}"
+    session.season.take_in(replace(learned, shares=()))
+    page.learned.refresh()
+    assert page.learned.shares.isHidden()
 
 
 def test_why_nothing_was_learned_is_told(page: ReviewPage, session: Session) -> None:

@@ -24,7 +24,6 @@ from tests.benchmarks.season.truth.year import (
     BIN,
     COLD,
     COUNTER,
-    FRUIT_PER_CRATE,
     SHELF,
     Market,
     Pick,
@@ -168,7 +167,7 @@ class ToTheLetter:
 
     def _clear(self, clearing: Clearing) -> None:
         lot_id = self._lot[clearing.line.batch_id]
-        fruit = min(clearing.crates * FRUIT_PER_CRATE, self.store.lots[lot_id].fruit.size)
+        fruit = self.store.held(lot_id, clearing.crates)
         self._written.thrown(clearing.line.batch_id, self.store.throw(lot_id, fruit))
 
     def _carry(self, carrying: Carrying) -> dict[PlannedItinerary, str]:

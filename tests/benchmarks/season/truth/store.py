@@ -130,6 +130,14 @@ class Store:
             raise ValueError("The last place must hold any number of crates.")
         return made
 
+    def held(self, lot_id: int, crates: int) -> int:
+        """Fruit in some crates of a lot: all of them hold alike many, so that it does not matter
+        which are taken."""
+        lot = self.lots[lot_id]
+        if crates >= lot.crates:
+            return int(lot.fruit.size)
+        return max(1, round(lot.fruit.size * crates / lot.crates))
+
     def part(self, lot_id: int, fruit: int) -> int:
         """Part so many fruit of a lot from the rest, as they come; the new lot."""
         lot = self.lots[lot_id]
@@ -149,7 +157,7 @@ class Store:
 
     def _put(self, lot_id: int, crates: int, room: int) -> int:
         if crates < self.lots[lot_id].crates:
-            lot_id = self.part(lot_id, crates * FRUIT_PER_CRATE)
+            lot_id = self.part(lot_id, self.held(lot_id, crates))
         lot = self.lots[lot_id]
         lot.been.append((self.hour, room))
         self._room[lot.fruit] = room

@@ -1,0 +1,194 @@
+"""A line for a day: it is typed, stepped through with the keys, or picked in a calendar."""
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+
+from PySide6.QtCore import QDate, QLocale, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette
+from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.window.formats import written_day
+from ripenroom.window.forms.calendar_popup import CalendarPopup
+from ripenroom.window.forms.chosen_line import ChosenLine
+from ripenroom.window.forms.day_words import day_words
+from ripenroom.window.forms.typed_day import Lean, read_day
+from ripenroom.window.plain import set_hint
+
+Now = Callable[[], datetime]
+"""The moment it is where the season is at home, whenever it is asked for."""
+
+_STEPS = {
+    Qt.Key.Key_Up: 1,
+    Qt.Key.Key_Down: -1,
+    Qt.Key.Key_PageUp: 7,
+    Qt.Key.Key_PageDown: -7,
+}
+"""How many days a key goes on."""
+
+
+class DayLine(QWidget):
+    """A day as text, understood while it is typed, and rewritten with its weekday on leaving.
+
+    ``lean`` says which day a short text means: ``sat`` is the coming Saturday where market days
+    are entered, and the last one where picks are. A text that is no day stays as it is, and
+    ``misread`` says so to the field around it (an empty text: it is none any more).
+    """
+
+    dayChanged = Signal()  # noqa: N815 - named as Qt names signals
+    misread = Signal(str)
+
+    def __init__(
+        self, locale: QLocale, now: Now, lean: Lean, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._locale, self._now, self._lean = locale, now, lean
+        self._words = day_words(locale)
+        self._day: date | None = self._today()
+        self.line = _Line(self._step, self.show_calendar, self._read_back, self)
+        self.button = QToolButton(self)
+        self.button.setArrowType(Qt.ArrowType.NoArrow)
+        self.button.setProperty("opens", "calendar")
+        self.button.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # Alt+Down in the line does the same
+        self.button.setAccessibleName(self.tr("Calendar"))
+        set_hint(self.button, self.tr("Calendar (Alt+Down)"))
+        self.button.clicked.connect(self.show_calendar)
+        set_hint(
+            self.line,
+            self.tr(
+                "Type {figures}, {month}, sat or tomorrow. Up and Down go a day on or back, Page "
+                "Up and Page Down a week; Alt+Down opens a calendar"
+            ).format(figures=self._in_figures(), month=self._with_month()),
+        )
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(2)
+        layout.addWidget(self.line, 1)
+        layout.addWidget(self.button)
+        self.setFocusProxy(self.line)
+        self.line.textEdited.connect(self._on_typed)
+        self._write()
+
+    def day(self) -> date | None:
+        """The day that is meant, None while the text is none."""
+        return self._day
+
+    def set_day(self, day: date) -> None:
+        """Show a day."""
+        changed, self._day = day != self._day, day
+        self._write()
+        self.misread.emit("")
+        if changed:
+            self.dayChanged.emit()
+
+    def typed_day(self, field: str) -> date:
+        """The day that is meant; raises ``Refusal`` of ``field`` while the text is none."""
+        if self._day is None:
+            raise Refusal(field, _WHY, typed=self.line.text().strip(), like=self._in_figures())
+        return self._day
+
+    def show_calendar(self) -> None:
+        """Open the calendar below the line; what is picked there is shown in the line."""
+        popup = CalendarPopup(self._locale, self._day or self._today(), self._today(), self)
+        popup.picked.connect(self.set_day)
+        popup.open_below(self.line)
+
+    def setAccessibleName(self, name: str) -> None:
+        """Name what a screen reader says when the line is entered."""
+        super().setAccessibleName(name)
+        self.line.setAccessibleName(name)
+        self.button.setAccessibleName(self.tr("{name}: calendar").format(name=name))
+
+    def _today(self) -> date:
+        return self._now().date()
+
+    def _step(self, days: int) -> None:
+        self.set_day((self._day or self._today()) + timedelta(days=days))
+        self.line.selectAll()
+
+    def _on_typed(self, text: str) -> None:
+        before = self._day
+        self._day = read_day(text, self._today(), self._lean, self._words)
+        self.line.show_meant("" if self._day is None else self.written(self._day))
+        if self._day is not None:
+            self.misread.emit("")
+        if self._day != before:
+            self.dayChanged.emit()
+
+    def _read_back(self) -> None:
+        """The line is left: say what was understood, or that nothing was."""
+        if self._day is not None:
+            self._write()
+        else:
+            typed = self.line.text().strip()
+            self.misread.emit(self.tr(_WHY).format(typed=typed, like=self._in_figures()))
+
+    def written(self, day: date) -> str:
+        """A day as the line shows it, with its year where that is not this one."""
+        year = f" {day.year}" if day.year != self._today().year else ""
+        return f"{written_day(self._locale, day)}{year}"
+
+    def _write(self) -> None:
+        self.line.show_meant("")
+        if self._day is not None:
+            self.line.setText(self.written(self._day))
+            self.line.setCursorPosition(0)
+
+    def _in_figures(self) -> str:
+        return {"dmy": "5/12", "mdy": "12/5", "ymd": "12-5"}[self._words.order]
+
+    def _with_month(self) -> str:
+        return self._locale.toString(QDate(2026, 12, 5), "d MMM").replace(".", "")
+
+
+_WHY = "“{typed}” is no day. Type one like {like}, sat or tomorrow."
+
+
+class _Line(ChosenLine):
+    """Says faintly at its end what is understood so far, and has keys that step."""
+
+    def __init__(
+        self,
+        step: Callable[[int], None],
+        show_calendar: Callable[[], None],
+        left: Callable[[], None],
+        parent: QWidget,
+    ) -> None:
+        super().__init__(12, parent=parent)
+        self._step, self._show_calendar, self._left = step, show_calendar, left
+        self._meant = ""
+
+    def show_meant(self, text: str) -> None:
+        """Show what the typed text means; nothing where it is written out."""
+        self._meant = text
+        self.setAccessibleDescription(text)
+        self.update()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Up and Down step by a day, the page keys by a week, Alt+Down opens the calendar."""
+        key = Qt.Key(event.key())
+        if key == Qt.Key.Key_Down and event.modifiers() & Qt.KeyboardModifier.AltModifier:
+            self._show_calendar()
+        elif key in _STEPS and not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier:
+            self._step(_STEPS[key])
+        else:
+            super().keyPressEvent(event)
+
+    def read_back(self) -> None:
+        """What was typed is read when the line is left."""
+        self._left()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Write what is understood behind what is typed, where there is room."""
+        super().paintEvent(event)
+        metrics = self.fontMetrics()
+        free = self.width() - metrics.horizontalAdvance(self.text()) - 24
+        if not self._meant or metrics.horizontalAdvance(self._meant) > free:
+            return
+        painter = QPainter(self)
+        painter.setPen(self.palette().color(QPalette.ColorRole.PlaceholderText))
+        room = self.rect().adjusted(0, 0, -8, 0)
+        painter.drawText(
+            room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self._meant
+        )
+        painter.end()

@@ -1,0 +1,71 @@
+"""What days are called, and in which order they are written, in the language of a locale."""
+
+from functools import lru_cache
+
+from PySide6.QtCore import QCoreApplication, QLocale
+
+from ripenroom.window.forms.typed_day import DayWords, Order, folded
+
+_FORMATS = (QLocale.FormatType.LongFormat, QLocale.FormatType.ShortFormat)
+_ENGLISH = QLocale(QLocale.Language.English)
+
+
+def day_words(locale: QLocale) -> DayWords:
+    """Names of the locale, and English ones beside them, as the texts of the program are English.
+
+    Where a language uses an English name for something else, its own meaning holds.
+    """
+    return _day_words(locale.name())
+
+
+@lru_cache(maxsize=8)
+def _day_words(name: str) -> DayWords:
+    locales = (_ENGLISH, QLocale(name))
+    return DayWords(
+        order=_order(QLocale(name)),
+        months={
+            _name(text): month
+            for locale in locales
+            for how in _FORMATS
+            for month in range(1, 13)
+            for text in (locale.monthName(month, how), locale.standaloneMonthName(month, how))
+        },
+        weekdays={
+            _name(text): day - 1
+            for locale in locales
+            for how in _FORMATS
+            for day in range(1, 8)
+            for text in (locale.dayName(day, how), locale.standaloneDayName(day, how))
+        },
+        steps={
+            _name(QCoreApplication.translate("DayWords", "yesterday")): -1,
+            _name(QCoreApplication.translate("DayWords", "today")): 0,
+            _name(QCoreApplication.translate("DayWords", "tomorrow")): 1,
+        },
+        next_words=_listed(QCoreApplication.translate("DayWords", "next coming")),
+        last_words=_listed(QCoreApplication.translate("DayWords", "last past")),
+        fillers=_listed(QCoreApplication.translate("DayWords", "on the of this st nd rd th")),
+        mornings=frozenset({"am", "a", _half(locales[1].amText())}),
+        afternoons=frozenset({"pm", "p", _half(locales[1].pmText())}),
+    )
+
+
+def _order(locale: QLocale) -> Order:
+    pattern = locale.dateFormat(QLocale.FormatType.ShortFormat)
+    year, month, day = (pattern.find(letter) for letter in "yMd")
+    if 0 <= year < min(month, day):
+        return "ymd"
+    return "mdy" if month < day else "dmy"
+
+
+def _name(text: str) -> str:
+    return folded(text).rstrip(".")
+
+
+def _half(text: str) -> str:
+    """Half of the day as it is compared: ``"a. m."`` is ``am``."""
+    return "".join(letter for letter in folded(text) if letter.isalnum())
+
+
+def _listed(text: str) -> frozenset[str]:
+    return frozenset(folded(text).split())

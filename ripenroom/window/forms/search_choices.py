@@ -1,0 +1,164 @@
+"""A list to choose from by typing: what is found is offered below the line, the best first."""
+
+from collections.abc import Sequence
+from typing import Final
+
+from PySide6.QtCore import QModelIndex, QSignalBlocker, QStringListModel, Qt, Signal
+from PySide6.QtGui import QFocusEvent
+from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListView, QWidget
+
+from ripenroom.window.forms.matching import is_name, matches
+from ripenroom.window.widgets.inputs import RecordChoice
+
+_MOST_SHOWN: Final = 8
+
+
+class SearchChoices(RecordChoice):
+    """Type a part of a name, go to another one with the arrow keys, take it with Enter.
+
+    What stands in the line is what is chosen: a text that finds something becomes the name that
+    was offered first once the line is left, and one that finds nothing chooses nothing, which
+    ``misread`` says to the field around it. With ``new`` (such as ``"Add “{typed}” as a new
+    cultivar…"``) a name that is not there yet can be added: ``newAsked`` has it.
+    """
+
+    misread = Signal(str)
+    newAsked = Signal(str)  # noqa: N815 - named as Qt names signals
+
+    def __init__(
+        self, letters: int = 10, new: str | None = None, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(letters, parent)
+        self._new, self._first = new, 0
+        self._offered: list[int] = []
+        self.setEditable(True)
+        self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.setCompleter(None)  # type: ignore[arg-type] # Qt takes none, its stubs do not
+        self._names = QStringListModel(self)
+        self.found = QCompleter(self._names, self)
+        self.found.setCompletionMode(QCompleter.CompletionMode.UnfilteredPopupCompletion)
+        self.found.setMaxVisibleItems(_MOST_SHOWN)
+        popup = self._popup = QListView(self)
+        popup.setStyleSheet("QListView::item { min-height: 30px; padding-left: 6px; }")
+        popup.setAccessibleName(self.tr("What is found"))
+        self.found.setPopup(popup)
+        self.found.setWidget(self)
+        chosen = self.found.activated[QModelIndex]  # type: ignore[index] # of two it is this one
+        chosen.connect(lambda index: self._take(index.row()))
+        self._line().textEdited.connect(self._on_typed)
+
+    def set_choices(self, choices: Sequence[tuple[object, str]], first: int = 0) -> None:
+        """Offer these; the ``first`` of them are found before the others. What is typed stays."""
+        self._first = first
+        typed = None if self._is_settled() else self.currentText()
+        super().set_choices(choices)
+        if typed is not None:
+            self._show(typed)
+
+    def value(self) -> object:
+        """The value of what stands in the line, None where that finds nothing."""
+        place = self._meant()
+        return None if place is None else self._values[place]
+
+    def setCurrentIndex(self, index: int) -> None:
+        """Choose by its place; the line shows the name from its beginning."""
+        super().setCurrentIndex(index)
+        self.misread.emit("")
+        self._line().setCursorPosition(0)
+
+    def setAccessibleName(self, name: str) -> None:
+        """Name what a screen reader says when the line is entered."""
+        super().setAccessibleName(name)
+        self._line().setAccessibleName(name)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Come with all of it chosen, so that typing begins another search."""
+        super().focusInEvent(event)
+        elsewhere = Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason
+        if self._is_settled() or event.reason() not in elsewhere:
+            self._line().selectAll()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Settle for what was found, and show it."""
+        super().focusOutEvent(event)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.settle()
+
+    def settle(self) -> None:
+        """Show the name of what the text means; say where it means nothing."""
+        if self._is_settled():
+            return
+        place = self._meant()
+        if place is not None:
+            self._choose_place(place)
+            return
+        typed = self.currentText()
+        with QSignalBlocker(self):
+            super().setCurrentIndex(-1)
+            self._show(typed)
+        self.currentIndexChanged.emit(-1)
+        self.misread.emit(self._why(typed))
+
+    def _why(self, typed: str) -> str:
+        if self._new is None:
+            return self.tr("Nothing here is called “{typed}”.").format(typed=typed.strip())
+        text = self.tr("Nothing here is called “{typed}”. Type on, or add it from the list.")
+        return text.format(typed=typed.strip())
+
+    def _line(self) -> QLineEdit:
+        line = self.lineEdit()
+        assert line is not None
+        return line
+
+    def _is_settled(self) -> bool:
+        text, chosen = self.currentText(), self.currentIndex()
+        return text == self.itemText(chosen) if chosen >= 0 else not text
+
+    def _meant(self) -> int | None:
+        chosen = self.currentIndex()
+        if self._is_settled() or not self.currentText().strip():
+            # An emptied line changes nothing.
+            return chosen if chosen >= 0 else None
+        found = matches(self.currentText(), self._texts(), self._first)
+        return found[0] if found else None
+
+    def _texts(self) -> list[str]:
+        return [self.itemText(place) for place in range(self.count())]
+
+    def _show(self, typed: str) -> None:
+        self.setEditText(typed)
+
+    def _on_typed(self, typed: str) -> None:
+        names = self._texts()
+        self._offered = matches(typed, names, self._first)
+        shown = [names[place] for place in self._offered]
+        exact = any(is_name(typed, name) for name in shown)
+        if self._new is not None and typed.strip() and not exact:
+            shown.append(self._new.format(typed=typed.strip()))
+        self.misread.emit("")
+        self._names.setStringList(shown)
+        if not shown or not typed.strip():
+            self._popup.hide()
+            return
+        self._popup.setMinimumWidth(min(self._popup.sizeHintForColumn(0) + 30, 480))
+        self.found.complete()
+        self._popup.setCurrentIndex(self.found.completionModel().index(0, 0))
+
+    def _take(self, row: int) -> None:
+        """A line of what was found is chosen."""
+        if row < len(self._offered):
+            self._choose_place(self._offered[row])
+        else:
+            self.newAsked.emit(self.currentText().strip())
+
+    def _choose_place(self, place: int) -> None:
+        with QSignalBlocker(self):
+            # Its name may be the one that is chosen already, and the line is to show it again.
+            before = self.currentIndex()
+            super().setCurrentIndex(place)
+            self._show(self.itemText(place))
+        self._line().setCursorPosition(0)
+        self.misread.emit("")
+        if place != before:
+            self.currentIndexChanged.emit(place)
+        self.activated.emit(place)

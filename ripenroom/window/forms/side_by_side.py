@@ -1,0 +1,123 @@
+"""Several seasons side by side: what became of each row of trees, year by year."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFileDialog,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QWidget,
+)
+
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.orchard.found import RowFacts, SeasonRows
+from ripenroom.window.dialogs import room_for
+from ripenroom.window.formats import Formats
+from ripenroom.window.names import by_name
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import refusal_text
+from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.record_list import RecordsDialog
+
+
+class SideBySideDialog(RecordsDialog):
+    """A column for each season, a line for each row; rows of different seasons meet by their name.
+
+    The files of other seasons are only read.
+    """
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(session, parent)
+        self.setWindowTitle(self.tr("Seasons side by side"))
+        self.seasons: list[SeasonRows] = [session.season.ask.season_rows()]
+        self.body.addWidget(
+            WrappedLabel(
+                self.tr(
+                    "Add the files of earlier seasons: rows of the same name stand in one line. "
+                    "The files are only read."
+                ),
+                self,
+            )
+        )
+        self.table = QTableWidget(self)
+        self.table.setAccessibleName(self.tr("Rows by season"))
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setTabKeyNavigation(False)
+        self.table.setWordWrap(True)
+        self.body.addWidget(self.table, 1)
+        self.add_button = QPushButton(self.tr("&Add a season…"), self)
+        self.add_button.setAutoDefault(False)
+        self.add_button.clicked.connect(self._choose)
+        self.body.addWidget(self.add_button, 0, Qt.AlignmentFlag.AlignLeft)
+        self._show_seasons()
+        room, line = room_for(self), self.fontMetrics().height()
+        self.resize(min(52 * line, room.width()), min(34 * line, room.height()))
+
+    def _choose(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self,
+            self.tr("Another season"),
+            str(self.session.season.path.parent),
+            self.tr("Seasons (*.ripenroom);;All files (*)"),
+        )
+        if name:
+            self.add_season(Path(name))
+
+    def add_season(self, path: Path) -> None:
+        """Read another season beside the window, and show it."""
+        self.note.clear()
+        ask = self.session.season.ask
+        self.session.run_beside("", lambda: ask.rows_of_file(path), self._take, self._refuse)
+
+    def _take(self, rows: SeasonRows) -> None:
+        self.seasons.append(rows)
+        self._show_seasons()
+
+    def _refuse(self, refusal: Refusal) -> bool:
+        self.note.tell(refusal_text(refusal))
+        return True
+
+    def _show_seasons(self) -> None:
+        """A cell for each row of each season; empty where a season has no row of the name."""
+        words, table = self.session.words, self.table
+        cells = [{facts.row.name: facts for facts in rows.facts} for rows in self.seasons]
+        names = sorted({name for season in cells for name in season}, key=by_name)
+        table.setColumnCount(len(self.seasons))
+        table.setRowCount(len(names))
+        table.setHorizontalHeaderLabels([rows.name for rows in self.seasons])
+        table.setVerticalHeaderLabels(names)
+        for column, (rows, season) in enumerate(zip(self.seasons, cells, strict=True)):
+            for line, name in enumerate(names):
+                facts = season.get(name)
+                said = season_words(facts, rows, words) if facts else ""
+                table.setItem(line, column, QTableWidgetItem(said))
+        table.resizeColumnsToContents()
+        table.resizeRowsToContents()
+
+
+def season_words(facts: RowFacts, rows: SeasonRows, words: Formats) -> str:
+    """What became of a row in a season, a line for each thing that is known."""
+    said, tally = [], facts.tally
+    if facts.row.bloomed_on is not None:
+        bloom = QCoreApplication.translate("SideBySide", "bloom {day}")
+        said.append(bloom.format(day=words.day(facts.row.bloomed_on)))
+    if facts.row.id in rows.picked:
+        first, last = rows.picked[facts.row.id]
+        picked = QCoreApplication.translate("SideBySide", "picked {first} to {last}")
+        said.append(picked.format(first=words.day(first), last=words.day(last)))
+    counted = facts.counted.fruit if facts.counted else 0.0
+    for count, one in (
+        (counted, QCoreApplication.translate("SideBySide", "{n} counted")),
+        (tally.picked, QCoreApplication.translate("SideBySide", "{n} picked")),
+        (float(facts.on_ground), QCoreApplication.translate("SideBySide", "{n} fallen")),
+        (tally.sold + tally.second, QCoreApplication.translate("SideBySide", "{n} sold")),
+    ):
+        if count >= 1.0:
+            said.append(one.format(n=words.number(count)))
+    if facts.row.trees and tally.picked:
+        tree = QCoreApplication.translate("SideBySide", "{n} picked of a tree")
+        said.append(tree.format(n=words.number(tally.picked / facts.row.trees, 1)))
+    return "\n".join(said)

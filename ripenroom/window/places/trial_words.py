@@ -1,0 +1,102 @@
+"""What another temperature would do, in words: said before it is kept."""
+
+import numpy as np
+from PySide6.QtCore import QCoreApplication
+
+from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import FloatColumn, Projection
+from ripenroom.window.formats import Formats
+from ripenroom.window.session import Session
+
+_TO_SPEAK_OF_H = 12.0
+"""A date that shifts by less is the same day to most eyes."""
+
+
+def trial_words(place: str, celsius: float, tried: Projection, session: Session) -> str:
+    """``"Cold room at 41 °F: 2 batches are past 9–12 days sooner. Ready on Sat 3 Oct: no change."``
+
+    ``tried`` is the season under that temperature; it is held against the season as it is.
+    """
+    words, now = session.words, session.projection()
+    left = now.left > 0.0
+    before, after = (np.where(left, one.closes_h.mid, np.nan) for one in (now, tried))
+    said = _shifts(after - before, words)
+    for count, text in (
+        (
+            int((np.isnan(before) & np.isfinite(after) & left).sum()),
+            (
+                QCoreApplication.translate("Trial", "1 more batch ripens"),
+                QCoreApplication.translate("Trial", "{count} more batches ripen"),
+            ),
+        ),
+        (
+            int((np.isfinite(before) & np.isnan(after) & left).sum()),
+            (
+                QCoreApplication.translate("Trial", "1 batch no longer ripens"),
+                QCoreApplication.translate("Trial", "{count} batches no longer ripen"),
+            ),
+        ),
+    ):
+        if count:
+            said.append(text[count > 1].format(count=count))
+    head = QCoreApplication.translate("Trial", "{place} at {temperature}").format(
+        place=place, temperature=words.temperature(celsius)
+    )
+    if not said:
+        return QCoreApplication.translate("Trial", "{head}: no batch changes by a day.").format(
+            head=head
+        )
+    effect = QCoreApplication.translate("Trial", "{head}: {shifts}.").format(
+        head=head, shifts=", ".join(said)
+    )
+    market = _next_market(now, tried, session)
+    return f"{effect} {market}" if market else effect
+
+
+def _shifts(shift_h: FloatColumn, words: Formats) -> list[str]:
+    """How many batches are past sooner and later, and by how many days."""
+    said = []
+    for own, one, many in (
+        (
+            shift_h < -_TO_SPEAK_OF_H,
+            QCoreApplication.translate("Trial", "1 batch is past {days} sooner"),
+            QCoreApplication.translate("Trial", "{count} batches are past {days} sooner"),
+        ),
+        (
+            shift_h > _TO_SPEAK_OF_H,
+            QCoreApplication.translate("Trial", "1 batch is past {days} later"),
+            QCoreApplication.translate("Trial", "{count} batches are past {days} later"),
+        ),
+    ):
+        if not own.any():
+            continue
+        days = np.abs(shift_h[own]) / 24.0
+        text = many if own.sum() > 1 else one
+        said.append(text.format(count=int(own.sum()), days=_days(days.min(), days.max(), words)))
+    return said
+
+
+def _days(least: float, most: float, words: Formats) -> str:
+    if round(most) <= 1:
+        return QCoreApplication.translate("Trial", "1 day")
+    days = words.number_range(max(least, 1.0), most)
+    return QCoreApplication.translate("Trial", "{days} days").format(days=days)
+
+
+def _next_market(now: Projection, tried: Projection, session: Session) -> str:
+    """How many batches are ready on the next market day, before and after; empty without one."""
+    season = session.season
+    ahead = [day for day in season.book.market_days.values() if day.starts_at > season.now()]
+    if not ahead:
+        return ""
+    starts_at = min(day.starts_at for day in ahead)
+    counts = [_ready_at(one, to_hours(starts_at)) for one in (now, tried)]
+    text = QCoreApplication.translate("Trial", "Ready on {day}: no change.")
+    if counts[0] != counts[1]:
+        text = QCoreApplication.translate("Trial", "Ready on {day}: {after} batches, not {before}.")
+    return text.format(day=session.words.day(starts_at), before=counts[0], after=counts[1])
+
+
+def _ready_at(projection: Projection, hour: float) -> int:
+    opens, closes = projection.opens_h.mid, projection.closes_h.mid
+    return int(((projection.left > 0.0) & (opens <= hour) & (closes > hour)).sum())

@@ -1,0 +1,58 @@
+"""One search field for a crop and its cultivar: the farm's own cultivars first."""
+
+from PySide6.QtWidgets import QWidget
+
+from ripenroom.window.forms.cultivar import CultivarDialog
+from ripenroom.window.forms.matching import is_name
+from ripenroom.window.forms.pick_layout import crop_choices
+from ripenroom.window.forms.search_choices import SearchChoices
+from ripenroom.window.session import Session
+
+
+class CropSearch(SearchChoices):
+    """Its values are pairs of a crop's key and a cultivar's id, None for the crop as such.
+
+    A cultivar that is not there yet is added from here, and is then the choice.
+    """
+
+    def __init__(self, session: Session, letters: int = 11, parent: QWidget | None = None) -> None:
+        self._session = session
+        super().__init__(letters, self.tr("Add “{typed}” as a new cultivar…"), parent)
+        self.newAsked.connect(self._add)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Offer the season's cultivars and crops as they are now."""
+        book = self._session.season.book
+        self.set_choices(crop_choices(book, self._session.season.crops), len(book.cultivars))
+
+    def chosen(self) -> tuple[str, str | None] | None:
+        """The crop's key and the cultivar's id, None where nothing is chosen."""
+        value = self.value()
+        return (value[0], value[1]) if isinstance(value, tuple) else None
+
+    def _add(self, typed: str) -> None:
+        """Ask for the rest of a cultivar; words of a crop's name say which crop it is of."""
+        crop, name = self._split(typed)
+        dialog = CultivarDialog(self._session, None, self.window(), name=name, crop=crop)
+        dialog.accepted.connect(lambda: self._choose_new(dialog))
+        dialog.open()
+
+    def _choose_new(self, dialog: CultivarDialog) -> None:
+        self.refresh()
+        saved = dialog.saved
+        if saved is not None:
+            self.choose((saved.crop, saved.id))
+            self.activated.emit(self.currentIndex())
+            self.setFocus()
+
+    def _split(self, typed: str) -> tuple[str | None, str]:
+        """The crop that is named in a text, else the one that was chosen last; and the rest."""
+        crops = self._session.season.crops
+        words = typed.split()
+        for key, crop in crops.items():
+            for word in words:
+                if len(words) > 1 and is_name(word, crop.name):
+                    return key, " ".join(one for one in words if one != word)
+        last = self._values[self.currentIndex()] if self.currentIndex() >= 0 else None
+        return (last[0] if isinstance(last, tuple) else None), typed

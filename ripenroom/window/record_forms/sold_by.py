@@ -1,0 +1,203 @@
+"""An amount and a price by fruit, by weight or by box, in a line of a form."""
+
+import re
+from collections.abc import Callable
+from typing import NamedTuple, cast
+
+from PySide6.QtCore import QCoreApplication, QObject, Signal
+
+from ripenroom.records.market import SecondGrade, SoldBy, Want
+from ripenroom.records.refusal import Refusal
+from ripenroom.season.findings import FruitSold
+from ripenroom.season.season import Season
+from ripenroom.window.formats import Formats
+from ripenroom.window.widgets.inputs import (
+    RecordChoice,
+    TypedLine,
+    shown_price,
+    typed_price,
+    whole_number,
+)
+
+InFruit = Callable[[str, SoldBy, float, int | None], FruitSold | None]
+"""What an amount of a crop is in fruit, None where nobody knows; the last is the fruit in a box."""
+
+_UNITS: dict[str, SoldBy] = {
+    "kg": "kg", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
+    "box": "box", "boxes": "box", "fruit": "fruit",
+}  # fmt: skip
+"""What may be typed behind an amount."""
+
+
+class Sold(NamedTuple):
+    """What was typed: an amount (None: none was), the price of one unit, the fruit in a box."""
+
+    sold_by: SoldBy
+    amount: float | None
+    unit_price_minor: int | None
+    fruit_per_box: int | None
+
+    @property
+    def fruit(self) -> int | None:
+        """The amount where it is in fruit."""
+        return None if self.amount is None else round(self.amount)
+
+
+class KnownSales(NamedTuple):
+    """What a season knows of its sales: fruit in a box of a crop, and amounts in fruit."""
+
+    box_of: Callable[[str], int | None]
+    in_fruit: InFruit
+
+    @classmethod
+    def of(cls, season: Season) -> "KnownSales":
+        """Of an open season; the box that was given last for a crop is the one that is known."""
+
+        def box_of(crop: str) -> int | None:
+            sold: list[Want | SecondGrade] = [*season.book.wants.values()]
+            sold += season.book.second_grades.values()
+            boxes = [one.fruit_per_box for one in sold if one.crop == crop and one.fruit_per_box]
+            return boxes[-1] if boxes else None
+
+        return cls(box_of, lambda *amount: season.ask.fruit_sold(*amount))
+
+
+class SoldByEditors(QObject):
+    """Amount, unit, price and fruit per box; the last is shown for boxes only.
+
+    A unit that is typed behind the amount (``"30 lb"``) is taken as the unit. How many fruit a box
+    holds is asked once: ``known_box`` gives what was said of the crop before.
+    """
+
+    changed = Signal()
+
+    def __init__(
+        self,
+        words: Formats,
+        known_box: Callable[[], int | None],
+        in_fruit: InFruit,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._words, self._known_box, self._in_fruit = words, known_box, in_fruit
+        self.amount = TypedLine(6)
+        self.unit = RecordChoice(4)
+        own = words.mass_unit
+        other = "kg" if own == "lb" else "lb"
+        offered = ("fruit", own, "box", other)
+        self.unit.set_choices([(unit, unit_name(cast(SoldBy, unit))) for unit in offered])
+        self.price = TypedLine(6)
+        self.per_box = TypedLine(4, QCoreApplication.translate("SoldBy", "in a box"))
+        self.amount.textEdited.connect(self._on_amount)
+        self.unit.currentIndexChanged.connect(self._on_unit)
+        for line in (self.price, self.per_box):
+            line.textEdited.connect(self.changed)
+        self._on_unit()
+
+    @property
+    def sold_by(self) -> SoldBy:
+        """The unit."""
+        return cast(SoldBy, self.unit.value())
+
+    def fill(self, sold: Sold) -> None:
+        """Show what was typed before."""
+        words = self._words
+        self.unit.choose(sold.sold_by)
+        if sold.amount is not None:
+            self.amount.setText(words.locale.toString(sold.amount, "g", 8))
+        if sold.unit_price_minor is not None:
+            self.price.setText(shown_price(sold.unit_price_minor, words))
+        if sold.fruit_per_box is not None:
+            self.per_box.setText(words.number(sold.fruit_per_box))
+
+    def read(self, field: str) -> Sold:
+        """What is typed; raises ``Refusal`` of ``field`` for what cannot be read."""
+        words = self._words
+        price = typed_price(self.price, words, field)
+        return Sold(self.sold_by, self._amount(field, words), price, self._per_box(field, words))
+
+    def texts(self) -> tuple[str, ...]:
+        """What stands in it, to see whether it was changed."""
+        lines = (self.amount, self.price, self.per_box)
+        return (self.sold_by, *(line.text() for line in lines))
+
+    def in_fruit(self, crop: str) -> str:
+        """``"about 91 fruit (70–120)"``; empty where it is fruit, or cannot be read."""
+        words = self._words
+        try:
+            sold = self.read("")
+        except Refusal:
+            return ""
+        if sold.sold_by == "fruit" or sold.amount is None:
+            return ""
+        found = self._in_fruit(crop, sold.sold_by, sold.amount, sold.fruit_per_box)
+        if found is None:
+            return ""
+        if sold.sold_by == "box":
+            return QCoreApplication.translate("SoldBy", "{fruit} fruit").format(
+                fruit=words.number(found.fruit)
+            )
+        return QCoreApplication.translate("SoldBy", "about {fruit} fruit ({range})").format(
+            fruit=words.number(found.fruit), range=words.number_range(found.low, found.high)
+        )
+
+    def _amount(self, field: str, words: Formats) -> float | None:
+        text = self.amount.text().strip()
+        if not text:
+            return None
+        value = words.parse_number(_number_of(text))
+        whole = self.sold_by == "fruit"
+        if value is None or value <= 0 or (whole and value != int(value)):
+            like = words.number(30) if whole else words.number(30.5, 1)
+            raise Refusal(
+                field,
+                "How much? Type a number such as {like}, not “{typed}”, or take the line out.",
+                typed=text,
+                like=like,
+            )
+        return value
+
+    def _per_box(self, field: str, words: Formats) -> int | None:
+        if self.sold_by != "box":
+            return None
+        text = self.per_box.text().strip()
+        value = whole_number(text, words)
+        if value is None or value < 1:
+            raise Refusal(field, "How many fruit are in a box? Type a whole number from 1 on.")
+        return value
+
+    def _on_amount(self, text: str) -> None:
+        parts = re.split(r"(?<=[\d.,])\s*(?=[^\d.,\s])", text.strip(), maxsplit=1)
+        unit = _UNITS.get(parts[1].casefold()) if len(parts) == 2 else None
+        if unit is not None:
+            self.unit.choose(unit)
+        self.changed.emit()
+
+    def _on_unit(self) -> None:
+        boxed = self.sold_by == "box"
+        self.per_box.setVisible(boxed)
+        known = self._known_box() if boxed and not self.per_box.text() else None
+        if known is not None:
+            self.per_box.setText(self._words.number(known))
+        each = {
+            "fruit": QCoreApplication.translate("SoldBy", "price each"),
+            "box": QCoreApplication.translate("SoldBy", "a box"),
+        }.get(self.sold_by)
+        text = each or QCoreApplication.translate("SoldBy", "a {unit}").format(unit=self.sold_by)
+        self.price.setPlaceholderText(text)
+        self.changed.emit()
+
+
+def unit_name(unit: SoldBy) -> str:
+    """A unit in words."""
+    return {
+        "fruit": QCoreApplication.translate("SoldBy", "fruit"),
+        "box": QCoreApplication.translate("SoldBy", "boxes"),
+    }.get(unit, unit)
+
+
+def _number_of(text: str) -> str:
+    """The text without the unit behind it."""
+    found = re.match(r"[\d.,\s]*", text)
+    number = found[0].strip() if found else ""
+    return number if text[len(number) :].strip().casefold() in ("", *_UNITS) else text

@@ -1,0 +1,124 @@
+"""Wants and second grade by weight and by box follow what the season's fruit weigh."""
+
+from pathlib import Path
+
+import pytest
+
+from ripenroom.exchange.season_json import read_json, write_json
+from ripenroom.records.entry import PickEntry
+from ripenroom.records.market import SecondGrade, Want
+from ripenroom.records.refusal import Refusal
+from ripenroom.season import actions
+from ripenroom.season.season import Season
+
+
+@pytest.fixture
+def season(written_practice: Path, tmp_path: Path) -> Season:
+    path = tmp_path / "season.ripenroom"
+    path.write_bytes(written_practice.read_bytes())
+    return Season.open(path)
+
+
+def next_day(season: Season) -> str:
+    ahead = [d for d in season.book.market_days.values() if d.starts_at > season.now()]
+    return min(ahead, key=lambda day: day.starts_at).id
+
+
+def save(season: Season, want: Want) -> Want:
+    day = season.book.market_days[want.market_day_id]
+    season.do(actions.market_days.save, day, [want])
+    return season.book.wants[want.id]
+
+
+def pounds(season: Season) -> Want:
+    return Want(
+        id="w", market_day_id=next_day(season), crop="pawpaw", count=1, sold_by="lb", amount=30.0,
+        unit_price_minor=450,
+    )  # fmt: skip
+
+
+def mass_kg(season: Season) -> float:
+    """Of a fruit, by the number that 30 lb are."""
+    found = season.ask.fruit_sold("pawpaw", "kg", 1.0, None)
+    assert found is not None
+    return 1.0 / found.fruit
+
+
+def test_pounds_become_fruit_and_keep_what_was_typed(season: Season) -> None:
+    want = save(season, pounds(season))
+    fruit_per_lb = 0.45359237 / mass_kg(season)
+    assert want.count == round(30 * fruit_per_lb)
+    assert want.price_minor == round(450 / fruit_per_lb)
+    assert (want.amount, want.sold_by, want.unit_price_minor) == (30.0, "lb", 450)
+    # What is asked for is the same money.
+    assert want.count * want.price_minor == pytest.approx(30 * 450, rel=0.02)
+
+
+def test_the_doubt_of_a_weight_is_that_of_the_fruit(season: Season) -> None:
+    found = season.ask.fruit_sold("pawpaw", "lb", 30.0, None)
+    assert found is not None
+    assert found.low < found.fruit < found.high
+    boxes = season.ask.fruit_sold("pawpaw", "box", 12.0, 15)
+    assert boxes == (180.0, 180.0, 180.0)
+
+
+def test_boxes_are_as_many_fruit_as_was_said(season: Season) -> None:
+    want = save(
+        season,
+        Want(
+            id="w", market_day_id=next_day(season), crop="pawpaw", count=1, sold_by="box",
+            amount=12.0, unit_price_minor=2000, fruit_per_box=15,
+        ),
+    )  # fmt: skip
+    assert (want.count, want.price_minor) == (180, 133)
+
+
+def test_a_heavier_pick_makes_fewer_fruit_in_the_same_step(season: Season) -> None:
+    before = save(season, pounds(season))
+    place = next(iter(season.book.places))
+    heavy = PickEntry(
+        crop="pawpaw", place_id=place, picked_at=season.now(), count=100, weight_kg=40.0
+    )
+    season.do(actions.picks.add, heavy)
+    after = season.book.wants["w"]
+    assert after.count < before.count
+    assert after.amount == before.amount
+    season.undo()
+    assert season.book.wants["w"] == before
+
+
+def test_second_grade_by_weight(season: Season) -> None:
+    grade = SecondGrade(
+        id="g", crop="pawpaw", price_minor=0, sold_by="kg", amount_per_day=20.0,
+        unit_price_minor=300,
+    )  # fmt: skip
+    season.do(actions.ahead.save_second_grades, [grade])
+    kept = season.book.second_grades["g"]
+    assert kept.fruit_per_day == round(20 / mass_kg(season))
+    assert kept.price_minor == round(300 * mass_kg(season))
+
+
+def test_it_stays_in_the_file_and_in_json(season: Season, tmp_path: Path) -> None:
+    want = save(season, pounds(season))
+    path = season.path
+    write_json(season.book, tmp_path / "all.json")
+    season.close()
+    again = Season.open(path)
+    assert again.book.wants["w"] == want
+    again.close()
+    assert read_json(tmp_path / "all.json").wants["w"] == want
+
+
+@pytest.mark.parametrize(
+    "want",
+    [
+        Want(id="w", market_day_id="", crop="pawpaw", count=1, sold_by="lb"),
+        Want(id="w", market_day_id="", crop="pawpaw", count=1, sold_by="box", amount=2.0),
+        Want(id="w", market_day_id="", crop="pawpaw", count=1, amount=2.0),
+        Want(id="w", market_day_id="", crop="pawpaw", count=1, sold_by="lb", amount=0.0),
+    ],
+)
+def test_what_cannot_be_is_refused(season: Season, want: Want) -> None:
+    day = season.book.market_days[next_day(season)]
+    with pytest.raises(Refusal):
+        season.do(actions.market_days.save, day, [want])
