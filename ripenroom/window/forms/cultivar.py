@@ -9,7 +9,6 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.window.forms.search_choices import SearchChoices
 from ripenroom.window.learning_words import evidence_words, pace_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
@@ -17,6 +16,7 @@ from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.search_choices import SearchChoices
 
 
 class CultivarDialog(FormDialog):

@@ -10,9 +10,9 @@ from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.units import TemperatureUnit, celsius
+from ripenroom.window.forms.crop_search import CropSearch
 from ripenroom.window.forms.firmness_inputs import FeelCountsInput, ReadingsInput
 from ripenroom.window.forms.pick_layout import PickGrid, place_choices, row_choices
-from ripenroom.window.record_forms.crop_search import CropSearch
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine

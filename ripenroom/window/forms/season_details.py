@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails, UnitSystem
 from ripenroom.season import actions
-from ripenroom.window.forms.day_line import DayLine
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number

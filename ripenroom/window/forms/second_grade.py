@@ -11,7 +11,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.formats import Formats
 from ripenroom.window.forms.crop_rows import CropChoices, CropRows, SoldRow, crop_choices
-from ripenroom.window.record_forms.sold_by import KnownSales, Sold
+from ripenroom.window.forms.sold_by import KnownSales, Sold
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.layouts import WrappedLabel

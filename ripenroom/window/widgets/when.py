@@ -7,11 +7,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.season.moments import at_local
-from ripenroom.window.forms.day_line import DayLine
-from ripenroom.window.forms.time_line import TimeLine
-from ripenroom.window.forms.typed_day import Lean
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.day_line import DayLine
+from ripenroom.window.widgets.time_line import TimeLine
+from ripenroom.window.widgets.typed_day import Lean
 
 
 class WhenEdit(QWidget):

@@ -9,9 +9,9 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.batch import Batch
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
+from ripenroom.window.forms.crop_search import CropSearch
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.picks.entry_form import PickForm
-from ripenroom.window.record_forms.crop_search import CropSearch
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import TypedLine

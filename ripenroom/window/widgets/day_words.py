@@ -4,7 +4,7 @@ from functools import lru_cache
 
 from PySide6.QtCore import QCoreApplication, QLocale
 
-from ripenroom.window.forms.typed_day import DayWords, Order, folded
+from ripenroom.window.widgets.typed_day import DayWords, Order, folded
 
 _FORMATS = (QLocale.FormatType.LongFormat, QLocale.FormatType.ShortFormat)
 _ENGLISH = QLocale(QLocale.Language.English)

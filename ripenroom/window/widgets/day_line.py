@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.formats import written_day
-from ripenroom.window.forms.calendar_popup import CalendarPopup
-from ripenroom.window.forms.chosen_line import ChosenLine
-from ripenroom.window.forms.day_words import day_words
-from ripenroom.window.forms.typed_day import Lean, read_day
 from ripenroom.window.plain import set_hint
+from ripenroom.window.widgets.calendar_popup import CalendarPopup
+from ripenroom.window.widgets.chosen_line import ChosenLine
+from ripenroom.window.widgets.day_words import day_words
+from ripenroom.window.widgets.typed_day import Lean, read_day
 
 Now = Callable[[], datetime]
 """The moment it is where the season is at home, whenever it is asked for."""

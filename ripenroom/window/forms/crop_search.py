@@ -3,10 +3,10 @@
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.window.forms.cultivar import CultivarDialog
-from ripenroom.window.forms.matching import is_name
 from ripenroom.window.forms.pick_layout import crop_choices
-from ripenroom.window.forms.search_choices import SearchChoices
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.matching import is_name
+from ripenroom.window.widgets.search_choices import SearchChoices
 
 
 class CropSearch(SearchChoices):

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Sequence
 
-from ripenroom.window.forms.typed_day import folded
+from ripenroom.window.widgets.typed_day import folded
 
 _WORD = re.compile(r"\w+")
 

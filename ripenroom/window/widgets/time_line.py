@@ -7,10 +7,10 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.forms.chosen_line import ChosenLine
-from ripenroom.window.forms.day_words import day_words
-from ripenroom.window.forms.typed_day import read_time
 from ripenroom.window.plain import set_hint
+from ripenroom.window.widgets.chosen_line import ChosenLine
+from ripenroom.window.widgets.day_words import day_words
+from ripenroom.window.widgets.typed_day import read_time
 
 _STEP_MINUTES = {
     Qt.Key.Key_Up: 15,

@@ -5,8 +5,8 @@ from datetime import date, time
 import pytest
 from PySide6.QtCore import QDate, QLocale
 
-from ripenroom.window.forms.day_words import day_words
-from ripenroom.window.forms.typed_day import Lean, folded, read_day, read_time
+from ripenroom.window.widgets.day_words import day_words
+from ripenroom.window.widgets.typed_day import Lean, folded, read_day, read_time
 
 TODAY = date(2026, 11, 30)
 

@@ -7,8 +7,8 @@ from PySide6.QtCore import QModelIndex, QSignalBlocker, QStringListModel, Qt, Si
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListView, QWidget
 
-from ripenroom.window.forms.matching import is_name, matches
 from ripenroom.window.widgets.inputs import RecordChoice
+from ripenroom.window.widgets.matching import is_name, matches
 
 _MOST_SHOWN: Final = 8
 

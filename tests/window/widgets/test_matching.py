@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.window.forms.matching import is_name, matches
+from ripenroom.window.widgets.matching import is_name, matches
 
 NAMES = ["Pawpaw · Susquehanna", "Pear · Comète", "Avocado", "Pawpaw", "Peach", "Summer pear"]
 
