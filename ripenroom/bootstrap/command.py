@@ -40,7 +40,9 @@ def test(arguments: Sequence[str]) -> int:
     environment.prepare("test")
     # Tests of one group share what takes long to make. What is given comes last, and so wins.
     how = ("-n", "auto", "--dist", "loadgroup", *arguments)
-    return subprocess.call([environment.python(), "-m", "pytest", *how], cwd=ROOT)
+    # Where Python is told to keep no bytecode, every process would compile all tests every time.
+    kept = {name: text for name, text in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return subprocess.call([environment.python(), "-m", "pytest", *how], cwd=ROOT, env=kept)
 
 
 def packages(_: Sequence[str]) -> int:

@@ -1,4 +1,4 @@
-"""What stops the set-up."""
+"""The error that stops the set-up, in words for the user."""
 
 
 class SetUpError(Exception):

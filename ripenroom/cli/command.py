@@ -29,11 +29,10 @@ def why_no_window() -> str | None:
         return None
     if any(os.environ.get(name) for name in ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")):
         return None
+    *most, last = COMMANDS
     return (
         "There is no screen here to open a window on. "
-        "The commands demo, windows, today, plan, checks, pack, setpoints, rooms, rows, "
-        "export, add-pick, walk, weather, import, log, merge, rescue, verify and desktop need none "
-        "(see: ripenroom --help)."
+        f"The commands {', '.join(most)} and {last} need none (see: ripenroom --help)."
     )
 
 

@@ -1,4 +1,4 @@
-"""What a command prints, whoever reads it."""
+"""Prints what a command says: any text, no control characters, never into a season file."""
 
 import contextlib
 import os

@@ -1,4 +1,4 @@
-"""What can be chosen from for every batch, and what can be asked of the science about it."""
+"""Types of the planner's input: what each batch may do, and how to ask science about a journey."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace

@@ -1,4 +1,4 @@
-"""The best that cut crates can do: itineraries are taken up as they pay, in counted steps.
+"""Solves the plan with cut crates by column generation, in counted steps.
 
 The programme begins with few itineraries of each batch. By what its limits are worth then, all
 others are looked at: those that would gain are taken up and it goes on from where it was, until

@@ -1,4 +1,4 @@
-"""Which itineraries are worth thinking about.
+"""Finds, for each batch, the itineraries (moves, then a market day) that a plan chooses from.
 
 Every batch may wait where it is, or be moved on any evening to any other place, and go to any
 market day that wants its crop. That is far more than can matter: kept are the best three evenings

@@ -1,4 +1,4 @@
-"""Which room a crate takes up on its way: in which place it stands, on which evenings.
+"""The room that crates take up: in which place they stand, on which evenings.
 
 A place counts as taken on an evening if the crate is there at any time from that evening to the
 next. Moves that are decided already may be made at any hour: then both places are taken.

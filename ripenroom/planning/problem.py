@@ -1,4 +1,4 @@
-"""What there is to be decided, as columns: batches in crates, itineraries, wants and places."""
+"""The planning problem as columns: batches in crates, itineraries, wants and places."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace

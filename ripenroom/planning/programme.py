@@ -1,4 +1,4 @@
-"""The linear programme in which crates may be cut, as tables.
+"""The linear programme of a plan in which crates may be cut (not whole), as tables.
 
 Unknowns are crates on each itinerary, the fruit sold for each want at the full and at the lower
 price, and the crates in each place on each evening. Balancing the last from one evening to the

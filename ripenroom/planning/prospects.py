@@ -1,4 +1,4 @@
-"""What the science expects of fruit on many journeys: how much of it will be saleable, and past.
+"""Forecasts for many possible journeys: how much fruit will be saleable, and how much past.
 
 Fruit is saleable on a market day if it is not past when the market begins, and is ready then or
 becomes ready where its buyers keep it, within the days in which they eat it.

@@ -1,4 +1,4 @@
-"""What crates could do if they might be cut: that bounds what any whole plan can be worth.
+"""The best plan if crates could be cut, which bounds the worth of any whole plan.
 
 The programme is :mod:`ripenroom.planning.programme`. Where its answer is too full, it is solved
 again with what it left too full shut, or eased; the bound is that of the first.

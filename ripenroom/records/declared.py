@@ -1,4 +1,4 @@
-"""What the fields of a record declare: their types, and the limits beside them."""
+"""Reads the type hints of a record class: type, limits and default of each field."""
 
 from collections.abc import Mapping
 from dataclasses import MISSING, fields

@@ -1,4 +1,4 @@
-"""Names that a record keeps its whole life, and which records it refers to by theirs."""
+"""Ids of records, and which records refer to which."""
 
 import re
 import uuid

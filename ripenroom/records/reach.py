@@ -1,4 +1,4 @@
-"""How far from a season's first day its records may lie.
+"""Refuses dates too far before or after the season's first day.
 
 What is further off is a slip of the hand or no date at all, and every curve and plan would have to
 reach there. A year before is enough for last year's wood and its thermometers; a season that takes

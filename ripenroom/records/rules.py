@@ -1,4 +1,4 @@
-"""What several fields of one record say together, or what no plain limit can say of one."""
+"""Rules over several fields of a record, beyond the limits of single fields."""
 
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime

@@ -1,4 +1,4 @@
-"""Which fruit can ripen off the tree at all, and how old these are."""
+"""The share of fruit that can ripen off the tree, and how old that fruit is."""
 
 from dataclasses import dataclass, fields
 

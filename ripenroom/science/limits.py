@@ -1,6 +1,6 @@
-"""What ends a batch beside softening: ripe life, and the allowances that cold and time use up.
+"""What ends a batch besides softening: its ripe life, chilling injury, storage life and frost.
 
-Allowances that cold uses up: chilling injury, and the longest useful storage.
+The last three are allowances of days that time at a temperature uses up.
 
 Published tables say how long fruit may stay at a temperature. A day at temperature T uses up the
 share ``1 / L(T)`` of the allowance, and shares add up over a journey (the usual rule for

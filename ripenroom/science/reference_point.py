@@ -1,4 +1,4 @@
-"""What is known of each batch on its way from the moment that its age is known best.
+"""Age and rate of each batch counted from when its age is best known, where they are independent.
 
 Before any check that is the pick: the mean age ``mu`` and the rate ``k`` are doubted independently
 of each other. A check tells how old fruit is *then*; afterwards whoever believes in a faster rate

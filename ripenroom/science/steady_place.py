@@ -1,15 +1,10 @@
-"""Many places taken as one of one temperature, and how long things take in such a place.
+"""Places of one steady temperature: how long processes take there, and a past folded into one.
 
-How long things take in a place of one constant temperature, all of the time.
+For curves by temperature: the same equations as along a journey, where each clock runs evenly.
 
-The same equations as along a journey, where each clock runs evenly: for curves by temperature.
-
-A way through many places as if it were one place: what the pulp of a batch met there.
-
-A plan looks at thousands of ways on from where a batch is. Most of what it would follow is the same
-for all of them: the stays that are behind. Here these are one stay, in a place of the batch's own
-whose settled pulp is as warm as the batch's pulp was. Its clocks integrate that, which is exact at
-their knots, and straight in between as all clocks are.
+For plans: thousands of ways on from where a batch is share the stays that are behind. Here these
+are one stay, in a place of the batch's own whose settled pulp is as warm as the batch's pulp was.
+Its clocks integrate that, which is exact at their knots, and straight in between as all clocks are.
 """
 
 from collections.abc import Sequence

@@ -1,4 +1,4 @@
-"""Pulp that is on its way: how far from settled each batch is as each of its stays begins.
+"""Pulp not yet at the temperature of its place: the difference as each stay begins.
 
 All processes of a batch share it; what the difference adds to the clock of one is its
 :mod:`~ripenroom.science.lag`.

@@ -1,4 +1,4 @@
-"""What projections need of what was learned, as they ask for it."""
+"""What checks taught of ages and speeds of fruit, in the form in which forecasts use it."""
 
 import math
 from collections.abc import Iterator, Mapping, Sequence

@@ -1,4 +1,4 @@
-"""What probably came to a market day, before anyone has said so."""
+"""A guess at what was brought to a past market day, to fill in the form "After the market"."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping

@@ -1,4 +1,4 @@
-"""What a season says about a market day, a batch or today, ready to be worded by the window."""
+"""Types for what a season shows (notices, supply, why no date); the window puts them in words."""
 
 import math
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""The gates of the crops, gathered for the batches that stand behind them."""
+"""What a batch still needs before it ripens (its gate: cold or ethylene), as columns."""
 
 from collections.abc import Sequence
 

@@ -1,4 +1,4 @@
-"""Lines whose many stays so far are told as one, for whoever looks at thousands of ways on."""
+"""Past stays of a batch folded into one, so that thousands of ways ahead are quickly looked at."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace

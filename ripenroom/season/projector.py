@@ -1,4 +1,4 @@
-"""From lines and rooms to a :class:`~ripenroom.season.projection.Projection`."""
+"""Works out the forecast of every batch: columns and rooms in, a ``Projection`` out."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace

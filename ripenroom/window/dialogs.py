@@ -1,4 +1,4 @@
-"""Showing dialogs, and what one proposes to call a new file."""
+"""Shows dialogs, and proposes names for new files."""
 
 import re
 from pathlib import Path

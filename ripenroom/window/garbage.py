@@ -1,4 +1,4 @@
-"""Cycles of objects that are no longer needed end in the window's thread, and in no other.
+"""Runs Python's garbage collector in the window's thread only.
 
 Python looks for them in whichever thread happens to ask for memory. Where that is the thread of a
 piece of work, a closed dialog and its timers would be torn down there, which Qt answers with a

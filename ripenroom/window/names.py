@@ -1,4 +1,4 @@
-"""The trade's plain words for what the records and the projection keep as codes."""
+"""Words on screen for codes: crops, places, feels, states, and what ends a batch ("too soft")."""
 
 import math
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""The few things that a palette cannot say: sizes for cold hands, and flat hairlines."""
+"""The Qt style sheet: sizes that are easy to hit, and thin lines."""
 
 from PySide6.QtGui import QFont, QFontMetricsF
 

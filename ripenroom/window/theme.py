@@ -1,4 +1,4 @@
-"""How the program looks: which inks go with what the user and the platform ask for.
+"""Light or dark, high contrast: chooses the palette by the user's and the system's settings.
 
 The platform's own dark mode reaches Qt only on some systems, so the palettes are ours; the
 platform is asked merely which of them it would like.

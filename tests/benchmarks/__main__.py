@@ -5,7 +5,15 @@ import sys
 from collections.abc import Callable
 from functools import partial
 
-from tests.benchmarks import dragging, learning, opening, planning, projection, starting
+from tests.benchmarks import (
+    dragging,
+    learning,
+    opening,
+    orchard,
+    planning,
+    projection,
+    starting,
+)
 from tests.benchmarks.season import run as season
 from tests.benchmarks.season.truth.year import DAYS
 
@@ -16,6 +24,7 @@ BENCHMARKS: dict[str, Callable[[], None]] = {
     "starting": starting.run,
     "planning": planning.run,
     "learning": learning.run,
+    "orchard": orchard.run,
     "season": season.run,
 }
 

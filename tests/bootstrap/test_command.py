@@ -46,14 +46,19 @@ def test_bad_use_ends_with_2(arguments: list[str], capsys: pytest.CaptureFixture
 def test_tests_run_on_every_core_whatever_is_added(
     more: list[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    called: list[list[str]] = []
+    called: list[tuple[list[str], dict[str, str]]] = []
     monkeypatch.setattr(system, "provide", lambda screen: None)
     monkeypatch.setattr(environment, "prepare", lambda part: None)
-    monkeypatch.setattr(subprocess, "call", lambda line, cwd: called.append(line))
+    monkeypatch.setattr(subprocess, "call", lambda line, cwd, env: called.append((line, env)))
+    monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", "1")
+    monkeypatch.setenv("RIPENROOM_RANDOM", "3")
     command.main(["test", *more])
-    ((_, *line),) = called
+    (((_, *line), variables),) = called
     assert line[:4] == ["-m", "pytest", "-n", "auto"]
     assert line[len(line) - len(more) :] == more
+    # Tests are compiled once, whatever Python was told; all else that was said goes on.
+    assert "PYTHONDONTWRITEBYTECODE" not in variables
+    assert variables["RIPENROOM_RANDOM"] == "3"
 
 
 def test_the_module_runs_as_readme_says() -> None:

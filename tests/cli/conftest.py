@@ -1,13 +1,19 @@
 """The command line as it is called, within this process."""
 
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from ripenroom.cli import main
+from tests.cli.launcher import Launcher
+
+
+@pytest.fixture(autouse=True)
+def answers(worked_out_once: None) -> None:
+    """Plans and advice of the practice season are worked out once for all tests here."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +51,14 @@ def call(capsys: pytest.CaptureFixture[str]) -> Call:
         return Answer(code, printed.out, printed.err)
 
     return run
+
+
+@pytest.fixture(scope="session")
+def launcher() -> Iterator[Launcher]:
+    """Runs commands in processes of their own."""
+    made = Launcher()
+    yield made
+    made.close()
 
 
 @pytest.fixture

@@ -18,6 +18,7 @@ from ripenroom.records.file.lock import WriterLock
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.season import Season
 from tests.cli.conftest import Call
+from tests.cli.launcher import Launcher
 
 ONE_PICK = ("--crop", "pawpaw", "--place", "Kitchen counter", "--feel", "3 9 6 2", "--together")
 
@@ -152,14 +153,13 @@ def test_of_many_at_once_none_is_refused(season: Path) -> None:
     assert verify(season) == []
 
 
-def run_with_output(season: Path, output: int | None, *arguments: str) -> tuple[int, str]:
+def run_with_output(launcher: Launcher, output: int | None, *arguments: str) -> tuple[int, str]:
     """Exit code and complaint of a command whose output goes to an open file, or is closed."""
-    program = [sys.executable, "-m", "ripenroom", *arguments]
-    if output is None:
-        program = ["sh", "-c", 'exec "$@" >&-', "sh", *program]
-    done = subprocess.run(
-        program, stdout=output, stderr=subprocess.PIPE, text=True, check=False, timeout=100
-    )
+    if output is not None:
+        code, said = launcher.run(arguments, output, subprocess.PIPE)
+        return code, said.decode()
+    program = ["sh", "-c", 'exec "$@" >&-', "sh", sys.executable, "-m", "ripenroom", *arguments]
+    done = subprocess.run(program, stderr=subprocess.PIPE, text=True, check=False, timeout=100)
     return done.returncode, done.stderr
 
 
@@ -181,28 +181,35 @@ def unfit(request: pytest.FixtureRequest) -> Iterator[int | None]:
 
 
 def test_what_was_written_but_not_printed_is_told_apart_from_what_was_not(
-    season: Path, unfit: int | None, tmp_path: Path
+    launcher: Launcher, season: Path, unfit: int | None, tmp_path: Path
 ) -> None:
     before = batches_in(season)
-    code, said = run_with_output(season, unfit, "add-pick", str(season), *ONE_PICK)
+    code, said = run_with_output(launcher, unfit, "add-pick", str(season), *ONE_PICK)
     assert code == UNPRINTED, said
     assert said.startswith("ripenroom: The pick is written down as P-")
     assert said.count("\n") == 1
     assert batches_in(season) == before + 1
-    code, said = run_with_output(season, unfit, "export", str(season), str(tmp_path / "out.json"))
+    code, said = run_with_output(launcher, unfit, "export", str(season), str(tmp_path / "out.json"))
     assert (code, "is written" in said) == (UNPRINTED, True)
     code, said = run_with_output(
-        season, unfit, "add-pick", str(season), "--crop", "moonfruit", "--place", "Kitchen counter"
+        launcher,
+        unfit,
+        "add-pick",
+        str(season),
+        "--crop",
+        "moonfruit",
+        "--place",
+        "Kitchen counter",
     )
     assert code == 2
     assert batches_in(season) == before + 1
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a shell is asked")
-def test_nothing_is_printed_into_the_season_itself(season: Path) -> None:
+def test_nothing_is_printed_into_the_season_itself(launcher: Launcher, season: Path) -> None:
     before = season.read_bytes()
     with season.open("ab") as into:
-        code, said = run_with_output(season, into.fileno(), "windows", str(season))
+        code, said = run_with_output(launcher, into.fileno(), "windows", str(season))
     assert code == 2
     assert "written into" in said
     assert season.read_bytes() == before
@@ -210,20 +217,16 @@ def test_nothing_is_printed_into_the_season_itself(season: Path) -> None:
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a shell is asked")
 @pytest.mark.parametrize("call", ["windows {} --at x", "windows {} --no-such", "windows {}"])
-def test_nor_is_what_is_said_of_errors(season: Path, call: str, tmp_path: Path) -> None:
+def test_nor_is_what_is_said_of_errors(
+    launcher: Launcher, season: Path, call: str, tmp_path: Path
+) -> None:
     before = season.read_bytes()
     link = tmp_path / "link"
     link.symlink_to(season)
     for name in (season, link):
         with season.open("ab") as into:
-            done = subprocess.run(
-                [sys.executable, "-m", "ripenroom", *call.format(name).split()],
-                stdout=subprocess.DEVNULL,
-                stderr=into,
-                check=False,
-                timeout=100,
-            )
-        assert done.returncode == 2
+            code, _ = launcher.run(call.format(name).split(), subprocess.DEVNULL, into)
+        assert code == 2
         assert season.read_bytes() == before
 
 
@@ -231,7 +234,7 @@ def test_nor_is_what_is_said_of_errors(season: Path, call: str, tmp_path: Path) 
 @pytest.mark.parametrize("call", [["--version"], ["--help"], ["windows", "--help"], ["verify"]])
 @pytest.mark.parametrize("output", ["stdout", "stderr"])
 def test_nor_into_anything_that_a_season_is_made_of(
-    season: Path, tmp_path: Path, call: list[str], output: str
+    launcher: Launcher, season: Path, tmp_path: Path, call: list[str], output: str
 ) -> None:
     """Whoever types ``>>`` need not name the season before it."""
     half = tmp_path / "other name"
@@ -248,23 +251,19 @@ def test_nor_into_anything_that_a_season_is_made_of(
     for path in (season, link, half, kept, *sides):
         before = path.read_bytes()
         with path.open("ab") as into:
-            done = subprocess.run(
-                [sys.executable, "-m", "ripenroom", *command],
-                stdout=into if output == "stdout" else subprocess.DEVNULL,
-                stderr=into if output == "stderr" else subprocess.PIPE,
-                check=False,
-                timeout=100,
+            code, said = launcher.run(
+                command,
+                into if output == "stdout" else subprocess.DEVNULL,
+                into if output == "stderr" else subprocess.PIPE,
             )
-        assert done.returncode == 2, path.name
+        assert code == 2, path.name
         assert path.read_bytes() == before
         if output == "stdout":
-            assert b"would be written into" in done.stderr
+            assert b"would be written into" in said
     plain = tmp_path / "plain.txt"
     with plain.open("ab") as into:
-        code = subprocess.run(
-            [sys.executable, "-m", "ripenroom", "--version"], stdout=into, check=False, timeout=100
-        ).returncode
-    assert code == 0
+        code, said = launcher.run(["--version"], into, subprocess.PIPE)
+    assert (code, said) == (0, b"")
     assert plain.read_text().startswith("ripenroom ")
 
 
@@ -281,7 +280,7 @@ sys.exit(main())
 
 @pytest.mark.skipif(sys.platform == "win32", reason="its files cannot be open twice")
 def test_where_no_system_tells_of_outputs_files_near_by_are_known(
-    season: Path, tmp_path: Path
+    launcher: Launcher, season: Path, tmp_path: Path
 ) -> None:
     """As on macOS or Windows: what lies beside a named file, here, or among the copies."""
     kept = copies_folder() / "some id" / "kept.ripenroom"
@@ -309,17 +308,10 @@ def test_where_no_system_tells_of_outputs_files_near_by_are_known(
     ):
         before = path.read_bytes()
         with path.open("ab") as into:
-            done = subprocess.run(
-                [sys.executable, "-c", NO_DOORS, *call],
-                stdout=into,
-                stderr=subprocess.PIPE,
-                cwd=here,
-                check=False,
-                timeout=100,
-            )
-        assert done.returncode == code, path
+            ended, said = launcher.run(call, into, subprocess.PIPE, NO_DOORS, here)
+        assert ended == code, path
         assert (path.read_bytes() == before) == (code == 2)
-        assert (b"would be written into" in done.stderr) == (code == 2)
+        assert (b"would be written into" in said) == (code == 2)
 
 
 @pytest.mark.parametrize("wait", ["-5", "nan", "inf", "soon"])
@@ -330,23 +322,17 @@ def test_a_wait_is_so_many_seconds(call: Call, season: Path, wait: str) -> None:
 
 
 def test_what_saved_nothing_is_no_success_that_was_not_printed(
-    season: Path, unfit: int | None, tmp_path: Path
+    launcher: Launcher, season: Path, unfit: int | None, tmp_path: Path
 ) -> None:
     table = tmp_path / "picks.csv"
     table.write_text("date picked,count\n2026-09-29 08:30,many\n", "utf-8")
     usual = ("--kind", "picks", "--crop", "pawpaw", "--place", "cold room")
-    code, said = run_with_output(season, unfit, "import", str(season), str(table), *usual)
+    code, said = run_with_output(launcher, unfit, "import", str(season), str(table), *usual)
     assert (code, "line 2: count must be" in said) == (2, True)
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk here")
-def test_where_nothing_can_be_said_the_exit_code_says_it(season: Path) -> None:
-    with Path("/dev/full").open("w") as full:
-        done = subprocess.run(
-            [sys.executable, "-m", "ripenroom", "add-pick", str(season), *ONE_PICK],
-            stdout=full,
-            stderr=full,
-            check=False,
-            timeout=100,
-        )
-    assert done.returncode == UNPRINTED
+def test_where_nothing_can_be_said_the_exit_code_says_it(launcher: Launcher, season: Path) -> None:
+    with Path("/dev/full").open("wb") as full:
+        code, _ = launcher.run(["add-pick", str(season), *ONE_PICK], full, full)
+    assert code == UNPRINTED

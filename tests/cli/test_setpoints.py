@@ -5,8 +5,10 @@ from pathlib import Path
 
 from ripenroom.exchange.setpoint_table import COLUMNS
 from tests.cli.conftest import Call
+from tests.worked_out import of_the_practice_farm
 
 
+@of_the_practice_farm
 def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: Path) -> None:
     before = season.read_bytes()
     answer = call("setpoints", season)
@@ -20,6 +22,7 @@ def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: P
     assert season.read_bytes() == before
 
 
+@of_the_practice_farm
 def test_a_csv_file_is_written_and_the_advice_still_said(
     call: Call, season: Path, tmp_path: Path
 ) -> None:

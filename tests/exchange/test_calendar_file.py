@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from shutil import copyfile
 
 import pytest
 from icalendar import Calendar
@@ -10,16 +11,14 @@ from icalendar import Calendar
 from ripenroom.exchange.calendar_file import CalendarWords, season_calendar, write_calendar
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season import actions
-from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.farm import season_record
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 
 @pytest.fixture
-def season(tmp_path: Path) -> Season:
-    write_demo(tmp_path / "demo.ripenroom")
-    return Season.open(tmp_path / "demo.ripenroom")
+def season(written_practice: Path, tmp_path: Path) -> Season:
+    return Season.open(Path(copyfile(written_practice, tmp_path / "demo.ripenroom")))
 
 
 def test_all_market_days_and_pulls_ahead_are_there(season: Season, tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
+from shutil import copyfile
 
 import pytest
 
@@ -12,17 +13,14 @@ from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
-from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
-from tests.season.plans.planning import plan_of
 from tests.season.writing import write
+from tests.worked_out import plan_of
 
 
 @pytest.fixture
-def practice(tmp_path: Path) -> Iterator[Season]:
-    path = tmp_path / "practice.ripenroom"
-    write_demo(path)
-    season = Season.open(path)
+def practice(written_practice: Path, tmp_path: Path) -> Iterator[Season]:
+    season = Season.open(Path(copyfile(written_practice, tmp_path / "practice.ripenroom")))
     yield season
     season.close()
 

@@ -3,6 +3,7 @@
 import zipfile
 from dataclasses import replace
 from pathlib import Path
+from shutil import copyfile
 
 import openpyxl
 import pandas as pd
@@ -12,15 +13,13 @@ from ripenroom.exchange.season_tables import PICK_COLUMNS, season_tables
 from ripenroom.exchange.table_files import write_csv, write_workbook
 from ripenroom.season import actions
 from ripenroom.season.actions.table_import import FEEL_KEYS
-from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.farm import season_record
 
 
 @pytest.fixture
-def season(tmp_path: Path) -> Season:
-    write_demo(tmp_path / "demo.ripenroom")
-    return Season.open(tmp_path / "demo.ripenroom")
+def season(written_practice: Path, tmp_path: Path) -> Season:
+    return Season.open(Path(copyfile(written_practice, tmp_path / "demo.ripenroom")))
 
 
 def test_every_record_is_in_its_table(season: Season) -> None:

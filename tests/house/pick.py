@@ -5,7 +5,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QEventLoop, QSettings, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -75,4 +75,7 @@ def _wait_until(done: Callable[[], bool]) -> None:
     while not done():
         if time.monotonic() > end:
             raise TimeoutError("the window is not at rest")
-        QTest.qWait(20)
+        # QTest.qWait would hold up all other threads, and these are what is waited for.
+        loop = QEventLoop()
+        QTimer.singleShot(20, loop.quit)
+        loop.exec()

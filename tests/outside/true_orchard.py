@@ -34,7 +34,8 @@ class TrueRow:
     def feel(self, day: float, hand: float = 0.0) -> npt.NDArray[np.int64]:
         """0 hard to 4 too soft, for a hand that is off by ``hand`` days."""
         since = day + hand - self.gives
-        return (since >= 0.0).astype(np.int64) + (since[:, None] >= self.later).sum(axis=1)
+        later = (since[:, None] >= self.later).sum(axis=1)
+        return np.asarray((since >= 0.0).astype(np.int64) + later)
 
     def hangs(self, day: float) -> npt.NDArray[np.bool_]:
         """Which fruit hang on this day."""

@@ -116,7 +116,8 @@ def with_second_grade(given: Problem, price: float = 5.0) -> Problem:
 def load(given: Problem, crates: Indices | Floats, only_new: bool = False) -> Floats:
     """Crates in each place on each evening, counted one by one."""
     counted = np.zeros(given.room.shape)
-    for way, number in enumerate(crates):
+    for way in np.flatnonzero(crates).tolist():
+        number = crates[way]
         stays = zip(
             given.ways.stay_place[way],
             given.ways.stay_from[way],

@@ -14,8 +14,8 @@ from ripenroom.season.actions.action import Action
 from ripenroom.season.day_sheet import DayTask, DayTaskKind, day_sheet, is_over
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.season import Season
-from tests.season.plans.planning import plan_of
 from tests.season.writing import write
+from tests.worked_out import plan_of
 
 
 def deeds_of(

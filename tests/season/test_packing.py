@@ -17,7 +17,7 @@ from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
 from tests.season.plans.planned import planned
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 DAY, LATER = "market 0.2", "market 4.0"
 BATCHES = RIPE, HALF, UNRIPE, COLD_RIPE = "batch 1", "batch 2", "batch 3", "batch 4"

@@ -9,7 +9,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from PySide6.QtCore import QLocale, QSettings
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale, QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -25,11 +25,27 @@ from ripenroom.window.theme import Look, dress
 
 
 @pytest.fixture(autouse=True)
+def answers(worked_out_once: None) -> None:
+    """Plans and advice of the practice season are worked out once for all tests here."""
+
+
+@pytest.fixture(autouse=True)
 def no_garbage_in_other_threads() -> Iterator[None]:
     """As in the program: no work beside a window tears down what other tests left."""
     gc.disable()
     yield
     gc.enable()
+
+
+@pytest.fixture(autouse=True)
+def no_windows_left(no_garbage_in_other_threads: None) -> Iterator[None]:
+    """Widgets of a test end with it.
+
+    Those that are closed are only marked to be deleted, which is for the event loop to do, and no
+    test runs one to its end: whatever dresses the program would dress them all.
+    """
+    yield
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture

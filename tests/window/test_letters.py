@@ -38,7 +38,7 @@ def every_dialog(
 
 def lettered(root: QWidget) -> list[tuple[str, QWidget]]:
     """Every Alt letter that works now, with what has it."""
-    found = []
+    found: list[tuple[str, QWidget]] = []
     for widget in root.findChildren(QWidget):
         if not widget.isVisible() or widget.window() is not root:
             continue

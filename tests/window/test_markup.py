@@ -51,6 +51,7 @@ from ripenroom.window.shell.page_stack import PAGES
 from ripenroom.window.today.content import day_page
 from ripenroom.window.today.rich_text import page_html
 from tests.pictured_dialogs import copies, dialogs
+from tests.window.planned import SLOW_MS
 
 PICTURE = "<img src='file:///etc/picture.png'><b>"
 _TEXTS = ("name", "note", "code", "probe", "taught_by", "cultivar")
@@ -95,7 +96,7 @@ def marked_window(
     assert window.open_path(marked_path)
     session = session_of(window)
     assert session.season.crop_problems == ()
-    qtbot.waitUntil(lambda: session.plans.plan is not None, timeout=60_000)
+    qtbot.waitUntil(lambda: session.plans.plan is not None, timeout=SLOW_MS)
     return window
 
 

@@ -25,6 +25,8 @@ from ripenroom.window import season_files
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.season_files import OpeningDialog
 
+pytestmark = pytest.mark.usefixtures("worked_out_anew")
+
 
 @pytest.fixture
 def another(season_path: Path, tmp_path: Path) -> Path:

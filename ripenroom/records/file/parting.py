@@ -1,4 +1,4 @@
-"""What two copies of a season held in common before they were changed apart.
+"""The common ancestor of two copies of a season, found from their undo logs.
 
 Both carry the undo log of all that was done to them. As far as the two logs agree the copies were
 one; taking back what came after leads to the book of that moment.

@@ -1,4 +1,4 @@
-"""The rows an action touches, from how they were to how they are stamped in the end."""
+"""The rows that an action changes, before and after, with their digests."""
 
 import sqlite3
 from dataclasses import dataclass

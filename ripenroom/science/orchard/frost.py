@@ -139,11 +139,3 @@ def first_frost_chances(hazard: FloatsLike) -> Floats:
     spared = np.cumprod(1.0 - chance, axis=-1)
     before = np.concatenate([np.ones_like(spared[..., :1]), spared[..., :-1]], axis=-1)
     return np.asarray(before * chance)
-
-
-def fruit_reached(hanging: FloatsLike, first_chances: FloatsLike) -> Floats:
-    """Expected number of fruit that the first frost finds on the tree, summed along the days.
-
-    ``hanging`` (..., days) is how many hang each day if no frost came before.
-    """
-    return np.asarray((np.asarray(hanging, float) * np.asarray(first_chances, float)).sum(axis=-1))

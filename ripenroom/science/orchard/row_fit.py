@@ -41,8 +41,8 @@ _STARTS = np.linspace(-2.4, 2.4, 13)
 """Where the search may start, in sds of what a cultivar needs."""
 
 _TRIES, _HALVINGS = 40, 8
-_SETTLED = 3e-3
-"""The search ends where a step would gain less log likelihood: within a tenth of an sd."""
+_SETTLED = 1e-4
+"""The search ends where a step would gain less log likelihood: within a fiftieth of an sd."""
 
 _POINTS = 16
 _MORE, _LESS = 2.0, 12.0
@@ -269,7 +269,7 @@ class _Search:
         lift = self._summed(np.einsum("rkc,rk->rc", pulled, rows))
         up = self._summed(off @ self.follows) + lift
         up -= prior * (cultivars - self.cultivars.mean)
-        move: Floats = np.linalg.solve(shared, up[:, :, None])[:, :, 0]
+        move = np.asarray(np.linalg.solve(shared, up[:, :, None])[:, :, 0], float)
         uphill = seen.slope - off
         gain = np.einsum("cd,cd->c", up - lift, move)
         rows = rows + np.einsum("rkc,rc->rk", pull, move[self.rows.cultivar])

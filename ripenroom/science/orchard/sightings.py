@@ -42,6 +42,14 @@ class Sightings:
         """Some of them."""
         return Sightings(*(getattr(self, f.name)[lines] for f in fields(Sightings)))
 
+    def same_of(self, rows: Indices, other: "Sightings") -> bool:
+        """Whether another table has the same of these rows."""
+        one, two = self.of_rows(rows), other.of_rows(rows)
+        return all(
+            np.array_equal(getattr(one, f.name), getattr(two, f.name), equal_nan=True)
+            for f in fields(Sightings)
+        )
+
     def of_rows(self, rows: Indices) -> "Sightings":
         """Those of some rows, which are numbered anew in this order."""
         number = np.full(int(max(self.row.max(initial=-1), rows.max(initial=-1))) + 1, -1)

@@ -12,8 +12,8 @@ _F_PER_C: Final = 1.8
 
 @dataclass(frozen=True, slots=True)
 class HarvestLine:
-    """Harvest begins on day ``at_no_heat`` of the year, less ``earlier_per_degree_day``
-    days for each degree day (C) above ``base_c`` from 1 January to ``until`` (month, day)."""
+    """Harvest begins on the day of the year ``at_no_heat``, ``earlier_per_degree_day`` days sooner
+    for each degree day (C) above ``base_c`` from 1 January to ``until`` (month, day)."""
 
     at_no_heat: float
     earlier_per_degree_day: float

@@ -1,4 +1,4 @@
-"""Picks that are expected, and who takes second grade."""
+"""Actions on what lies ahead: expected picks, and prices of second-grade fruit."""
 
 from collections.abc import Collection, Sequence
 

@@ -1,4 +1,4 @@
-"""Changing what was written down of batches: mend, delete, move, sell, discard."""
+"""Changing batches that are recorded: correct, delete, sell, discard."""
 
 from collections.abc import Sequence
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""Fruit that were counted batch by batch: which field each number is, and what no count can be."""
+"""Refuses impossible numbers in forms that count fruit batch by batch, each at its field."""
 
 from collections.abc import Iterable
 

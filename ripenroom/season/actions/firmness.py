@@ -1,4 +1,4 @@
-"""Checks of what a hand or a gauge said about firmness."""
+"""Refuses or questions feel counts and gauge readings that do not fit the crop."""
 
 from typing import Any
 

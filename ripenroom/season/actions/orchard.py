@@ -1,4 +1,4 @@
-"""Making, changing and deleting cultivars and rows, and changing the season itself."""
+"""Making, changing and deleting cultivars and rows of trees."""
 
 from ripenroom.records.book import Book
 from ripenroom.records.orchard import Cultivar, Row

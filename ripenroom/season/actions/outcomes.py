@@ -1,4 +1,4 @@
-"""What is written down so far of what became of a market day, and the book without that.
+"""Reads what was recorded of a past market day, and gives the records without it.
 
 The parts of batches that came back have ids that follow from the market day and the batch, so that
 they are found again.

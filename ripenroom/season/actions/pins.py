@@ -1,4 +1,4 @@
-"""What is decided whatever a plan says: crates that go one way, and crates that stand packed."""
+"""Pins: crates that the grower fixed to one way, whatever the plan prefers, or has packed."""
 
 from collections.abc import Mapping
 from dataclasses import replace

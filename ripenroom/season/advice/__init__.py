@@ -1,1 +1,1 @@
-"""What would be worth doing, worked out from the projection and from plans."""
+"""Advice: which batches to check, what to set thermostats to, what would help the plan."""

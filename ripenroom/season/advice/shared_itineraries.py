@@ -1,4 +1,4 @@
-"""Itineraries looked at again and again as set points are tried.
+"""Itineraries found at a few settings of thermostats, and looked at again at all the others.
 
 Working out which itineraries are worth thinking about is most of the work of a plan. It is done at
 a few combinations of set points; all that was worth thinking about at any of them is then looked at

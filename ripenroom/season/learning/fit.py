@@ -1,4 +1,4 @@
-"""From a book's checks to what they taught."""
+"""Learns from all checks of a season: records in, what they taught out."""
 
 import threading
 from collections.abc import Hashable, Sequence

@@ -1,4 +1,4 @@
-"""From checks as they were written down to how likely they are."""
+"""Turns recorded checks into likelihoods for learning."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

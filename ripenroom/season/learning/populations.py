@@ -3,10 +3,9 @@
 Whoever squeezes fruit of a batch that was picked over sees what the hand left there. Each picking
 over so ends one population and begins two, and a check tells of the one that it was of.
 
-What picking over left and took, as harvests of their own to be learned of.
-
-Each begins with what the crop's figures and the counts of that picking say of its age, at that
-time; what was found before is in the counts, mostly. Later checks of it say more.
+What picking over left and took are harvests of their own to be learned of. Each begins with what
+the crop's figures and the counts of that picking say of its age, at that time; what was found
+before is in the counts, mostly. Later checks of it say more.
 """
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence

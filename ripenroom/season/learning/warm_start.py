@@ -1,4 +1,4 @@
-"""What one fit leaves for the next to go on from."""
+"""Where the next fit starts: the answer of the last one, to need fewer steps."""
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager

@@ -12,6 +12,7 @@ from ripenroom.records.market import Feel
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.age_belief import Prior
 from ripenroom.science.at_pick import age_from_feel
+from ripenroom.science.orchard.frost import FALLEN_AFTER_HARD, FALLEN_AFTER_LIGHT, HARD_C
 from ripenroom.science.orchard.pick_forecast import (
     Flags,
     Numbers,
@@ -19,14 +20,16 @@ from ripenroom.science.orchard.pick_forecast import (
     forecast,
     frost_finds,
     lost_by,
+    total_picks,
 )
 from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_every
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.orchard.believed import AHEAD_DAYS, OrchardBelief, orchard_belief
+from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
 from ripenroom.season.orchard.first_frost import frost_forecast
 from ripenroom.season.orchard.found import (
     NO_FRUIT,
+    CultivarPicks,
     FeelAdvice,
     FrostForecast,
     FruitRange,
@@ -34,6 +37,7 @@ from ripenroom.season.orchard.found import (
     RowFacts,
     RowForecast,
 )
+from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS
 from ripenroom.season.orchard.row_facts import row_facts
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 from ripenroom.season.state import SeasonState
@@ -52,6 +56,7 @@ _FELT = 20.0
 """Fruit that are thought to have been felt, to know the age of a feel."""
 
 _ANY_FRUIT = 0.5
+_NEAR_NONE = 1e-9
 
 _ADVISED: tuple[Feel, ...] = FEELS[:-1]
 """Feels that a picker decides on: what is too soft is lost either way."""
@@ -66,9 +71,11 @@ def orchard_forecast(state: SeasonState) -> OrchardForecast:
         if (why := _left_out(state, facts)) is not None
     )
     orchard = orchard_belief(state)
-    rows = [] if orchard is None else _rows(orchard, state.today, frost)
+    if orchard is None:
+        return OrchardForecast(state.today, (), _shown(frost), left_out)
+    rows, cultivars = _told(orchard, state.today, frost)
     worth = sorted(rows, key=lambda row: (-row.lost[_apart(row.walk_every_days)].mid, row.row_id))
-    return OrchardForecast(state.today, tuple(worth), _shown(frost), left_out)
+    return OrchardForecast(state.today, tuple(worth), _shown(frost), left_out, cultivars)
 
 
 def _left_out(state: SeasonState, facts: RowFacts) -> Literal["no fruit counted", "no crop"] | None:
@@ -83,12 +90,14 @@ def _shown(frost: FrostForecast | None) -> FrostForecast | None:
     return replace(frost, days=frost.days[:SHOWN_DAYS], chance=frost.chance[:SHOWN_DAYS])
 
 
-def _rows(orchard: OrchardBelief, today: date, frost: FrostForecast | None) -> list[RowForecast]:
+def _told(
+    orchard: OrchardBelief, today: date, frost: FrostForecast | None
+) -> tuple[list[RowForecast], tuple[CultivarPicks, ...]]:
     belief = orchard.belief
-    far = orchard.tree_days(today, AHEAD_DAYS)
+    far = orchard.of.tree_days(today, AHEAD_DAYS)
     near = np.ascontiguousarray(far[:, :SHOWN_DAYS])
     week = near[:, _WEEK - 1] - near[:, 0]
-    costs = np.full(len(orchard.rows), WALK_COSTS_FRUIT)
+    costs = np.full(len(orchard.of.rows), WALK_COSTS_FRUIT)
     # A walk is worth it every so many tree days; told are days of the coming week.
     every = walk_every(belief, near[:, :_WEEK], costs) * (_WEEK - 1) / np.maximum(week, 0.1)
     picked_on = np.stack([_picks_on(_apart(days)) for days in every])
@@ -97,30 +106,65 @@ def _rows(orchard: OrchardBelief, today: date, frost: FrostForecast | None) -> l
     picks = expected_picks(belief, near, picked_on[:, :SHOWN_DAYS])
     lost = lost_by(belief, near)
     reached = frost_finds(belief, far, picked_on, chances)
-    advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.crops))
+    advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.of.crops))
     days = tuple(today + timedelta(days=n) for n in range(SHOWN_DAYS))
+    hangs_on = [_left_by_frost(frost, day) for day in days]
 
     def told(number: int) -> RowForecast:
-        row = orchard.rows[number]
+        row = orchard.of.rows[number]
         found = _ranges(picks, number)
+        hanging = _ranges(looks.hanging, number)[0] * hangs_on[0]
         return RowForecast(
             row_id=row.facts.row.id,
             days=days,
-            hanging=_ranges(looks.hanging, number)[0],
-            ready=_ranges(looks.ready, number),
+            hanging=hanging,
+            ready=_times(_ranges(looks.ready, number), hangs_on),
             picks=tuple(
                 count if on else NO_FRUIT
-                for count, on in zip(found, picked_on[number], strict=False)
+                for count, on in zip(_times(found, hangs_on), picked_on[number], strict=False)
             ),
-            lost=_ranges(lost, number),
+            lost=tuple(
+                count * part + hanging * (1.0 - part / max(hangs_on[0], _NEAR_NONE))
+                for count, part in zip(_ranges(lost, number), hangs_on, strict=True)
+            ),
             walk_every_days=float(every[number]),
             frost_reaches=_ranges(reached, number)[0],
             by_feel=_advice(advice, number),
-            by_heat=orchard.groups[row.group].by_heat,
+            by_heat=orchard.of.groups[row.group].by_heat,
             walks=sum(1 for walk in row.facts.walks if walk.feel_counts is not None),
         )
 
-    return [told(number) for number in range(len(orchard.rows))]
+    rows = [told(number) for number in range(len(orchard.of.rows))]
+    return rows, _of_cultivars(orchard, near, picked_on[:, :SHOWN_DAYS], hangs_on)
+
+
+def _of_cultivars(
+    orchard: OrchardBelief, tree_days: Floats, picked_on: Flags, hangs_on: list[float]
+) -> tuple[CultivarPicks, ...]:
+    """Picks of all rows of each cultivar; of one whose rows go by two clocks, off together."""
+    found: dict[str, tuple[FruitRange, ...]] = {}
+    for place, group in enumerate(orchard.of.groups):
+        own = picked_on & (orchard.belief.rows.cultivar == place)[:, None]
+        total = total_picks(orchard.belief, tree_days, own)
+        picks = _times(_columns(total), hangs_on)
+        before = found.get(group.cultivar_id)
+        if before is not None:
+            picks = tuple(one + other for one, other in zip(before, picks, strict=True))
+        found[group.cultivar_id] = picks
+    return tuple(CultivarPicks(*each) for each in found.items())
+
+
+def _left_by_frost(frost: FrostForecast | None, on: date) -> float:
+    """The share of fruit that a frost which came has left on the trees by a day."""
+    if frost is None or frost.came_on is None:
+        return 1.0
+    fallen = FALLEN_AFTER_HARD if frost.at_c <= HARD_C else FALLEN_AFTER_LIGHT
+    since = (on - frost.came_on).days
+    return 1.0 - fallen[min(since, len(fallen)) - 1] if since > 0 else 1.0
+
+
+def _times(counts: tuple[FruitRange, ...], parts: list[float]) -> tuple[FruitRange, ...]:
+    return tuple(count * part for count, part in zip(counts, parts, strict=True))
 
 
 def _apart(every_days: float) -> int:
@@ -134,7 +178,12 @@ def _picks_on(apart: int) -> Flags:
 
 
 def _ranges(numbers: Numbers, row: int) -> tuple[FruitRange, ...]:
-    columns = (np.atleast_1d(of[row]).tolist() for of in (numbers.low, numbers.mean, numbers.high))
+    parts = (np.atleast_1d(part[row]) for part in (numbers.low, numbers.mean, numbers.high))
+    return _columns(Numbers(*parts))
+
+
+def _columns(numbers: Numbers) -> tuple[FruitRange, ...]:
+    columns = numbers.low.tolist(), numbers.mean.tolist(), numbers.high.tolist()
     return tuple(FruitRange(*each) for each in zip(*columns, strict=True))
 
 

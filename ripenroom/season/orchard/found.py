@@ -26,6 +26,10 @@ class FruitRange:
         """Both, if they are off together."""
         return FruitRange(self.low + other.low, self.mid + other.mid, self.high + other.high)
 
+    def __mul__(self, part: float) -> "FruitRange":
+        """A part of it."""
+        return FruitRange(self.low * part, self.mid * part, self.high * part)
+
 
 NO_FRUIT = FruitRange(0.0, 0.0, 0.0)
 
@@ -116,6 +120,16 @@ class RowForecast:
 
 
 @dataclass(frozen=True, slots=True)
+class CultivarPicks:
+    """What all rows of a cultivar give on each of the days that are told, today first, if each is
+    picked over as its :class:`RowForecast` has it. Rows are off together as far as it is the
+    cultivar that is not known, so that this is surer than their ranges added up."""
+
+    cultivar_id: str
+    picks: tuple[FruitRange, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FrostForecast:
     """The first frost: the ``chance`` that it comes on each of the ``days``, today first.
 
@@ -140,13 +154,15 @@ class FrostForecast:
 class OrchardForecast:
     """All rows whose fruit is known, the row first that is most worth a walk today, and frost.
 
-    ``left_out`` are rows of which nothing can be said, and why: no fruit counted, no cultivar.
+    ``cultivars`` are the same picks, all rows of a cultivar together. ``left_out`` are rows of
+    which nothing can be said, and why: no fruit counted, no cultivar.
     """
 
     on: date
     rows: tuple[RowForecast, ...]
     frost: FrostForecast | None
     left_out: tuple[tuple[str, Literal["no fruit counted", "no crop"]], ...] = ()
+    cultivars: tuple[CultivarPicks, ...] = ()
 
     def of_row(self, row_id: str) -> RowForecast | None:
         """What is expected of a row."""

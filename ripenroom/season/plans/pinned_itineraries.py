@@ -1,4 +1,4 @@
-"""The problem as its pins leave it: each becomes an itinerary that just so many crates go."""
+"""Pins (decided crates) as fixed itineraries of the planning problem."""
 
 import threading
 from collections.abc import Sequence

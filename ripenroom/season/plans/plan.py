@@ -1,4 +1,4 @@
-"""What a plan says, line by line and market by market: only nouns, nothing is worked out here."""
+"""The types of a plan: its lines, market days and broken pins; nothing is worked out here."""
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime

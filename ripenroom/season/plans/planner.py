@@ -1,4 +1,4 @@
-"""Plans again and again on the same ground, so that one can try out what a pin would cost."""
+"""Makes plans, and makes them again from the same figures to see what a decision would cost."""
 
 import threading
 from collections.abc import Collection, Sequence

@@ -1,4 +1,4 @@
-"""What stands at home before a market day, heap by heap: crates that a plan does one thing with."""
+"""Fruit that is at home before a market day, in groups of crates that a plan treats alike."""
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace

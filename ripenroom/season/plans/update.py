@@ -1,4 +1,4 @@
-"""The one way to a plan: made anew, near to the one before, with what there is to tell of it."""
+"""Makes the plan that all screens and commands show, kept near to the plan before it."""
 
 import threading
 from collections.abc import Iterable, Mapping

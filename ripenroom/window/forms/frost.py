@@ -9,7 +9,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import FROST_ID
 from ripenroom.season import actions
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.day import DayEdit
+from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine
@@ -41,8 +41,10 @@ class FrostDialog(FormDialog):
             )
         )
         self.by_days = QRadioButton(self.tr("&Two days from a table"), self)
-        self.tenth = DayEdit(words.locale, first_day + _TENTH_AFTER, self)
-        self.even = DayEdit(words.locale, first_day + _EVEN_AFTER, self)
+        self.tenth = DayLine(words.locale, season.now, "near", self)
+        self.even = DayLine(words.locale, season.now, "near", self)
+        self.tenth.set_day(first_day + _TENTH_AFTER)
+        self.even.set_day(first_day + _EVEN_AFTER)
         self.by_list = QRadioButton(self.tr("&First frosts of past years"), self)
         self.list = TypedLine(40, "2019-10-12 2020-11-03 2021-10-30")
         self.frost = TypedLine(6)
@@ -95,7 +97,8 @@ class FrostDialog(FormDialog):
                 "frost_c", "Type a temperature here, not “{typed}”.", typed=self.frost.text()
             )
         if self.by_days.isChecked():
-            season.do(actions.weather.set_frost, self.tenth.day(), self.even.day(), (), frost_c)
+            tenth, even = self.tenth.typed_day("tenth_on"), self.even.typed_day("even_on")
+            season.do(actions.weather.set_frost, tenth, even, (), frost_c)
         else:
             season.do(actions.weather.set_frost, None, None, self._listed(), frost_c)
 
@@ -120,7 +123,7 @@ class ForecastNightDialog(FormDialog):
         super().__init__(session, parent)
         self.setWindowTitle(self.tr("Forecast night"))
         self.action_button.setText(self.tr("Save"))
-        self.on = DayEdit(session.words.locale, session.season.state.today, self)
+        self.on = DayLine(session.words.locale, session.season.now, "ahead", self)
         self.coldest, self.warmest = TypedLine(6), TypedLine(6)
         self.add("on", Field(self.tr("&Morning of"), self.on))
         self.add(
@@ -135,7 +138,7 @@ class ForecastNightDialog(FormDialog):
         """Save the forecast."""
         low = self._degrees(self.coldest, "min_c")
         high = self._degrees(self.warmest, "max_c") if self.warmest.text().strip() else None
-        night = actions.weather.day_weather(self.on.day(), low, high, "forecast")
+        night = actions.weather.day_weather(self.on.typed_day("on"), low, high, "forecast")
         self.session.season.do(actions.weather.save_day, night)
 
     def _degrees(self, line: TypedLine, field: str) -> float:

@@ -1,4 +1,4 @@
-"""How the fields of a pick stand: in two lines and a third of what few picks have, or in more lines"""
+"""How the fields of a pick stand: two lines and a third of rarer ones, or more where narrow."""
 
 from collections.abc import Mapping
 from typing import Final

@@ -11,10 +11,10 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.day import KnownDay
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number, whole_number
+from ripenroom.window.widgets.known_day import KnownDay
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 _BLOOM_BEFORE_PICK = timedelta(days=130)
@@ -36,10 +36,11 @@ class RowDialog(FormDialog):
         self.name = TypedLine(18)
         self.cultivar = RecordChoice(16)
         self.trees, self.planted = TypedLine(6), TypedLine(6)
-        self.bloom = KnownDay(words.locale, self.tr("Known"), first_day - _BLOOM_BEFORE_PICK)
+        locale, now = words.locale, session.season.now
+        self.bloom = KnownDay(locale, now, self.tr("Known"), first_day - _BLOOM_BEFORE_PICK)
         self.fruit, self.branch_counts = TypedLine(8), TypedLine(20)
         self.branches, self.mass = TypedLine(6), TypedLine(6)
-        self.counted = KnownDay(words.locale, self.tr("on"), first_day)
+        self.counted = KnownDay(locale, now, self.tr("on"), first_day)
         self.doubt = RecordChoice(18)
         self.estimate = WrappedLabel(parent=self)
         self._lay_out()
@@ -159,11 +160,11 @@ class RowDialog(FormDialog):
             cultivar_id=cultivar if isinstance(cultivar, str) else None,
             trees=self._whole(self.trees, "trees"),
             planted_year=self._whole(self.planted, "planted_year"),
-            bloomed_on=self.bloom.day(),
+            bloomed_on=self.bloom.typed_day("bloomed_on"),
             fruit_on_trees=self._whole(self.fruit, "fruit_on_trees"),
             branch_counts=tuple(count for count in on_branches if count is not None),
             branches_per_tree=self._whole(self.branches, "branches_per_tree"),
-            counted_on=self.counted.day(),
+            counted_on=self.counted.typed_day("counted_on"),
             fruit_doubt=doubt if isinstance(doubt, float) else 0.3,
             fruit_mass_g=typed_number(self.mass, words, "fruit_mass_g")
             if self.mass.text().strip()

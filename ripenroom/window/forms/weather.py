@@ -22,7 +22,7 @@ from ripenroom.window.forms.weather_file import WeatherFileDialog
 from ripenroom.window.forms.weather_words import day_words, degrees, known_words, shown_degrees
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.day import DayEdit
+from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine
@@ -185,7 +185,8 @@ class DayWeatherDialog(FormDialog):
         self.setWindowTitle(self.tr("Weather of a day"))
         self.action_button.setText(self.tr("Save"))
         today = session.season.state.today
-        self.on = DayEdit(words.locale, kept.on if kept else today - timedelta(days=1), self)
+        self.on = DayLine(words.locale, session.season.now, "back", self)
+        self.on.set_day(kept.on if kept else today - timedelta(days=1))
         self.on.setEnabled(kept is None)
         self.coldest, self.warmest = TypedLine(6), TypedLine(6)
         if kept is not None:
@@ -199,7 +200,7 @@ class DayWeatherDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Save the day; one that is still to come is a forecast."""
-        words, on = self.session.words, self.on.day()
+        words, on = self.session.words, self.on.typed_day("on")
         ahead = on > self.session.season.state.today
         low = degrees(self.coldest, words, "min_c")
         high = degrees(self.warmest, words, "max_c") if self.warmest.text().strip() else None

@@ -1,4 +1,4 @@
-"""A heading over something that takes a while to work out: begin, see how far, stop, see it."""
+"""A section of a page whose content takes a while: start, progress, stop, result."""
 
 import threading
 from collections.abc import Callable

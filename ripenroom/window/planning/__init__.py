@@ -1,1 +1,1 @@
-"""The plan beside the window: worked out in the background, and said in plain sentences."""
+"""The plan in plain sentences, and the line that says how it stands; shared by pages."""

@@ -1,4 +1,4 @@
-"""The queue under the user's hands: mouse, wheel and keyboard."""
+"""The queue widget: handles mouse, wheel and keyboard."""
 
 from datetime import timedelta
 

@@ -1,4 +1,4 @@
-"""The hand on the plan: pulls and market days taken hold of by mouse or keyboard."""
+"""Dragging planned moves and market days on the queue, by mouse or keyboard."""
 
 import time
 from collections.abc import Callable

@@ -1,4 +1,4 @@
-"""From planned ways to where they are drawn in the lane beneath a line's shelf.
+"""Where the planned moves of a batch are drawn, in the lane below its line.
 
 All ways of a batch share its lane. Each has a level of its own, so that a track which crosses
 another one's time stays to be seen; beyond three they share the lowest. Pulls of one evening stand

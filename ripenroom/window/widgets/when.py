@@ -1,4 +1,4 @@
-"""A field for a moment: the home zone's wall clock, which stands at now until it is touched."""
+"""A date and time field in the home zone, which shows now until it is changed."""
 
 import json
 from datetime import datetime

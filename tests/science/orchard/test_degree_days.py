@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.science.orchard.degree_days import Cutoff, Method, degree_days
+from ripenroom.science.softening import Floats, FloatsLike
 from tests.draws import draws
 
 TABLE = Path(__file__).parent / "degree_days_f.csv"
@@ -17,9 +18,9 @@ WAVES: tuple[Method, ...] = ("sine", "triangle")
 CUTOFFS: tuple[Cutoff, ...] = ("horizontal", "vertical", "intermediate")
 
 
-def c(fahrenheit: float) -> float:
-    """A temperature in Celsius."""
-    return (fahrenheit - 32.0) / 1.8
+def c(fahrenheit: FloatsLike) -> Floats:
+    """Temperatures in Celsius."""
+    return np.asarray((np.asarray(fahrenheit, float) - 32.0) / 1.8)
 
 
 @pytest.mark.parametrize("method", WAVES)
@@ -62,6 +63,9 @@ def test_waves_summed_minute_by_minute(one: float, other: float, lower: float, s
             "vertical": np.where(wave < upper, np.maximum(wave - lower, 0.0), 0.0).mean(),
         }
         for cutoff in CUTOFFS[:2]:
+            # A whole day right at the upper threshold is neither below nor above it.
+            if cutoff == "vertical" and high - low < 0.1 > abs(upper - low):
+                continue
             found = float(degree_days(low, high, lower, upper, method, cutoff))
             assert found == pytest.approx(summed[cutoff], abs=0.02)
 

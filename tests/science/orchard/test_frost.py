@@ -10,7 +10,6 @@ from ripenroom.science.orchard.frost import (
     first_frost_chances,
     from_first_days,
     from_two_days,
-    fruit_reached,
     with_forecast_nights,
 )
 
@@ -82,10 +81,6 @@ def test_a_forecast_is_weighed_against_the_season() -> None:
     told = with_forecast_nights(chance, forecast_c, error_c, 0.0, night_c)
     assert float(told) == pytest.approx(by_hand, abs=1e-4)
     assert float(told) < ndtr(-forecast_c / error_c)
-
-
-def test_fruit_that_frost_reaches() -> None:
-    assert float(fruit_reached([100.0, 60.0, 20.0], [0.0, 0.5, 0.25])) == 35.0
 
 
 def test_a_light_frost_brings_down_all_within_four_days() -> None:

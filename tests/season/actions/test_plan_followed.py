@@ -5,7 +5,7 @@ from datetime import timedelta
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 STEPS = 1_000
 

@@ -20,7 +20,7 @@ from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 
 def checks(book: Book) -> tuple[CheckNext, ...]:

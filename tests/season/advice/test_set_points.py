@@ -18,6 +18,7 @@ from ripenroom.season.advice.shared_itineraries import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, batch_and_move, book_of, market
+from tests.worked_out import of_the_practice_farm
 
 CROPS = shipped_profiles()
 ZONE = ZoneInfo("Europe/Lisbon")
@@ -52,9 +53,10 @@ def test_a_limit_of_hands_is_no_place_where_fruit_chills() -> None:
     assert advise(limited).places == advise(free).places
 
 
+@of_the_practice_farm
 def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
     told: list[float] = []
-    advice = set_point_advice(practice.state, progress=told.append)
+    advice = practice.ask.set_point_advice(progress=told.append)
     assert advice is not None
     assert advice.pair is not None
     assert told[-1] == pytest.approx(1.0)
@@ -88,11 +90,12 @@ def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
         assert all(0.0 <= used < 1.0 for used in place.curve.chilling_used)
 
 
+@of_the_practice_farm
 def test_todays_cell_is_the_plan_of_the_book_as_it_is(practice: Season) -> None:
     laid = paid_ground(practice.state)
     crates = worth(laid.problem).crates
     comes_to = outcome(laid.problem, crates, laid.prospects, laid.lines.crop)
-    advice = set_point_advice(practice.state)
+    advice = practice.ask.set_point_advice()
     assert advice is not None
     assert advice.value_minor == pytest.approx(comes_to.net, rel=2e-3)
 

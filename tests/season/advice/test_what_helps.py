@@ -16,6 +16,7 @@ from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
+from tests.worked_out import of_the_practice_farm
 
 
 def helps(book: Book) -> dict[HelpKind, Help]:
@@ -113,16 +114,27 @@ def test_hands_help_where_too_few_crates_can_be_moved() -> None:
     assert HelpKind.HANDS not in helps(book)
 
 
+@of_the_practice_farm
 def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: Season) -> None:
     told: list[float] = []
-    found = what_helps(practice.state, progress=told.append)
+    found = practice.ask.what_helps(progress=told.append)
     gains = [help.value_minor for help in found]
     assert gains == sorted(gains, reverse=True)
     assert all(gain > 0.0 for gain in gains)
     assert len([help for help in found if help.kind is HelpKind.MARKET_DAY]) <= 1
     assert told[-1] == pytest.approx(1.0)
-    again = what_helps(practice.state)
+
+
+def test_asked_again_the_same_helps() -> None:
+    book = glut()
+    found, again = (what_helps(SeasonState(book, CROPS, NOW, ZONE)) for _ in range(2))
+    assert found
     assert again == found
+
+
+@pytest.mark.long
+def test_asked_again_the_same_helps_the_practice_farm(practice: Season) -> None:
+    assert what_helps(practice.state) == what_helps(practice.state)
 
 
 def test_nothing_helps_without_fruit_and_what_is_called_off_has_found_nothing() -> None:

@@ -76,8 +76,9 @@ def test_a_rough_look_sees_about_the_same(crop: str) -> None:
     feels = (0, 20, 0, 0, 0) if crop == "pawpaw" else (20, 0, 0, 0, 0)
     batch, move = batch_and_move(1, COLD, crop=crop, feel_counts=feels)
     day_records = [market(ahead, {crop: 30}, eat_within_days=2) for ahead in DAYS]
-    days: list[Record] = [day for day, _ in day_records]
-    days += [want for _, wants in day_records for want in wants]
+    days: list[Record] = []
+    for day, wants in day_records:
+        days += [day, *wants]
     book = book_of(*farm_records(), batch, move, *days)
     projector = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon"))
     lines = projector.outlook(book, NOW).lines

@@ -6,10 +6,10 @@ from datetime import timedelta
 
 import pytest
 
-from ripenroom.planning import itineraries
+from ripenroom.planning.itineraries import find
 from ripenroom.records.batch import Removal
 from ripenroom.records.book import Record
-from ripenroom.season.plans import input as plan_input
+from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.plans.planner import Planner
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW
@@ -19,7 +19,8 @@ WANTED = market_records(6, {"pawpaw": 60})
 BEFORE = SeasonState(farm_book(*WANTED, batches=3), CROPS, NOW, LISBON)
 FIRST = Planner(BEFORE)
 
-DAY, WANT = next(iter(BEFORE.book.market_days.values())), next(iter(BEFORE.book.wants.values()))
+DAY = next(record for record in WANTED if isinstance(record, MarketDay))
+WANT = next(record for record in WANTED if isinstance(record, Want))
 ONE = next(iter(BEFORE.book.batches.values()))
 PLACE = next(iter(BEFORE.book.places.values()))
 SOLD = Removal(id="sold", batch_id=ONE.id, at=NOW, count=9, outcome="sold")
@@ -30,14 +31,13 @@ def searches(
 ) -> tuple[int, Planner]:
     """How often itineraries are looked for, and what was made of them."""
     asked: list[object] = []
-    find = itineraries.find
 
     def counted(*given: object) -> object:
         asked.append(given)
         return find(*given)  # type: ignore[arg-type]
 
     with monkeypatch.context() as patched:
-        patched.setattr(plan_input, "find", counted)
+        patched.setattr("ripenroom.season.plans.input.find", counted)
         made = Planner(state, last=last)
     return len(asked), made
 

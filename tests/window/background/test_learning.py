@@ -19,6 +19,8 @@ from tests.window.planned import SLOW_MS
 fitting = importlib.import_module("ripenroom.season.learning.fit")
 """The module, whose function of the same name hides it in its package."""
 
+pytestmark = pytest.mark.usefixtures("worked_out_anew")
+
 
 @pytest.fixture
 def warm(session: Session) -> str:

@@ -41,6 +41,7 @@ def test_the_practice_season_is_planned_without_asking(qtbot: QtBot, window: Mai
 
 
 @pytest.mark.long
+@pytest.mark.usefixtures("worked_out_anew")
 def test_the_command_line_makes_the_very_plan_of_the_window(qtbot: QtBot, session: Session) -> None:
     session.learning.begin()
     planned(qtbot, session)
@@ -93,9 +94,11 @@ def test_a_plan_that_is_stopped_before_it_begins_leaves_the_old_one(
     assert session.plans.plan is old
 
 
+@pytest.mark.usefixtures("worked_out_anew")
 def test_closing_while_it_works_waits_for_no_thread(qtbot: QtBot, session: Session) -> None:
+    qtbot.waitUntil(lambda: not working(), timeout=SLOW_MS)  # what other tests left
     session.plans.begin()
-    qtbot.waitUntil(working, timeout=SLOW_MS)
+    qtbot.waitUntil(lambda: planning(session), timeout=SLOW_MS)
     session.plans.close()
     assert any_left(), "the plan was waited for"
     qtbot.waitUntil(lambda: not any_left(), timeout=SLOW_MS)
@@ -116,18 +119,24 @@ def test_what_has_to_come_to_its_end_is_waited_for(qtbot: QtBot, session: Sessio
     assert done.is_set()
 
 
+@pytest.mark.usefixtures("worked_out_anew")
 def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
     qtbot: QtBot, session: Session
 ) -> None:
     planned(qtbot, session)
     old = session.plans.plan
     session.season.do(actions.batches.delete, [next(iter(session.season.book.batches))])
-    qtbot.waitUntil(working, timeout=SLOW_MS)
+    qtbot.waitUntil(lambda: planning(session), timeout=SLOW_MS)
     with qtbot.assertNotEmitted(session.plans.planned, wait=100):
         session.plans.cancel()
         qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
     assert session.plans.plan is old
     assert session.plans.failed is None
+
+
+def planning(session: Session) -> bool:
+    """Whether a plan is worked on, not only waited for."""
+    return session.plans._task is not None
 
 
 def working() -> bool:
@@ -159,6 +168,7 @@ def test_a_read_only_season_is_planned_too(
     opened.close()
 
 
+@pytest.mark.usefixtures("worked_out_anew")
 def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -205,6 +215,7 @@ def test_the_plan_is_told_from_yesterdays(qtbot: QtBot, session: Session) -> Non
     assert new.id in {change.batch_id for change in plans.changes}
 
 
+@pytest.mark.usefixtures("worked_out_anew")
 def test_what_to_check_is_worked_out_after_the_plan(qtbot: QtBot, session: Session) -> None:
     with qtbot.waitSignal(session.plans.advised, timeout=SLOW_MS):
         session.plans.begin()

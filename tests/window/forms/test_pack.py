@@ -16,7 +16,7 @@ from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 
 def next_day(session: Session) -> MarketDay:

@@ -18,7 +18,7 @@ from ripenroom.season.actions.packing import Squeezed
 from ripenroom.window.forms.settle_batch import SettleRow
 from ripenroom.window.forms.settle_market import SettleDialog, can_be_settled
 from ripenroom.window.session import Session
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 MakeForm = Callable[[str], SettleDialog]
 STALL = "stall"

@@ -11,6 +11,18 @@ from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.session import Session
 
 
+def head(dialog: SideBySideDialog, row: int) -> str:
+    item = dialog.table.verticalHeaderItem(row)
+    assert item is not None
+    return item.text()
+
+
+def cell_of(dialog: SideBySideDialog, row: int, column: int) -> str:
+    item = dialog.table.item(row, column)
+    assert item is not None
+    return item.text()
+
+
 def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
     book = session.season.book
     rows = [replace(row, name=row.name.replace("Hill", "Top")) for row in book.rows.values()]
@@ -21,18 +33,18 @@ def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_pat
     dialog = SideBySideDialog(session)
     qtbot.addWidget(dialog)
     dialog.show()
-    names = [dialog.table.verticalHeaderItem(n).text() for n in range(dialog.table.rowCount())]
+    names = [head(dialog, n) for n in range(dialog.table.rowCount())]
     assert "Hill terrace" in names
-    cell = dialog.table.item(names.index("Wall row"), 0).text()
+    cell = cell_of(dialog, names.index("Wall row"), 0)
     assert "bloom Sat 2 May" in cell
     assert "310 counted" in cell
     assert "83 picked" in cell
     dialog.add_season(other)
     qtbot.waitUntil(lambda: dialog.table.columnCount() == 2)
-    names = [dialog.table.verticalHeaderItem(n).text() for n in range(dialog.table.rowCount())]
+    names = [head(dialog, n) for n in range(dialog.table.rowCount())]
     assert {"Hill terrace", "Top terrace"} <= set(names)
-    assert dialog.table.item(names.index("Top terrace"), 0).text() == ""
-    assert dialog.table.item(names.index("Wall row"), 1).text() == cell
+    assert cell_of(dialog, names.index("Top terrace"), 0) == ""
+    assert cell_of(dialog, names.index("Wall row"), 1) == cell
     assert other.read_bytes() == content
 
 

@@ -11,7 +11,7 @@ from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 
 def next_market(session: Session) -> str:

@@ -24,6 +24,7 @@ def test_it_follows_the_plan(qtbot: QtBot, session: Session) -> None:
     assert status.button.accessibleName() == "Plan again"
 
 
+@pytest.mark.usefixtures("worked_out_anew")
 def test_a_fault_is_told(qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
     def fails(*_args: object, **_named: object) -> None:
         raise ValueError("a fault of ours")

@@ -12,7 +12,7 @@ from tests.season.plans.planning import plan_of
 
 def said(session: Session) -> list[tuple[str, str, str]]:
     groups = rows_groups(session)
-    return [(item.text, item.reason, item.link) for group in groups for item in group.items]
+    return [(item.headline, item.reason, item.link) for group in groups for item in group.items]
 
 
 def with_plan(session: Session) -> Session:

@@ -26,7 +26,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
 from ripenroom.window.today.stay_words import stay_item, stays_by_place
 from ripenroom.window.today.task_words import deed_item
-from tests.season.plans.planning import plan_of
+from tests.worked_out import plan_of
 
 
 @pytest.fixture
