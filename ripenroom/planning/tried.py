@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from ripenroom.planning.bounded import MOST_TRIED, LeftOut, kept, looked_at_roughly
+from ripenroom.planning.bounded import MOST_PLACES, MOST_TRIED, LeftOut, kept, looked_at_roughly
 from ripenroom.planning.choices import (
     LEAST_SHARE,
     ItineraryInput,
@@ -20,6 +20,7 @@ from ripenroom.planning.moved import (
     by_evening,
     first_days,
     moves_of,
+    sales_of,
     to_put_away,
 )
 from ripenroom.planning.problem import NO_WANT
@@ -27,8 +28,8 @@ from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
-_BATCHES = 350
-"""Batches that are looked at in one go, so that memory stays in bounds."""
+_BLOCK = 2_000
+"""Places of batches that are looked at in one go, so that memory stays in bounds."""
 
 _EVENINGS = 8
 """Groups of evenings, each of which is looked at with the market days after its first."""
@@ -62,10 +63,11 @@ class Tried:
 def tried_roughly(choices: ItineraryInput, views: JourneyViews) -> tuple[Tried, list[LeftOut]]:
     """Itineraries of all batches that sell something, and what was left out for its number."""
     batches = choices.want_of.shape[0]
+    step = max(1, _BLOCK // max(1, min(choices.destinations.size, MOST_PLACES)))
     parts: list[Tried] = []
     left_out: list[LeftOut] = []
-    for first in range(0, batches, _BATCHES):
-        found = joined(_of_block(choices, views, np.arange(first, min(first + _BATCHES, batches))))
+    for first in range(0, batches, step):
+        found = joined(_of_block(choices, views, np.arange(first, min(first + step, batches))))
         some, out = kept(
             found.batch, found.want, found.moves, found.share, choices.price, batches, MOST_TRIED
         )
@@ -111,7 +113,7 @@ def _moved(choices: ItineraryInput, roughly: Callable[[int], Look], starts: Firs
     """What (further) moves of starts sell."""
     batch, first_day = starts.batch, first_days(choices)
     wait = np.arange(choices.evening_h.size) - choices.first_evening[batch][:, None]
-    moves = moves_of(choices, starts, looked_at_roughly(wait, batch))
+    moves = moves_of(choices, starts, looked_at_roughly(wait, batch, sales_of(choices)))
     none = np.empty(0, dtype=np.intp)
     parts = [_tried(choices, none, none, none, none, none, np.empty(0))]
     for some in by_evening(moves.evening, _EVENINGS):

@@ -8,10 +8,12 @@ import pytest
 from ripenroom.planning import bounded
 from ripenroom.planning.bounded import (
     MOST_PLACES,
+    MOST_ROUGH,
     MOST_SALES,
     MOVE_SHARE,
     kept,
     looked_at,
+    looked_at_roughly,
     places_for,
 )
 from ripenroom.planning.problem import NO_WANT, Problem
@@ -42,6 +44,17 @@ def test_evenings_are_passed_over_only_where_there_are_too_many_sales() -> None:
     assert looked_at(wait, 5 * MOST_SALES).sum() == 13
     assert looked_at(wait, MOST_SALES, least=4).sum() == 9 + 5
     assert np.flatnonzero(looked_at(wait, 100 * MOST_SALES)).tolist() == [0, 1, 2, 3, 9, 18, 27]
+
+
+def test_a_rough_look_passes_over_other_evenings_of_each_batch() -> None:
+    wait, batch = np.tile(np.arange(30), (4, 1)), np.arange(4)
+    assert looked_at_roughly(wait, batch, MOST_ROUGH).all()
+    some = looked_at_roughly(wait, batch, 4 * MOST_ROUGH)
+    assert some[:, :8].all()
+    # Together the four look at every evening, each of them at every fourth.
+    assert (some[:, 8:].sum(axis=0) == 1).all()
+    assert looked_at_roughly(wait, batch, 100 * MOST_ROUGH)[:, :3].all()
+    assert looked_at_roughly(wait, batch, 100 * MOST_ROUGH).sum() < 20
 
 
 BATCH = np.repeat(np.arange(40), 60)

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ripenroom.planning import itineraries
+from ripenroom.planning import itineraries, paying
 from ripenroom.planning.choices import ItineraryInput, Journeys, JourneyViews, Look
 from ripenroom.planning.itineraries import Found, find
 from ripenroom.planning.problem import NO_WANT, Itineraries, Problem, Wants
@@ -88,7 +88,7 @@ def problem_of(ways: Itineraries) -> Problem:
     return with_handling(bare, crate_worth(bare))
 
 
-def found(paying: bool, looked: list[Journeys], rough: float = 0.0) -> Found:
+def found(choose: bool, looked: list[Journeys], rough: float = 0.0) -> Found:
     """What is found, all of it or what pays; ``looked`` keeps what was looked at as it is."""
     exactly, roughly = seen(0.0, looked), seen(rough, [])
     never = np.full(BATCHES * 2, np.inf)
@@ -99,7 +99,7 @@ def found(paying: bool, looked: list[Journeys], rough: float = 0.0) -> Found:
         None,
         lambda first: roughly(first, DAYS),
         exactly,
-        (lambda ways: short_by(problem_of(ways))) if paying else None,
+        (lambda ways: short_by(problem_of(ways))) if choose else None,
     )
     return find(CHOICES, views)
 
@@ -107,6 +107,7 @@ def found(paying: bool, looked: list[Journeys], rough: float = 0.0) -> Found:
 @pytest.fixture(autouse=True)
 def _everything_is_much(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(itineraries, "MOST_EXACT", 0)
+    monkeypatch.setattr(paying, "MOST", 6)
 
 
 @pytest.mark.parametrize("rough", [0.0, 0.1])
@@ -114,8 +115,8 @@ def test_those_that_pay_reach_what_all_would(rough: float) -> None:
     looked_all: list[Journeys] = []
     looked_few: list[Journeys] = []
     everything = relaxed(problem_of(found(False, looked_all).ways))
-    paying = found(True, looked_few, rough)
-    few = relaxed(problem_of(paying.ways))
+    those = found(True, looked_few, rough)
+    few = relaxed(problem_of(those.ways))
     assert few.reach >= 0.995 * everything.reach
     number_all, number_few = (
         sum(journeys.batch.size for journeys in looked) for looked in (looked_all, looked_few)
@@ -124,15 +125,15 @@ def test_those_that_pay_reach_what_all_would(rough: float) -> None:
 
 
 def test_no_rough_share_is_planned_by() -> None:
-    paying = found(True, [], 0.1)
-    expected, sells = paying.prospects, paying.ways.want != NO_WANT
+    those = found(True, [], 0.1)
+    expected, sells = those.prospects, those.ways.want != NO_WANT
     assert expected is not None
-    assert paying.ways.share[sells] == pytest.approx(expected.expected()[:, 0])
+    assert those.ways.share[sells] == pytest.approx(expected.expected()[:, 0])
     exact = {
         (batch, want, pull): share
         for batch, want, pull, share in zip(*columns(found(False, []).ways), strict=True)
     }
-    for batch, want, pull, share in zip(*columns(paying.ways), strict=True):
+    for batch, want, pull, share in zip(*columns(those.ways), strict=True):
         if want != NO_WANT:
             assert share == pytest.approx(exact.get((batch, want, pull), share))
 
@@ -143,9 +144,9 @@ def columns(ways: Itineraries) -> tuple[list[int], list[int], list[int], list[fl
 
 def test_of_what_was_only_tried_the_bound_is_kept() -> None:
     everything = relaxed(problem_of(found(False, []).ways))
-    paying = found(True, [])
-    assert paying.left_out is not None
-    few = replace(problem_of(paying.ways), left_out=paying.left_out)
+    those = found(True, [])
+    assert those.left_out is not None
+    few = replace(problem_of(those.ways), left_out=those.left_out)
     assert relaxed(few).bound >= everything.bound * (1.0 - 1e-3)
 
 
