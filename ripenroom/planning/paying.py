@@ -64,8 +64,8 @@ def paying(
     )
     order = _in_order(choices, selling)
     moves = (selling.pull >= 0).astype(np.intp) + (selling.first >= 0)
-    columns = (c[order] for c in (selling.batch, selling.want, moves, selling.share))
-    some, out = kept(*columns, choices.price, batches)
+    batch, want, share = selling.batch[order], selling.want[order], selling.share[order]
+    some, out = kept(batch, want, moves[order], share, choices.price, batches)
     rest = tried.of(np.flatnonzero(~best[which]))
     left_out = [
         most_of_each(rest.batch, rest.want, rest.moves, rest.share, choices.price.size),
