@@ -167,6 +167,7 @@ def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
     desk: PageStack, refreshed: Counter[str]
 ) -> None:
     season = desk.session.season
+    assert EXPECTED.keys() == PAGES.keys(), "what refreshes a new page belongs there too"
     for name, expected in EXPECTED.items():
         desk.go_to(name)
         for change, make in CHANGES.items():
