@@ -2,7 +2,7 @@
 
 import argparse
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date
 
 from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_csv, write_table
 from ripenroom.cli.arguments import (
@@ -17,7 +17,7 @@ from ripenroom.cli.output import after_writing
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.packing import LATEST, Squeezed, TooSoft
+from ripenroom.season.actions.packing import Squeezed, TooSoft, can_be_packed
 from ripenroom.season.season import Season
 
 _SOFT = {"thrown": TooSoft.THROWN, "second": TooSoft.SECOND_GRADE, "stays": TooSoft.STAYS}
@@ -137,14 +137,10 @@ def market_day(season: Season, typed: str) -> MarketDay:
             names=", ".join(day.name for day in meant),
         )
     now = season.now()
-    ahead = [day for day in meant if day.settled_at is None and _is_near(day, now)]
+    ahead = [day for day in meant if can_be_packed(day, now)]
     if not ahead:
         raise Refusal("market", "“{name}” is over.", name=meant[-1].name)
     return ahead[0]
-
-
-def _is_near(day: MarketDay, now: datetime) -> bool:
-    return day.starts_at + LATEST >= now
 
 
 def _date(text: str) -> date | None:

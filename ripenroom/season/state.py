@@ -17,11 +17,9 @@ from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
+# Not needed to open a season.
 if TYPE_CHECKING:
     from ripenroom.season.learned import Learned
-
-
-# Not needed to open a season.
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +84,12 @@ class Changed:
         """Whether anything that is written down is not as it was."""
         about = (self.batches, self.places, self.market_days, self.figures, self.ahead)
         return any(map(bool, about)) or self.walks or self.weather
+
+    @property
+    def beyond_trees(self) -> bool:
+        """Whether anything but walks and weather is not as it was. Places that follow the weather
+        are among :attr:`places`."""
+        return replace(self, walks=False, weather=False) != Changed()
 
     @property
     def figures(self) -> bool:

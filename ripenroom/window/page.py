@@ -29,8 +29,8 @@ class Page(QWidget):
     but only while visible, and else when it is shown.
 
     ``openBatch`` asks for the panel of a batch (its id). ``goTo`` asks for another page by its
-    name (``"today"``, ``"picks"``, ``"queue"``, ``"plan"``, ``"market_days"``, ``"review"``,
-    ``"places"``, ``"crops"``) and what to select there: the id of a record, or None.
+    name (``"today"``, ``"rows"``, ``"picks"``, ``"queue"``, ``"plan"``, ``"market_days"``,
+    ``"review"``, ``"places"``, ``"crops"``) and what to select there: the id of a record, or None.
     """
 
     openBatch = Signal(str)  # noqa: N815 - named as Qt names signals

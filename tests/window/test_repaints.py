@@ -9,12 +9,14 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.entry import CheckEntry, PickEntry
+from ripenroom.records.identity import new_id
+from ripenroom.records.orchard import Walk
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.entry_form import PickForm
-from ripenroom.window.picks.page import ExpectedBar
+from ripenroom.window.picks.page import ExpectedBar, PicksPage
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.shell.page_stack import PAGES, PageStack
@@ -70,11 +72,26 @@ def _set_point(season: Season) -> None:
     season.do(actions.places.set_set_point, place.id, 3.5)
 
 
+def _walk(season: Season) -> None:
+    row_id, at = next(iter(season.book.rows)), season.now() - timedelta(hours=1)
+    walk = Walk(id=new_id(), row_id=row_id, at=at, feel_counts=(5, 4, 1, 0, 0))
+    season.do(actions.walks.add, walk)
+
+
+def _weather(season: Season) -> None:
+    """A cool day; no place follows the weather."""
+    assert all(place.weather_lag_h is None for place in season.book.places.values())
+    day = actions.weather.day_weather(season.state.today, 1.0, 9.0)
+    season.do(actions.weather.save_day, day)
+
+
 CHANGES: dict[str, Callable[[Season], None]] = {
     "pick": _pick,
     "move": _move,
     "check": _check,
     "set point": _set_point,
+    "walk": _walk,
+    "weather": _weather,
     "learned": lambda season: season.take_in(season.learned),
 }
 
@@ -122,23 +139,25 @@ def desk(qtbot: QtBot, session: Session, refreshed: Counter[str]) -> PageStack:
     return made
 
 
-EACH = {"pick": 1, "move": 1, "check": 1, "set point": 1, "learned": 1}
+EACH = dict.fromkeys(CHANGES, 1)
 NONE = dict.fromkeys(EACH, 0)
 FRUIT = EACH | {"learned": 0}
-OFFERED = FRUIT | {"pick": 0, "move": 0, "check": 0}
+PICKED = EACH | {"walk": 0, "weather": 0}
+OFFERED = NONE | {"set point": 1}
 
 EXPECTED: dict[str, dict[str, dict[str, int]]] = {
     "today": {"TodayPage": EACH},
-    # A pick may be the one that was expected; in the form places can be chosen, but no batches.
-    "picks": {"BatchList": EACH, "ExpectedBar": FRUIT, "PickForm": OFFERED, "PicksPage": NONE},
-    "queue": {"QueuePage": EACH},
+    # A pick may be the one that was expected, and walks and weather tell what is likely; in the
+    # form places can be chosen, but no batches.
+    "picks": {"BatchList": PICKED, "ExpectedBar": FRUIT, "PickForm": OFFERED, "PicksPage": NONE},
+    "queue": {"QueuePage": PICKED},
     # There is no plan yet that speaks of the batch; places may have other names.
     "plan": {"PlanPage": OFFERED},
-    "market_days": {"MarketDaysPage": EACH},
-    "review": {"ReviewPage": EACH | {"set point": 0}},
+    "market_days": {"MarketDaysPage": PICKED},
+    "review": {"ReviewPage": PICKED | {"set point": 0}},
     # A pick is off the trees; what was sold of a row is told there too.
     "rows": {"RowsPage": FRUIT},
-    "places": {"PlacesPage": EACH, "QueueStrip": EACH},
+    "places": {"PlacesPage": PICKED, "QueueStrip": PICKED},
     "crops": {"CropsPage": NONE},
 }
 """How often what is on a page is refreshed after one change of each kind."""
@@ -148,6 +167,7 @@ def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
     desk: PageStack, refreshed: Counter[str]
 ) -> None:
     season = desk.session.season
+    assert EXPECTED.keys() == PAGES.keys(), "what refreshes a new page belongs there too"
     for name, expected in EXPECTED.items():
         desk.go_to(name)
         for change, make in CHANGES.items():
@@ -174,3 +194,20 @@ def test_a_hidden_page_catches_up_once_when_it_is_shown(
     desk.go_to("queue")
     desk.go_to("crops")
     assert +refreshed == Counter(QueuePage=1, TodayPage=1)
+
+
+@pytest.mark.parametrize("change", ["walk", "weather"])
+def test_what_is_likely_follows_walks_and_weather_when_picks_are_shown_again(
+    desk: PageStack, change: str
+) -> None:
+    picks = desk.page("picks")
+    assert isinstance(picks, PicksPage)
+    desk.go_to("picks")
+    before = picks.expected.text.text()
+    desk.go_to("rows")
+    CHANGES[change](desk.session.season)
+    desk.go_to("picks")
+    shown = picks.expected.text.text()
+    assert shown != before
+    picks.expected.refresh()
+    assert shown == picks.expected.text.text()

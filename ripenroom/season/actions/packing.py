@@ -73,7 +73,7 @@ def pack_squeezed(
     book = state.book
     day = require_packable(book, market_day_id)
     require_not_ahead("at", at, state.now)
-    if at > day.starts_at + LATEST:
+    if not can_be_packed(day, at):
         raise Refusal("at", "{name} is over by then; choose an earlier time.", name=day.name)
     opened = [one for one in squeezed if one.fruit]
     if not opened:
@@ -84,6 +84,11 @@ def pack_squeezed(
         after = _packed(after, state.crops, day, one, at, too_soft)
     taken = sum(one.taken for one in opened)
     return named_change(f"packing of {taken} fruit for {day.name}", book, after)
+
+
+def can_be_packed(day: MarketDay, at: datetime) -> bool:
+    """Whether it may still be written down what is packed for a market day at that time."""
+    return day.settled_at is None and at <= day.starts_at + LATEST
 
 
 def require_packable(book: Book, market_day_id: str) -> MarketDay:

@@ -5,7 +5,6 @@ from itertools import pairwise
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.packing import PackingOfCrop, PackLine
@@ -26,11 +25,6 @@ from ripenroom.window.widgets.when import WhenEdit
 
 _MOST_NAMED = 20
 """So many batches that stay at home are named; nobody looks for one among hundreds."""
-
-
-def can_be_packed(session: Session, day: MarketDay) -> bool:
-    """Whether it may still be written down what is packed for a market day."""
-    return day.settled_at is None and session.season.now() <= day.starts_at + actions.packing.LATEST
 
 
 class PackDialog(FormDialog):

@@ -12,9 +12,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.market import MarketDay
 from ripenroom.season import actions
+from ripenroom.season.state import Changed
 from ripenroom.window.forms.market_day import MarketDayDialog
-from ripenroom.window.forms.pack import PackDialog, can_be_packed
+from ripenroom.window.forms.pack import PackDialog
 from ripenroom.window.forms.second_grade import SecondGradeDialog
 from ripenroom.window.forms.settle_market import SettleDialog, can_be_settled
 from ripenroom.window.market_days.table import Column, DaysDelegate, MarketTable
@@ -110,6 +112,10 @@ class MarketDaysPage(Page):
         """The page's name as the user reads it."""
         return self.tr("Market days")
 
+    def touched_by(self, changed: Changed) -> bool:
+        """Fruit that hangs is brought nowhere; the plan tells what it makes likely."""
+        return changed.beyond_trees
+
     def refresh(self) -> None:
         """Show the market days as they are now."""
         self._fold()
@@ -185,7 +191,7 @@ class MarketDaysPage(Page):
     def pack(self) -> None:
         """Show what to take to the selected market day, and ask what was squeezed of it."""
         line = self.chosen()
-        if line is not None and self._writable() and can_be_packed(self.session, line.day):
+        if line is not None and self._writable() and self._packable(line.day):
             self._open(PackDialog(self.session, line.day.id, self))
 
     def settle(self) -> None:
@@ -242,6 +248,9 @@ class MarketDaysPage(Page):
     def _writable(self) -> bool:
         return self.session.season.read_only_because is None
 
+    def _packable(self, day: MarketDay) -> bool:
+        return actions.packing.can_be_packed(day, self.session.season.now())
+
     def _enable(self) -> None:
         writable, chosen = self._writable(), self.chosen() is not None
         self.add_button.setEnabled(writable)
@@ -258,7 +267,7 @@ class MarketDaysPage(Page):
             else self.tr("This market day lies ahead: afterwards you write down what became of it"),
         )
 
-        packable = line is not None and can_be_packed(self.session, line.day)
+        packable = line is not None and self._packable(line.day)
         self.pack_button.setEnabled(writable and packable)
         set_hint(
             self.pack_button,

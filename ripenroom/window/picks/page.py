@@ -1,6 +1,7 @@
 """The Picks page: write one down above, see and change batches below."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QResizeEvent, QShowEvent
@@ -108,13 +109,15 @@ class PicksPage(Page):
 
     def follow(self, changed: Changed) -> None:
         """Show again what a change touched: what can be chosen in the form, what is expected next,
-        and the list with its dates, which all but the wants of market days may move."""
+        of which walks and weather tell too, and the list with its dates, which all but those and
+        the wants of market days may move."""
         offered = bool(changed.figures or changed.places)
         if offered:
             self.form.refresh()
-        if offered or changed.batches or changed.ahead or changed.clock:
+        on_trees = changed.walks or changed.weather
+        if offered or changed.batches or changed.ahead or changed.clock or on_trees:
             self.expected.refresh()
-        if changed != Changed(market_days=changed.market_days):
+        if replace(changed, market_days=frozenset()).beyond_trees:
             self.list.refresh()
 
     def refresh(self) -> None:

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.place import Place
+from ripenroom.season.state import Changed
 from ripenroom.season.whereabouts import PlaceContents, held_at
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.place import PlaceDialog
@@ -92,6 +93,10 @@ class PlacesPage(Page):
     def title(self) -> str:
         """The page's name."""
         return self.tr("Places")
+
+    def touched_by(self, changed: Changed) -> bool:
+        """Fruit that hangs is in no place; of the weather only places that follow it tell."""
+        return changed.beyond_trees
 
     def refresh(self) -> None:
         """Show the places as they are now."""

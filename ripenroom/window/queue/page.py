@@ -9,6 +9,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import crates_left
 from ripenroom.season.projection import Projection
+from ripenroom.season.state import Changed
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
@@ -82,6 +83,10 @@ class QueuePage(Page):
     def title(self) -> str:
         """The page's name as the user reads it."""
         return self.tr("Shelf queue")
+
+    def touched_by(self, changed: Changed) -> bool:
+        """Fruit that hangs is not on the shelves; the plan tells what it makes likely."""
+        return changed.beyond_trees
 
     def refresh(self) -> None:
         """Show the season as it is now; what is tried is not torn away by the clock or a plan."""

@@ -271,6 +271,14 @@ def test_times_and_market_days_that_cannot_be_are_refused(farm: Season) -> None:
     assert "already" in packing().message
 
 
+def test_a_market_day_is_packed_for_until_late_on_it_or_until_it_is_settled(farm: Season) -> None:
+    day = farm.book.market_days[DAY]
+    last = day.starts_at + actions.packing.LATEST
+    assert actions.packing.can_be_packed(day, last)
+    assert not actions.packing.can_be_packed(day, last + timedelta(seconds=1))
+    assert not actions.packing.can_be_packed(replace(day, settled_at=last), day.starts_at)
+
+
 def test_a_picking_over_is_not_mended_as_a_check_but_may_be_left_out(farm: Season) -> None:
     farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(ONE, 10, 10, 0)], NOW)
     [check] = farm.book.checks.values()
