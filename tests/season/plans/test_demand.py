@@ -96,3 +96,15 @@ def test_no_more_is_moved_in_an_evening_than_hands_can(crates: int) -> None:
     assert max(moved_on(plan, evening(n)) for n in range(6)) <= crates
     assert plan.outcome.value.mean < free.outcome.value.mean
     assert faults(book, plan) == []
+
+
+def test_no_move_is_asked_for_that_brings_less_than_the_grower_says_it_costs() -> None:
+    wanted = market_records(6, {"pawpaw": 400})
+
+    def moved(cost: int | None) -> int:
+        plan = planned(farm_book(*wanted, batches=5, crate_move_minor=cost))
+        return sum(line.crates * len(line.steps) for line in plan.lines)
+
+    assert moved(None) > 0
+    assert moved(0) >= moved(None)
+    assert moved(1_000_000) == 0

@@ -6,6 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.planning.evaluate import PlanOutcome, SampledRange
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import LikelyFruit, Plan
 from ripenroom.window.plan.worth_words import at_risk, gap_words, unpriced, verdict
@@ -44,12 +45,16 @@ def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) ->
         (
             (20_000.0, 100.0),
             (15_000.0, 90.0),
-            "this plan brings €50 more than the best of the rules, “First to close first”.",
+            "That is €50 more than the best simple rule, “First to close first”.",
         ),
-        ((20_000.0, 100.0), (20_000.0, 90.0), "The rule “First to close first” does as well"),
+        (
+            (20_000.0, 100.0),
+            (20_000.0, 90.0),
+            "The simple rule “First to close first” does as",
+        ),
         ((20_000.0, 100.0), (22_000.0, 90.0), "does better here, by €20."),
         ((0.0, 0.0), (0.0, 0.0), "Nothing can be sold as things stand."),
-        ((20_000.0, 80.0), (15_000.0, 90.0), "It sells 10 fruit fewer, but those that pay more."),
+        ((20_000.0, 80.0), (15_000.0, 90.0), "It sells 10 fewer fruit, at better prices."),
     ],
 )
 def test_the_verdict(
@@ -68,7 +73,7 @@ def test_how_far_it_may_be_from_the_best_is_said(session: Session, plan: Plan) -
     assert gap_words(replace(sold, gap=0.01), words) == ""
     # Under a bound of 100 a plan of 80 leaves a quarter more to be had.
     said = gap_words(replace(sold, gap=0.2), words)
-    assert f"no more than {words.share(0.25)} more" in said
+    assert f"{words.share(0.25)} more at most" in said
     nothing = held_to(plan, (0.0, 0.0), (0.0, 0.0))
     assert gap_words(replace(nothing, gap=1.0), words) == ""
 
@@ -83,7 +88,7 @@ def test_without_prices_that_is_said(session: Session) -> None:
             if want.market_day_id == day.id
         ]
         season.do(actions.market_days.save, day, wants)
-    assert unpriced(session).startswith("No prices are written down")
+    assert unpriced(session).startswith("No prices are entered")
 
 
 def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
@@ -94,13 +99,13 @@ def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
         ready=LikelyFruit(10.0, 24.0, 33.0),
         risk=0.45,
     )
-    crop = session.season.crops[market.crop].name.lower()
+    crop = fruit_noun(session.season.crops[market.crop].name)
     (said,) = at_risk(replace(plan, markets=(market,)), session)
-    assert said.endswith(f": 24 (10–33) {crop} of 40, too few with a chance of 45 %")
+    assert said.endswith(f": 24 {crop} (10–33) of 40 wanted, 45 % risk of too few")
     certain = replace(market, risk=1.0)
     (said,) = at_risk(replace(plan, markets=(certain,)), session)
-    assert said.endswith(f": only 24 (10–33) {crop} of 40")
+    assert said.endswith(f": only 24 {crop} (10–33) of 40 wanted")
     nothing = replace(market, planned=0.0, risk=1.0)
     (said,) = at_risk(replace(plan, markets=(nothing,)), session)
-    assert said.endswith(f": no {crop} of 40")
+    assert said.endswith(f": no {crop} of 40 wanted")
     assert at_risk(replace(plan, markets=(replace(market, risk=0.1),)), session) == []

@@ -33,17 +33,16 @@ def _where(session: Session, notice: Notice) -> str | None:
 
 def test_a_batch_that_never_gets_its_cold(session: Session, told: dict[NoticeKind, Notice]) -> None:
     gate = told[NoticeKind.GATE]
-    assert headline(gate, session) == "X-1001-1 waits for cold"
+    assert headline(gate, session) == "Waits for cold: 24 Winter pears, X-1001-1"
     assert reason(gate, session) == (
-        "24 winter pear, Porch; where it stands it never gets it: 0 % done, "
-        "10 days at 10 °C to go, or 48 h of ethylene"
+        "Porch; it never gets it here: 0 % done, 10 more days at 10 °C needed, or 48 h of ethylene"
     )
     assert link(gate) == f"batch:{gate.batch_id}"
 
 
 def test_a_place_that_is_too_warm(session: Session, told: dict[NoticeKind, Notice]) -> None:
     heat = told[NoticeKind.HEAT]
-    assert headline(heat, session) == "Too warm for winter pear: Porch"
+    assert headline(heat, session) == "Too warm for Winter pears: Porch"
     why = reason(heat, session)
     assert why.startswith("24 fruit there; up to 30 °C")
     assert link(heat) == "place:porch"
@@ -52,13 +51,13 @@ def test_a_place_that_is_too_warm(session: Session, told: dict[NoticeKind, Notic
 def test_in_the_seasons_own_unit(session: Session, told: dict[NoticeKind, Notice]) -> None:
     session.season.do(actions.details.save, replace(session.season.book.season, units="us"))
     assert "up to 86 °F" in reason(told[NoticeKind.HEAT], session)
-    assert "10 days at 50 °F" in reason(told[NoticeKind.GATE], session)
+    assert "10 more days at 50 °F" in reason(told[NoticeKind.GATE], session)
 
 
 def test_without_its_numbers_nothing_is_made_up(session: Session) -> None:
     assert reason(Notice(NoticeKind.HEAT, place_id="gone", crop="pear"), session) == ""
     gone = Notice(NoticeKind.GATE, "gone")
-    assert headline(gone, session).strip() == "waits for"
+    assert headline(gone, session).strip() == "Waits for :"
     assert reason(gone, session) == ""
 
 

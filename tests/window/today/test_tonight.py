@@ -153,7 +153,7 @@ def test_what_stays_is_folded_away_until_somebody_asks(qtbot: QtBot, page: Today
     assert stays.text.isVisible()
     assert stays.button.text() == "Hide what stays"
     said = stays.text.document().toPlainText()
-    assert "Waits for " in said
+    assert ": 1 crate of " in said
     assert all(word not in said for word in ("None", "nan", "{", ".."))
     # It stays folded out when the page is written again, and Enter follows its links.
     page.refresh()
@@ -210,7 +210,7 @@ def test_clearing_says_why_just_these(session: Session) -> None:
     since = now - timedelta(days=2)
     assert why(Clearing(line, 1, since)).startswith("Past since Tue 29 Sep, ")
     assert why(Clearing(line, 1, now + timedelta(hours=2))).startswith("Past by this evening, ")
-    assert why(Clearing(line, 1, None)).startswith("No market day takes it, ")
+    assert why(Clearing(line, 1, None)).startswith("For no market day, ")
 
 
 def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
@@ -232,7 +232,7 @@ def test_a_move_without_room_says_so(session: Session) -> None:
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     moves = to(line, other, session)
     deed = DayTask(DayTaskKind.MOVE, line.batch_id, moves, carrying=Carrying((moves,), room=False))
-    assert "there is no room for it in " in deed_item(deed, session).reason
+    assert "There is no room for it in " in deed_item(deed, session).reason
 
 
 @pytest.mark.parametrize("reason", list(StayReason))
@@ -246,7 +246,7 @@ def test_every_reason_to_stay_is_a_sentence(session: Session, reason: StayReason
         if at is None and reason in (StayReason.MOVES_LATER, StayReason.SECOND_GRADE):
             continue
         item = stay_item(Staying(line, 2, reason, at), session)
-        assert item.headline.startswith("2 crates of ")
+        assert ": 2 crates of " in item.headline
         assert item.reason[0].isupper()
         assert not any(bad in item.reason for bad in ("None", "{", "  ", "nan"))
 
