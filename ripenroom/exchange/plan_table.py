@@ -122,7 +122,7 @@ _WHY_BROKEN = {
     BrokenPinReason.MARKET_OVER: "its market day has begun or is gone",
     BrokenPinReason.PLACE_GONE: "its place is gone",
     BrokenPinReason.PULL_OVER: "its move should have been made by now",
-    BrokenPinReason.MOVED_LATER: "a move that is written down comes after its own",
+    BrokenPinReason.MOVED_LATER: "a later move of it is already entered",
     BrokenPinReason.PULL_AFTER_MARKET: "its move comes after its market day",
 }
 

@@ -160,9 +160,10 @@ HOSTILE: tuple[Hostile, ...] = (
     *(Hostile("rows", "trees", v) for v in (-1, 10**15)),
     *(Hostile("rows", "planted_year", v) for v in (0, 10**6)),
     *(Hostile("rows", "bloomed_on", v) for v in ("0001-01-01", "9999-12-31")),
-    *(Hostile("rows", "fruit_on_trees", v) for v in (-1, 10**15)),
-    *(Hostile("rows", "branch_counts", v) for v in ([-1], [10**9], [1] * 100_000, [1])),
-    *(Hostile("rows", "branches_per_tree", v) for v in (0, 10**9)),
+    *(Hostile("rows", "fruit_on_trees", v) for v in (-1, 10**15, 5)),
+    *(Hostile("rows", "branch_counts", v) for v in ([-1], [10**9], [1] * 100_000)),
+    # Of a row whose fruit were counted on some branches.
+    *(Hostile("rows", "branches_per_tree", v) for v in (0, 10**9, None)),
     *(Hostile("rows", "fruit_doubt", v) for v in (0.0, 1e308)),
     *(Hostile("rows", "fruit_mass_g", v) for v in (0.0, 1e308)),
     *(Hostile("places", "weather_lag_h", v) for v in (-1.0, 1e308)),

@@ -163,7 +163,7 @@ class EditSeasonDialog(FormDialog):
         self.add(
             "crate_move_minor",
             Field(
-                self.tr("&Cost of moving a crate, in {currency}").format(
+                self.tr("C&ost of moving a crate, in {currency}").format(
                     currency=session.words.currency_sign
                 ),
                 self.move_cost,

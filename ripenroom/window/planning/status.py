@@ -113,7 +113,9 @@ def broken_words(reason: "BrokenPinReason") -> str:
         "market over": QCoreApplication.translate("PlanState", "the market day is over"),
         "place gone": QCoreApplication.translate("PlanState", "the place is gone"),
         "pull over": QCoreApplication.translate("PlanState", "the time of the pull is over"),
-        "moved later": QCoreApplication.translate("PlanState", "a move of it is written down"),
+        "moved later": QCoreApplication.translate(
+            "PlanState", "a later move of it is already entered"
+        ),
         "pull after market": QCoreApplication.translate(
             "PlanState", "the pull comes after the market day"
         ),

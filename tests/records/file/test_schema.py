@@ -64,7 +64,7 @@ def test_every_table_is_strict_and_every_reference_waits_for_the_end(
 def test_a_second_season_has_no_room(empty: sqlite3.Connection) -> None:
     insert = (
         "INSERT INTO season"
-        " VALUES (zeroblob(16), 0, ?, 'n', 'UTC', '2026-08-01', 'us', 'USD', NULL, NULL)"
+        " VALUES (zeroblob(16), 0, ?, 'n', 'UTC', '2026-08-01', 'us', 'USD', NULL, NULL, NULL)"
     )
     empty.execute(insert, ("a",))
     with pytest.raises(sqlite3.IntegrityError, match="one_season"):

@@ -77,7 +77,8 @@ def test_a_row_that_cannot_be_a_record_is_refused_alone(living: Season) -> None:
 
 
 def test_a_place_begins_with_what_is_usual_of_its_kind(living: Season) -> None:
-    found = rows_in(living, "places", {"place": "Bench", "kind": "counter"})
+    found = rows_in(living, "places", {"place": "Bench", "kind": "counter", "set_point_c": 20.0})
+    assert found.refused == {}
     place = next(record for record in found.change.put if isinstance(record, Place))
     usual = USUAL_PLACES["counter"]
     assert (place.half_cooling_h, place.daily_swing_k) == (

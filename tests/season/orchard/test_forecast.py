@@ -82,7 +82,7 @@ def test_the_row_that_loses_most_before_its_next_walk_is_first(state: SeasonStat
 
 
 def test_a_row_that_is_picked_out_has_nothing_left_and_a_late_one_most(state: SeasonState) -> None:
-    assert told(state, "Creek row 1").hanging.high < 10.0
+    assert told(state, "East row 1").hanging.high < 10.0
     late = told(state, "Wall row")
     assert late.hanging.mid > 100.0
     assert late.ready[7].mid > late.ready[0].mid

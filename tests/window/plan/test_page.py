@@ -46,7 +46,7 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
         "As it is, nothing moved",
     ]
     # What becomes of the plan, not what it hopes for.
-    mean = plan.outcome.value.mean / 100.0
+    mean = plan.with_likely.value.mean / 100.0
     assert rows[0][1].startswith(f"€{words.number(mean)} (")
     assert rows[0][1].endswith(")")
     handling = words.number(plan.outcome.handling / 100.0)
