@@ -6,7 +6,6 @@ from uuid import NAMESPACE_URL, uuid5
 
 from ripenroom.records.book import Book
 from ripenroom.records.check import Lesson
-from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.limits import (
     Checks,
     CropKey,
@@ -16,11 +15,11 @@ from ripenroom.records.limits import (
     PerDay,
     ReferenceC,
 )
-from ripenroom.records.refusal import Refusal
 from ripenroom.science.learning.batch_ages import taken_apart
 from ripenroom.season.known_crops import crops_of
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
+from ripenroom.season.other_book import other_book
 from ripenroom.season.state import SeasonState, zone_of
 
 _NOTHING_SD = 1.0
@@ -135,18 +134,8 @@ def lessons_of(state: SeasonState) -> SharedLessons:
 
 def lessons_of_file(state: SeasonState, path: Path) -> SharedLessons:
     """What another season taught; its file is only read. Raises ``Refusal``."""
-    try:
-        file = SeasonFile.open(path, read_only=True)
-    except FileRefusal as refusal:
-        raise Refusal("", "{message}", message=refusal.message) from refusal
-    try:
-        book = file.read()
-    except FileRefusal as refusal:
-        raise Refusal("", "{message}", message=refusal.message) from refusal
-    finally:
-        file.close()
-    if book.season.id == state.book.season.id:
-        raise Refusal("", "That is this season itself: it learns from its own checks already.")
+    own = "That is this season itself: it learns from its own checks already."
+    book = other_book(path, state.book, own)
     checked = [check.at for check in book.checks.values()]
     now = max(checked, default=state.now)
     return lessons_of(SeasonState(book, crops_of(book).profiles, now, zone_of(book.season)))

@@ -5,13 +5,12 @@ from datetime import date, datetime
 from pathlib import Path
 
 from ripenroom.records.book import Book
-from ripenroom.records.file import FileRefusal, SeasonFile
-from ripenroom.records.refusal import Refusal
 from ripenroom.season.known_crops import crops_of
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.found import SeasonRows
 from ripenroom.season.orchard.lessons import tree_lessons
 from ripenroom.season.orchard.row_facts import row_facts
+from ripenroom.season.other_book import other_book
 from ripenroom.season.state import SeasonState, zone_of
 
 
@@ -33,18 +32,7 @@ def season_rows(book: Book) -> SeasonRows:
 def rows_of_file(state: SeasonState, path: Path) -> SeasonRows:
     """The rows of another season; raises ``Refusal`` for this season's own file, and others that
     cannot be read."""
-    try:
-        file = SeasonFile.open(path, read_only=True)
-    except FileRefusal as refusal:
-        raise Refusal("", "{message}", message=refusal.message) from refusal
-    try:
-        book = file.read()
-    except FileRefusal as refusal:
-        raise Refusal("", "{message}", message=refusal.message) from refusal
-    finally:
-        file.close()
-    if book.season.id == state.book.season.id:
-        raise Refusal("", "That is this season itself; choose another one.")
+    book = other_book(path, state.book, "That is this season itself; choose another one.")
     crops, last = crops_of(book).profiles, _last_look(book) or state.now
     lessons = tree_lessons(SeasonState(book, crops, last, zone_of(book.season)))
     return replace(season_rows(book), lessons=lessons)
