@@ -1,13 +1,10 @@
 """The page "Market days"."""
 
 from PySide6.QtCore import QEvent, Qt, QTimer
-from PySide6.QtGui import QKeyEvent, QPalette, QResizeEvent
+from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QDialog,
     QHeaderView,
-    QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -27,6 +24,7 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import plan_state_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.widgets.line_view import LineView, keyed_button
 
 _FOLD_EMS = 80
 """In a page narrower than this many letters the place of a market day has no column of its own."""
@@ -38,16 +36,29 @@ class MarketDaysPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.model = MarketTable(session, self)
-        self.view = _MarketView(self)
+        self.view = LineView(self.tr("Market days"), self)
+        header = self.view.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setStretchLastSection(True)
         self.view.setModel(self.model)
-        self.add_button = self._button(self.tr("&Add market day…"), self.tr("Insert"))
+        self.add_button = keyed_button(self.tr("&Add market day…"), self.tr("Insert"), self)
         self.add_button.setProperty("leading", True)
-        self.change_button = self._button(self.tr("Cha&nge…"), self.tr("Enter"))
-        self.delete_button = self._button(self.tr("De&lete"), self.tr("Delete"))
-        self.pack_button = self._button(self.tr("S&queeze and pack…"), self.tr("K"))
-        self.packing_button = self._button(self.tr("Pac&king list…"), self.tr("P"))
-        self.settle_button = self._button(self.tr("After the &market…"), self.tr("A"))
-        self.grade_button = self._button(self.tr("Second &grade…"), self.tr("G"))
+        self.change_button = keyed_button(self.tr("Cha&nge…"), self.tr("Enter"), self)
+        self.delete_button = keyed_button(self.tr("De&lete"), self.tr("Delete"), self)
+        self.pack_button = keyed_button(self.tr("S&queeze and pack…"), self.tr("K"), self)
+        self.packing_button = keyed_button(self.tr("Pac&king list…"), self.tr("P"), self)
+        self.settle_button = keyed_button(self.tr("After the &market…"), self.tr("A"), self)
+        self.grade_button = keyed_button(self.tr("Second &grade…"), self.tr("G"), self)
+        self.view.acts = {
+            Qt.Key.Key_Insert: self.add,
+            Qt.Key.Key_Return: self.change,
+            Qt.Key.Key_Enter: self.change,
+            Qt.Key.Key_Delete: self.delete,
+            Qt.Key.Key_K: self.pack,
+            Qt.Key.Key_P: self.print_packing_list,
+            Qt.Key.Key_A: self.settle,
+            Qt.Key.Key_G: self.change_second_grade,
+        }
         self.nothing = PlainLabel(
             self.tr(
                 "No market day yet. Add the next one with what it wants, and the shelf queue shows "
@@ -294,46 +305,3 @@ class MarketDaysPage(Page):
         if plans.plan is None:
             return self.tr("There is no plan: F5 makes one")
         return ""
-
-    def _button(self, text: str, keys: str) -> QPushButton:
-        button = QPushButton(text, self)
-        set_hint(button, self.tr("Key: {keys}").format(keys=keys))
-        return button
-
-
-class _MarketView(QTableView):
-    """Whole rows; the keyboard acts on the selected one."""
-
-    def __init__(self, page: MarketDaysPage) -> None:
-        super().__init__(page)
-        self._page = page
-        self.setAccessibleName(self.tr("Market days"))
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
-        self.setShowGrid(False)
-        self.verticalHeader().hide()
-        header = self.horizontalHeader()
-        header.setHighlightSections(False)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setStretchLastSection(True)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Each button's key does what the button does."""
-        acts = {
-            Qt.Key.Key_Insert: self._page.add,
-            Qt.Key.Key_Return: self._page.change,
-            Qt.Key.Key_Enter: self._page.change,
-            Qt.Key.Key_Delete: self._page.delete,
-            Qt.Key.Key_K: self._page.pack,
-            Qt.Key.Key_P: self._page.print_packing_list,
-            Qt.Key.Key_A: self._page.settle,
-            Qt.Key.Key_G: self._page.change_second_grade,
-        }
-        act = acts.get(Qt.Key(event.key()))
-        if act is None:
-            super().keyPressEvent(event)
-        else:
-            act()

@@ -1,14 +1,11 @@
 """The page "Rows": what is ready to pick, what comes before market day, what frost will take."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont, QKeyEvent, QShowEvent
+from PySide6.QtGui import QFont, QShowEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QDialog,
     QHBoxLayout,
     QHeaderView,
-    QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -25,7 +22,7 @@ from ripenroom.window.forms.walk_sheet import WalkSheetDialog
 from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.names import feel_names
 from ripenroom.window.page import Page
-from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.plain import PlainLabel
 from ripenroom.window.row_words import (
     feel_words,
     first_to_walk,
@@ -36,6 +33,7 @@ from ripenroom.window.row_words import (
 from ripenroom.window.rows.table import Column, RowsTable
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.widgets.line_view import LineView, keyed_button
 from ripenroom.window.widgets.record_list import RecordList
 
 _MOST_NAMED = 5
@@ -51,17 +49,29 @@ class RowsPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.model = RowsTable(session, self)
-        self.view = _RowsView(self)
+        self.view = LineView(self.tr("Rows of trees"), self)
+        self.view.horizontalHeader().setMinimumSectionSize(40)
         self.view.setModel(self.model)
-        self.walk_button = self._button(self.tr("&Walk…"), self.tr("W"))
+        self.walk_button = keyed_button(self.tr("&Walk…"), self.tr("W"), self)
         self.walk_button.setProperty("leading", True)
-        self.sheet_button = self._button(self.tr("&Type sheet in…"), self.tr("T"))
-        self.print_button = self._button(self.tr("Pr&int sheet…"), self.tr("P"))
-        self.add_button = self._button(self.tr("Add r&ow…"), self.tr("Insert"))
-        self.change_button = self._button(self.tr("Cha&nge row…"), self.tr("Enter"))
-        self.weather_button = self._button(self.tr("We&ather…"), self.tr("E"))
-        self.seasons_button = self._button(self.tr("&Seasons…"), self.tr("A"))
-        self.frost_button = self._button(self.tr("F&rost…"), self.tr("F"))
+        self.sheet_button = keyed_button(self.tr("&Type sheet in…"), self.tr("T"), self)
+        self.print_button = keyed_button(self.tr("Pr&int sheet…"), self.tr("P"), self)
+        self.add_button = keyed_button(self.tr("Add r&ow…"), self.tr("Insert"), self)
+        self.change_button = keyed_button(self.tr("Cha&nge row…"), self.tr("Enter"), self)
+        self.weather_button = keyed_button(self.tr("We&ather…"), self.tr("E"), self)
+        self.seasons_button = keyed_button(self.tr("&Seasons…"), self.tr("A"), self)
+        self.frost_button = keyed_button(self.tr("F&rost…"), self.tr("F"), self)
+        self.view.acts = {
+            Qt.Key.Key_W: self.walk,
+            Qt.Key.Key_T: self.type_sheet,
+            Qt.Key.Key_P: self.print_sheet,
+            Qt.Key.Key_Insert: self.add,
+            Qt.Key.Key_Return: self.change,
+            Qt.Key.Key_Enter: self.change,
+            Qt.Key.Key_E: self.weather_button.click,
+            Qt.Key.Key_F: self.change_frost,
+            Qt.Key.Key_A: self.compare,
+        }
         self.advice = WrappedLabel(parent=self)
         self.advice.setAccessibleName(self.tr("What to do in the rows today"))
         self.frost = WrappedLabel(parent=self)
@@ -292,47 +302,3 @@ class RowsPage(Page):
     def _open(self, dialog: QDialog) -> None:
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         dialog.open()
-
-    def _button(self, text: str, keys: str) -> QPushButton:
-        button = QPushButton(text, self)
-        set_hint(button, self.tr("Key: {keys}").format(keys=keys))
-        return button
-
-
-class _RowsView(QTableView):
-    """Whole lines; the keyboard acts on the selected one."""
-
-    def __init__(self, page: RowsPage) -> None:
-        super().__init__(page)
-        self._page = page
-        self.setAccessibleName(self.tr("Rows of trees"))
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
-        self.setShowGrid(False)
-        self.verticalHeader().hide()
-        header = self.horizontalHeader()
-        header.setHighlightSections(False)
-        header.setMinimumSectionSize(40)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Each button's key does what the button does."""
-        page = self._page
-        acts = {
-            Qt.Key.Key_W: page.walk,
-            Qt.Key.Key_T: page.type_sheet,
-            Qt.Key.Key_P: page.print_sheet,
-            Qt.Key.Key_Insert: page.add,
-            Qt.Key.Key_Return: page.change,
-            Qt.Key.Key_Enter: page.change,
-            Qt.Key.Key_E: page.weather_button.click,
-            Qt.Key.Key_F: page.change_frost,
-            Qt.Key.Key_A: page.compare,
-        }
-        act = acts.get(Qt.Key(event.key()))
-        if act is None or event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            super().keyPressEvent(event)
-        else:
-            act()
