@@ -25,7 +25,7 @@ _USUALLY_AHEAD = timedelta(days=3)
 _WORTH_TELLING = 0.5
 """Fewer fruit than this are none."""
 
-_SHOWN_CHANCE = 0.01
+_SHOWN_CHANCE, _MAY_HAVE_COME = 0.01, 0.1
 
 
 def about_words(line: RowFacts, session: Session) -> str:
@@ -169,12 +169,17 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
     if frost is None:
         return ""
     words, today = session.words, session.season.state.today
-    if frost.came_on is not None:
-        return QCoreApplication.translate(
-            "Rows",
-            "There was frost on {day}: fruit lets go within days. Bring in what gives.",
-        ).format(day=words.day(frost.came_on))
+    if frost.nights:
+        return _came_words(frost, words)
     parts = []
+    if frost.may_have_come >= _MAY_HAVE_COME:
+        parts.append(
+            QCoreApplication.translate(
+                "Rows",
+                "The first frost may have come already ({chance}): under Weather, type how cold "
+                "the last nights were.",
+            ).format(chance=words.share(frost.may_have_come))
+        )
     soon = [
         (on, chance)
         for on, chance in zip(frost.days, frost.chance, strict=True)
@@ -193,13 +198,31 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
                 week=words.share(frost.by(today + timedelta(days=7))),
             )
         )
-    if frost.tenth_on is not None and frost.even_on is not None:
+    if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
         parts.append(
             QCoreApplication.translate(
                 "Rows", "First frost by {tenth} in one year of ten, by {even} in half of them."
             ).format(tenth=words.day(frost.tenth_on), even=words.day(frost.even_on))
         )
     return " ".join(parts)
+
+
+def _came_words(frost: FrostForecast, words: Formats) -> str:
+    """What frost did, of which night, and what to do while fruit falls and after it."""
+    coldest = min(frost.nights, key=lambda night: night.min_c)
+    said = (
+        QCoreApplication.translate(
+            "Rows",
+            "There was frost on {day} ({cold}): fruit lets go within days. Bring in what gives.",
+        )
+        if frost.left[0] > 0.0
+        else QCoreApplication.translate(
+            "Rows",
+            "There was frost on {day} ({cold}): by now all fruit should be down. Where some still "
+            "hangs, walk that row and its numbers follow.",
+        )
+    )
+    return said.format(day=words.day(coldest.on), cold=words.temperature(coldest.min_c))
 
 
 def feel_words(walk: Walk, names: tuple[str, ...], words: Formats) -> str:

@@ -60,7 +60,7 @@ def orchard_belief(state: SeasonState) -> OrchardBelief | None:
     book = state.book
     asked = (
         book.rows, book.cultivars, book.walks, book.batches, book.weather, book.monthly_normals,
-        book.tree_lessons, book.season, state.crops, state.now,
+        book.frost_dates, book.tree_lessons, book.season, state.crops, state.now,
     )  # fmt: skip
     last = _last
     if last is not None and all(a is b or a == b for a, b in zip(last[0], asked, strict=True)):

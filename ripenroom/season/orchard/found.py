@@ -140,22 +140,43 @@ class CultivarPicks:
     cultivar_id: str
     picks: tuple[FruitRange, ...]
 
+    def by(self, day: date, today: date) -> FruitRange:
+        """All that is there to be picked from today until a day, that day's picks among it."""
+        return sum(self.picks[: max((day - today).days + 1, 0)], start=NO_FRUIT)
+
+
+@dataclass(frozen=True, slots=True)
+class FrostNight:
+    """A night that brought frost, and its lowest temperature (C)."""
+
+    on: date
+    min_c: float
+
 
 @dataclass(frozen=True, slots=True)
 class FrostForecast:
     """The first frost: the ``chance`` that it comes on each of the ``days``, today first.
 
     ``even_on`` and ``tenth_on`` are the days by which it comes with even odds and with one chance
-    in ten, forecast nights included; None where they lie beyond. ``came_on`` is the day on which it
-    has come already.
+    in ten, forecast nights included; None where they lie beyond. ``may_have_come`` is the chance
+    that it has come since anything was last known, and ``dated`` whether the grower's dates are
+    known. ``nights`` are those of frost so far, and ``left`` the share of fruit that they leave on
+    the trees by each day, where nobody saw otherwise.
     """
 
     days: tuple[date, ...]
     chance: tuple[float, ...]
     tenth_on: date | None
     even_on: date | None
-    came_on: date | None = None
-    at_c: float = 0.0
+    nights: tuple[FrostNight, ...] = ()
+    left: tuple[float, ...] = ()
+    may_have_come: float = 0.0
+    dated: bool = True
+
+    @property
+    def came_on(self) -> date | None:
+        """The day on which the first frost came."""
+        return self.nights[0].on if self.nights else None
 
     def by(self, day: date) -> float:
         """Chance that it comes by the end of a day."""
