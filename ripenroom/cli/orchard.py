@@ -79,9 +79,8 @@ def _say_frost(frost: "FrostForecast") -> None:
     if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
         say_aside(f"first frost by {frost.tenth_on} in one year of ten, by {frost.even_on} in half")
     elif not frost.dated:
-        say_aside(
-            f"first frost by {frost.days[7]}, by forecast nights alone: {frost.by(frost.days[7]):.0%}"
-        )
+        week = frost.days[7]
+        say_aside(f"frost by {week}, from forecast nights alone: {frost.by(week):.0%}")
 
 
 def add_walk_arguments(parser: argparse.ArgumentParser) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QCoreApplication
 from ripenroom.records.batch import FEELS
 from ripenroom.records.orchard import Cultivar, Walk
 from ripenroom.season.orchard.found import (
+    Z_80,
     FrostForecast,
     FruitRange,
     OrchardForecast,
@@ -264,9 +265,12 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
     by = (
         QCoreApplication.translate("Rows", "By the warmth of the days since bloom.")
         if forecast.by_heat
-        else QCoreApplication.translate("Rows", "By the calendar: no weather since its bloom.")
+        else QCoreApplication.translate(
+            "Rows", "By the calendar: too few days since its bloom have weather."
+        )
     )
     said.append(by)
+    said += [bloom] if (bloom := bloom_words(forecast, words)) else []
     cultivar = session.season.book.cultivars.get(line.row.cultivar_id or "")
     for lesson in session.season.book.tree_lessons.values():
         named = cultivar is not None and lesson.crop == cultivar.crop
@@ -284,6 +288,29 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
     return said
 
 
+def bloom_words(forecast: RowForecast, words: Formats) -> str:
+    """What a row's bloom was taken for where nobody noted it; or that the day hardly fits."""
+    bloom = forecast.bloom
+    if bloom.by == "noted":
+        if not forecast.bloom_is_odd:
+            return ""
+        return QCoreApplication.translate(
+            "Rows", "Full bloom on {day} hardly fits what was felt: check that day (Change row)."
+        ).format(day=words.day(bloom.on))
+    after = {
+        "cultivar": QCoreApplication.translate("Rows", "like other rows of its cultivar"),
+        "crop": QCoreApplication.translate("Rows", "like other rows of its crop"),
+        "spring": QCoreApplication.translate("Rows", "by how warm spring was"),
+        "walk": QCoreApplication.translate("Rows", "by its first walk or pick"),
+        "season": QCoreApplication.translate("Rows", "by the season’s first day"),
+    }[bloom.by]
+    return QCoreApplication.translate(
+        "Rows",
+        "Bloom not noted: a guess is {day}, {days} days either way, {after}. Say it under Change "
+        "row to be surer.",
+    ).format(day=words.day(bloom.on), days=words.number(Z_80 * bloom.sd_days), after=after)
+
+
 def _same_name(named: str | None, cultivar: Cultivar | None) -> bool:
     """Whether a lesson is about a cultivar, or about all of its crop."""
     if named is None or cultivar is None:
@@ -297,7 +324,9 @@ def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[st
         return []
     names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
     said = [
-        QCoreApplication.translate("Rows", "{feel} {now}, {later}, {lost}").format(
+        QCoreApplication.translate(
+            "Rows", "{feel}: {now} today, {later} tomorrow (waiting loses {lost})"
+        ).format(
             feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
             later=words.share(advice.later),
@@ -305,7 +334,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[st
         )
         for advice in forecast.by_feel
     ]
-    heading = QCoreApplication.translate(
-        "Rows", "Come good if picked today, tomorrow, and lost by then:"
-    )
+    heading = QCoreApplication.translate("Rows", "What comes good if you pick it:")
     return [heading, *(f"    {text}" for text in said)]

@@ -6,7 +6,9 @@ from typing import TypeAlias
 import numpy as np
 
 from ripenroom.records.check import TreeLesson
+from ripenroom.science.orchard.cohort import NEEDS
 from ripenroom.science.orchard.row_fit import (
+    ROW_SD,
     CultivarBelief,
     Rows,
     RowsBelief,
@@ -16,6 +18,7 @@ from ripenroom.science.orchard.row_fit import (
 from ripenroom.science.orchard.seasons import believed_before
 from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.orchard.tree_clock import TreeMarks
+from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.orchard.orchard_rows import Group, OrchardRows, orchard_rows
 from ripenroom.season.orchard.seen import sightings
@@ -45,6 +48,14 @@ class OrchardBelief:
     seen: Sightings
     before: CultivarBelief
     belief: RowsBelief
+
+    @property
+    def needs_off(self) -> Floats:
+        """By how many sds what each row needs lies from what was believed before, (rows,)."""
+        rows = self.belief.rows
+        before, sd = (each[rows.cultivar, 0] for each in (self.before.mean, self.before.sd))
+        apart = np.abs(self.belief.mean[:, NEEDS] - before)
+        return np.asarray(apart / np.hypot(np.hypot(sd, ROW_SD[0]), rows.bloomed_sd))
 
 
 _last: tuple[tuple[object, ...], OrchardBelief] | None = None
@@ -130,8 +141,8 @@ def _rows(orchard: OrchardRows) -> Rows:
     rows = orchard.rows
     return Rows(
         cultivar=np.array([row.group for row in rows]),
-        bloomed=np.array([float(orchard.clock(row).at(row.bloomed.toordinal())) for row in rows]),
-        bloomed_sd=np.array([row.bloomed_sd for row in rows]),
+        bloomed=np.array([float(orchard.clock(row).at(row.bloom.on.toordinal())) for row in rows]),
+        bloomed_sd=np.array([row.bloom.sd_days for row in rows]),
         fruit=np.array([max(row.facts.counted.fruit, 1.0) for row in rows if row.facts.counted]),
         fruit_log_sd=np.full(len(rows), _ANY_FRUIT_LOG_SD),
     )

@@ -55,6 +55,9 @@ _MOST_APART, _SELDOM = 7, 3
 _FELT = 20.0
 """Fruit that are thought to have been felt, to know the age of a feel."""
 
+_ODD_SD = 2.5
+"""From so many sds on what a row was seen to need is odd: its day of bloom may be a slip."""
+
 _ANY_FRUIT = 0.5
 _NEAR_NONE = 1e-9
 
@@ -65,7 +68,7 @@ _ADVISED: tuple[Feel, ...] = FEELS[:-1]
 def orchard_forecast(state: SeasonState) -> OrchardForecast:
     """What is expected of all rows from today on, the row first that is most worth a walk."""
     orchard = orchard_belief(state)
-    blooms = [] if orchard is None else [row.bloomed for row in orchard.of.rows]
+    blooms = [] if orchard is None else [row.bloom.on for row in orchard.of.rows]
     frost = frost_forecast(state, blooms, AHEAD_DAYS)
     left_out = tuple(
         (facts.row.id, why)
@@ -125,6 +128,8 @@ def _told(
     reached = frost_finds(belief, far, picked_on, chances)
     advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.of.crops))
 
+    odd = orchard.needs_off > _ODD_SD
+
     def told(number: int) -> RowForecast:
         row = orchard.of.rows[number]
         found, hangs_on = _ranges(picks, number), left[number].tolist()
@@ -147,6 +152,8 @@ def _told(
             by_feel=_advice(advice, number),
             by_heat=orchard.of.groups[row.group].by_heat,
             walks=sum(1 for walk in row.facts.walks if walk.feel_counts is not None),
+            bloom=row.bloom,
+            bloom_is_odd=bool(odd[number]),
         )
 
     rows = [told(number) for number in range(len(orchard.of.rows))]

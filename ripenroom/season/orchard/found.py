@@ -67,6 +67,20 @@ class RowFacts:
     walks: tuple[Walk, ...]
 
 
+BloomSource = Literal["noted", "cultivar", "crop", "spring", "walk", "season"]
+
+
+@dataclass(frozen=True, slots=True)
+class Bloom:
+    """When a row bloomed, how sure that is (the standard deviation in days), and what it goes
+    ``by``: the day that was noted, other rows of its cultivar or its crop, the warmth of spring,
+    its first walk or pick, or the season's first day."""
+
+    on: date
+    sd_days: float
+    by: BloomSource
+
+
 @dataclass(frozen=True, slots=True)
 class SeasonRows:
     """The rows of a season called ``name``, of each by its id the first and the last day on which
@@ -98,7 +112,8 @@ class RowForecast:
     before; ``picks`` are what is found if the row is picked over on that day and on every other day
     in between that it is worth it. A walk is worth its time every ``walk_every_days``, inf where it
     never is. ``frost_reaches`` is what still hangs when the first frost comes. ``by_heat`` is
-    whether its clock counts degree days, and ``walks`` how many there were.
+    whether its clock counts degree days, and ``walks`` how many there were. ``bloom`` is the day
+    that it is counted from; ``bloom_is_odd`` says that what was seen since hardly fits it.
     """
 
     row_id: str
@@ -112,6 +127,8 @@ class RowForecast:
     by_feel: tuple[FeelAdvice, ...]
     by_heat: bool
     walks: int
+    bloom: Bloom
+    bloom_is_odd: bool = False
 
     def by(self, day: date) -> FruitRange:
         """All that is there to be picked from today until a day, that day's pick among it."""

@@ -27,7 +27,7 @@ class TreeClocks:
     def __init__(self, book: Book, first: date, last: date) -> None:
         self.first, self.days = first, (last - first).days + 1
         self.calendar = TreeClock.of_calendar(first.toordinal(), self.days)
-        low, high = _temperatures(book, first, self.days)
+        low, high = daily_temperatures(book, first, self.days)
         self._known = np.isfinite(low)
         heat = degree_days(low, high, BASE_C, TOP_C)
         self.by_heat = TreeClock.of_heat(
@@ -40,7 +40,7 @@ class TreeClocks:
         return bool(since.size) and float(since.mean()) >= _KNOWN_PART
 
 
-def _temperatures(book: Book, first: date, days: int) -> tuple[Floats, Floats]:
+def daily_temperatures(book: Book, first: date, days: int) -> tuple[Floats, Floats]:
     """Lowest and highest of each day (C), nan where neither it nor its month's usual is known."""
     low, high = _usual(book, first, days)
     usual_range = np.where(np.isfinite(high), high - low, _USUAL_RANGE_K)

@@ -22,7 +22,7 @@ def sightings(state: SeasonState, orchard: OrchardRows) -> Sightings:
     What was seen after a frost is no word about ripening: frost brings hard fruit down, and pickers
     strip the trees. What it leaves is told by :mod:`ripenroom.season.orchard.after_frost`.
     """
-    frost = frost_came_on(state, [row.bloomed for row in orchard.rows])
+    frost = frost_came_on(state, [row.bloom.on for row in orchard.rows])
 
     def counts(at: datetime) -> bool:
         return at <= state.now and (frost is None or local_day(at, state.zone) <= frost)
