@@ -26,6 +26,7 @@ _USUALLY_AHEAD = timedelta(days=3)
 _WORTH_TELLING = 0.5
 """Fewer fruit than this are none."""
 
+_WORTH_SAYING = 0.005
 _SHOWN_CHANCE, _MAY_HAVE_COME = 0.01, 0.1
 
 
@@ -306,8 +307,7 @@ def bloom_words(forecast: RowForecast, words: Formats) -> str:
     }[bloom.by]
     return QCoreApplication.translate(
         "Rows",
-        "Bloom not noted: a guess is {day}, {days} days either way, {after}. Say it under Change "
-        "row to be surer.",
+        "Bloom not noted: guessed as {day}, {days} days either way, {after}.",
     ).format(day=words.day(bloom.on), days=words.number(Z_80 * bloom.sd_days), after=after)
 
 
@@ -324,8 +324,12 @@ def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[st
         return []
     names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
     said = [
-        QCoreApplication.translate(
-            "Rows", "{feel}: {now} today, {later} tomorrow (waiting loses {lost})"
+        (
+            QCoreApplication.translate("Rows", "{feel}: {now} today, {later} tomorrow")
+            if advice.lost < _WORTH_SAYING
+            else QCoreApplication.translate(
+                "Rows", "{feel}: {now} today, {later} tomorrow (waiting loses {lost})"
+            )
         ).format(
             feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
