@@ -272,6 +272,7 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
     )
     said.append(by)
     said += [bloom] if (bloom := bloom_words(forecast, words)) else []
+    said += spring_words(forecast, words)
     cultivar = session.season.book.cultivars.get(line.row.cultivar_id or "")
     for lesson in session.season.book.tree_lessons.values():
         named = cultivar is not None and lesson.crop == cultivar.crop
@@ -286,6 +287,30 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
                     n=words.number(lesson.days_off, 1),
                 )
             )
+    return said
+
+
+def spring_words(forecast: RowForecast, words: Formats) -> list[str]:
+    """What is published of spring's warmth and harvest, for crops that have it."""
+    spring, said = forecast.spring, list[str]()
+    if spring is not None and spring.first_pick is not None:
+        first = QCoreApplication.translate(
+            "Rows", "By its spring, as in Michigan, it is picked from {day} on, a week either way."
+        )
+        said.append(first.format(day=words.day(spring.first_pick)))
+    if spring is not None and spring.growing_hours is not None:
+        after = (
+            QCoreApplication.translate(
+                "Rows",
+                "{n} growing degree hours in the 30 days after bloom: many, so harvest comes early "
+                "and fruit stays small.",
+            )
+            if spring.is_warm
+            else QCoreApplication.translate(
+                "Rows", "{n} growing degree hours in the 30 days after bloom."
+            )
+        )
+        said.append(after.format(n=words.number(spring.growing_hours)))
     return said
 
 

@@ -20,8 +20,10 @@ from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.orchard.tree_clock import TreeMarks
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.orchard.orchard_rows import Group, OrchardRows, orchard_rows
+from ripenroom.season.orchard.found import Z_80
+from ripenroom.season.orchard.orchard_rows import OrchardRows, orchard_rows
 from ripenroom.season.orchard.seen import sightings
+from ripenroom.season.orchard.spring import FIRST_PICK_SD_DAYS
 from ripenroom.season.orchard.usual import (
     DROP_PART,
     DROP_SD_PART,
@@ -87,7 +89,7 @@ def belief_anew(state: SeasonState, last: OrchardBelief | None = None) -> Orchar
     orchard = orchard_rows(state)
     if orchard is None:
         return None
-    before, seen = _before(state, orchard.groups), sightings(state, orchard)
+    before, seen = _before(state, orchard), sightings(state, orchard)
     known = last if last is not None and last.of.alike(orchard) else None
     belief = _learned(orchard, before, seen, known)
     return OrchardBelief(orchard, seen, before, belief)
@@ -114,14 +116,16 @@ def _same(one: _Columns, other: _Columns) -> bool:
     return all(np.array_equal(getattr(one, f.name), getattr(other, f.name)) for f in fields(one))
 
 
-def _before(state: SeasonState, groups: tuple[Group, ...]) -> CultivarBelief:
-    """Of each group what the book and earlier seasons leave believed."""
+def _before(state: SeasonState, orchard: OrchardRows) -> CultivarBelief:
+    """Of each group what the book, its spring and earlier seasons leave believed."""
+    groups = orchard.groups
     mean, sd = np.zeros((len(groups), 3)), np.zeros((len(groups), 3))
     of, lessons = list[int](), list[TreeLesson]()
     for place, group in enumerate(groups):
         cultivar = state.book.cultivars[group.cultivar_id]
         needs = needs_of(cultivar.crop)
         days = (needs.heat_days, needs.heat_sd) if group.by_heat else (needs.days, needs.days_sd)
+        days = _by_spring(orchard, place) or days
         mean[place] = days[0], np.log(SPREAD_DAYS), 0.0
         sd[place] = days[1], SPREAD_LOG_SD, PACE_LOG_SD
         for lesson in state.book.tree_lessons.values():
@@ -135,6 +139,22 @@ def _before(state: SeasonState, groups: tuple[Group, ...]) -> CultivarBelief:
         -1, 3
     )
     return believed_before(CultivarBelief(mean, sd), np.array(of, int), taught, taught_sd)
+
+
+def _by_spring(orchard: OrchardRows, group: int) -> tuple[float, float] | None:
+    """What a cultivar needs if its first fruit, one in ten, are ready when spring says, and its sd;
+    None where nothing is published of it."""
+    rows = [row for row in orchard.rows if row.group == group]
+    needs, day = list[float](), list[float]()
+    for row in rows:
+        if row.spring is not None and row.spring.first_pick is not None:
+            middle = row.spring.first_pick.toordinal() + Z_80 * SPREAD_DAYS
+            clock = orchard.clock(row)
+            needs.append(float(clock.at(middle) - clock.at(row.bloom.on.toordinal())))
+            day.append(float(clock.at(middle + 1.0) - clock.at(middle)))
+    if not needs:
+        return None
+    return float(np.mean(needs)), FIRST_PICK_SD_DAYS * max(float(np.mean(day)), 0.1)
 
 
 def _rows(orchard: OrchardRows) -> Rows:

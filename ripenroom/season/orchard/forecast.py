@@ -154,6 +154,7 @@ def _told(
             walks=sum(1 for walk in row.facts.walks if walk.feel_counts is not None),
             bloom=row.bloom,
             bloom_is_odd=bool(odd[number]),
+            spring=row.spring,
         )
 
     rows = [told(number) for number in range(len(orchard.of.rows))]

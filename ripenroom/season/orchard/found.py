@@ -9,6 +9,7 @@ from typing import Literal
 from ripenroom.records.check import TreeLesson
 from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
+from ripenroom.science.orchard.growing_hours import MANY_HOURS
 from ripenroom.season.fruit_balance import Tally
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 
@@ -82,6 +83,20 @@ class Bloom:
 
 
 @dataclass(frozen=True, slots=True)
+class Spring:
+    """What spring's warmth says of a row: when its first pick is to be expected, as a published
+    line of its cultivar has it, and the growing degree hours of the 30 days after its bloom."""
+
+    first_pick: date | None
+    growing_hours: float | None
+
+    @property
+    def is_warm(self) -> bool:
+        """Whether so many hours bring an early harvest of small fruit."""
+        return self.growing_hours is not None and self.growing_hours > MANY_HOURS
+
+
+@dataclass(frozen=True, slots=True)
 class SeasonRows:
     """The rows of a season called ``name``, of each by its id the first and the last day on which
     it was picked, and ``lessons`` that its walks and picks taught for others."""
@@ -114,6 +129,7 @@ class RowForecast:
     never is. ``frost_reaches`` is what still hangs when the first frost comes. ``by_heat`` is
     whether its clock counts degree days, and ``walks`` how many there were. ``bloom`` is the day
     that it is counted from; ``bloom_is_odd`` says that what was seen since hardly fits it.
+    ``spring`` is what is published of its crop's spring, if anything.
     """
 
     row_id: str
@@ -129,6 +145,7 @@ class RowForecast:
     walks: int
     bloom: Bloom
     bloom_is_odd: bool = False
+    spring: Spring | None = None
 
     def by(self, day: date) -> FruitRange:
         """All that is there to be picked from today until a day, that day's pick among it."""

@@ -11,9 +11,10 @@ from ripenroom.science.orchard.tree_clock import TreeClock
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.orchard.bloom import blooms
-from ripenroom.season.orchard.found import Bloom, RowFacts
+from ripenroom.season.orchard.found import Bloom, RowFacts, Spring
 from ripenroom.season.orchard.heat import TreeClocks
 from ripenroom.season.orchard.row_facts import row_facts
+from ripenroom.season.orchard.spring import Springs
 from ripenroom.season.state import SeasonState
 
 AHEAD_DAYS = 120
@@ -30,12 +31,13 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class RowInput:
-    """One row as it is learned: its group, and when it bloomed."""
+    """One row as it is learned: its group, when it bloomed, and what is published of its spring."""
 
     facts: RowFacts
     group: int
     bloom: Bloom
     picks: tuple[Batch, ...]
+    spring: Spring | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +76,14 @@ def orchard_rows(state: SeasonState) -> OrchardRows | None:
     bloomed = blooms(state, facts, picks)
     first = min(min(bloom.on for bloom in bloomed), state.today)
     clocks = TreeClocks(state.book, first, state.today + timedelta(days=AHEAD_DAYS))
-    rows, groups = [], list[Group]()
+    rows, groups, springs = [], list[Group](), Springs(state.book, state.today)
     for f, bloom in zip(facts, bloomed, strict=True):
         group = Group(f.row.cultivar_id or "", clocks.knows(bloom.on, state.today))
         if group not in groups:
             groups.append(group)
-        rows.append(RowInput(f, groups.index(group), bloom, picks.get(f.row.id, ())))
+        cultivar = state.book.cultivars[group.cultivar_id]
+        spring = springs.of(cultivar, bloom)
+        rows.append(RowInput(f, groups.index(group), bloom, picks.get(f.row.id, ()), spring))
     constants = ConstantsOfCrops(state.crops)
     crops = tuple(
         constants[constants.kind_of(row.facts.crop or "", row.facts.row.cultivar_id, state.book)]
