@@ -65,9 +65,26 @@ _ADVISED: tuple[Feel, ...] = FEELS[:-1]
 """Feels that a picker decides on: what is too soft is lost either way."""
 
 
+_last: tuple[OrchardBelief, OrchardForecast] | None = None
+
+
 def orchard_forecast(state: SeasonState) -> OrchardForecast:
-    """What is expected of all rows from today on, the row first that is most worth a walk."""
-    orchard = orchard_belief(state)
+    """What is expected of all rows from today on, the row first that is most worth a walk.
+
+    Asked again of the same belief, of which pages and plan ask one after the other, it is the same
+    answer, at no cost.
+    """
+    global _last
+    orchard, last = orchard_belief(state), _last
+    if orchard is not None and last is not None and last[0] is orchard:
+        return last[1]
+    found = _forecast(state, orchard)
+    if orchard is not None:
+        _last = orchard, found
+    return found
+
+
+def _forecast(state: SeasonState, orchard: OrchardBelief | None) -> OrchardForecast:
     blooms = [] if orchard is None else [row.bloom.on for row in orchard.of.rows]
     frost = frost_forecast(state, blooms, AHEAD_DAYS)
     left_out = tuple(
@@ -183,6 +200,8 @@ def _of_cultivars(
 
 
 def _times(counts: tuple[FruitRange, ...], parts: list[float]) -> tuple[FruitRange, ...]:
+    if min(parts) == 1.0 == max(parts):
+        return counts
     return tuple(count * part for count, part in zip(counts, parts, strict=True))
 
 
