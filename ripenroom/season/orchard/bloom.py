@@ -9,10 +9,14 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.science.orchard.bloom import warm_from
 from ripenroom.season.moments import local_day
-from ripenroom.season.orchard.found import Bloom, RowFacts
+from ripenroom.season.orchard.found import Bloom, BloomSource, RowFacts
 from ripenroom.season.orchard.heat import daily_temperatures
 from ripenroom.season.orchard.usual import BLOOM_C, BLOOM_SD_DAYS, needs_of
 from ripenroom.season.state import SeasonState
+
+_SOME, _ODD_SD, _FIRST_LOOK_DAYS = 0.1, 3.0, 30
+"""Part of the fruit of a walk that gives, in sds how far a day of bloom may lie off, and by how
+many days the first look may have come late."""
 
 _YEAR_DAYS = 330
 """Spring is looked for in so many days before the season's first one."""
@@ -47,8 +51,25 @@ def blooms(
     return [bloom(facts) for facts in rows]
 
 
-def _guess(on: date, by: "str") -> Bloom:
-    return Bloom(on, BLOOM_SD_DAYS[by], by)  # type: ignore[arg-type]
+def fits(state: SeasonState, facts: RowFacts, bloom: Bloom, picks: Sequence[Batch]) -> bool:
+    """Whether a row's first fruit with give lies about as long after its bloom as its crop takes;
+    true where none was seen."""
+    found = [
+        walk.at
+        for walk in facts.walks
+        if walk.feel_counts and sum(walk.feel_counts[1:]) >= _SOME * sum(walk.feel_counts)
+    ]
+    found += [batch.picked_at for batch in picks]
+    if not found:
+        return True
+    needs = needs_of(facts.crop or "")
+    took = (local_day(min(found), state.zone) - bloom.on).days
+    off = _ODD_SD * needs.days_sd
+    return needs.days - off <= took <= needs.days + off + _FIRST_LOOK_DAYS
+
+
+def _guess(on: date, by: BloomSource) -> Bloom:
+    return Bloom(on, BLOOM_SD_DAYS[by], by)
 
 
 def _first_look(facts: RowFacts, picks: tuple[Batch, ...]) -> datetime | None:

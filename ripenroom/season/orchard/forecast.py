@@ -26,6 +26,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.orchard.after_frost import left_in_row
 from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
+from ripenroom.season.orchard.bloom import fits
 from ripenroom.season.orchard.first_frost import frost_forecast
 from ripenroom.season.orchard.found import (
     NO_FRUIT,
@@ -37,6 +38,7 @@ from ripenroom.season.orchard.found import (
     RowFacts,
     RowForecast,
 )
+from ripenroom.season.orchard.heat import clock_sd
 from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS
 from ripenroom.season.orchard.row_facts import row_facts
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
@@ -126,7 +128,8 @@ def _told(
     costs = np.full(len(orchard.of.rows), WALK_COSTS_FRUIT)
     # A walk is worth it every so many tree days; told are days of the coming week.
     every = walk_every(belief, near[:, :_WEEK], costs) * (_WEEK - 1) / np.maximum(week, 0.1)
-    looks = forecast(belief, near)
+    off = clock_sd(SHOWN_DAYS)
+    looks = forecast(belief, near, off)
     days = tuple(today + timedelta(days=n) for n in range(SHOWN_DAYS))
     hung = looks.hanging.mean[:, 0].tolist()
     left = np.array(
@@ -141,7 +144,7 @@ def _told(
     picked_on[:, :SHOWN_DAYS] |= falling
     chances = np.zeros(AHEAD_DAYS) if frost is None else np.array(frost.chance)
     picks = expected_picks(belief, near, picked_on[:, :SHOWN_DAYS])
-    lost = lost_by(belief, near)
+    lost = lost_by(belief, near, off)
     reached = frost_finds(belief, far, picked_on, chances)
     advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.of.crops))
 
@@ -170,7 +173,7 @@ def _told(
             by_heat=orchard.of.groups[row.group].by_heat,
             walks=sum(1 for walk in row.facts.walks if walk.feel_counts is not None),
             bloom=row.bloom,
-            bloom_is_odd=bool(odd[number]),
+            bloom_is_odd=bool(odd[number]) or not fits(state, row.facts, row.bloom, row.picks),
             spring=row.spring,
         )
 

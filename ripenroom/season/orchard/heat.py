@@ -21,6 +21,20 @@ _LATELY = 10
 """Days whose heat goes on where nothing is known of what comes."""
 
 
+_DAY_SD_DAYS, _REMEMBERED = 0.3, 0.7
+"""How much the heat of a day differs from what is usual then, in tree days, and how much of that is
+left the day after (estimates: means of days differ by some 3 K)."""
+
+
+def clock_sd(days: int) -> Floats:
+    """How far off a clock is by each day from today on, (days,), as the weather is not known: the
+    sum of days that differ, each remembered by the next. Of the calendar's clock as well, since
+    fruit goes by the weather all the same."""
+    apart = np.abs(np.subtract.outer(np.arange(1, days), np.arange(1, days)))
+    together = np.cumsum(np.cumsum(_REMEMBERED**apart, axis=0), axis=1).diagonal()
+    return np.concatenate([[0.0], _DAY_SD_DAYS * np.sqrt(together)])
+
+
 class TreeClocks:
     """Tree days by heat and by the calendar, over all days from ``first`` to ``last``."""
 
