@@ -3,8 +3,6 @@
 import math
 from datetime import date, timedelta
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import FEELS
 from ripenroom.records.orchard import Cultivar, Walk
 from ripenroom.season.orchard.found import (
@@ -16,6 +14,7 @@ from ripenroom.season.orchard.found import (
     RowForecast,
 )
 from ripenroom.season.plans.plan import roughly
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
@@ -36,11 +35,7 @@ def about_words(line: RowFacts, session: Session) -> str:
     cultivar = season.book.cultivars.get(line.row.cultivar_id or "")
     parts = [cultivar.name if cultivar else ""]
     if line.row.trees is not None:
-        trees = (
-            QCoreApplication.translate("Rows", "1 tree")
-            if line.row.trees == 1
-            else QCoreApplication.translate("Rows", "{n} trees")
-        )
+        trees = tr("1 tree") if line.row.trees == 1 else tr("{n} trees")
         parts.append(trees.format(n=line.row.trees))
     return " · ".join(part for part in parts if part)
 
@@ -64,7 +59,7 @@ def by_day(session: Session) -> date:
 
 def count_words(count: FruitRange, words: Formats) -> str:
     """``"about 40 (25–60)"``."""
-    return QCoreApplication.translate("Rows", "about {count} ({range})").format(
+    return tr("about {count} ({range})").format(
         count=words.number(roughly(count.mid)),
         range=words.number_range(roughly(count.low), roughly(count.high)),
     )
@@ -74,16 +69,14 @@ def to_pick_words(line: RowFacts, forecast: RowForecast | None, session: Session
     """``"about 40 (25–60) by Fri 2 Oct"``, and of what feel; why nothing where that is so."""
     if forecast is None:
         if line.crop is None:
-            return QCoreApplication.translate("Rows", "say its cultivar")
-        return QCoreApplication.translate("Rows", "count its fruit") if line.counted is None else ""
+            return tr("say its cultivar")
+        return tr("count its fruit") if line.counted is None else ""
     by = by_day(session)
     found = forecast.by(by)
     if found.high < _WORTH_TELLING:
-        return QCoreApplication.translate("Rows", "nothing by {day}").format(
-            day=session.words.day(by)
-        )
+        return tr("nothing by {day}").format(day=session.words.day(by))
     crop = session.season.crops.get(line.crop or "")
-    return QCoreApplication.translate("Rows", "{count}\nby {day}, {feel}").format(
+    return tr("{count}\nby {day}, {feel}").format(
         count=count_words(found, session.words),
         day=session.words.day(by),
         feel=feel_names(crop)[FEELS.index("slight give")],
@@ -96,7 +89,7 @@ def walk_words(line: RowFacts, forecast: OrchardForecast | None, session: Sessio
     if of_row is not None:
         parts.append(why_walk(of_row, session))
     if line.walks:
-        latest = QCoreApplication.translate("Rows", "last {day}")
+        latest = tr("last {day}")
         parts.append(latest.format(day=session.words.day(line.walks[-1].at)))
     return "\n".join(parts)
 
@@ -128,21 +121,19 @@ def every_words(forecast: RowForecast, words: Formats) -> str:
         return ""
     every = max(1, round(forecast.walk_every_days))
     if every == 1:
-        return QCoreApplication.translate("Rows", "Once picked over it is worth a walk every day.")
-    return QCoreApplication.translate(
-        "Rows", "Once picked over it is worth a walk every {n} days."
-    ).format(n=words.number(every))
+        return tr("Once picked over it is worth a walk every day.")
+    return tr("Once picked over it is worth a walk every {n} days.").format(n=words.number(every))
 
 
 def why_walk(forecast: RowForecast, session: Session) -> str:
     """What a walk of today gains: fruit that would get too soft or fall before the next one."""
     on = next_walk(forecast, session)
     if on is None:
-        return QCoreApplication.translate("Rows", "not worth a walk now")
+        return tr("not worth a walk now")
     if on > session.season.state.today:
-        return QCoreApplication.translate("Rows", "on {day}").format(day=session.words.day(on))
+        return tr("on {day}").format(day=session.words.day(on))
     saved = max(1, roughly(forecast.lost[_USUALLY_AHEAD.days].mid))
-    return QCoreApplication.translate("Rows", "today: {n} would be lost by {day}").format(
+    return tr("today: {n} would be lost by {day}").format(
         n=session.words.number(saved),
         day=session.words.day(session.season.state.today + _USUALLY_AHEAD),
     )
@@ -176,10 +167,9 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
     parts = []
     if frost.may_have_come >= _MAY_HAVE_COME:
         parts.append(
-            QCoreApplication.translate(
-                "Rows",
+            tr(
                 "The first frost may have come already ({chance}): under Weather, type how cold "
-                "the last nights were.",
+                "the last nights were."
             ).format(chance=words.share(frost.may_have_come))
         )
     soon = [
@@ -190,10 +180,9 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
     if soon:
         on, chance = max(soon, key=lambda pair: pair[1])
         parts.append(
-            QCoreApplication.translate(
-                "Rows",
+            tr(
                 "First frost: {chance} on the night to {day}, {week} within a week. Even a light "
-                "one can bring all fruit down within days: pick what gives before it.",
+                "one can bring all fruit down within days: pick what gives before it."
             ).format(
                 chance=words.share(chance),
                 day=words.day(on),
@@ -202,9 +191,9 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
         )
     if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
         parts.append(
-            QCoreApplication.translate(
-                "Rows", "First frost by {tenth} in one year of ten, by {even} in half of them."
-            ).format(tenth=words.day(frost.tenth_on), even=words.day(frost.even_on))
+            tr("First frost by {tenth} in one year of ten, by {even} in half of them.").format(
+                tenth=words.day(frost.tenth_on), even=words.day(frost.even_on)
+            )
         )
     return " ".join(parts)
 
@@ -213,15 +202,11 @@ def _came_words(frost: FrostForecast, words: Formats) -> str:
     """What frost did, of which night, and what to do while fruit falls and after it."""
     coldest = min(frost.nights, key=lambda night: night.min_c)
     said = (
-        QCoreApplication.translate(
-            "Rows",
-            "There was frost on {day} ({cold}): fruit lets go within days. Bring in what gives.",
-        )
+        tr("There was frost on {day} ({cold}): fruit lets go within days. Bring in what gives.")
         if frost.left[0] > 0.0
-        else QCoreApplication.translate(
-            "Rows",
+        else tr(
             "There was frost on {day} ({cold}): by now all fruit should be down. Where some still "
-            "hangs, walk that row and its numbers follow.",
+            "hangs, walk that row and its numbers follow."
         )
     )
     return said.format(day=words.day(coldest.on), cold=words.temperature(coldest.min_c))
@@ -239,11 +224,7 @@ def feel_words(walk: Walk, names: tuple[str, ...], words: Formats) -> str:
             )
         )
     if walk.on_ground is not None:
-        parts.append(
-            QCoreApplication.translate("Rows", "{n} on the ground").format(
-                n=words.number(walk.on_ground)
-            )
-        )
+        parts.append(tr("{n} on the ground").format(n=words.number(walk.on_ground)))
     parts.append(walk.note)
     return " · ".join(part for part in parts if part)
 
@@ -252,23 +233,21 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
     """What is to be said of one row, sentence by sentence."""
     words, said = session.words, []
     if line.counted is not None:
-        counted = QCoreApplication.translate("Rows", "Counted: {count} on its trees.")
+        counted = tr("Counted: {count} on its trees.")
         said.append(counted.format(count=count_words(line.counted.range, words)))
     if forecast is None:
         return said
-    hanging = QCoreApplication.translate("Rows", "Still on the trees: {count}.")
+    hanging = tr("Still on the trees: {count}.")
     said.append(hanging.format(count=count_words(forecast.hanging, words)))
     if forecast.frost_reaches.high >= _WORTH_TELLING:
-        reached = QCoreApplication.translate("Rows", "The first frost would find {count} of them.")
+        reached = tr("The first frost would find {count} of them.")
         said.append(reached.format(count=count_words(forecast.frost_reaches, words)))
     said += _by_feel(line, forecast, session)
     said += [every] if (every := every_words(forecast, words)) else []
     by = (
-        QCoreApplication.translate("Rows", "By the warmth of the days since bloom.")
+        tr("By the warmth of the days since bloom.")
         if forecast.by_heat
-        else QCoreApplication.translate(
-            "Rows", "By the calendar: too few days since its bloom have weather."
-        )
+        else tr("By the calendar: too few days since its bloom have weather.")
     )
     said.append(by)
     said += [bloom] if (bloom := bloom_words(forecast, words)) else []
@@ -277,9 +256,7 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
     for lesson in session.season.book.tree_lessons.values():
         named = cultivar is not None and lesson.crop == cultivar.crop
         if named and lesson.days_off is not None and _same_name(lesson.cultivar, cultivar):
-            off = QCoreApplication.translate(
-                "Rows", "{season}: forecasts of {what} were off by {n} days half of the time."
-            )
+            off = tr("{season}: forecasts of {what} were off by {n} days half of the time.")
             said.append(
                 off.format(
                     season=lesson.taught_by,
@@ -294,21 +271,16 @@ def spring_words(forecast: RowForecast, words: Formats) -> list[str]:
     """What is published of spring's warmth and harvest, for crops that have it."""
     spring, said = forecast.spring, list[str]()
     if spring is not None and spring.first_pick is not None:
-        first = QCoreApplication.translate(
-            "Rows", "By its spring, as in Michigan, it is picked from {day} on, a week either way."
-        )
+        first = tr("By its spring, as in Michigan, it is picked from {day} on, a week either way.")
         said.append(first.format(day=words.day(spring.first_pick)))
     if spring is not None and spring.growing_hours is not None:
         after = (
-            QCoreApplication.translate(
-                "Rows",
+            tr(
                 "{n} growing degree hours in the 30 days after bloom: many, so harvest comes early "
-                "and fruit stays small.",
+                "and fruit stays small."
             )
             if spring.is_warm
-            else QCoreApplication.translate(
-                "Rows", "{n} growing degree hours in the 30 days after bloom."
-            )
+            else tr("{n} growing degree hours in the 30 days after bloom.")
         )
         said.append(after.format(n=words.number(spring.growing_hours)))
     return said
@@ -320,20 +292,19 @@ def bloom_words(forecast: RowForecast, words: Formats) -> str:
     if bloom.by == "noted":
         if not forecast.bloom_is_odd:
             return ""
-        return QCoreApplication.translate(
-            "Rows", "Full bloom on {day} hardly fits what was felt: check that day (Change row)."
+        return tr(
+            "Full bloom on {day} hardly fits what was felt: check that day (Change row)."
         ).format(day=words.day(bloom.on))
     after = {
-        "cultivar": QCoreApplication.translate("Rows", "like other rows of its cultivar"),
-        "crop": QCoreApplication.translate("Rows", "like other rows of its crop"),
-        "spring": QCoreApplication.translate("Rows", "by how warm spring was"),
-        "walk": QCoreApplication.translate("Rows", "by its first walk or pick"),
-        "season": QCoreApplication.translate("Rows", "by the season’s first day"),
+        "cultivar": tr("like other rows of its cultivar"),
+        "crop": tr("like other rows of its crop"),
+        "spring": tr("by how warm spring was"),
+        "walk": tr("by its first walk or pick"),
+        "season": tr("by the season’s first day"),
     }[bloom.by]
-    return QCoreApplication.translate(
-        "Rows",
-        "Bloom not noted: guessed as {day}, {days} days either way, {after}.",
-    ).format(day=words.day(bloom.on), days=words.number(Z_80 * bloom.sd_days), after=after)
+    return tr("Bloom not noted: guessed as {day}, {days} days either way, {after}.").format(
+        day=words.day(bloom.on), days=words.number(Z_80 * bloom.sd_days), after=after
+    )
 
 
 def _same_name(named: str | None, cultivar: Cultivar | None) -> bool:
@@ -350,11 +321,9 @@ def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[st
     names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
     said = [
         (
-            QCoreApplication.translate("Rows", "{feel}: {now} today, {later} tomorrow")
+            tr("{feel}: {now} today, {later} tomorrow")
             if advice.lost < _WORTH_SAYING
-            else QCoreApplication.translate(
-                "Rows", "{feel}: {now} today, {later} tomorrow (waiting loses {lost})"
-            )
+            else tr("{feel}: {now} today, {later} tomorrow (waiting loses {lost})")
         ).format(
             feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
@@ -363,5 +332,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[st
         )
         for advice in forecast.by_feel
     ]
-    heading = QCoreApplication.translate("Rows", "What comes good if you pick it:")
+    heading = tr("What comes good if you pick it:")
     return [heading, *(f"    {text}" for text in said)]
