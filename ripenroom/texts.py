@@ -9,6 +9,11 @@ import gettext
 _texts = gettext.NullTranslations()
 
 
+def language() -> str:
+    """The language that sentences are in, by its code: ``"en"``."""
+    return str(_texts.info().get("language", "")) or "en"
+
+
 def use(texts: gettext.NullTranslations) -> None:
     """Take all later sentences from this catalogue."""
     global _texts
