@@ -56,9 +56,9 @@ def _speeds_that_fit(state: SeasonState, shared: "SharedLessons") -> tuple[Lesso
 
 def _why_none(state: SeasonState, shared: "SharedLessons") -> Refusal:
     """Why nothing of what a season taught is of use here."""
-    every = {lesson.crop for lesson in (*shared.lessons, *shared.trees)}
-    known = every & set(state.crops)
     of_trees = {lesson.crop for lesson in shared.trees}
+    every = {lesson.crop for lesson in shared.lessons} | of_trees
+    known = every & set(state.crops)
     judged = {crop for crop in known if state.crops[crop].judged_by != "nothing"} | of_trees & known
     season, crops = shared.taught_by, ", ".join(sorted(every))
     if not every:

@@ -131,8 +131,8 @@ class LessonList(QWidget):
     def refresh(self) -> None:
         """Show the lessons as they are now."""
         season = self.session.season
-        every = (*season.book.lessons.values(), *season.book.tree_lessons.values())
-        lessons = sorted(every, key=self._order)
+        lessons: list[Lesson | TreeLesson] = [*season.book.lessons.values()]
+        lessons = sorted([*lessons, *season.book.tree_lessons.values()], key=self._order)
         self.list.clear()
         for lesson in lessons:
             text = self._words_of(lesson)

@@ -10,7 +10,7 @@ def year(
     mean_c: float = 11.0, half_k: float = 11.0
 ) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     """A year that is coldest on day 20 and warmest half a year later."""
-    return mean_c - half_k * np.cos(2.0 * np.pi * (np.arange(330) - 20.0) / 365.0)
+    return np.asarray(mean_c - half_k * np.cos(2.0 * np.pi * (np.arange(330) - 20.0) / 365.0))
 
 
 def test_it_begins_where_the_curve_passes_the_threshold() -> None:
