@@ -244,12 +244,12 @@ def row_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) -> l
         said.append(reached.format(count=count_words(forecast.frost_reaches, words)))
     said += _by_feel(line, forecast, reader)
     said += [every] if (every := every_words(forecast, words)) else []
-    by = (
-        tr("By the warmth of the days since bloom.")
-        if forecast.by_heat
-        else tr("By the calendar: too few days since its bloom have weather.")
-    )
-    said.append(by)
+    if not forecast.by_heat:
+        said.append(tr("By the calendar: too few days since its bloom have weather."))
+    elif forecast.by_months:
+        said.append(tr("By what is usual in each month: few days since its bloom have weather."))
+    else:
+        said.append(tr("By the warmth of the days since bloom."))
     said += [bloom] if (bloom := bloom_words(forecast, words)) else []
     said += spring_words(forecast, words)
     cultivar = reader.season.book.cultivars.get(line.row.cultivar_id or "")

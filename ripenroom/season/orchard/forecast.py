@@ -175,6 +175,7 @@ def _told(
             bloom=row.bloom,
             bloom_is_odd=bool(odd[number]) or not fits(state, row.facts, row.bloom, row.picks),
             spring=row.spring,
+            by_months=orchard.of.clocks.goes_by_months(row.bloom.on, today),
         )
 
     rows = [told(number) for number in range(len(orchard.of.rows))]

@@ -127,7 +127,8 @@ class RowForecast:
     before; ``picks`` are what is found if the row is picked over on that day and on every other day
     in between that it is worth it. A walk is worth its time every ``walk_every_days``, inf where it
     never is. ``frost_reaches`` is what still hangs when the first frost comes. ``by_heat`` is
-    whether its clock counts degree days, and ``walks`` how many there were. ``bloom`` is the day
+    whether its clock counts degree days, ``by_months`` whether most of these are those that its
+    months usually have, and ``walks`` how many there were. ``bloom`` is the day
     that it is counted from; ``bloom_is_odd`` says that what was seen since hardly fits it.
     ``spring`` is what is published of its crop's spring, if anything.
     """
@@ -146,6 +147,7 @@ class RowForecast:
     bloom: Bloom
     bloom_is_odd: bool = False
     spring: Spring | None = None
+    by_months: bool = False
 
     def by(self, day: date) -> FruitRange:
         """All that is there to be picked from today until a day, that day's pick among it."""

@@ -43,6 +43,7 @@ class TreeClocks:
         self.calendar = TreeClock.of_calendar(first.toordinal(), self.days)
         low, high = daily_temperatures(book, first, self.days)
         self._known = np.isfinite(low)
+        self._days_known = {weather.on for weather in book.weather.values()}
         heat = degree_days(low, high, BASE_C, TOP_C)
         self.by_heat = TreeClock.of_heat(
             first.toordinal(), _without_gaps(heat, self._known), HEAT_PER_DAY
@@ -52,6 +53,12 @@ class TreeClocks:
         """Whether enough days between are known to go by heat."""
         since = self._known[max((bloomed - self.first).days, 0) : (today - self.first).days + 1]
         return bool(since.size) and float(since.mean()) >= _KNOWN_PART
+
+    def goes_by_months(self, bloomed: date, today: date) -> bool:
+        """Whether most days between go by what is usual in their month."""
+        days = (today - bloomed).days + 1
+        known = sum(bloomed <= on <= today for on in self._days_known)
+        return known < days / 2
 
 
 def daily_temperatures(book: Book, first: date, days: int) -> tuple[Floats, Floats]:

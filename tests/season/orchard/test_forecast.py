@@ -156,6 +156,10 @@ def test_without_weather_the_calendar_serves(state: SeasonState) -> None:
     none = state.with_changes([], [*book.weather.values(), *book.monthly_normals.values()])
     late = told(none, "Wall row")
     assert not late.by_heat
+    months = told(state.with_changes([], list(book.weather.values())), "Wall row")
+    assert months.by_heat
+    assert months.by_months
+    assert not told(state, "Wall row").by_months
     assert late.hanging.mid > 100.0
 
 

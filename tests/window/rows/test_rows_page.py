@@ -123,7 +123,9 @@ def test_every_button_has_a_name_and_its_key_is_said(page: RowsPage) -> None:
 def test_the_buttons_take_one_line_in_a_small_window(page: RowsPage) -> None:
     page.resize(867, 640)  # what a window of 1024 x 700 leaves the page
     page.refresh()
-    page.layout().activate()
+    layout = page.layout()
+    assert layout is not None
+    layout.activate()
     tops = {
         button.y()
         for button in (
