@@ -41,49 +41,31 @@ class Numbers:
 
 @dataclass(frozen=True, slots=True)
 class RowsForecast:
-    """Each (rows, days), if nobody picks from the first day on.
-
-    Of the ``hanging`` fruit ``ready`` ones give and are not yet too soft, ``too_soft`` ones are,
-    and ``hard`` ones do not give yet. ``dropped`` have fallen since the first day: loss, never
-    supply. ``turning`` fruit begin to give between the day before and that day, on the first day
-    none.
-    """
+    """Each (rows, days), if nobody picks from the first day on: of the ``hanging`` fruit ``ready``
+    ones give and are not yet too soft. What has fallen is loss, never supply."""
 
     hanging: Numbers
     ready: Numbers
-    too_soft: Numbers
-    hard: Numbers
-    dropped: Numbers
-    turning: Numbers
 
 
 def forecast(belief: RowsBelief, tree_days: Floats, clock_sd: FloatsLike = 0.0) -> RowsForecast:
     """From the belief, for days (rows, days) on each row's clock, in order; the first is today.
 
-    ``clock_sd`` (days,) is how far off the clock is by then, in tree days, as nobody knows the
+    ``clock_sd`` (rows, days) is how far off the clock is by then, in tree days, as nobody knows the
     weather that comes.
     """
     left = FruitLeft(belief)
     gave = left.gave_by(tree_days)
 
-    def numbers(fruit: Floats) -> Numbers:
-        return left.numbers(fruit, tree_days, clock_sd)
-
-    ready, too_soft, dropped = (np.zeros_like(gave) for _ in range(3))
+    ready, dropped = np.zeros_like(gave), np.zeros_like(gave)
     soft_by = left.gave_by(tree_days, left.too_soft)
     for drop, part in left.drops():
         gone_by = left.gave_by(tree_days, drop)
         ready += part * (gave - np.maximum(soft_by, gone_by))
-        too_soft += part * np.maximum(soft_by - gone_by, 0.0)
         dropped += part * gone_by
-    turning = np.diff(gave, axis=-1, prepend=gave[..., :1])
     return RowsForecast(
-        numbers(left.all - dropped),
-        numbers(ready),
-        numbers(too_soft),
-        numbers(left.all - gave),
-        numbers(dropped - dropped[..., :1]),
-        numbers(turning),
+        left.numbers(left.all - dropped, tree_days, clock_sd),
+        left.numbers(ready, tree_days, clock_sd),
     )
 
 
@@ -224,7 +206,7 @@ class FruitLeft:
         self, fruit: Floats, tree_days: Floats | None = None, clock_sd: FloatsLike = 0.0
     ) -> Numbers:
         """Ranges of numbers (points, rows, n); where they are those of ``tree_days`` (rows, n),
-        with what a clock that is off by ``clock_sd`` (n,) makes of them."""
+        with what a clock that is off by ``clock_sd`` (rows, n) makes of them."""
         mean, variance = self.moments(fruit)
         if tree_days is not None and np.any(clock_sd) and mean.shape[1] > 1:
             by_day = np.gradient(tree_days, axis=1)

@@ -128,7 +128,8 @@ def _told(
     costs = np.full(len(orchard.of.rows), WALK_COSTS_FRUIT)
     # A walk is worth it every so many tree days; told are days of the coming week.
     every = walk_every(belief, near[:, :_WEEK], costs) * (_WEEK - 1) / np.maximum(week, 0.1)
-    off = clock_sd(SHOWN_DAYS)
+    either = {by_heat: clock_sd(SHOWN_DAYS, by_heat) for by_heat in (False, True)}
+    off = np.stack([either[orchard.of.groups[row.group].by_heat] for row in orchard.of.rows])
     looks = forecast(belief, near, off)
     days = tuple(today + timedelta(days=n) for n in range(SHOWN_DAYS))
     hung = looks.hanging.mean[:, 0].tolist()

@@ -26,13 +26,19 @@ _DAY_SD_DAYS, _REMEMBERED = 0.3, 0.7
 left the day after (estimates: means of days differ by some 3 K)."""
 
 
-def clock_sd(days: int) -> Floats:
+_CALENDAR_PART = 0.25
+"""How far off the calendar's clock is on every day alike, as a day of the picking season may have
+more or less heat than is thought (an estimate)."""
+
+
+def clock_sd(days: int, by_heat: bool) -> Floats:
     """How far off a clock is by each day from today on, (days,), as the weather is not known: the
     sum of days that differ, each remembered by the next. Of the calendar's clock as well, since
     fruit goes by the weather all the same."""
     apart = np.abs(np.subtract.outer(np.arange(1, days), np.arange(1, days)))
     together = np.cumsum(np.cumsum(_REMEMBERED**apart, axis=0), axis=1).diagonal()
-    return np.concatenate([[0.0], _DAY_SD_DAYS * np.sqrt(together)])
+    of_days = np.concatenate([[0.0], _DAY_SD_DAYS * np.sqrt(together)])
+    return of_days if by_heat else np.hypot(of_days, _CALENDAR_PART * np.arange(days))
 
 
 class TreeClocks:
