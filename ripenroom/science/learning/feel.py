@@ -20,7 +20,7 @@ from scipy.special import ndtr
 
 from ripenroom.science.able import with_odds_times
 from ripenroom.science.clock import Indices
-from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.softening import Floats
 
 _NODES = np.linspace(0.0, 1.0, 32)
@@ -179,39 +179,32 @@ class FeltChecks:
         self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
     ) -> Expansion:
         """Expansion of these checks; see :class:`Likelihood`."""
+        return self._seen(checks, mean_age, fruit_sd, able).expansion()
+
+    def expand_further(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> tuple[Expansion, ThirdDerivatives]:
+        """The same with third derivatives."""
+        seen = self._seen(checks, mean_age, fruit_sd, able)
+        return seen.expansion(), seen.third()
+
+    def _seen(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> "_SeemingAges":
         low, high = self.nodes.low[checks, None], self.nodes.high[checks, None]
         seeming = low + (high - low) * _NODES
         ripens = with_odds_times(self.ripens[checks], np.exp(able))
         shares = self._shares(checks, seeming, fruit_sd, ripens)
-        value = shares.log()
-        s, ss, a, aa, sa = shares.slopes()
         error = self.judgement_sd[checks, None]
         held, inside = self._held(checks, mean_age)
         off = (seeming - held[:, None]) / error
-        x = off / error
-        logs = value - 0.5 * off * off
+        logs = shares.log() - 0.5 * off * off
         top = logs.max(axis=1, keepdims=True)
         weight = np.exp(logs - top)
         total = weight.sum(axis=1, keepdims=True)
-        weight /= total
-
-        def mean(of_node: Floats) -> Floats:
-            return np.asarray(np.einsum("cn,cn->c", weight, of_node))
-
-        mean_x, mean_s, mean_a = mean(x), mean(s), mean(a)
         step = (high - low) * (_NODES[1] / error) * _ROOT
-        return Expansion(
-            value=(top + np.log(total * step))[:, 0],
-            x=inside * mean_x,
-            s=mean_s,
-            a=mean_a,
-            xx=inside * (mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd[checks] ** 2),
-            xs=inside * (mean(x * s) - mean_x * mean_s),
-            ss=mean(ss + s * s) - mean_s * mean_s,
-            xa=inside * (mean(x * a) - mean_x * mean_a),
-            sa=mean(sa + s * a) - mean_s * mean_a,
-            aa=mean(aa + a * a) - mean_a * mean_a,
-        )
+        value = (top + np.log(total * step))[:, 0]
+        return _SeemingAges(shares, weight / total, off / error, error[:, 0], inside, value)
 
     def off_by(
         self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats
@@ -269,6 +262,57 @@ class FeltChecks:
 
 
 @dataclass(frozen=True, slots=True)
+class _SeemingAges:
+    """The integral over the seeming mean age: ``weight`` of each node and its slope ``x`` by the
+    mean age, (checks, nodes). Derivatives of its log are cumulants over the nodes.
+    """
+
+    shares: "_Shares"
+    weight: Floats
+    x: Floats
+    judgement_sd: Floats
+    inside: Floats
+    value: Floats
+
+    def _mean(self, of_node: Floats) -> Floats:
+        return np.asarray(np.einsum("cn,cn->c", self.weight, of_node))
+
+    def _off_mean(self, of_node: Floats) -> Floats:
+        return np.asarray(of_node - self._mean(of_node)[:, None])
+
+    def expansion(self) -> Expansion:
+        """Its log, with slopes and curvatures."""
+        mean, x, inside = self._mean, self.x, self.inside
+        s, ss, a, aa, sa = self.shares.slopes()
+        mean_x, mean_s, mean_a = mean(x), mean(s), mean(a)
+        return Expansion(
+            value=self.value,
+            x=inside * mean_x,
+            s=mean_s,
+            a=mean_a,
+            xx=inside * (mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd**2),
+            xs=inside * (mean(x * s) - mean_x * mean_s),
+            ss=mean(ss + s * s) - mean_s * mean_s,
+            xa=inside * (mean(x * a) - mean_x * mean_a),
+            sa=mean(sa + s * a) - mean_s * mean_a,
+            aa=mean(aa + a * a) - mean_a * mean_a,
+        )
+
+    def third(self) -> ThirdDerivatives:
+        """Its third derivatives by mean age and log spread."""
+        mean, inside = self._mean, self.inside
+        by_s, by_ss, sss = self.shares.by_log_spread()
+        x, s, ss = self._off_mean(self.x), self._off_mean(by_s), self._off_mean(by_ss)
+        x2, s2 = x * x, s * s
+        return ThirdDerivatives(
+            xxx=inside * mean(x2 * x),
+            xxs=inside * mean(x2 * s),
+            xss=inside * mean(x * (s2 + ss)),
+            sss=mean(s * (s2 + 3.0 * ss) + sss),
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class _Shares:
     """Expected shares of fruit in the feels of all checks, end to end, between standard walls.
 
@@ -308,5 +352,27 @@ class _Shares:
             self._of_check(s * (never - a)),
         )
 
+    def by_log_spread(self) -> tuple[Floats, Floats, Floats]:
+        """Its first three derivatives by the log of the spread."""
+        part = (1.0 - ODD_SHARE) * self.ripens / self.share
+        s, ss, sss = (
+            (low - high) * part
+            for low, high in zip(_by_log_spread(self.low), _by_log_spread(self.high), strict=True)
+        )
+        # Of a share's logarithm, from those of the share by itself.
+        return (
+            self._of_check(s),
+            self._of_check(ss - s * s),
+            self._of_check(sss - 3.0 * s * ss + 2.0 * s**3),
+        )
+
     def _of_check(self, of_feel: Floats) -> Floats:
         return np.asarray(np.add.reduceat(self.fruit * of_feel, self.first, axis=0))
+
+
+def _by_log_spread(z: Floats) -> tuple[Floats, Floats, Floats]:
+    """Minus the first three derivatives of a Normal's share below a wall that lies ``z`` sds above
+    its mean, by the log of the sd."""
+    z2 = z * z
+    moment, inner = z * np.exp(-0.5 * z2) * _ROOT, 1.0 - z2
+    return moment, -moment * inner, moment * (inner * inner - 2.0 * z2)

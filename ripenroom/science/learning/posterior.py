@@ -6,7 +6,8 @@ the mean lies
 
     half of (covariance) times (third derivatives contracted with the covariance)
 
-further on, which is added. Every pass costs one look at each check that moved.
+further on, which is added. Every pass costs one look at each check that moved; the last two look
+at every check anew, so that the answer does not hang on where the search began.
 
 A matrix shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
 
@@ -22,7 +23,7 @@ import numpy as np
 from scipy.linalg import cho_factor, cho_solve
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.likelihood_cache import (
     Evaluation,
     Evaluator,
@@ -94,6 +95,12 @@ _SETTLED = 2e-3
 
 _LONGEST_STEP = 1.5
 
+_NEAR = 1e-3
+_GRID = 2.0**-11
+"""A step of Newton's that is shorter than ``_NEAR`` leads to within a millionth of the mode. The
+next point of this grid is then the same wherever the search came from, but for one time in
+thousands, and from there the last step leads."""
+
 
 class Cancelled(Exception):  # noqa: N818
     """The search was called off."""
@@ -103,7 +110,8 @@ class Cancelled(Exception):  # noqa: N818
 class Posterior:
     """``mean`` of all unknowns, their ``mode``, and their covariance as the inverse of ``arrow``.
 
-    ``look`` is how the checks look from the mode.
+    ``look`` is how the checks look from the mode. All of it is the same to the bit wherever the
+    search for the mode began.
     """
 
     farm: FarmModel
@@ -137,13 +145,21 @@ class _Learner:
 
     def learn(self, start: Point | None, seen: LikelihoodCache | None) -> Posterior:
         point = start or Point(self._prior_mean, self._farm.harvests.age)
-        look = self._evaluator.look(
-            point, seen or LikelihoodCache.nothing(self._farm.checks.days.size)
-        )
+        return self._around(self._nearer(self._searched(point, seen or self._nothing_seen())))
+
+    def _nothing_seen(self) -> LikelihoodCache:
+        return LikelihoodCache.nothing(self._farm.checks.days.size)
+
+    def _heed(self) -> None:
+        if self._cancel is not None and self._cancel.is_set():
+            raise Cancelled
+
+    def _searched(self, point: Point, seen: LikelihoodCache) -> Point:
+        """Uphill until steps are short."""
+        look = self._evaluator.look(point, seen)
         value = self._log_posterior(point, look)
         for _ in range(_MOST_STEPS):
-            if self._cancel is not None and self._cancel.is_set():
-                raise Cancelled
+            self._heed()
             ages, shared = self._step(point, look)
             size = max(np.abs(ages).max(initial=0.0), np.abs(shared).max(initial=0.0))
             share = min(1.0, _LONGEST_STEP / max(size, 1e-12))
@@ -158,11 +174,30 @@ class _Learner:
             point = there
             if share * size < _SETTLED:
                 break
-        look = self._evaluator.with_third(look)
+        return point
+
+    def _nearer(self, point: Point) -> Point:
+        """From near the mode to it, with every check looked at anew."""
+        for _ in range(_MOST_STEPS):
+            self._heed()
+            look = self._evaluator.look(point, self._nothing_seen())
+            ages, shared = self._step(point, look)
+            point = Point(point.shared + shared, point.age + ages)
+            if max(np.abs(ages).max(initial=0.0), np.abs(shared).max(initial=0.0)) < _NEAR:
+                break
+        return point
+
+    def _around(self, near: Point) -> Posterior:
+        """The posterior around the mode that is near a point."""
+        start = Point(*(_GRID * np.round(part / _GRID) for part in (near.shared, near.age)))
+        look, third = self._evaluator.look_further(start)
+        ages, shared = self._step(start, look)
+        point = Point(start.shared + shared, start.age + ages)
+        look = self._evaluator.look(point, look.seen)
         arrow = self._arrow(look.here, look.gain)
         if not arrow.solvable:
             arrow = self._safe_arrow(look)
-        ages, shared = arrow.solve(*self._skew(look, arrow))
+        ages, shared = arrow.solve(*self._skew(look, third, arrow))
         mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
         return Posterior(self._farm, point, mean, arrow, look)
 
@@ -243,7 +278,9 @@ class _Learner:
         diagonal = harvests.age_sd**-2 - of_harvest(here.xx)
         return ArrowheadMatrix(diagonal, -side, own[harvests.cultivar], tip)
 
-    def _skew(self, look: Evaluation, arrow: ArrowheadMatrix) -> tuple[Floats, Floats]:
+    def _skew(
+        self, look: Evaluation, third: ThirdDerivatives, arrow: ArrowheadMatrix
+    ) -> tuple[Floats, Floats]:
         """Third derivatives contracted with the covariance; see the module's text.
 
         They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
@@ -251,7 +288,7 @@ class _Learner:
         for the next order to tell anything; it counts for less. The log of the odds that a fruit
         can ripen is taken for Normal.
         """
-        here, third, gain = look.here, look.seen.third, look.gain
+        here, gain = look.here, look.gain
         slope = self._farm.checks.slope
         of = arrow.covariances()[self._farm.checks.harvest]
         age_log = of[:, 0, 1] + slope * of[:, 0, 2]
