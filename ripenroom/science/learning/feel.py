@@ -16,6 +16,7 @@ all others seem to differ.
 from dataclasses import dataclass, fields
 
 import numpy as np
+from scipy.sparse import csr_array
 from scipy.special import ndtr
 
 from ripenroom.science.able import with_odds_times
@@ -236,27 +237,28 @@ class FeltChecks:
         ``able`` of each batch can ripen."""
         counts = self.counts[checks]
         # Feels that no fruit had say nothing by themselves, and most counts are nil.
-        line, feel = np.nonzero(counts)
-        walls, scale, shift = self.walls[checks], 1.0 / fruit_sd[line, None], seeming[line]
-
-        def at(wall: Floats) -> Floats:
-            z = (wall[:, None] - shift) * scale
-            return np.clip(z, -_FARTHEST_SDS, _FARTHEST_SDS)
-
-        low, high = at(walls[line, feel]), at(walls[line, feel + 1])
-        # Mirrored where it lies in the upper tail, where differences of ndtr lose all digits.
-        flip = low > 0.0
-        between = ndtr(np.where(flip, -low, high)) - ndtr(np.where(flip, -high, low))
+        had = counts > 0.0
+        needed = np.pad(had, ((0, 0), (0, 1))) | np.pad(had, ((0, 0), (1, 0)))
+        owner, wall = np.nonzero(needed)
+        z = (self.walls[checks][owner, wall][:, None] - seeming[owner]) / fruit_sd[owner, None]
+        z = np.clip(z, -_FARTHEST_SDS, _FARTHEST_SDS)
+        line, feel = np.nonzero(had)
+        number = np.cumsum(needed).reshape(needed.shape) - 1
+        firm, soft = number[line, feel], number[line, feel + 1]
+        below = ndtr(z)
         ripens, hard = able[line, None], np.where(feel == 0, 1.0, 0.0)[:, None]
-        share = ripens * between + hard * (1.0 - ripens)
-        share = (1.0 - ODD_SHARE) * share + ODD_SHARE / (walls.shape[1] - 1)
+        beyond_hard = below[soft] - below[firm] - hard
+        share = hard + ripens * beyond_hard
+        share = (1.0 - ODD_SHARE) * share + ODD_SHARE / counts.shape[1]
+        ends = np.append(0, np.cumsum(had.sum(axis=1)))
+        fruit = csr_array((counts[line, feel], np.arange(line.size), ends))
         return _Shares(
-            first=np.searchsorted(line, np.arange(checks.size)),
-            fruit=counts[line, feel][:, None],
-            low=low,
-            high=high,
+            fruit=fruit,
+            z=z,
+            firm=firm,
+            soft=soft,
             ripens=ripens,
-            beyond_hard=between - hard,
+            beyond_hard=beyond_hard,
             share=share,
         )
 
@@ -316,14 +318,16 @@ class _SeemingAges:
 class _Shares:
     """Expected shares of fruit in the feels of all checks, end to end, between standard walls.
 
-    ``first`` is where each check's feels begin; ``ripens`` the part of all fruit that has to do
-    with the walls, and ``beyond_hard`` what that adds to a feel over fruit that stays hard.
+    ``fruit`` (checks, feels) are the fruit of each in the check's row; ``z`` (walls, n) are the
+    walls in sds above the mean, of which ``firm`` and ``soft`` are the numbers of each feel's own;
+    ``ripens`` the part of all fruit that has to do with the walls, and ``beyond_hard`` what that
+    adds to a feel over fruit that stays hard.
     """
 
-    first: Indices
-    fruit: Floats
-    low: Floats
-    high: Floats
+    fruit: csr_array
+    z: Floats
+    firm: Indices
+    soft: Indices
     ripens: Floats
     beyond_hard: Floats
     share: Floats
@@ -335,12 +339,11 @@ class _Shares:
     def slopes(self) -> tuple[Floats, Floats, Floats, Floats, Floats]:
         """Its first and second derivative by the log of the spread, by the log of the odds that a
         fruit can ripen, and by both."""
-        low2, high2 = self.low * self.low, self.high * self.high
-        low_moment = self.low * np.exp(-0.5 * low2) * _ROOT
-        high_moment = self.high * np.exp(-0.5 * high2) * _ROOT
         part = (1.0 - ODD_SHARE) * self.ripens / self.share
-        s = (low_moment - high_moment) * part
-        ss = (high_moment * (1.0 - high2) - low_moment * (1.0 - low2)) * part - s * s
+        z2 = self.z * self.z
+        moment = _moment(self.z, z2)
+        s = self._between(moment) * part
+        ss = self._between(moment * (z2 - 1.0)) * part - s * s
         # Of the share that ripens, r, the slope by the log of its odds is r (1 - r).
         never = 1.0 - self.ripens
         a = self.beyond_hard * part * never
@@ -355,24 +358,28 @@ class _Shares:
     def by_log_spread(self) -> tuple[Floats, Floats, Floats]:
         """Its first three derivatives by the log of the spread."""
         part = (1.0 - ODD_SHARE) * self.ripens / self.share
-        s, ss, sss = (
-            (low - high) * part
-            for low, high in zip(_by_log_spread(self.low), _by_log_spread(self.high), strict=True)
-        )
+        z2 = self.z * self.z
+        moment, inner = _moment(self.z, z2), 1.0 - z2
+        s = self._between(moment) * part
+        ss = self._between(-moment * inner) * part
+        sss = self._between(moment * (inner * inner - 2.0 * z2)) * part
         # Of a share's logarithm, from those of the share by itself.
         return (
             self._of_check(s),
             self._of_check(ss - s * s),
-            self._of_check(sss - 3.0 * s * ss + 2.0 * s**3),
+            self._of_check(sss - 3.0 * s * ss + 2.0 * s * s * s),
         )
 
+    def _between(self, of_wall: Floats) -> Floats:
+        """What a feel has by its two walls: by minus the share below a wall, or its slopes."""
+        return np.asarray(of_wall[self.firm] - of_wall[self.soft])
+
     def _of_check(self, of_feel: Floats) -> Floats:
-        return np.asarray(np.add.reduceat(self.fruit * of_feel, self.first, axis=0))
+        """Summed over the fruit of each check."""
+        return np.asarray(self.fruit @ of_feel)
 
 
-def _by_log_spread(z: Floats) -> tuple[Floats, Floats, Floats]:
-    """Minus the first three derivatives of a Normal's share below a wall that lies ``z`` sds above
-    its mean, by the log of the sd."""
-    z2 = z * z
-    moment, inner = z * np.exp(-0.5 * z2) * _ROOT, 1.0 - z2
-    return moment, -moment * inner, moment * (inner * inner - 2.0 * z2)
+def _moment(z: Floats, z2: Floats) -> Floats:
+    """Minus the slope, by the log of the sd, of a Normal's share below a wall that lies ``z`` sds
+    above its mean."""
+    return z * np.exp(-0.5 * z2) * _ROOT

@@ -124,14 +124,13 @@ class Posterior:
 def learn(
     farm: FarmModel,
     start: Point | None = None,
-    seen: LikelihoodCache | None = None,
     cancel: threading.Event | None = None,
 ) -> Posterior:
     """The posterior of a farm; raises :class:`Cancelled`.
 
-    The search begins at ``start`` with the checks as they were ``seen`` before, if given.
+    The search begins at ``start``, if given; what is found does not hang on it.
     """
-    return _Learner(farm, cancel).learn(start, seen)
+    return _Learner(farm, cancel).learn(start)
 
 
 class _Learner:
@@ -143,9 +142,9 @@ class _Learner:
         self._prior_mean, self._precision = farm.prior()
         self._evaluator = Evaluator(farm)
 
-    def learn(self, start: Point | None, seen: LikelihoodCache | None) -> Posterior:
+    def learn(self, start: Point | None) -> Posterior:
         point = start or Point(self._prior_mean, self._farm.harvests.age)
-        return self._around(self._nearer(self._searched(point, seen or self._nothing_seen())))
+        return self._around(self._nearer(self._searched(point)))
 
     def _nothing_seen(self) -> LikelihoodCache:
         return LikelihoodCache.nothing(self._farm.checks.days.size)
@@ -154,9 +153,9 @@ class _Learner:
         if self._cancel is not None and self._cancel.is_set():
             raise Cancelled
 
-    def _searched(self, point: Point, seen: LikelihoodCache) -> Point:
+    def _searched(self, point: Point) -> Point:
         """Uphill until steps are short."""
-        look = self._evaluator.look(point, seen)
+        look = self._evaluator.look(point, self._nothing_seen())
         value = self._log_posterior(point, look)
         for _ in range(_MOST_STEPS):
             self._heed()

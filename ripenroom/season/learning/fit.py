@@ -8,9 +8,8 @@ import numpy as np
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.check_fit import able_without
-from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
+from ripenroom.science.learning.likelihood_cache import Point
 from ripenroom.science.learning.posterior import Posterior, learn
-from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
 from ripenroom.season.learning.populations import AbleSoFar
@@ -76,14 +75,12 @@ def _learn(
     before: tuple[LearningInput, Posterior] | None,
     cancel: threading.Event | None,
 ) -> Posterior:
-    point, seen = _from(question, before) if before is not None else (None, None)
-    return learn(question.farm, point, seen, cancel)
+    start = _start(question, before) if before is not None else None
+    return learn(question.farm, start, cancel)
 
 
-def _from(
-    question: LearningInput, before: tuple[LearningInput, Posterior]
-) -> tuple[Point, LikelihoodCache]:
-    """Where to begin the search, and what was seen of checks that are the same."""
+def _start(question: LearningInput, before: tuple[LearningInput, Posterior]) -> Point:
+    """Where to begin the search."""
     earlier, posterior = before
     farm, old = question.farm, posterior.farm
     shared = farm.prior()[0]
@@ -100,26 +97,7 @@ def _from(
     age = farm.harvests.age.copy()
     new, there = _paired(question.harvest_ids, earlier.harvest_ids)
     age[new] = posterior.mode.age[there]
-
-    # A record that was not edited is still the same object.
-    seen = LikelihoodCache.nothing(question.counted)
-    new, there = _paired(
-        _counted(question),
-        _counted(earlier),
-    )
-    own, former = farm.checks.harvest[new], old.checks.harvest[there]
-    same = (
-        (farm.harvests.age[own] == old.harvests.age[former])
-        & (farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former])
-        & (question.ripens[own] == earlier.ripens[former])
-    )
-    return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
-
-
-def _counted(question: LearningInput) -> list[tuple[int, CropKind]]:
-    """Which record each counted check is, and whose figures it was looked at by."""
-    counted = question.checks[: question.counted]
-    return [(id(check), question.kind_of[check.batch_id]) for check in counted]
+    return Point(shared, age)
 
 
 def _paired(new: Sequence[Hashable], old: Sequence[Hashable]) -> tuple[Indices, Indices]:

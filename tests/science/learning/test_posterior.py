@@ -5,6 +5,7 @@ import threading
 import numpy as np
 import pytest
 
+from ripenroom.science.learning.likelihood_cache import Point
 from ripenroom.science.learning.posterior import Cancelled, learn
 from tests.science.learning.farms import Layout, dense, farm, sampled
 
@@ -77,9 +78,12 @@ def test_many_checks_leave_the_true_rate() -> None:
 def test_going_on_from_before_finds_the_same() -> None:
     of, _ = farm(Layout(3, (2.0, 5.0), by_hand=True), 5)
     found = learn(of)
-    again = learn(of, found.mode, found.look.seen)
-    assert again.mean.shared == pytest.approx(found.mean.shared, abs=1e-3)
-    assert again.mean.age == pytest.approx(found.mean.age, abs=1e-3)
+    away = Point(found.mode.shared + 0.3, found.mode.age - 0.5)
+    for start in (found.mode, away):
+        again = learn(of, start)
+        assert again.mean.shared.tolist() == found.mean.shared.tolist()
+        assert again.mean.age.tolist() == found.mean.age.tolist()
+        assert again.arrow.covariances().tolist() == found.arrow.covariances().tolist()
 
 
 def test_without_a_check_nothing_is_learned() -> None:
