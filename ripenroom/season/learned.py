@@ -147,8 +147,8 @@ class Learned:
     kept: object = None
 
     def tells_nothing_new(self, before: "Learned | None") -> bool:
-        """Whether all that it tells was known before: the same checks of the same fruit, and
-        figures that differ by no more than where the search for them began."""
+        """Whether all that it tells was known before: the same checks of the same fruit, and the
+        same figures."""
         if before is None or before.belief is None or self.belief is None:
             return False
         return _told_of(self) == _told_of(before) and alike(self.belief, before.belief)

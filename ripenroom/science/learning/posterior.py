@@ -6,8 +6,7 @@ the mean lies
 
     half of (covariance) times (third derivatives contracted with the covariance)
 
-further on, which is added. Every pass costs one look at each check that moved; the last two look
-at every check anew, so that the answer does not hang on where the search began.
+further on, which is added. Every pass costs one look at each check that moved.
 
 A matrix shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
 
@@ -95,12 +94,6 @@ _SETTLED = 2e-3
 
 _LONGEST_STEP = 1.5
 
-_NEAR = 1e-3
-_GRID = 2.0**-11
-"""A step of Newton's that is shorter than ``_NEAR`` leads to within a millionth of the mode. The
-next point of this grid is then the same wherever the search came from, but for one time in
-thousands, and from there the last step leads."""
-
 
 class Cancelled(Exception):  # noqa: N818
     """The search was called off."""
@@ -110,8 +103,7 @@ class Cancelled(Exception):  # noqa: N818
 class Posterior:
     """``mean`` of all unknowns, their ``mode``, and their covariance as the inverse of ``arrow``.
 
-    ``look`` is how the checks look from the mode. All of it is the same to the bit wherever the
-    search for the mode began.
+    ``look`` is how the checks look from the mode.
     """
 
     farm: FarmModel
@@ -121,16 +113,13 @@ class Posterior:
     look: Evaluation
 
 
-def learn(
-    farm: FarmModel,
-    start: Point | None = None,
-    cancel: threading.Event | None = None,
-) -> Posterior:
+def learn(farm: FarmModel, cancel: threading.Event | None = None) -> Posterior:
     """The posterior of a farm; raises :class:`Cancelled`.
 
-    The search begins at ``start``, if given; what is found does not hang on it.
+    It is found from the farm alone: checks that contradict one another can leave two hills, and
+    where a search that went on from another farm's answer ends would hang on what was asked before.
     """
-    return _Learner(farm, cancel).learn(start)
+    return _Learner(farm, cancel).learn()
 
 
 class _Learner:
@@ -142,23 +131,23 @@ class _Learner:
         self._prior_mean, self._precision = farm.prior()
         self._evaluator = Evaluator(farm)
 
-    def learn(self, start: Point | None) -> Posterior:
-        point = start or Point(self._prior_mean, self._farm.harvests.age)
-        return self._around(self._nearer(self._searched(point)))
+    def learn(self) -> Posterior:
+        point, look = self._mode()
+        look, third = self._evaluator.look_further(point)
+        arrow = self._arrow(look.here, look.gain)
+        if not arrow.solvable:
+            arrow = self._safe_arrow(look)
+        ages, shared = arrow.solve(*self._skew(look, third, arrow))
+        mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
+        return Posterior(self._farm, point, mean, arrow, look)
 
-    def _nothing_seen(self) -> LikelihoodCache:
-        return LikelihoodCache.nothing(self._farm.checks.days.size)
-
-    def _heed(self) -> None:
-        if self._cancel is not None and self._cancel.is_set():
-            raise Cancelled
-
-    def _searched(self, point: Point) -> Point:
-        """Uphill until steps are short."""
-        look = self._evaluator.look(point, self._nothing_seen())
+    def _mode(self) -> tuple[Point, Evaluation]:
+        point = Point(self._prior_mean, self._farm.harvests.age)
+        look = self._evaluator.look(point, LikelihoodCache.nothing(self._farm.checks.days.size))
         value = self._log_posterior(point, look)
         for _ in range(_MOST_STEPS):
-            self._heed()
+            if self._cancel is not None and self._cancel.is_set():
+                raise Cancelled
             ages, shared = self._step(point, look)
             size = max(np.abs(ages).max(initial=0.0), np.abs(shared).max(initial=0.0))
             share = min(1.0, _LONGEST_STEP / max(size, 1e-12))
@@ -173,32 +162,7 @@ class _Learner:
             point = there
             if share * size < _SETTLED:
                 break
-        return point
-
-    def _nearer(self, point: Point) -> Point:
-        """From near the mode to it, with every check looked at anew."""
-        for _ in range(_MOST_STEPS):
-            self._heed()
-            look = self._evaluator.look(point, self._nothing_seen())
-            ages, shared = self._step(point, look)
-            point = Point(point.shared + shared, point.age + ages)
-            if max(np.abs(ages).max(initial=0.0), np.abs(shared).max(initial=0.0)) < _NEAR:
-                break
-        return point
-
-    def _around(self, near: Point) -> Posterior:
-        """The posterior around the mode that is near a point."""
-        start = Point(*(_GRID * np.round(part / _GRID) for part in (near.shared, near.age)))
-        look, third = self._evaluator.look_further(start)
-        ages, shared = self._step(start, look)
-        point = Point(start.shared + shared, start.age + ages)
-        look = self._evaluator.look(point, look.seen)
-        arrow = self._arrow(look.here, look.gain)
-        if not arrow.solvable:
-            arrow = self._safe_arrow(look)
-        ages, shared = arrow.solve(*self._skew(look, third, arrow))
-        mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
-        return Posterior(self._farm, point, mean, arrow, look)
+        return point, look
 
     def _step(self, point: Point, look: Evaluation) -> tuple[Floats, Floats]:
         """Newton's step, where the target curves down; else one that surely leads uphill."""

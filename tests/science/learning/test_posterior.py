@@ -5,7 +5,6 @@ import threading
 import numpy as np
 import pytest
 
-from ripenroom.science.learning.likelihood_cache import Point
 from ripenroom.science.learning.posterior import Cancelled, learn
 from tests.science.learning.farms import Layout, dense, farm, sampled
 
@@ -75,17 +74,6 @@ def test_many_checks_leave_the_true_rate() -> None:
     assert abs(found.mean.shared[of.cultivar_rate.start] - truth) < 3.0 * sd
 
 
-def test_going_on_from_before_finds_the_same() -> None:
-    of, _ = farm(Layout(3, (2.0, 5.0), by_hand=True), 5)
-    found = learn(of)
-    away = Point(found.mode.shared + 0.3, found.mode.age - 0.5)
-    for start in (found.mode, away):
-        again = learn(of, start)
-        assert again.mean.shared.tolist() == found.mean.shared.tolist()
-        assert again.mean.age.tolist() == found.mean.age.tolist()
-        assert again.arrow.covariances().tolist() == found.arrow.covariances().tolist()
-
-
 def test_without_a_check_nothing_is_learned() -> None:
     of, _ = farm(Layout(0, (), by_hand=True), 1)
     found = learn(of)
@@ -99,4 +87,4 @@ def test_it_can_be_called_off() -> None:
     called_off = threading.Event()
     called_off.set()
     with pytest.raises(Cancelled):
-        learn(of, cancel=called_off)
+        learn(of, called_off)
