@@ -6,7 +6,7 @@ from PySide6.QtCore import QCoreApplication
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
-from ripenroom.season.day_sheet import DayTask, DayTaskKind, is_over
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.window.names import begun, crop_name, feel_names
 from ripenroom.window.planning.plan_words import (
     day_words,
@@ -62,7 +62,7 @@ def _settle(deed: DayTask, session: Session) -> Item:
     said = QCoreApplication.translate(
         "Today", "{market} has begun: when it is over, enter what was sold"
     )
-    if is_over(day, session.season):
+    if session.season.ask.is_over(day):
         said = QCoreApplication.translate("Today", "{market} is over: enter what was sold")
     return Item(
         said.format(market=market_words(day.id, session)),
