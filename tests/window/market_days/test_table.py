@@ -11,7 +11,7 @@ from ripenroom.season import actions
 from ripenroom.season.day_sheet import DayTaskKind, day_sheet
 from ripenroom.window.market_days.table import Column, MarketTable
 from ripenroom.window.session import Session
-from ripenroom.window.today.task_words import deed_item
+from ripenroom.wording.today.tasks import deed_item
 
 
 @pytest.fixture
