@@ -8,9 +8,9 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
+from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedMarket
@@ -60,9 +60,9 @@ class MarketDayOutlook:
     takings_minor: float | None
 
 
-def market_lines(session: Session) -> list[MarketDayOutlook]:
+def market_lines(reader: Reader) -> list[MarketDayOutlook]:
     """Every market day: what comes next on top, what is over below."""
-    season, plan = session.season, session.plans.plan
+    season, plan = reader.season, reader.plans.plan
     ask, book = season.ask, season.book
     supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply()}
     planned = {(one.market_day_id, one.crop): one for one in plan.markets} if plan else {}
