@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass, field, replace
+from types import MappingProxyType
 from typing import Protocol
 
 import numpy as np
@@ -89,7 +90,7 @@ class LearnedPosterior:
     slope_shift_kj_mol: Mapping[CropKind, float]
     ages: Mapping[str, AgePosterior]
     farms: Mapping[CropKind, FarmRate]
-    able: Mapping[CropKind, AbleShift] = field(default_factory=dict)
+    able: Mapping[CropKind, AbleShift] = field(default_factory=lambda: MappingProxyType({}))
 
     def pace_of(
         self, kind: CropKind, cultivar_id: str | None, own_factor: float

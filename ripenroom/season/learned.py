@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from types import MappingProxyType
 from typing import NamedTuple
 
 from ripenroom.season.belief import LearnedPosterior, alike
@@ -139,8 +140,8 @@ class Learned:
     at_h: float
     rates: tuple[LearnedRate, ...] = ()
     shares: tuple[LearnedShare, ...] = ()
-    batches: Mapping[str, LearnedBatch] = field(default_factory=dict)
-    checks: Mapping[str, CheckFit] = field(default_factory=dict)
+    batches: Mapping[str, LearnedBatch] = field(default_factory=lambda: MappingProxyType({}))
+    checks: Mapping[str, CheckFit] = field(default_factory=lambda: MappingProxyType({}))
     surprising: tuple[str, ...] = ()
     unlearnable: tuple[str, ...] = ()
     belief: LearnedPosterior | None = None
