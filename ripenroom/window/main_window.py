@@ -129,7 +129,7 @@ class MainWindow(QMainWindow):
             season.close()
             return
         self.show_season(season)
-        self.voice.say(tr("The season is open for changes."))
+        self.voice.say(tr("You can change the season now."))
 
     def open_practice(self) -> bool:
         """Open the practice season."""
@@ -193,8 +193,8 @@ class MainWindow(QMainWindow):
         self.settings.setValue("told_of_copies", [*sorted(told), *map(str, new)])
         self.voice.say(
             tr(
-                "Beside this file lies {name}: a copy that was put aside. Its changes come in "
-                "with File, Bring in changes from another copy."
+                "Next to this file is another copy, {name}. To bring in its changes: File, Bring "
+                "in changes from another copy."
             ).format(name=new[0].name)
         )
 
@@ -309,7 +309,7 @@ class MainWindow(QMainWindow):
             return
         # Where its own file is gone, work goes on in the new one.
         if here or self.open_path(target):
-            self.voice.say(tr("Copied to {file}").format(file=target))
+            self.voice.say(tr("Saved in {file}").format(file=target))
 
     def edit_season(self) -> None:
         """Change the season's name, zone, first day, units and currency."""
@@ -347,9 +347,17 @@ class MainWindow(QMainWindow):
         from ripenroom.window.help.reader import Reader
 
         reader = Reader(tr("Cautions"), self)
-        crops = self.session.season.crops.values() if self.session else ()
-        reader.show_paragraphs(texts.cautions(crops))
+        reader.show_paragraphs(texts.cautions(self._cautions_of_crops()))
         ask(reader)
+
+    def _cautions_of_crops(self) -> list[tuple[str, str]]:
+        if self.session is None:
+            return []
+        from ripenroom.wording.crop_texts import caution_words
+
+        words = self.session.words
+        crops = self.session.season.crops.values()
+        return [(crop.name, caution_words(crop, words)) for crop in crops if crop.cautions]
 
     def show_about(self) -> None:
         """Show what this program is."""

@@ -224,9 +224,9 @@ def row_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) -> l
     said += _by_feel(line, forecast, reader)
     said += [every] if (every := every_words(forecast, words)) else []
     by = (
-        tr("By the warmth of the days since bloom.")
+        tr("Goes by the warmth of the days since bloom.")
         if forecast.by_heat
-        else tr("By the calendar: no weather since its bloom.")
+        else tr("Goes by the calendar: no weather since its bloom.")
     )
     said.append(by)
     cultivar = reader.season.book.cultivars.get(line.row.cultivar_id or "")

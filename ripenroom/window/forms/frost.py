@@ -59,7 +59,7 @@ class FrostDialog(FormDialog):
             Field(
                 tr("&Days, one for each year"),
                 self.list,
-                hint=tr("Write each as 2019-10-12, with blanks between"),
+                hint=tr("Type each as 2019-10-12, with spaces between"),
             ),
         )
         self.add("frost_c", Field(tr("A frost is a night as &cold as"), self.frost))

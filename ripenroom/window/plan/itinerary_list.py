@@ -157,9 +157,9 @@ class LinesView(QWidget):
         if line is None:
             return tr("Choose a line first.")
         if line.expected_pick_id is not None:
-            return tr("This pick is only expected; it can be pinned once it is written down.")
+            return tr("This pick is only expected; it can be pinned once you entered it.")
         if line.packed:
-            return tr("These crates stand packed; take the tick away under Today first.")
+            return tr("These crates are packed; first untick that under Today.")
         if line.second_grade:
             return tr("Crates for second grade cannot be pinned.")
         if line.to_place_id is None and line.market_day_id is None:
@@ -199,7 +199,7 @@ class LinesView(QWidget):
             or (
                 tr("Leave these crates to the plan again (P)")
                 if pinned
-                else tr("Keep these crates on this way, whatever else would be better (P)")
+                else tr("Keep these crates to this line, even where another would be better (P)")
             ),
         )
         some = bool(self.model.lines)

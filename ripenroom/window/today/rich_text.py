@@ -138,8 +138,8 @@ def _rows(marked: Sequence[tuple[str, Item]]) -> str:
 
 def _nothing_yet() -> str:
     text = tr(
-        "No fruit is waiting yet. Enter the first pick: when, which crop, how it feels, and where "
-        "it waits. From then on this page says every morning what to do."
+        "No fruit is waiting yet. Enter the first pick: when, which crop, how it feels and where "
+        "it waits. Then this page says every morning what to do."
     )
     return f"<p>{escape(text)}</p><p>{_anchor(pick_text(), 'picks:')}</p>"
 

@@ -20,7 +20,7 @@ def broken_words(reason: BrokenPinReason) -> str:
         "fewer crates": tr("it has fewer crates left"),
         "market over": tr("the market day is over"),
         "place gone": tr("the place is gone"),
-        "pull over": tr("the time of the pull is over"),
+        "pull over": tr("the time of the move is over"),
         "moved later": tr("a later move of it is already entered"),
-        "pull after market": tr("the pull comes after the market day"),
+        "pull after market": tr("the move comes after the market day"),
     }[reason.value]

@@ -97,7 +97,7 @@ def test_another_page_can_point_to_a_day(page: MarketDaysPage) -> None:
 
 def test_buttons_do_what_the_keys_do(page: MarketDaysPage) -> None:
     page.change_button.click()
-    assert open_form(page).windowTitle() == "Change market day"
+    assert open_form(page).windowTitle() == "Edit market day"
 
 
 def test_without_market_days_the_page_says_what_to_do(page: MarketDaysPage) -> None:
