@@ -1,6 +1,7 @@
 """What a crop's profile says in prose, with its temperatures in the season's unit."""
 
 import re
+from collections.abc import Iterable
 
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.wording.formats import Formats
@@ -17,6 +18,11 @@ def about_words(crop: CropProfile, words: Formats) -> str:
 def caution_words(crop: CropProfile, words: Formats) -> str:
     """All cautions of the crop; empty where it has none."""
     return _in_its_unit(" ".join(crop.cautions), words)
+
+
+def cautions_of(crops: Iterable[CropProfile], words: Formats) -> list[tuple[str, str]]:
+    """The crops that need care, by name, each with its cautions."""
+    return [(crop.name, caution_words(crop, words)) for crop in crops if crop.cautions]
 
 
 def _in_its_unit(text: str, words: Formats) -> str:

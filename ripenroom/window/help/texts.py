@@ -12,7 +12,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
         (
             tr("Everywhere"),
             [
-                ("Alt+1 … Alt+8", tr("Go to a page")),
+                ("Alt+1 … Alt+9", tr("Go to a page")),
                 ("Tab, Shift+Tab", tr("Next, previous control")),
                 ("Ctrl+Z", tr("Undo the last change")),
                 ("Ctrl+Shift+Z", tr("Redo")),
@@ -25,7 +25,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("F5", tr("Make the plan again")),
                 ("Shift+F5", tr("Stop planning")),
                 ("Ctrl+Q", tr("Quit; everything is saved")),
-                ("F1", tr("This page")),
+                ("F1", tr("Help on the page in front")),
             ],
         ),
         (
@@ -107,7 +107,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
             tr("Market days"),
             [
                 ("Ins", tr("Add a market day")),
-                ("Enter", tr("Change it")),
+                ("Enter", tr("Edit it")),
                 ("Del", tr("Delete it")),
                 ("K", tr("Squeeze and pack for it")),
                 ("P", tr("Print its packing list")),
