@@ -265,5 +265,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         )
         for advice in forecast.by_feel
     ]
-    heading = tr("Come good if picked today, tomorrow, and lost by then:")
+    heading = tr("Good fruit if picked today, if picked tomorrow, and fruit lost by then:")
     return [heading, *(f"    {text}" for text in said)]

@@ -52,7 +52,7 @@ class EarlierDialog(EnterDialog):
         about = WrappedLabel(
             tr(
                 "Copies are kept automatically: one for every hour of today, one for every day of "
-                "the last month. Ctrl+Z takes back going back."
+                "the last month. If you go back to one, Ctrl+Z undoes that."
             ),
             self,
         )

@@ -153,7 +153,7 @@ class MergeDialog(EnterDialog):
                 count=asked
             )
         elif found:
-            text = tr("Nothing was changed in both. This would come in:")
+            text = tr("Nothing was changed in both copies. This would come in:")
         else:
             text = tr("Everything in the copy is here already.")
         if self.meeting.base is None and (asked or found):

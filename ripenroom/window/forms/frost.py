@@ -35,8 +35,8 @@ class FrostDialog(FormDialog):
             WrappedLabel(
                 tr(
                     "The first frost of autumn ends the season: even a light one can bring all "
-                    "fruit down within days. Weather services print two of its dates for most "
-                    "places; your own list does as well."
+                    "fruit down within days. Weather services publish two dates for most places; "
+                    "your own list of dates will do as well."
                 ),
                 self,
             )

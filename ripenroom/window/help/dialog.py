@@ -29,7 +29,7 @@ FIRST_STEPS, WORDS, KEYBOARD, CAUTIONS, ABOUT = "steps", "words", "keyboard", "c
 class HelpDialog(EnterDialog):
     """Opens at a topic: the name of a page, or one of those above. Esc closes it.
 
-    ``pages`` are the window's pages by name and title; ``cautions`` are those of crops, by their names.
+    ``pages`` are the window's by name and title; ``cautions`` those of crops, by their names.
     """
 
     def __init__(

@@ -125,7 +125,8 @@ def page_help(page: str) -> tuple[str, ...]:
         ),
         "crops": (
             tr("What each crop is known for: how fast it softens, where the figures come from."),
-            tr("You can change a figure; say where it comes from. Published checks it all."),
+            tr("You can change a figure; say where it comes from. Published compares it all with "
+                "what others found."),
         ),
     }[page]
 
@@ -143,7 +144,7 @@ def words() -> list[tuple[str, str]]:
             tr("Cools halfway in"),
             tr("How long warm fruit takes to get halfway to the air’s temperature."),
         ),
-        (tr("Eat-by window"), tr("From when until when a batch is good to eat.")),
+        (tr("Eat-by window"), tr("The days on which a batch is good to eat.")),
         (
             tr("Expected pick"),
             tr("A pick still to come that you have entered; the plan counts on it."),

@@ -106,7 +106,7 @@ class MarketTable(QAbstractTableModel):
             parts.append(
                 tr("not all entered yet")
                 if any(want.sale is not None for want in line.wants)
-                else tr("enter what was sold")
+                else tr("nothing entered yet")
             )
         return "; ".join(parts)
 

@@ -90,6 +90,6 @@ def _gap_words(report: RoomReport, words: Formats) -> Iterator[str]:
         )
     else:
         yield tr(
-            "Nothing was read {count} times, for {hours} h at most: the temperature set counts "
+            "Nothing was read {count} times, for {hours} h at most: the set temperature counts "
             "then."
         ).format(count=words.number(len(report.gaps)), hours=words.number(longest))

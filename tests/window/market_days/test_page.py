@@ -146,7 +146,7 @@ def test_a_day_that_is_over_is_settled_by_its_key_and_one_ahead_is_not(
     QTest.keyClick(page.view, Qt.Key.Key_A)
     assert page.findChild(SettleDialog) is None
     assert not page.settle_button.isEnabled()
-    assert "ahead" in page.settle_button.toolTip()
+    assert "still to come" in page.settle_button.toolTip()
     over = next(line.day for line in page.model.lines if line.over)
     page.show_record(over.id)
     assert page.settle_button.isEnabled()

@@ -111,10 +111,10 @@ def series_words(series: Series, words: Formats) -> str:
         )
     ]
     if series.gaps == 1:
-        parts.append(tr("1 gap, which the set point fills"))
+        parts.append(tr("1 gap, filled with the set temperature"))
     elif series.gaps:
         parts.append(
-            tr("{count} gaps, which the set point fills").format(count=words.number(series.gaps))
+            tr("{count} gaps, filled with the set temperature").format(count=words.number(series.gaps))
         )
     parts += [left_out_words(found, words) for found in series.left_out]
     return ". ".join(parts) + "."
