@@ -257,7 +257,7 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         return []
     names, words = feel_names(reader.season.crops.get(line.crop or "")), reader.words
     said = [
-        tr("{feel} {now}, {later}, {lost}").format(
+        tr("{feel}: {now} if picked today, {later} tomorrow; {lost} lost by then").format(
             feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
             later=words.share(advice.later),
@@ -265,5 +265,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         )
         for advice in forecast.by_feel
     ]
-    heading = tr("Good fruit if picked today, if picked tomorrow, and fruit lost by then:")
+    heading = tr("How many will come good:")
     return [heading, *(f"    {text}" for text in said)]

@@ -125,8 +125,10 @@ def page_help(page: str) -> tuple[str, ...]:
         ),
         "crops": (
             tr("What each crop is known for: how fast it softens, where the figures come from."),
-            tr("You can change a figure; say where it comes from. Published compares it all with "
-                "what others found."),
+            tr(
+                "You can change a figure; say where it comes from. Published compares it all with "
+                "what others found."
+            ),
         ),
     }[page]
 

@@ -22,6 +22,7 @@ from ripenroom.window.theme import bold, ink
 from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
 from ripenroom.wording.market_days.wants import want_words
 from ripenroom.wording.names import market_kind_name
+from ripenroom.wording.plan.worth import money_about
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -100,8 +101,12 @@ class MarketTable(QAbstractTableModel):
         """What is said beneath a market day's crops: its takings, and whether it is settled."""
         parts = []
         if line.takings_minor is not None:
-            takings = tr("sold for {money}") if line.over else tr("expected to sell for {money}")
-            parts.append(takings.format(money=self._session.words.money(round(line.takings_minor))))
+            words, takings = self._session.words, line.takings_minor
+            parts.append(
+                tr("sold for {money}").format(money=words.money(round(takings)))
+                if line.over
+                else tr("expected sales: about {money}").format(money=money_about(takings, words))
+            )
         if line.over and line.day.settled_at is None:
             parts.append(
                 tr("not all entered yet")

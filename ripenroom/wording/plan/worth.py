@@ -37,7 +37,7 @@ def rows(plan: "Plan") -> list[tuple[str, "PlanOutcome"]]:
             plan.first_in_first_out,
         ),
         (
-            tr("First to be past first"),
+            tr("Soonest past first"),
             plan.first_expired_first_out,
         ),
         (tr("As it is, nothing moved"), plan.as_it_is),

@@ -42,7 +42,7 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     assert [row[0] for row in rows] == [
         "This plan",
         "Oldest pick first",
-        "First to be past first",
+        "Soonest past first",
         "As it is, nothing moved",
     ]
     # What becomes of the plan, not what it hopes for.

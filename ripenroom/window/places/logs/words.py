@@ -114,7 +114,9 @@ def series_words(series: Series, words: Formats) -> str:
         parts.append(tr("1 gap, filled with the set temperature"))
     elif series.gaps:
         parts.append(
-            tr("{count} gaps, filled with the set temperature").format(count=words.number(series.gaps))
+            tr("{count} gaps, filled with the set temperature").format(
+                count=words.number(series.gaps)
+            )
         )
     parts += [left_out_words(found, words) for found in series.left_out]
     return ". ".join(parts) + "."
