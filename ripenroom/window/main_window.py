@@ -92,10 +92,8 @@ class MainWindow(QMainWindow):
         return False
 
     def offer_ways_on(self, path: Path) -> None:
-        """Offer ways on from a file that could not be opened, if there are any."""
-        if self.problem is None:
-            return
-        if self.problem.damaged or (self.problem.missing and self._copies_of(path)):
+        """Offer ways on from a file that could not be opened, where the file is why."""
+        if self.problem is not None and (self.problem.file_at_fault or self.problem.missing):
             self.show_ways_on(path, str(self.problem))
 
     def _copies_of(self, path: Path) -> "tuple[Backup, ...]":
@@ -109,10 +107,17 @@ class MainWindow(QMainWindow):
         from ripenroom.window.copies.damaged_dialog import DamagedDialog
 
         missing = self.problem is not None and self.problem.missing
-        dialog = DamagedDialog(path, why, self._copies_of(path), self, missing=missing)
+        damaged = self.problem is not None and self.problem.damaged
+        dialog = DamagedDialog(
+            path, why, self._copies_of(path), self, damaged=damaged, missing=missing
+        )
         ask(dialog)
         if dialog.opened is not None:
             self.open_path(dialog.opened)
+        elif dialog.asked_for == "another":
+            self.choose_season()
+        elif dialog.asked_for == "new":
+            self.new_season()
 
     def open_again(self) -> None:
         """Open the season that can only be read for changes, if nothing is in the way any more."""

@@ -1,8 +1,27 @@
-"""Why a pinned crate cannot go where it was pinned to."""
+"""Why crates cannot be pinned, and why pinned ones cannot go where they were pinned to."""
 
 from ripenroom.records.book import Book
-from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
+from ripenroom.season.plans.decisions import Unpinnable, unpinnable
+from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PlannedItinerary
 from ripenroom.texts import tr
+
+
+def why_not_pinned(line: PlannedItinerary, book: Book) -> str:
+    """Why a planned line can be neither pinned as it is nor unpinned; empty if it can."""
+    because = unpinnable(line, book)
+    if because is None:
+        return ""
+    return {
+        Unpinnable.EXPECTED: tr(
+            "This pick is only expected; it can be pinned once it is written down."
+        ),
+        Unpinnable.PACKED: tr("These crates stand packed; take the tick away under Today first."),
+        Unpinnable.SECOND_GRADE: tr("Crates for second grade cannot be pinned."),
+        Unpinnable.CLEARED: tr("Crates that are cleared away cannot be pinned."),
+        Unpinnable.MOVES_TWICE: tr(
+            "Crates that move twice can be pinned once the first move is made."
+        ),
+    }[because]
 
 
 def broken_pin_words(broken: BrokenPin, book: Book) -> str:
