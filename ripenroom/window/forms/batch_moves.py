@@ -154,7 +154,7 @@ class EthyleneDialog(FormDialog):
         caution = WrappedLabel(
             tr(
                 "! Ethylene burns and explodes: use it only with the proper equipment, in a room "
-                "that is made for it, and air the room before you go in. Local codes and licensed "
+                "that is made for it, and ventilate before you go in. Local codes and licensed "
                 "practice come first."
             ),
             self,

@@ -150,7 +150,7 @@ def cautions(of_crops: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
         (
             tr("Closed rooms"),
             tr(
-                "Fruit breathes: a closed room may lack oxygen and hold carbon dioxide. Air it "
+                "Fruit breathes: a closed room may lack oxygen and hold carbon dioxide. Ventilate "
                 "before you go in. Ethylene is flammable. A cold room must open from inside."
             ),
         ),

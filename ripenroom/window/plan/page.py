@@ -100,7 +100,7 @@ class Overview(QScrollArea):
         )
         later = " ".join(part for part in said if part)
         if later and self._session.plans.working:
-            later = tr("Being worked out again; until then: {said}").format(said=later)
+            later = tr("Working it out again; until then: {said}").format(said=later)
         self.later.setText(later)
         self.later.setVisible(bool(later))
 

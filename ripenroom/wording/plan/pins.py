@@ -13,9 +13,9 @@ def why_not_pinned(line: PlannedItinerary, book: Book) -> str:
         return ""
     return {
         Unpinnable.EXPECTED: tr(
-            "This pick is only expected; it can be pinned once it is written down."
+            "This pick is only expected; it can be pinned once you entered it."
         ),
-        Unpinnable.PACKED: tr("These crates stand packed; take the tick away under Today first."),
+        Unpinnable.PACKED: tr("These crates are packed; first untick that under Today."),
         Unpinnable.SECOND_GRADE: tr("Crates for second grade cannot be pinned."),
         Unpinnable.CLEARED: tr("Crates that are cleared away cannot be pinned."),
         Unpinnable.MOVES_TWICE: tr(

@@ -62,7 +62,7 @@ def test_what_lies_beyond_an_old_plan_says_that_it_is_being_worked_out(
     assert said
     assert "worked out" not in said
     session.plans.again()
-    assert later.text() == f"Being worked out again; until then: {said}"
+    assert later.text() == f"Working it out again; until then: {said}"
     planned(qtbot, session)
     assert later.text() == said
 
