@@ -314,7 +314,7 @@ def test_before_it_is_added_it_is_said_which_likely_picks_end(
     assert ends.isVisible()
     assert ends.keep.isChecked()
     assert ends.text.text() == (
-        "The likely picks before this one will no longer count: "
+        "Likely picks before this one would no longer count: "
         f"about {roughly(first.count)} pawpaw on {words.day(first.on)}, "
         f"about {roughly(second.count)} on {words.day(second.on)}."
     )
