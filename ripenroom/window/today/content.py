@@ -192,7 +192,9 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     why = QCoreApplication.translate(
         "Today", "The plan counts on them. To say otherwise: Ctrl+E on Picks"
     )
-    likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
+    # Rows tell what is likely, and are learned beside the window: with the first plan.
+    said = likely_words(session) if session.plans.plan is not None else []
+    likely = tuple(Item(begun(text), why, "expected:") for text in said)
     if likely:
         title = QCoreApplication.translate("Today", "Likely, going by rows and last picks")
         groups.append(Group(title, likely, False))
