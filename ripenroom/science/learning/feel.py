@@ -16,12 +16,12 @@ all others seem to differ.
 from dataclasses import dataclass, fields
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.able import with_odds_times
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import ndtr
 
 _NODES = np.linspace(0.0, 1.0, 32)
 

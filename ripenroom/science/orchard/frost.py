@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.special import ndtr, ndtri, stdtr, stdtrit
 
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.special import ndtr, ndtri, stdtr, stdtrit
 
 LIGHT_C: Final = 0.0
 """Air temperature (C) of a light frost: a freeze, 32 F."""
