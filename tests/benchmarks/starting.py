@@ -49,8 +49,8 @@ PAIRS = (
     (
         "ripenroom windows",
         ("-m", "ripenroom", "windows", "SEASON"),
-        "numpy, scipy.special, sqlite3, msgspec",
-        "import numpy, scipy.special, sqlite3, msgspec, zoneinfo, tomllib, argparse",
+        "numpy, scipy.special, pandas, sqlite3",
+        "import numpy, scipy.special, pandas, sqlite3",
         1.5,
     ),
 )
