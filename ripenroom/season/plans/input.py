@@ -134,17 +134,20 @@ class PlanningInput:
 
 
 def unpinned(
-    state: SeasonState, cancel: threading.Event | None = None, known: Known | None = None
+    state: SeasonState,
+    cancel: threading.Event | None = None,
+    known: Known | None = None,
+    at_once: bool = False,
 ) -> PlanningInput:
     """What could be decided if nothing was pinned, of fruit that is at home.
 
     Where all that itineraries hang on is as it was when they were ``known``, they are not looked
-    for again.
+    for again. ``at_once``: few of them are looked for, and rows of trees are not asked.
     Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
     """
     state = state.with_book(at_home(state.book, state.crops, state.now))
     projector = Projector.of(state)
-    likely = likely_picks(state)
+    likely = likely_picks(state, by_rows=not at_once)
     book, expected = with_expected(state, likely)
     outlook = projector.outlook(book, state.now)
     soon_h = to_hours(state.now + CLOCK_SLACK)
@@ -199,6 +202,7 @@ def unpinned(
         destinations=destinations(book, lines.place_ids),
         place_c=place_c(book, lines.place_ids, state.zone, soon_h),
         hands=None if limit is None else Hands(len(lines.place_ids), to_hours(state.now)),
+        at_once=at_once,
     )
     foresight = JourneyOutlook(projector, book, state.now, lines, cancel)
     later = Later(
@@ -207,6 +211,7 @@ def unpinned(
         choices.destinations,
         choices.place_c[choices.destinations],
         max(last_h, soon_h),
+        roughly=at_once,
     )
     usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
     crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)

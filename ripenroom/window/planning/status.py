@@ -52,6 +52,11 @@ class PlanStatus(QWidget):
             self.button.setText(self.tr("Stop planning"))
             set_hint(self.button, self.tr("Keep the best plan found so far"))
             said = self.tr("Working on the plan…")
+            if plans.plan is not None and plans.plan.at_once:
+                said = self.tr(
+                    "This is a quick first plan. A better one is being worked out; it may change "
+                    "some moves."
+                )
         else:
             self.button.setText(self.tr("Plan again"))
             set_hint(
@@ -70,6 +75,10 @@ class PlanStatus(QWidget):
             )
         if plans.plan is None:
             return self.tr("There is no plan yet.")
+        if plans.plan.at_once:
+            return self.tr("A quick first plan of {moment}. Plan again for a better one.").format(
+                moment=self._session.words.moment(plans.plan.made_at)
+            )
         return self.tr("Plan of {moment}.").format(
             moment=self._session.words.moment(plans.plan.made_at)
         )
@@ -81,6 +90,10 @@ def plan_state_words(session: Session) -> str:
     if plans.working:
         if plans.plan is None:
             return QCoreApplication.translate("PlanState", "Planning…")
+        if plans.plan.at_once:
+            return QCoreApplication.translate(
+                "PlanState", "A quick first plan; a better one is being worked out…"
+            )
         return QCoreApplication.translate("PlanState", "Planning again…")
     if plans.failed is not None:
         return QCoreApplication.translate(
