@@ -13,7 +13,7 @@ from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.buyers import usual_days
 from ripenroom.season.crop_constants import buyers_days, freezing_c
 from ripenroom.season.kinds import profile_of
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import selling_ends, to_hours
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import market_of, moves_of
@@ -263,6 +263,12 @@ class Questions:
     def at_market(self, batch_id: str) -> MarketDay | None:
         """The market day that goes on and at which fruit of a batch is; None: it is at home."""
         return market_of(batch_id, self.state.book, self.state.now)
+
+    def is_over(self, day: MarketDay) -> bool:
+        """Whether a market day is over: said to be settled, or by the clock."""
+        return day.settled_at is not None or self.state.now >= selling_ends(
+            day.starts_at, self.state.zone
+        )
 
     def could_come(self, day: MarketDay) -> Mapping[str, int]:
         """Fruit of each batch that were there when a market day began."""

@@ -14,9 +14,9 @@ from ripenroom.season.orchard.found import (
 )
 from ripenroom.season.plans.plan import roughly
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import feel_names
+from ripenroom.wording.reader import Reader
 
 _USUALLY_AHEAD = timedelta(days=3)
 """How far ahead picks are told where no market day says it."""
@@ -27,9 +27,9 @@ _WORTH_TELLING = 0.5
 _SHOWN_CHANCE = 0.01
 
 
-def about_words(line: RowFacts, session: Session) -> str:
+def about_words(line: RowFacts, reader: Reader) -> str:
     """``"Late pawpaws · 7 trees"``."""
-    season = session.season
+    season = reader.season
     cultivar = season.book.cultivars.get(line.row.cultivar_id or "")
     parts = [cultivar.name if cultivar else ""]
     if line.row.trees is not None:
@@ -43,12 +43,12 @@ def counted_words(line: RowFacts, words: Formats) -> str:
     return "" if line.counted is None else words.number(roughly(line.counted.fruit))
 
 
-def by_day(session: Session) -> date:
+def by_day(reader: Reader) -> date:
     """The day by which picks are told: the eve of the next market day, and some days at least."""
-    season = session.season
+    season = reader.season
     today = season.state.today
     ahead = [
-        session.words.local(day.starts_at).date() - timedelta(days=1)
+        reader.words.local(day.starts_at).date() - timedelta(days=1)
         for day in season.book.market_days.values()
         if day.starts_at > season.now()
     ]
@@ -63,54 +63,54 @@ def count_words(count: FruitRange, words: Formats) -> str:
     )
 
 
-def to_pick_words(line: RowFacts, forecast: RowForecast | None, session: Session) -> str:
+def to_pick_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) -> str:
     """``"about 40 (25–60) by Fri 2 Oct"``, and of what feel; why nothing where that is so."""
     if forecast is None:
         if line.crop is None:
             return tr("say its cultivar")
         return tr("count its fruit") if line.counted is None else ""
-    by = by_day(session)
+    by = by_day(reader)
     found = forecast.by(by)
     if found.high < _WORTH_TELLING:
-        return tr("nothing by {day}").format(day=session.words.day(by))
-    crop = session.season.crops.get(line.crop or "")
+        return tr("nothing by {day}").format(day=reader.words.day(by))
+    crop = reader.season.crops.get(line.crop or "")
     return tr("{count}\nby {day}, {feel}").format(
-        count=count_words(found, session.words),
-        day=session.words.day(by),
+        count=count_words(found, reader.words),
+        day=reader.words.day(by),
         feel=feel_names(crop)[FEELS.index("slight give")],
     )
 
 
-def walk_words(line: RowFacts, forecast: OrchardForecast | None, session: Session) -> str:
+def walk_words(line: RowFacts, forecast: OrchardForecast | None, reader: Reader) -> str:
     """Whether to walk a row today and why, and when that was done last."""
     parts, of_row = [], forecast.of_row(line.row.id) if forecast else None
     if of_row is not None:
-        parts.append(why_walk(of_row, session))
+        parts.append(why_walk(of_row, reader))
     if line.walks:
         latest = tr("last {day}")
-        parts.append(latest.format(day=session.words.day(line.walks[-1].at)))
+        parts.append(latest.format(day=reader.words.day(line.walks[-1].at)))
     return "\n".join(parts)
 
 
-def next_walk(forecast: RowForecast, session: Session) -> date | None:
+def next_walk(forecast: RowForecast, reader: Reader) -> date | None:
     """The day on which a row is worth its next walk; None where it is not.
 
     A row that was walked or picked over today is left for today.
     """
     if forecast.walk_on is None:
         return None
-    season = session.season
+    season = reader.season
     visits = [w.at for w in season.book.walks.values() if w.row_id == forecast.row_id]
     visits += [b.picked_at for b in season.book.batches.values() if b.row_id == forecast.row_id]
     if not visits:
         return forecast.walk_on
-    return max(forecast.walk_on, session.words.local(max(visits)).date() + timedelta(days=1))
+    return max(forecast.walk_on, reader.words.local(max(visits)).date() + timedelta(days=1))
 
 
-def is_due(forecast: RowForecast, session: Session) -> bool:
+def is_due(forecast: RowForecast, reader: Reader) -> bool:
     """Whether a row is worth a walk today."""
-    on = next_walk(forecast, session)
-    return on is not None and on <= session.season.state.today
+    on = next_walk(forecast, reader)
+    return on is not None and on <= reader.season.state.today
 
 
 def every_words(forecast: RowForecast, words: Formats) -> str:
@@ -123,31 +123,31 @@ def every_words(forecast: RowForecast, words: Formats) -> str:
     return tr("Once picked over it is worth a walk every {n} days.").format(n=words.number(every))
 
 
-def why_walk(forecast: RowForecast, session: Session) -> str:
+def why_walk(forecast: RowForecast, reader: Reader) -> str:
     """What a walk of today gains: fruit that would get too soft or fall before the next one."""
-    on = next_walk(forecast, session)
+    on = next_walk(forecast, reader)
     if on is None:
         return tr("not worth a walk now")
-    if on > session.season.state.today:
-        return tr("on {day}").format(day=session.words.day(on))
+    if on > reader.season.state.today:
+        return tr("on {day}").format(day=reader.words.day(on))
     saved = max(1, roughly(forecast.lost[_USUALLY_AHEAD.days].mid))
     return tr("today: {n} would be lost by {day}").format(
-        n=session.words.number(saved),
-        day=session.words.day(session.season.state.today + _USUALLY_AHEAD),
+        n=reader.words.number(saved),
+        day=reader.words.day(reader.season.state.today + _USUALLY_AHEAD),
     )
 
 
-def first_to_walk(forecast: OrchardForecast, session: Session) -> list[RowForecast]:
+def first_to_walk(forecast: OrchardForecast, reader: Reader) -> list[RowForecast]:
     """The rows that are due, most worth first."""
-    return [row for row in forecast.rows if is_due(row, session)]
+    return [row for row in forecast.rows if is_due(row, reader)]
 
 
-def next_to_walk(forecast: OrchardForecast, session: Session) -> tuple[RowForecast, date] | None:
+def next_to_walk(forecast: OrchardForecast, reader: Reader) -> tuple[RowForecast, date] | None:
     """The row that is due next, and when; None where none is."""
     ahead = [
         (on, number)
         for number, row in enumerate(forecast.rows)
-        if (on := next_walk(row, session)) is not None
+        if (on := next_walk(row, reader)) is not None
     ]
     if not ahead:
         return None
@@ -155,11 +155,11 @@ def next_to_walk(forecast: OrchardForecast, session: Session) -> tuple[RowForeca
     return forecast.rows[number], on
 
 
-def frost_words(frost: FrostForecast | None, session: Session) -> str:
+def frost_words(frost: FrostForecast | None, reader: Reader) -> str:
     """When the first frost comes, what a forecast night adds, and what it would do."""
     if frost is None:
         return ""
-    words, today = session.words, session.season.state.today
+    words, today = reader.words, reader.season.state.today
     if frost.came_on is not None:
         return tr(
             "There was frost on {day}: fruit lets go within days. Bring in what gives."
@@ -208,9 +208,9 @@ def feel_words(walk: Walk, names: tuple[str, ...], words: Formats) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) -> list[str]:
+def row_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) -> list[str]:
     """What is to be said of one row, sentence by sentence."""
-    words, said = session.words, []
+    words, said = reader.words, []
     if line.counted is not None:
         counted = tr("Counted: {count} on its trees.")
         said.append(counted.format(count=count_words(line.counted.range, words)))
@@ -221,7 +221,7 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
     if forecast.frost_reaches.high >= _WORTH_TELLING:
         reached = tr("The first frost would find {count} of them.")
         said.append(reached.format(count=count_words(forecast.frost_reaches, words)))
-    said += _by_feel(line, forecast, session)
+    said += _by_feel(line, forecast, reader)
     said += [every] if (every := every_words(forecast, words)) else []
     by = (
         tr("By the warmth of the days since bloom.")
@@ -229,8 +229,8 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
         else tr("By the calendar: no weather since its bloom.")
     )
     said.append(by)
-    cultivar = session.season.book.cultivars.get(line.row.cultivar_id or "")
-    for lesson in session.season.book.tree_lessons.values():
+    cultivar = reader.season.book.cultivars.get(line.row.cultivar_id or "")
+    for lesson in reader.season.book.tree_lessons.values():
         named = cultivar is not None and lesson.crop == cultivar.crop
         if named and lesson.days_off is not None and _same_name(lesson.cultivar, cultivar):
             off = tr("{season}: forecasts of {what} were off by {n} days half of the time.")
@@ -251,11 +251,11 @@ def _same_name(named: str | None, cultivar: Cultivar | None) -> bool:
     return named.strip().casefold() == cultivar.name.strip().casefold()
 
 
-def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[str]:
+def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]:
     """For each feel what share comes good if picked now, and what a day's wait does to it."""
     if not forecast.by_feel:
         return []
-    names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
+    names, words = feel_names(reader.season.crops.get(line.crop or "")), reader.words
     said = [
         tr("{feel} {now}, {later}, {lost}").format(
             feel=names[FEELS.index(advice.feel)],

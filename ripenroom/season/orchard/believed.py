@@ -1,6 +1,6 @@
 """What walks, counts and picks leave believed of the rows."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -10,7 +10,6 @@ from ripenroom.science.orchard.row_fit import (
     CultivarBelief,
     Rows,
     RowsBelief,
-    learn,
     learn_cultivar,
 )
 from ripenroom.science.orchard.seasons import believed_before
@@ -53,8 +52,8 @@ _last: tuple[tuple[object, ...], OrchardBelief] | None = None
 def orchard_belief(state: SeasonState) -> OrchardBelief | None:
     """What is believed of the rows now; None where nothing can be said of any.
 
-    Asked again of the same records on the same day it is the same answer, at no cost; and where
-    only what was seen is another, the search begins at the last one.
+    Asked again of the same records on the same day it is the same answer, at no cost; else only
+    cultivars are learned of again of which something is another.
     """
     global _last
     book = state.book
@@ -85,16 +84,19 @@ def belief_anew(state: SeasonState, last: OrchardBelief | None = None) -> Orchar
 def _learned(
     orchard: OrchardRows, before: CultivarBelief, seen: Sightings, last: OrchardBelief | None
 ) -> RowsBelief:
-    """Learn what is not the same as it was ``last``."""
+    """Learn what is not the same as it was ``last``, cultivar by cultivar."""
     rows, marks = _rows(orchard), _marks(orchard.crops)
-    if last is None:
-        return learn(rows, marks, before, seen)
-    columns = ((last.before, before), (last.belief.rows, rows), (last.belief.marks, marks))
-    if not all(_same(was, now) for was, now in columns):
-        return learn(rows, marks, before, seen, last.belief)
-    belief = last.belief
+    belief = RowsBelief.nothing(rows, marks, before)
+    if last is not None:
+        belief = replace(last.belief, rows=rows, marks=marks)
     for group in range(len(orchard.groups)):
-        if not seen.same_of(np.flatnonzero(rows.cultivar == group), last.seen):
+        lines = np.flatnonzero(rows.cultivar == group)
+        if last is None or not (
+            _same(last.before.of([group]), before.of([group]))
+            and _same(last.belief.rows.of(lines), rows.of(lines))
+            and _same(last.belief.marks.of(lines), marks.of(lines))
+            and seen.same_of(lines, last.seen)
+        ):
             belief = learn_cultivar(belief, group, before, seen)
     return belief
 
