@@ -9,9 +9,9 @@ from the Normal rule for one more observation, whatever the check turns out to s
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
+from ripenroom.science.special import ndtr
 
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
