@@ -7,8 +7,10 @@ from the Normal rule for one more observation, whatever the check turns out to s
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 from scipy.special import ndtr
 
 from ripenroom.science.clock import Indices
@@ -144,7 +146,7 @@ class Ageing:
 
 
 def gain_of_finding(
-    worth: Floats, today: int, age: Floats, finding: Floats, error: float
+    worth: npt.NDArray[np.floating[Any]], today: int, age: Floats, finding: Floats, error: float
 ) -> tuple[Floats, Indices]:
     """For each finding: what the best way then is worth over that which is best ``today``, and
     which it is. ``worth`` (ways, truths) is what each way is worth in each truth."""
