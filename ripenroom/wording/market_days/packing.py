@@ -32,8 +32,7 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
 def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How far those that are opened first will go, and what the doubt about it is."""
     return tr(
-        "Squeeze these {fruit} first. About {ready} of them will feel ready ({low} to {high}): "
-        "the squeeze shows."
+        "Squeeze these {fruit} first. About {ready} of them ({low} to {high}) will feel ready."
     ).format(
         fruit=words.number(sum(line.fruit for line in crop.take)),
         ready=words.number(crop.ready.mid),

@@ -112,8 +112,8 @@ def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
     assert "If too few feel ready, open next, in this order:" in texts(dialog)
     fruit, ready = sum(line.fruit for line in crop.take), crop.ready
     assert (
-        f"Squeeze these {fruit} first. About {ready.mid:.0f} of them will feel ready "
-        f"({ready.low:.0f} to {ready.high:.0f}): the squeeze shows."
+        f"Squeeze these {fruit} first. About {ready.mid:.0f} of them "
+        f"({ready.low:.0f} to {ready.high:.0f}) will feel ready."
     ) in texts(dialog)
 
 
