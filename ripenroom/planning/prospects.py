@@ -13,12 +13,8 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
-<<<<<<< HEAD
 from ripenroom.science.special import expit, logit, ndtr
-from ripenroom.science.spread import share_beyond
-=======
 from ripenroom.science.spread import even_z, share_beyond
->>>>>>> main
 
 _SMALLEST_SD = 1e-9
 
