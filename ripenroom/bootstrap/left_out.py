@@ -58,6 +58,7 @@ _PLUGIN = re.compile(r"/plugins/([\w-]+)/(?:lib)?([\w-]+)\.")
 _UNUSED = re.compile(
     r"PySide6/(?:Qt/)?translations/"
     r"|\.pyi$"  # for type checkers
+    r"|ripenroom/resources/pictures/"  # of README.md
     r"|libcups\.so"  # printers are found where the system's own is there, and not without
 )
 
