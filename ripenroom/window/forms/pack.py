@@ -235,7 +235,7 @@ class PackDialog(FormDialog):
 
     def _set_tab_order(self) -> None:
         order: list[QWidget] = [line for row in self.rows for line in row.lines]
-        order += [self.too_soft, *self.when.tab_stops, self.cancel_button, self.action_button]
+        order += [self.too_soft, self.when, self.cancel_button, self.action_button]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 

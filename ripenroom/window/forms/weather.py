@@ -38,6 +38,7 @@ class WeatherDialog(RecordsDialog):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.setWindowTitle(self.tr("Weather"))
+        tabs = QTabWidget(self)
         self.known = WrappedLabel(parent=self)
         self.file_button = QPushButton(self.tr("Take in a &file…"), self)
         self.night_button = QPushButton(self.tr("F&orecast night…"), self)
@@ -51,7 +52,6 @@ class WeatherDialog(RecordsDialog):
         )
         self.months: dict[int, tuple[TypedLine, TypedLine]] = {}
         self.save_months = QPushButton(self.tr("&Save months"), self)
-        tabs = QTabWidget(self)
         tabs.addTab(self._days_tab(), self.tr("Da&ys"))
         tabs.addTab(self._months_tab(), self.tr("&Usual months"))
         self.body.addWidget(tabs, 1)

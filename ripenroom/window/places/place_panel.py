@@ -19,6 +19,7 @@ from ripenroom.window.places.trial_words import trial_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 
 
 class PlacePanel(QFrame):
@@ -78,6 +79,7 @@ class PlacePanel(QFrame):
         layout.addWidget(self.trial)
         layout.addWidget(self.chart)
         layout.addWidget(self.report)
+        tab_as_laid_out(layout)
 
     def show_place(self, place: Place, batches: int, fruit: float) -> None:
         """Show the place as it is now, with how much waits there."""

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
     QHeaderView,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -32,11 +31,12 @@ from ripenroom.window.row_words import (
 )
 from ripenroom.window.rows.table import Column, RowsTable
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel, scrolling_column
 from ripenroom.window.widgets.line_view import LineView, keyed_button
 from ripenroom.window.widgets.record_list import RecordList
 
 _MOST_NAMED = 5
+_LEAST_LINES = 5
 _LINES_BELOW = 14
 
 
@@ -92,7 +92,7 @@ class RowsPage(Page):
         )
         self._lay_out()
         self._connect()
-        self.setFocusProxy(self.view)
+        self.view.setFocus()
 
     def _lay_out(self) -> None:
         buttons = FlowLayout()
@@ -114,7 +114,7 @@ class RowsPage(Page):
         below.setSpacing(20)
         below.addWidget(self.about, 1)
         below.addWidget(self.walks, 1)
-        layout = QVBoxLayout(self)
+        layout = scrolling_column(self, self.view, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 12)
         layout.setSpacing(8)
         layout.addLayout(buttons)
