@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QCoreApplication, Qt, SignalInstance
+from PySide6.QtCore import Qt, SignalInstance
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
 
@@ -23,7 +24,7 @@ Choice = tuple[str, Callable[[], None]]
 
 def refusal_text(refusal: Refusal) -> str:
     """The refusal in the user's language."""
-    template = QCoreApplication.translate("Refusals", refusal.text)
+    template = tr(refusal.text)
     return template.format(**refusal.values)
 
 
