@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass, field, replace
+from types import MappingProxyType
 from typing import Protocol
 
 import numpy as np
@@ -89,7 +90,7 @@ class LearnedPosterior:
     slope_shift_kj_mol: Mapping[CropKind, float]
     ages: Mapping[str, AgePosterior]
     farms: Mapping[CropKind, FarmRate]
-    able: Mapping[CropKind, AbleShift] = field(default_factory=dict)
+    able: Mapping[CropKind, AbleShift] = field(default_factory=lambda: MappingProxyType({}))
 
     def pace_of(
         self, kind: CropKind, cultivar_id: str | None, own_factor: float
@@ -119,19 +120,11 @@ class LearnedPosterior:
 
 
 def alike(one: LearnedPosterior, other: LearnedPosterior) -> bool:
-    """Whether two beliefs are of the same kinds and batches and nowhere differ by more than what a
-    search that began elsewhere leaves over."""
+    """Whether two beliefs are the same in every figure."""
     if _subjects(one) != _subjects(other):
         return False
     pairs = zip(_figures(one, like=one), _figures(other, like=one), strict=True)
-    return all(
-        mine.shape == theirs.shape and np.allclose(mine, theirs, _SAME, _SAME, equal_nan=True)
-        for mine, theirs in pairs
-    )
-
-
-_SAME = 1e-5
-"""A thousandth of a percent: that much a search leaves over, and nobody sees it."""
+    return all(np.array_equal(mine, theirs, equal_nan=True) for mine, theirs in pairs)
 
 
 def _subjects(belief: LearnedPosterior) -> object:

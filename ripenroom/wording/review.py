@@ -14,9 +14,9 @@ from ripenroom.season.learning.calibration import (
 )
 from ripenroom.season.learning.report import factor_range
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.formats import NEVER, Formats
 from ripenroom.wording.names import feel_names
+from ripenroom.wording.reader import Reader
 
 _SAME_DAYS = 0.4
 
@@ -107,9 +107,9 @@ def _drift_words(calibration: Calibration, words: Formats) -> list[str]:
     return [text.format(n=days)]
 
 
-def forecast_words(row: CheckedForecast, session: Session) -> str:
+def forecast_words(row: CheckedForecast, reader: Reader) -> str:
     """One forecast and what was found."""
-    season, words = session.season, session.words
+    season, words = reader.season, reader.words
     batch = season.book.batches.get(row.batch_id)
     crop = season.crops.get(batch.crop) if batch else None
     low, _, high = row.expected

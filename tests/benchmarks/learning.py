@@ -93,8 +93,8 @@ def _say_against_optimiser(crops: Mapping[str, CropProfile], zone: ZoneInfo) -> 
     assert now is not None
     found = fit(SeasonState(book, crops, now, zone))
     assert isinstance(found.kept, WarmStart)
-    assert found.kept.found is not None
-    farm = found.kept.found[0].farm
+    assert found.kept.asked is not None
+    farm = found.kept.asked.farm
     ours_ms = median_ms(lambda _: learn(farm), 5)
     begin = time.perf_counter()
     best = minimize(target(farm), start(farm), method="L-BFGS-B", options={"maxfun": 10**6})

@@ -22,7 +22,7 @@ import numpy as np
 from scipy.linalg import cho_factor, cho_solve
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.likelihood_cache import (
     Evaluation,
     Evaluator,
@@ -113,17 +113,13 @@ class Posterior:
     look: Evaluation
 
 
-def learn(
-    farm: FarmModel,
-    start: Point | None = None,
-    seen: LikelihoodCache | None = None,
-    cancel: threading.Event | None = None,
-) -> Posterior:
+def learn(farm: FarmModel, cancel: threading.Event | None = None) -> Posterior:
     """The posterior of a farm; raises :class:`Cancelled`.
 
-    The search begins at ``start`` with the checks as they were ``seen`` before, if given.
+    It is found from the farm alone: checks that contradict one another can leave two hills, and
+    where a search that went on from another farm's answer ends would hang on what was asked before.
     """
-    return _Learner(farm, cancel).learn(start, seen)
+    return _Learner(farm, cancel).learn()
 
 
 class _Learner:
@@ -135,11 +131,19 @@ class _Learner:
         self._prior_mean, self._precision = farm.prior()
         self._evaluator = Evaluator(farm)
 
-    def learn(self, start: Point | None, seen: LikelihoodCache | None) -> Posterior:
-        point = start or Point(self._prior_mean, self._farm.harvests.age)
-        look = self._evaluator.look(
-            point, seen or LikelihoodCache.nothing(self._farm.checks.days.size)
-        )
+    def learn(self) -> Posterior:
+        point, look = self._mode()
+        look, third = self._evaluator.look_further(point)
+        arrow = self._arrow(look.here, look.gain)
+        if not arrow.solvable:
+            arrow = self._safe_arrow(look)
+        ages, shared = arrow.solve(*self._skew(look, third, arrow))
+        mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
+        return Posterior(self._farm, point, mean, arrow, look)
+
+    def _mode(self) -> tuple[Point, Evaluation]:
+        point = Point(self._prior_mean, self._farm.harvests.age)
+        look = self._evaluator.look(point, LikelihoodCache.nothing(self._farm.checks.days.size))
         value = self._log_posterior(point, look)
         for _ in range(_MOST_STEPS):
             if self._cancel is not None and self._cancel.is_set():
@@ -158,13 +162,7 @@ class _Learner:
             point = there
             if share * size < _SETTLED:
                 break
-        look = self._evaluator.with_third(look)
-        arrow = self._arrow(look.here, look.gain)
-        if not arrow.solvable:
-            arrow = self._safe_arrow(look)
-        ages, shared = arrow.solve(*self._skew(look, arrow))
-        mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
-        return Posterior(self._farm, point, mean, arrow, look)
+        return point, look
 
     def _step(self, point: Point, look: Evaluation) -> tuple[Floats, Floats]:
         """Newton's step, where the target curves down; else one that surely leads uphill."""
@@ -243,7 +241,9 @@ class _Learner:
         diagonal = harvests.age_sd**-2 - of_harvest(here.xx)
         return ArrowheadMatrix(diagonal, -side, own[harvests.cultivar], tip)
 
-    def _skew(self, look: Evaluation, arrow: ArrowheadMatrix) -> tuple[Floats, Floats]:
+    def _skew(
+        self, look: Evaluation, third: ThirdDerivatives, arrow: ArrowheadMatrix
+    ) -> tuple[Floats, Floats]:
         """Third derivatives contracted with the covariance; see the module's text.
 
         They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
@@ -251,7 +251,7 @@ class _Learner:
         for the next order to tell anything; it counts for less. The log of the odds that a fruit
         can ripen is taken for Normal.
         """
-        here, third, gain = look.here, look.seen.third, look.gain
+        here, gain = look.here, look.gain
         slope = self._farm.checks.slope
         of = arrow.covariances()[self._farm.checks.harvest]
         age_log = of[:, 0, 1] + slope * of[:, 0, 2]

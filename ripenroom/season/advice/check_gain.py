@@ -118,7 +118,7 @@ class CheckGain:
         self._saleable[nowhere] = ways.share[nowhere, None]
         later = np.broadcast_to(laid.problem.later_price, laid.problem.crates.shape)[ways.batch]
         price = np.where(nowhere, later, np.append(found.fruit, 0.0)[ways.want])
-        each = price * laid.problem.fruit_per_crate[ways.batch]
+        each = price * laid.problem.per_crate(ways.batch, ways.want)
         charge = found.charge(laid.problem) + laid.problem.waits
         self._worth = each.astype(np.float32)[:, None] * self._saleable
         self._worth -= charge.astype(np.float32)[:, None]

@@ -31,7 +31,6 @@ from ripenroom.season.learning.populations import (
 )
 from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.moments import CLOCK_SLACK, column
-from ripenroom.season.whereabouts import harvest_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +83,9 @@ def learning_input(
     """
     known = Known() if before is None else before.known.next(again=able is not None)
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
-    checks, unlearnable = _usable(book, now, line_of, constants)
+    of_line = [lines.kinds[kind] for kind in lines.kind.tolist()]
+    kind_of = dict(zip(lines.ids, of_line, strict=True))
+    checks, unlearnable = _usable(book, now, kind_of, constants)
     counted = sum(check.counted for check in checks)
     populations = Populations(book, checks[:counted])
     batches = [book.batches[check.batch_id] for check in checks]
@@ -94,10 +95,6 @@ def learning_input(
     harvest = np.array([number[own] for own in of_check], dtype=np.intp)
 
     at_h = column(check.at for check in checks)
-    everyone = [*batches, *first, *(batch for own in members for batch in own)]
-    kind_of = {
-        batch.id: constants.kind_of(batch.crop, batch.cultivar_id, book) for batch in everyone
-    }
     asked_of = {kind_of[batch.id] for batch in [*batches, *first]} | _of_lessons(book, constants)
     of_kind = kinds(book, sorted(asked_of, key=lambda k: (k.crop, k.group or "")), constants)
     number_of = {one: n for n, one in enumerate(of_kind.crop_kinds)}
@@ -205,19 +202,19 @@ def _of_lessons(book: Book, constants: ConstantsOfCrops) -> set[CropKind]:
 
 
 def _usable(
-    book: Book, now: datetime, line_of: Mapping[str, int], constants: ConstantsOfCrops
+    book: Book, now: datetime, kind_of: Mapping[str, CropKind], constants: ConstantsOfCrops
 ) -> tuple[list[Check], tuple[str, ...]]:
     """Checks that can be looked at, those that count first, and the ids of all others."""
     usable, others = [], []
     latest = now + CLOCK_SLACK
     for check in book.checks.values():
-        batch = book.batches.get(check.batch_id)
-        if batch is None or batch.id not in line_of:
+        kind = kind_of.get(check.batch_id)
+        if kind is None:
             others.append(check.id)
             continue
-        crop = constants.of_batch(batch, book)
+        crop = constants[kind]
         told = (crop.probed and check.readings) or (crop.felt and any(check.feel_counts or ()))
-        if told and batch.picked_at <= check.at <= latest:
+        if told and book.batches[check.batch_id].picked_at <= check.at <= latest:
             usable.append(check)
         else:
             others.append(check.id)
@@ -234,7 +231,7 @@ def _members(
 ) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], list[Batch]]:
     """The number of each population that was checked, or came of picking over; the batches that
     are of it now, and one that is or was: the whole or oldest part."""
-    harvests = {own.root for own in of_check if own.way is Way.PICKED}
+    harvests = {own for own in of_check if own.way is Way.PICKED}
     now: dict[Population, list[Batch]] = {own: [] for own in of_check}
     ever: dict[Population, list[Batch]] = {own: [] for own in of_check}
     for batch in book.batches.values():
@@ -244,9 +241,9 @@ def _members(
         if own in now or own.way is not Way.PICKED:
             now.setdefault(own, []).append(batch)
             ever.setdefault(own, [])
-        root = harvest_of(batch.id, book.batches)
-        if root in harvests:
-            ever[Population(root, Way.PICKED)].append(batch)
+        harvest = populations.harvest(batch.id)
+        if harvest in harvests:
+            ever[harvest].append(batch)
     for own, some in ever.items():
         if own.way is not Way.PICKED:
             some += [book.batches[populations.pickings[own.root].batch_id]]

@@ -59,12 +59,22 @@ class Populations:
     def __init__(self, book: Book, checks: Iterable[Check]) -> None:
         self._batches: Mapping[str, Batch] = book.batches
         self.pickings = {check.id: check for check in checks if check.picks_over}
+        self._harvests: dict[str, Population] = {}
         self._of_batch: dict[str, list[Check]] = {}
         for check in sorted(self.pickings.values(), key=lambda check: check.order):
             self._of_batch.setdefault(check.batch_id, []).append(check)
 
+    def harvest(self, batch_id: str) -> Population:
+        """The whole harvest that a batch is or was part of."""
+        if batch_id not in self._harvests:
+            root = harvest_of(batch_id, self._batches)
+            self._harvests[batch_id] = Population(root, Way.PICKED)
+        return self._harvests[batch_id]
+
     def of(self, batch_id: str, by: Check | None = None) -> Population:
         """The population that a batch is of now, or was of just before the check ``by``."""
+        if not self.pickings:
+            return self.harvest(batch_id)
         batch = self._batches[batch_id]
         own = [
             check
@@ -77,7 +87,7 @@ class Populations:
             picking = self.pickings[batch.picked_over or ""]
             if picking.batch_id != batch_id or by is None or picking.order < by.order:
                 return Population(picking.id, Way.TAKEN if batch.taken else Way.LEFT)
-        return Population(harvest_of(batch_id, self._batches), Way.PICKED)
+        return self.harvest(batch_id)
 
     def began(self, population: Population) -> datetime:
         """When a population came to be; a harvest was there all along."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 import numpy as np
@@ -266,12 +267,13 @@ def _belief(
             spread_sd=float(np.hypot(np.sqrt(shared[log_spread, log_spread]), _OWN_SPREAD_SD)),
         )
     shifts = slope_sd * mean.shared[farm.slope_offset]
+    slope_shift = dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True))
     return LearnedPosterior(
-        paces=paces,
-        slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
-        ages=_ages(question, posterior, with_checks, slope_sd),
-        farms=_farms(question, posterior),
-        able=able_shifts(question, posterior),
+        paces=MappingProxyType(paces),
+        slope_shift_kj_mol=MappingProxyType(slope_shift),
+        ages=MappingProxyType(_ages(question, posterior, with_checks, slope_sd)),
+        farms=MappingProxyType(_farms(question, posterior)),
+        able=MappingProxyType(able_shifts(question, posterior)),
     )
 
 

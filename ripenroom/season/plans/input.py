@@ -20,6 +20,7 @@ from ripenroom.records.market import ExpectedPick, MarketDay, Pin
 from ripenroom.records.place import Place
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+from ripenroom.season.amounts_sold import sizes_of
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
 from ripenroom.season.plans.demand import (
@@ -216,6 +217,7 @@ def unpinned(
     room = np.repeat(holds[:, None], evening_h.size, axis=1)
     later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
     crop_of_want = np.unique(asked.crop, return_inverse=True)[1]
+    size = sizes_of(book, state.crops, lines.ids)
 
     units: list[float] = []
 
@@ -232,6 +234,7 @@ def unpinned(
             now_h=to_hours(state.now),
             left_out=out,
             crate_move=_crate_move(book),
+            size=size,
         )
         # What a usual crate is worth all itineraries tell, not the few of them that pay.
         units.append(units[0] if units else crate_worth(problem))

@@ -114,7 +114,7 @@ class SideBySideDialog(RecordsDialog):
     def _show_lessons(self) -> None:
         """From which seasons the rows begin, and how far off those forecasts were."""
         season, words = self.session.season, self.session.words
-        said = [lesson_words(lesson, words) for lesson in season.book.tree_lessons.values()]
+        said = [tree_lesson_words(lesson, words) for lesson in season.book.tree_lessons.values()]
         begins = tr("Rows begin from: {lessons}.").format(lessons="; ".join(sorted(said)))
         self.learned.setText(begins if said else "")
         self.learned.setVisible(bool(said))
@@ -135,7 +135,7 @@ class SideBySideDialog(RecordsDialog):
         self._show_lessons()
 
 
-def lesson_words(lesson: TreeLesson, words: Formats) -> str:
+def tree_lesson_words(lesson: TreeLesson, words: Formats) -> str:
     """``"Late pawpaws, 12 walks of 2025, forecasts off by 2.1 days half of the time"``."""
     walks = tr("{n} walks of {season}")
     if lesson.walks == 1:

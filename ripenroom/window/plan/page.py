@@ -88,18 +88,26 @@ class Overview(QScrollArea):
             layout.addWidget(widget)
         layout.addStretch(1)
         self.setWidget(inner)
+        session.plans.working_changed.connect(self._show_later)
 
-    def refresh(self) -> None:
-        """Show the plan as it is now."""
-        plan, words = self._session.plans.plan, self._session.words
+    def _show_later(self) -> None:
+        """What lies beyond the plan. The records as they are now tell it of a plan that may be of
+        before, so while a new one is to come it says that."""
         said = (
             in_sight_words(self._session),
             kept_words(self._session),
             reckoned_words(self._session),
         )
         later = " ".join(part for part in said if part)
+        if later and self._session.plans.working:
+            later = tr("Being worked out again; until then: {said}").format(said=later)
         self.later.setText(later)
         self.later.setVisible(bool(later))
+
+    def refresh(self) -> None:
+        """Show the plan as it is now."""
+        plan, words = self._session.plans.plan, self._session.words
+        self._show_later()
         parts = (self.table, self.note, self.changes, self.risks)
         if plan is None or not (plan.lines and plan.markets):
             self.verdict.setText(self._why_nothing())

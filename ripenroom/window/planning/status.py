@@ -1,17 +1,12 @@
 """How the plan stands, in a line, with the button that plans again or stops."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from ripenroom.records.book import Book
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
-
-if TYPE_CHECKING:
-    from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
+from ripenroom.wording.plan.pins import broken_pin_words
 
 
 class PlanStatus(QWidget):
@@ -88,24 +83,4 @@ def plan_state_words(session: Session) -> str:
         return tr("Nothing is planned: no market day lies ahead.")
     broken = plans.plan.broken_pins
     there = (one for one in broken if one.pin_id in season.book.pins)
-    return " ".join(_broken_words(one, season.book) for one in there)
-
-
-def _broken_words(broken: "BrokenPin", book: Book) -> str:
-    batch = book.batches.get(book.pins[broken.pin_id].batch_id)
-    return tr("A pin of {code} cannot be kept: {reason}.").format(
-        code=batch.code if batch else "?", reason=broken_words(broken.reason)
-    )
-
-
-def broken_words(reason: "BrokenPinReason") -> str:
-    """Why a pin cannot be kept."""
-    return {
-        "batch gone": tr("the batch is gone"),
-        "fewer crates": tr("it has fewer crates left"),
-        "market over": tr("the market day is over"),
-        "place gone": tr("the place is gone"),
-        "pull over": tr("the time of the pull is over"),
-        "moved later": tr("a later move of it is already entered"),
-        "pull after market": tr("the pull comes after the market day"),
-    }[reason.value]
+    return " ".join(broken_pin_words(one, season.book) for one in there)

@@ -169,14 +169,14 @@ class PlanDrag(QObject):
         way = self._canvas.chosen_way()
         if way is None or self.decider is None or not self._is_open():
             return
+        why_not = self.decider.why_not_as_planned(way.line)
+        if why_not:
+            self._say(why_not)
+            return
         subject = self._canvas.subject_of(way)
         if way.line.pin_id is not None:
             done = tr("{subject}: left to the plan again.")
             self.decider.leave_to_plan(way.line.pin_id, done.format(subject=subject))
-            return
-        why_not = self.decider.why_not_as_planned(way.line)
-        if why_not:
-            self._say(why_not)
             return
         pin = self.decider.as_pin(way.line)
         self._pin(pin, subject, self.decider.cost(pin))

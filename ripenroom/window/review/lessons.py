@@ -13,12 +13,13 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.exchange.lesson_file import SUFFIX, read_lessons, write_lessons
-from ripenroom.records.check import Lesson
+from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.season import actions
 from ripenroom.season.learning.lessons import SharedLessons
 from ripenroom.season.season import EXTENSION
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import proposed
+from ripenroom.window.forms.side_by_side import tree_lesson_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
@@ -130,10 +131,11 @@ class LessonList(QWidget):
     def refresh(self) -> None:
         """Show the lessons as they are now."""
         season = self.session.season
-        lessons = sorted(season.book.lessons.values(), key=self._order)
+        lessons: list[Lesson | TreeLesson] = [*season.book.lessons.values()]
+        lessons = sorted([*lessons, *season.book.tree_lessons.values()], key=self._order)
         self.list.clear()
         for lesson in lessons:
-            text = lesson_words(lesson, crop_name(season.crops, lesson.crop), self.session.words)
+            text = self._words_of(lesson)
             item = QListWidgetItem(text)
             item.setData(Qt.ItemDataRole.UserRole, lesson.id)
             self.list.addItem(item)
@@ -143,8 +145,14 @@ class LessonList(QWidget):
         self.empty.setVisible(not lessons)
         self._enable()
 
+    def _words_of(self, lesson: Lesson | TreeLesson) -> str:
+        words = self.session.words
+        if isinstance(lesson, TreeLesson):
+            return tr("On the tree: {lesson}").format(lesson=tree_lesson_words(lesson, words))
+        return lesson_words(lesson, crop_name(self.session.season.crops, lesson.crop), words)
+
     @staticmethod
-    def _order(lesson: Lesson) -> tuple[str, str, str]:
+    def _order(lesson: Lesson | TreeLesson) -> tuple[str, str, str]:
         return lesson.taught_by.casefold(), lesson.crop, (lesson.cultivar or "").casefold()
 
     def _enable(self) -> None:

@@ -55,7 +55,7 @@ class RowsPage(Page):
         self.view.setModel(self.model)
         self.walk_button = keyed_button(tr("&Walk…"), tr("W"), self)
         self.walk_button.setProperty("leading", True)
-        self.sheet_button = keyed_button(tr("&Type sheet in…"), tr("T"), self)
+        self.sheet_button = keyed_button(tr("&Type sheet…"), tr("T"), self)
         self.print_button = keyed_button(tr("Pr&int sheet…"), tr("P"), self)
         self.add_button = keyed_button(tr("Add r&ow…"), tr("Insert"), self)
         self.change_button = keyed_button(tr("Cha&nge row…"), tr("Enter"), self)
@@ -94,17 +94,15 @@ class RowsPage(Page):
         self.view.setFocus()
 
     def _lay_out(self) -> None:
-        buttons = FlowLayout()
-        for button in (
-            self.walk_button,
-            self.sheet_button,
-            self.print_button,
-            self.add_button,
-            self.change_button,
-            self.weather_button,
-            self.frost_button,
-            self.seasons_button,
-        ):
+        # What is felt, which trees they are, and what the sky does.
+        buttons = FlowLayout(spacing=6)
+        for button in (self.walk_button, self.sheet_button, self.print_button):
+            buttons.addWidget(button)
+        buttons.addWidget(self._apart())
+        for button in (self.add_button, self.change_button, self.seasons_button):
+            buttons.addWidget(button)
+        buttons.addWidget(self._apart())
+        for button in (self.weather_button, self.frost_button):
             buttons.addWidget(button)
         self._below = QWidget(self)
         self._below.setMaximumHeight(_LINES_BELOW * self.fontMetrics().height())
@@ -123,6 +121,12 @@ class RowsPage(Page):
         layout.addWidget(self.view, 5)
         layout.addWidget(self._below, 3)
         layout.addStretch()  # while there is no row, what to do stands on top
+
+    def _apart(self) -> QWidget:
+        """A gap between groups of buttons."""
+        gap = QWidget(self)
+        gap.setFixedSize(4, 1)
+        return gap
 
     def _connect(self) -> None:
         session = self.session

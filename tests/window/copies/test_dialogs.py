@@ -213,7 +213,44 @@ def test_of_a_lost_file_earlier_copies_are_offered_and_nothing_to_rescue(
     QTimer.singleShot(0, look)
     assert not window.open_path(season_path)
     assert seen == [(1, False)]
-    assert not window.open_path(tmp_path / "never seen.ripenroom")  # no copy, so no dialog
+
+
+@pytest.mark.parametrize(
+    ("content", "title", "rescues"),
+    [
+        (None, "This season file is not there", False),
+        (b"", "This season file is damaged", False),
+        (b"a photo, by its first bytes", "This file cannot be opened", True),
+    ],
+)
+@pytest.mark.parametrize("button", ["another_button", "new_button"])
+def test_from_any_file_that_is_no_season_one_goes_on_to_another_or_a_new_one(
+    window: MainWindow,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    content: bytes | None,
+    title: str,
+    rescues: bool,
+    button: str,
+) -> None:
+    path = tmp_path / "never seen.ripenroom"
+    if content is not None:
+        path.write_bytes(content)
+    went: list[str] = []
+    monkeypatch.setattr(window, "choose_season", lambda: went.append("another_button"))
+    monkeypatch.setattr(window, "new_season", lambda: went.append("new_button"))
+    seen: list[tuple[str, bool]] = []
+
+    def press() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, DamagedDialog)
+        seen.append((dialog.windowTitle(), dialog.rescue_button.isVisible()))
+        getattr(dialog, button).click()
+
+    QTimer.singleShot(0, press)
+    assert not window.open_path(path)
+    assert seen == [(title, rescues)]
+    assert went == [button]
 
 
 def season_of(window: MainWindow) -> Season:

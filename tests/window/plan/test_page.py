@@ -54,6 +54,19 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     assert rows[2][2].startswith(words.number(plan.first_expired_first_out.sold.mean))
 
 
+def test_what_lies_beyond_an_old_plan_says_that_it_is_being_worked_out(
+    qtbot: QtBot, page: PlanPage
+) -> None:
+    session, later = page.session, page.overview.later
+    said = later.text()
+    assert said
+    assert "worked out" not in said
+    session.plans.again()
+    assert later.text() == f"Being worked out again; until then: {said}"
+    planned(qtbot, session)
+    assert later.text() == said
+
+
 def test_market_days_at_risk_come_by_day(page: PlanPage) -> None:
     plan = page.session.plans.plan
     assert plan is not None

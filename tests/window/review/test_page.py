@@ -193,13 +193,17 @@ def test_lessons_go_out_come_in_and_are_dropped(
     begin_from(session, path)
     lessons = page.learned.lessons
     qtbot.waitUntil(lambda: bool(session.season.book.lessons))
-    taught = len(session.season.book.lessons)
-    assert lessons.list.count() == taught > 0
+    book = session.season.book
+    taught = len(book.lessons) + len(book.tree_lessons)
+    assert lessons.list.count() == taught > len(book.tree_lessons) > 0
+    shown = [lessons.list.item(line).text() for line in range(taught)]
+    assert sum(text.startswith("On the tree: ") for text in shown) == len(book.tree_lessons)
     assert "Saltmeadow" in lessons.list.item(0).text()
     assert not lessons.delete_button.isEnabled()
     lessons.list.selectAll()
     lessons.delete_button.click()
     assert not session.season.book.lessons
+    assert not session.season.book.tree_lessons
     assert lessons.empty.isVisible()
     session.season.undo()
     assert lessons.list.count() == taught
