@@ -245,11 +245,13 @@ def row_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) -> l
     said += _by_feel(line, forecast, reader)
     said += [every] if (every := every_words(forecast, words)) else []
     if not forecast.by_heat:
-        said.append(tr("By the calendar: too few days since its bloom have weather."))
+        said.append(tr("Goes by the calendar: too few days since its bloom have weather."))
     elif forecast.by_months:
-        said.append(tr("By what is usual in each month: few days since its bloom have weather."))
+        said.append(
+            tr("Goes by what is usual in each month: few days since its bloom have weather.")
+        )
     else:
-        said.append(tr("By the warmth of the days since bloom."))
+        said.append(tr("Goes by the warmth of the days since bloom."))
     said += [bloom] if (bloom := bloom_words(forecast, words)) else []
     said += spring_words(forecast, words)
     cultivar = reader.season.book.cultivars.get(line.row.cultivar_id or "")
@@ -332,5 +334,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         )
         for advice in forecast.by_feel
     ]
-    heading = tr("What comes good if you pick it:")
+    heading = tr("How many will come good:")
     return [heading, *(f"    {text}" for text in said)]

@@ -31,7 +31,7 @@ def ask_to_save(session: Session, parent: QWidget) -> None:
     """Ask for a name and write what this season taught."""
     name, _ = QFileDialog.getSaveFileName(
         parent,
-        tr("Save what this season taught as"),
+        tr("Save what this season learned as"),
         proposed(session.season.path.parent, f"{session.season.path.stem} lessons", SUFFIX),
         tr("Lessons (*{suffix})").format(suffix=SUFFIX),
     )
@@ -47,14 +47,14 @@ def save_lessons(session: Session, path: Path) -> None:
         written.append(write_lessons(session.season.ask.lessons(), path))
 
     if session.run("", command):
-        session.say(tr("Written to {file}").format(file=written[0]))
+        session.say(tr("Saved in {file}").format(file=written[0]))
 
 
 def ask_to_begin(session: Session, parent: QWidget) -> None:
     """Ask for a file of lessons or for another season, and begin from what it taught."""
     name, _ = QFileDialog.getOpenFileName(
         parent,
-        tr("Begin from what another season taught"),
+        tr("Start from what another season learned"),
         "",
         tr("Lessons and seasons (*{lessons} *{season});;All files (*)").format(
             lessons=SUFFIX, season=EXTENSION
@@ -77,7 +77,7 @@ def begin_from(session: Session, path: Path) -> None:
     def take(shared: SharedLessons) -> None:
         season.do(actions.lessons.take, shared)
         session.say(
-            tr("This season begins from what “{season}” taught. Ctrl+Z takes it back.").format(
+            tr("This season starts from what “{season}” learned. Ctrl+Z takes it back.").format(
                 season=shared.taught_by
             )
         )
@@ -96,8 +96,9 @@ class LessonList(QWidget):
         heading.setObjectName("sectionTitle")
         self.empty = WrappedLabel(
             tr(
-                "This season began from the book alone. It may begin from what an earlier season, "
-                "yours or a neighbour’s, taught: from its file of lessons or from the season file."
+                "This season started from what is usual for each crop. It can start from what an "
+                "earlier season learned, yours or a neighbour’s: from its lessons file or its "
+                "season file."
             ),
             self,
         )
@@ -105,11 +106,11 @@ class LessonList(QWidget):
         self.list.setAccessibleName(heading.text())
         self.list.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
         self.list.setWordWrap(True)
-        self.begin_button = self._button(tr("&Begin from another season…"))
+        self.begin_button = self._button(tr("&Start from another season…"))
         self.begin_button.clicked.connect(lambda: ask_to_begin(session, self))
         self.delete_button = self._button(tr("&Delete lesson"))
         self.delete_button.clicked.connect(self._delete)
-        self.save_button = self._button(tr("&Save what this season taught…"))
+        self.save_button = self._button(tr("Sa&ve what this season learned…"))
         self.save_button.clicked.connect(lambda: ask_to_save(session, self))
         buttons = FlowLayout(spacing=6)
         for button in (self.begin_button, self.delete_button, self.save_button):

@@ -58,7 +58,7 @@ class RowsPage(Page):
         self.sheet_button = keyed_button(tr("&Type sheet…"), tr("T"), self)
         self.print_button = keyed_button(tr("Pr&int sheet…"), tr("P"), self)
         self.add_button = keyed_button(tr("Add r&ow…"), tr("Insert"), self)
-        self.change_button = keyed_button(tr("Cha&nge row…"), tr("Enter"), self)
+        self.change_button = keyed_button(tr("E&dit row…"), tr("Enter"), self)
         self.weather_button = keyed_button(tr("We&ather…"), tr("E"), self)
         self.seasons_button = keyed_button(tr("&Seasons…"), tr("A"), self)
         self.frost_button = keyed_button(tr("F&rost…"), tr("F"), self)
@@ -79,16 +79,15 @@ class RowsPage(Page):
         self.frost.setAccessibleName(tr("First frost"))
         self.nothing = PlainLabel(
             tr(
-                "No rows yet. Add one with its cultivar, its trees and about how much hangs on "
-                "them. A squeeze walk then says how far it is, and this page what is to be picked "
-                "by market day."
+                "No rows yet. Add one with its cultivar, its trees and about how much fruit they "
+                "carry. After a squeeze walk, this page says what to pick by each market day."
             ),
             self,
         )
         self.nothing.setWordWrap(True)
         self.about = WrappedLabel(parent=self)
         self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.walks = RecordList(tr("Walks of this row"), tr("This row was not walked yet."), self)
+        self.walks = RecordList(tr("Walks of this row"), tr("No walk of this row yet."), self)
         self._lay_out()
         self._connect()
         self.view.setFocus()
@@ -299,7 +298,7 @@ class RowsPage(Page):
         self._open(SideBySideDialog(self.session, self))
 
     def _delete_walk(self, walk_id: str) -> None:
-        done = tr("Walk deleted. Undo brings it back.")
+        done = tr("Walk deleted. Ctrl+Z brings it back.")
         self.session.do(done, actions.walks.delete, walk_id)
 
     def _open(self, dialog: QDialog) -> None:

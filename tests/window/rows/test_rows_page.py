@@ -92,7 +92,7 @@ def test_a_walk_is_corrected_and_deleted_below_the_table(qtbot: QtBot, page: Row
     walks = len(season.book.walks)
     with qtbot.waitSignal(page.session.said) as said:
         page.walks.delete_button.click()
-    assert "Undo brings it back" in said.args[0]
+    assert "Ctrl+Z brings it back" in said.args[0]
     assert len(season.book.walks) == walks - 1
     season.undo()
     assert len(season.book.walks) == walks
