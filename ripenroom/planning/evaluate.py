@@ -94,7 +94,7 @@ def sampled(
     share, past = own.under(
         rate_z[of], age_z[batch], ripens_z[of], life_z[of], opening[of], ready_z[of]
     )
-    fruit = (crates[used] * problem.fruit_per_crate[batch])[:, None]
+    fruit = (crates[used] * problem.per_crate(batch, problem.ways.want[used]))[:, None]
     np.add.at(saleable, problem.ways.want[used], fruit * share)
     to_market = ~problem.wants.second[problem.ways.want[used]]
     return Sampled(saleable, (fruit * past)[to_market].sum(axis=0), used, fruit * share)

@@ -7,13 +7,13 @@ becomes ready where its buyers keep it, within the days in which they eat it.
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
-from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import expit, logit, ndtr
 from ripenroom.science.spread import even_z, share_beyond
 
 _SMALLEST_SD = 1e-9

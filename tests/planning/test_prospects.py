@@ -24,7 +24,7 @@ def test_lives_and_openings_that_are_drawn_are_as_often_so_as_they_are_likely(co
     pairs = with_ripe_lives(4, journeys=40, courses=courses)
     draws = np.random.default_rng(1)
     z = draws.standard_normal((4, 1, 40_000))
-    saleable, _ = pairs.under(*z, draws.random((1, 40_000)))
+    saleable, _ = pairs.under(z[0], z[1], z[2], z[3], draws.random((1, 40_000)))
     assert pairs.expected()[:, 0] == pytest.approx(saleable.mean(axis=1), abs=0.012)
 
 

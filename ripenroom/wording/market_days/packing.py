@@ -37,8 +37,7 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
 def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How far those that are opened first will go, and what the doubt about it is."""
     return tr(
-        "Squeeze these {fruit} first. About {ready} of them will feel ready; it may be anything "
-        "from {low} to {high}, which only the squeeze shows."
+        "Squeeze these {fruit} first. About {ready} of them ({low} to {high}) will feel ready."
     ).format(
         fruit=words.number(sum(line.fruit for line in crop.take)),
         ready=words.number(crop.ready.mid),
@@ -50,8 +49,8 @@ def first_words(crop: "PackingOfCrop", words: Formats) -> str:
 def to_pick_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How many of those that are planned for it nobody has picked yet."""
     if crop.to_pick == 1:
-        return tr("1 more is planned for it that is still to be picked.")
-    return tr("{fruit} more are planned for it that are still to be picked.").format(
+        return tr("1 more is planned, still to be picked.")
+    return tr("{fruit} more are planned, still to be picked.").format(
         fruit=words.number(crop.to_pick)
     )
 
