@@ -260,7 +260,7 @@ class PackDialog(FormDialog):
             self.batch,
             self.more,
             self.too_soft,
-            *self.when.tab_stops,
+            self.when,
             self.cancel_button,
             self.action_button,
         ]
