@@ -113,7 +113,6 @@ def with_forecast_nights(
     forecast_c: FloatsLike,
     error_sd_c: FloatsLike,
     frost_c: FloatsLike = LIGHT_C,
-    night_sd_c: float = NIGHT_SD_C,
 ) -> Floats:
     """Chance of frost per night, once a lowest temperature is forecast for some of them.
 
@@ -124,8 +123,8 @@ def with_forecast_nights(
     chance, forecast, error = np.broadcast_arrays(
         *(np.asarray(x, float) for x in (hazard, forecast_c, error_sd_c))
     )
-    usual_c = np.asarray(frost_c, float) - night_sd_c * ndtri(np.clip(chance, 1e-6, 1.0 - 1e-6))
-    weight = night_sd_c**2 / (night_sd_c**2 + np.square(error))
+    usual_c = np.asarray(frost_c, float) - NIGHT_SD_C * ndtri(np.clip(chance, 1e-6, 1.0 - 1e-6))
+    weight = NIGHT_SD_C**2 / (NIGHT_SD_C**2 + np.square(error))
     mean_c = usual_c + weight * (forecast - usual_c)
     sd_c = np.sqrt(weight) * np.maximum(error, 1e-3)
     told = ndtr((np.asarray(frost_c, float) - mean_c) / sd_c)
