@@ -9,8 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.rows import NO_OFFSET, Rows
-from ripenroom.exchange.logger_file.stamps import DateParts, day_number
-from ripenroom.exchange.logger_file.understanding import DateOrder, LoggerClock, Stamp
+from ripenroom.exchange.logger_file.understanding import LoggerClock, Stamp
+from ripenroom.exchange.text_table.stamps import DateOrder, DateParts, day_number
 from ripenroom.records.temperature_series import Seconds
 
 _DAY_S = 86_400
