@@ -2,13 +2,12 @@
 
 import math
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, Ranged
+from ripenroom.texts import tr
 from ripenroom.window.crop_trust import error_sentence, is_doubtful, only_dates_words
 from ripenroom.window.names import (
     crop_name,
@@ -35,15 +34,13 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
     where += [row.name] if row else []
     amounts = []
     if batch.count is not None:
-        amounts.append(
-            QCoreApplication.translate("BatchFacts", "{count} fruit").format(count=batch.count)
-        )
+        amounts.append(tr("{count} fruit").format(count=batch.count))
     if batch.weight_kg is not None:
         amounts.append(words.mass(batch.weight_kg))
     facts = [
-        (QCoreApplication.translate("BatchFacts", "From"), " · ".join(where)),
-        (QCoreApplication.translate("BatchFacts", "Picked"), words.moment(batch.picked_at)),
-        (QCoreApplication.translate("BatchFacts", "Amount"), ", ".join(amounts)),
+        (tr("From"), " · ".join(where)),
+        (tr("Picked"), words.moment(batch.picked_at)),
+        (tr("Amount"), ", ".join(amounts)),
     ]
     if batch.feel_counts:
         felt = ", ".join(
@@ -56,20 +53,18 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
         unit = batch.reading_unit or "N"
         gauge = " ".join(words.number(reading, 1) for reading in batch.readings) + f" {unit}"
         if batch.probe_mm is not None:
-            gauge += QCoreApplication.translate("BatchFacts", ", probe {mm} mm").format(
-                mm=words.number(batch.probe_mm, 1)
-            )
-        facts.append((QCoreApplication.translate("BatchFacts", "Gauge"), gauge))
+            gauge += tr(", probe {mm} mm").format(mm=words.number(batch.probe_mm, 1))
+        facts.append((tr("Gauge"), gauge))
     if batch.pulp_c is not None:
         facts.append(
             (
-                QCoreApplication.translate("BatchFacts", "Pulp when picked"),
+                tr("Pulp when picked"),
                 words.temperature(batch.pulp_c),
             )
         )
     facts += _parted(session, batch)
     if batch.note:
-        facts.append((QCoreApplication.translate("BatchFacts", "Note"), batch.note))
+        facts.append((tr("Note"), batch.note))
     return facts
 
 
@@ -79,20 +74,20 @@ def _parted(session: Session, batch: Batch) -> list[Fact]:
     facts = []
     if batch.split_from is not None:
         whole = batches.get(batch.split_from)
-        gone = QCoreApplication.translate("BatchFacts", "a batch that was deleted")
-        label = QCoreApplication.translate("BatchFacts", "Was part of")
+        gone = tr("a batch that was deleted")
+        label = tr("Was part of")
         facts.append((label, whole.code if whole else gone))
     parts = sorted(other.code for other in batches.values() if other.split_from == batch.id)
     if parts:
-        label = QCoreApplication.translate("BatchFacts", "Split off it")
+        label = tr("Split off it")
         facts.append((label, ", ".join(parts)))
     return facts
 
 
 def _feel_label(crop: CropProfile | None) -> str:
     if crop is not None and crop.judged_by == "colour":
-        return QCoreApplication.translate("BatchFacts", "Colour")
-    return QCoreApplication.translate("BatchFacts", "Hand feel")
+        return tr("Colour")
+    return tr("Hand feel")
 
 
 def expected(session: Session, batch_id: str) -> list[Fact]:
@@ -106,15 +101,15 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     left = words.number(float(projection.left[line]))
     if season.book.batches[batch_id].count is None:
         # Weighed and not counted: how many it is follows from the usual weight of one.
-        left = QCoreApplication.translate("BatchFacts", "about {left}").format(left=left)
+        left = tr("about {left}").format(left=left)
     now = [left, state_name(state)]
     if place is not None:
         now.append(place.name)
     market = season.ask.at_market(batch_id)
     if market is not None:
-        packed = QCoreApplication.translate("BatchFacts", "what you packed is at {market}")
+        packed = tr("what you packed is at {market}")
         now.append(packed.format(market=market.name))
-    facts = [(QCoreApplication.translate("BatchFacts", "Left now"), " · ".join(now))]
+    facts = [(tr("Left now"), " · ".join(now))]
     crop = season.profile_of(batch_id)
     assert crop is not None, "a batch with a line has a profile"
     facts += _about_crop(crop)
@@ -129,10 +124,10 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         no_date(projection, line),
     )
     for label, moment in (
-        (QCoreApplication.translate("BatchFacts", "First fruit ready"), projection.first_ready_h),
-        (QCoreApplication.translate("BatchFacts", "Opens"), projection.opens_h),
-        (QCoreApplication.translate("BatchFacts", "Best day"), projection.best_h),
-        (QCoreApplication.translate("BatchFacts", "Closes"), projection.closes_h),
+        (tr("First fruit ready"), projection.first_ready_h),
+        (tr("Opens"), projection.opens_h),
+        (tr("Best day"), projection.best_h),
+        (tr("Closes"), projection.closes_h),
     ):
         text = _day_with_range(session, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
@@ -148,37 +143,31 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         facts.append((label, text))
     best = projection.ready_at_best
     if not math.isnan(best.mid[line]):
-        share = QCoreApplication.translate("BatchFacts", "{share} of the fruit ({range})").format(
+        share = tr("{share} of the fruit ({range})").format(
             share=words.share(float(best.mid[line])),
             range=words.share_range(float(best.low[line]), float(best.high[line])),
         )
-        facts.append((QCoreApplication.translate("BatchFacts", "Ready on the best day"), share))
+        facts.append((tr("Ready on the best day"), share))
     facts.append(
         (
-            QCoreApplication.translate("BatchFacts", "Won't ripen"),
-            QCoreApplication.translate("BatchFacts", "about {share} of the fruit").format(
+            tr("Won't ripen"),
+            tr("about {share} of the fruit").format(
                 share=words.share(float(projection.wont_ripen[line]))
             ),
         )
     )
     used = float(projection.chilling_used[line])
     if used > 0.005:
-        text = QCoreApplication.translate("BatchFacts", "{share} used up").format(
-            share=words.share(used)
-        )
+        text = tr("{share} used up").format(share=words.share(used))
         out_h = float(projection.chilling_out_h[line])
         if not math.isnan(out_h):
-            text += QCoreApplication.translate(
-                "BatchFacts", "; all of it on {day} if it stays"
-            ).format(day=words.day(out_h))
-        facts.append((QCoreApplication.translate("BatchFacts", "Chilling allowance"), text))
+            text += tr("; all of it on {day} if it stays").format(day=words.day(out_h))
+        facts.append((tr("Chilling allowance"), text))
     if projection.uneven[line]:
         facts.append(
             (
-                QCoreApplication.translate("BatchFacts", "Uneven"),
-                QCoreApplication.translate(
-                    "BatchFacts", "never half of the fruit ready at one time"
-                ),
+                tr("Uneven"),
+                tr("never half of the fruit ready at one time"),
             )
         )
     return facts
@@ -191,8 +180,8 @@ def next_date(session: Session, batch_id: str) -> str:
     if line is None:
         return ""
     for dates, text in (
-        (projection.opens_h, QCoreApplication.translate("BatchFacts", "opens {day}")),
-        (projection.closes_h, QCoreApplication.translate("BatchFacts", "closes {day}")),
+        (projection.opens_h, tr("opens {day}")),
+        (projection.closes_h, tr("closes {day}")),
     ):
         if dates.mid[line] > projection.at_h:
             return text.format(day=_day_with_range(session, dates, line))
@@ -205,9 +194,9 @@ def _group_figures(session: Session, batch_id: str) -> list[Fact]:
     kind = kind_of(season.book.batches[batch_id], season.book, season.crops)
     if kind.group is None:
         return []
-    text = QCoreApplication.translate("BatchFacts", "those of the group “{group}” of {crop}")
+    text = tr("those of the group “{group}” of {crop}")
     said = text.format(group=kind.group, crop=crop_name(season.crops, kind.crop).lower())
-    return [(QCoreApplication.translate("BatchFacts", "Figures used"), said)]
+    return [(tr("Figures used"), said)]
 
 
 def _about_crop(crop: CropProfile) -> list[Fact]:
@@ -224,20 +213,18 @@ def _about_crop(crop: CropProfile) -> list[Fact]:
 def _not_here(waits: str) -> str:
     """Why a batch is never ready where it is, if it is not that it won't ripen at all."""
     if waits:
-        return QCoreApplication.translate("BatchFacts", "not in this place: it {needs}").format(
-            needs=waits
-        )
-    return QCoreApplication.translate("BatchFacts", "not in this place: move it somewhere warmer")
+        return tr("not in this place: it {needs}").format(needs=waits)
+    return tr("not in this place: move it somewhere warmer")
 
 
 def _gate(session: Session, gate: Gate, line: int, waits: str) -> Fact:
     """What the fruit needs before it ripens, and how far it is with that."""
     words, projection = session.words, session.projection()
-    label = QCoreApplication.translate("BatchFacts", "Waits for {gate}").format(gate=gate.name)
+    label = tr("Waits for {gate}").format(gate=gate.name)
     if not waits:
-        done = QCoreApplication.translate("BatchFacts", "done since {day}")
+        done = tr("done since {day}")
         return label, done.format(day=words.day(float(projection.gate_opens_h[line])))
-    share = QCoreApplication.translate("BatchFacts", "{share} done; {waits}")
+    share = tr("{share} done; {waits}")
     return label, share.format(share=words.share(float(projection.gate_done[line])), waits=waits)
 
 
@@ -245,26 +232,21 @@ def _nothing_expected(session: Session, batch_id: str) -> Fact:
     season = session.season
     crop = season.book.batches[batch_id].crop
     if crop not in season.crops:
-        text = QCoreApplication.translate(
-            "BatchFacts", "nothing can be worked out: there is no crop “{crop}” here"
-        ).format(crop=crop)
+        text = tr("nothing can be worked out: there is no crop “{crop}” here").format(crop=crop)
     else:
-        text = QCoreApplication.translate(
-            "BatchFacts",
+        text = tr(
             "nothing can be worked out: it is not written down where the batch waits. Move it "
-            "to its place",
+            "to its place"
         )
-    return QCoreApplication.translate("BatchFacts", "Eat-by window"), text
+    return tr("Eat-by window"), text
 
 
 def _day_with_range(session: Session, moment: Ranged, line: int) -> str:
     words = session.words
     middle = float(moment.mid[line])
     if math.isnan(middle):
-        return QCoreApplication.translate("BatchFacts", "never")
+        return tr("never")
     low, high = float(moment.low[line]), float(moment.high[line])
     if math.isnan(low) or math.isnan(high):
         return words.day(middle)
-    return QCoreApplication.translate("BatchFacts", "{day} ({range})").format(
-        day=words.day(middle), range=words.day_range(low, high)
-    )
+    return tr("{day} ({range})").format(day=words.day(middle), range=words.day_range(low, high))

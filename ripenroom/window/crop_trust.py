@@ -1,8 +1,7 @@
 """How a crop is judged, whose figures it has, and how far they can be trusted, in words."""
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.crop.profile import CropProfile, LeftOut
+from ripenroom.texts import tr
 from ripenroom.window.names import begun
 
 DOUBTFUL_PCT = 30.0
@@ -21,47 +20,44 @@ BEYOND_PCT = 999.0
 def judged_words(crop: CropProfile) -> str:
     """How one tells how ripe its fruit is."""
     return {
-        "firmness": QCoreApplication.translate("Crops", "by firmness"),
-        "colour": QCoreApplication.translate("Crops", "by colour"),
-        "nothing": QCoreApplication.translate("Crops", "dates only"),
+        "firmness": tr("by firmness"),
+        "colour": tr("by colour"),
+        "nothing": tr("dates only"),
     }[crop.judged_by]
 
 
 def judged_sentence(crop: CropProfile) -> str:
     """The same as a sentence."""
     return {
-        "firmness": QCoreApplication.translate("Crops", "Judged by firmness: hand or gauge."),
-        "colour": QCoreApplication.translate("Crops", "Judged by the colour of its skin."),
+        "firmness": tr("Judged by firmness: hand or gauge."),
+        "colour": tr("Judged by the colour of its skin."),
         "nothing": only_dates_words(),
     }[crop.judged_by]
 
 
 def only_dates_words() -> str:
     """What is told of a crop without a softening clock."""
-    return QCoreApplication.translate(
-        "Crops",
-        "Only dates are published of it: no softening clock is known, so its ranges are wide.",
+    return tr(
+        "Only dates are published of it: no softening clock is known, so its ranges are wide."
     )
 
 
 def owner_words(own: bool) -> str:
     """Whose figures they are."""
     if own:
-        return QCoreApplication.translate("Crops", "own")
-    return QCoreApplication.translate("Crops", "built in")
+        return tr("own")
+    return tr("built in")
 
 
 def doubt_words(crop: CropProfile) -> str:
     """In few words, why to be careful with it; empty where it is as good as others."""
     found = _tested(crop)
     if found is None:
-        return QCoreApplication.translate("Crops", "not tested yet")
+        return tr("not tested yet")
     if found.median_pct > DOUBTFUL_PCT:
-        return QCoreApplication.translate("Crops", "usually {percent}\u00a0% off").format(
-            percent=round(found.median_pct)
-        )
+        return tr("usually {percent}\u00a0% off").format(percent=round(found.median_pct))
     if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
-        return QCoreApplication.translate("Crops", "ranges too narrow")
+        return tr("ranges too narrow")
     if found.sources < FEWEST_SOURCES:
         return _only_sources(found.sources)
     return ""
@@ -76,18 +72,12 @@ def error_sentence(crop: CropProfile) -> str:
     """How it was compared with what sources publish that it did not know, and what came out."""
     found = _tested(crop)
     if found is None:
-        return QCoreApplication.translate(
-            "Crops", "It was not yet compared with sources that it does not know."
-        )
+        return tr("It was not yet compared with sources that it does not know.")
     parts = [_errors(found)]
     if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
-        parts.append(QCoreApplication.translate("Crops", "Its ranges are too narrow."))
+        parts.append(tr("Its ranges are too narrow."))
     if found.sources < FEWEST_SOURCES:
-        parts.append(
-            QCoreApplication.translate("Crops", "{few}: little is known.").format(
-                few=begun(_only_sources(found.sources))
-            )
-        )
+        parts.append(tr("{few}: little is known.").format(few=begun(_only_sources(found.sources))))
     return " ".join(parts)
 
 
@@ -102,35 +92,32 @@ def _in_range_pct(found: LeftOut) -> float:
 
 def _only_sources(number: int) -> str:
     if number == 1:
-        return QCoreApplication.translate("Crops", "only 1 source")
-    return QCoreApplication.translate("Crops", "only {n} sources").format(n=number)
+        return tr("only 1 source")
+    return tr("only {n} sources").format(n=number)
 
 
 def _errors(found: LeftOut) -> str:
     """The test and its outcome, in numbers."""
-    say = QCoreApplication.translate
     if found.statements == 1:
         text = (
-            say("Crops", "Tested without its only source: 1 statement, {half} off, which lies in "
+            tr("Tested without its only source: 1 statement, {half} off, which lies in "
                 "the range shown.")
             if found.in_range
-            else say("Crops", "Tested without its only source: 1 statement, {half} off, which "
+            else tr("Tested without its only source: 1 statement, {half} off, which "
                      "lies outside of the range shown.")
         )  # fmt: skip
     elif found.sources == 1:
-        text = say("Crops", "Tested without its only source: of {n} statements half are at most "
+        text = tr("Tested without its only source: of {n} statements half are at most "
                    "{half} off, {tenth}. {inside} of {n} lie in the range shown.")  # fmt: skip
     else:
-        text = say("Crops", "Tested without each of its {sources} sources in turn: of {n} "
+        text = tr("Tested without each of its {sources} sources in turn: of {n} "
                    "statements half are at most {half} off, {tenth}. {inside} of {n} lie in the "
                    "range shown.")  # fmt: skip
-    percent = say("Crops", "{percent}\u00a0%")
+    percent = tr("{percent}\u00a0%")
     tenth = (
-        say("Crops", "one in ten by far more")
+        tr("one in ten by far more")
         if found.tenth_pct >= BEYOND_PCT
-        else say("Crops", "nine in ten at most {percent}\u00a0%").format(
-            percent=round(found.tenth_pct)
-        )
+        else tr("nine in ten at most {percent}\u00a0%").format(percent=round(found.tenth_pct))
     )
     return text.format(
         sources=found.sources,

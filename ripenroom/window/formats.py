@@ -7,10 +7,11 @@ Okt" is neither. Numbers, times and amounts are written as the user's locale has
 import math
 from datetime import date, datetime, tzinfo
 
-from PySide6.QtCore import QCoreApplication, QDate, QLocale, QTime
+from PySide6.QtCore import QDate, QLocale, QTime
 
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
+from ripenroom.texts import tr, tr_in
 from ripenroom.units import (
     KILOGRAMS_PER,
     MassUnit,
@@ -81,9 +82,7 @@ class Formats:
         """A share between 0 and 1 in per cent."""
         if math.isnan(value):
             return NEVER
-        return QCoreApplication.translate("Wording", "{percent} %").format(
-            percent=self.number(value * 100)
-        )
+        return tr("{percent} %").format(percent=self.number(value * 100))
 
     def number_range(self, low: float, high: float, decimals: int = 0) -> str:
         """A range of numbers, as one number if both ends read the same."""
@@ -94,9 +93,7 @@ class Formats:
         """A range of shares in per cent."""
         if math.isnan(low) or math.isnan(high):
             return NEVER
-        return QCoreApplication.translate("Wording", "{percent} %").format(
-            percent=self.number_range(low * 100, high * 100)
-        )
+        return tr("{percent} %").format(percent=self.number_range(low * 100, high * 100))
 
     # Units
 
@@ -186,7 +183,7 @@ class Formats:
 
     def full_day(self, day: date) -> str:
         """A day with its year: ``"26 Sep 2026"``."""
-        pattern = QCoreApplication.translate("Wording", "d MMM yyyy", "pattern of a full day")
+        pattern = tr_in("pattern of a full day", "d MMM yyyy")
         return self.names.toString(QDate(day.year, day.month, day.day), pattern)
 
     def time(self, moment: datetime | float) -> str:
@@ -205,7 +202,7 @@ class Formats:
         if math.isnan(low_h) or math.isnan(high_h):
             return NEVER
         first, last = self.local(low_h).date(), self.local(high_h).date()
-        pattern = QCoreApplication.translate("Wording", "d MMM", "pattern of a day in a range")
+        pattern = tr_in("pattern of a day in a range", "d MMM")
 
         def written(day: date, how: str) -> str:
             return self.names.toString(QDate(day.year, day.month, day.day), how)
@@ -220,7 +217,7 @@ class Formats:
 
 def written_day(locale: QLocale, day: date) -> str:
     """A day with its weekday and without its year: ``"Sat 26 Sep"``."""
-    pattern = QCoreApplication.translate("Wording", "ddd d MMM", "pattern of a short day")
+    pattern = tr_in("pattern of a short day", "ddd d MMM")
     said = locale.toString(QDate(day.year, day.month, day.day), pattern)
     # "Fr. 2 Okt." at the end of a sentence would end it twice.
     return said.replace(".", "")

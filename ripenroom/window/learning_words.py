@@ -2,11 +2,10 @@
 
 import math
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.season.date_shifts import DateShift, NextDate
 from ripenroom.season.learned import CheckFit, LearnedRate, LearnedShare
 from ripenroom.season.season import Season
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 
@@ -25,22 +24,16 @@ def rate_name(season: Season, rate: LearnedRate) -> str:
     cultivar = season.book.cultivars.get(rate.cultivar_id or "")
     if cultivar is not None:
         return cultivar.name
-    return QCoreApplication.translate("Learned", "{crop}, cultivar not noted").format(
-        crop=crop_name(season.crops, rate.crop)
-    )
+    return tr("{crop}, cultivar not noted").format(crop=crop_name(season.crops, rate.crop))
 
 
 def pace_words(rate: LearnedRate, words: Formats) -> str:
     """How fast fruit softens: "1.3 times as fast as the book, 1.1 to 1.5"."""
     low, mid, high = rate.factor
     if abs(math.log(mid)) < _AS_THE_BOOK:
-        text = QCoreApplication.translate(
-            "Learned", "about as fast as the book says, {low} to {high} times"
-        )
+        text = tr("about as fast as the book says, {low} to {high} times")
     else:
-        text = QCoreApplication.translate(
-            "Learned", "{mid} times as fast as the book, {low} to {high}"
-        )
+        text = tr("{mid} times as fast as the book, {low} to {high}")
     return text.format(
         low=words.number(low, 2), mid=words.number(mid, 2), high=words.number(high, 2)
     )
@@ -51,13 +44,9 @@ def able_words(season: Season, share: LearnedShare, formats: Formats) -> str:
     name = share.group or crop_name(season.crops, share.crop)
     low, mid, high = share.ripens
     if abs(mid - share.book) < _SAME_SHARE:
-        text = QCoreApplication.translate(
-            "Learned", "{crop}: {mid} of fruit can ripen ({range}), as the book says."
-        )
+        text = tr("{crop}: {mid} of fruit can ripen ({range}), as the book says.")
     else:
-        text = QCoreApplication.translate(
-            "Learned", "{crop}: {mid} of fruit can ripen ({range}); the book says {book}."
-        )
+        text = tr("{crop}: {mid} of fruit can ripen ({range}); the book says {book}.")
     return text.format(
         crop=name,
         mid=formats.share(mid),
@@ -70,34 +59,26 @@ def evidence_words(rate: LearnedRate) -> str:
     """What a rate rests on: checks, batches, and seasons whose lessons went in."""
     if rate.checks:
         checks = (
-            QCoreApplication.translate("Learned", "from 1 check")
-            if rate.checks == 1
-            else QCoreApplication.translate("Learned", "from {n} checks").format(n=rate.checks)
+            tr("from 1 check") if rate.checks == 1 else tr("from {n} checks").format(n=rate.checks)
         )
         if rate.batches > 1:
-            checks += QCoreApplication.translate("Learned", " of {n} batches").format(
-                n=rate.batches
-            )
+            checks += tr(" of {n} batches").format(n=rate.batches)
     else:
-        checks = QCoreApplication.translate("Learned", "no check of its own yet")
+        checks = tr("no check of its own yet")
     if rate.taught_by:
-        checks += QCoreApplication.translate("Learned", ", begun from {seasons}").format(
-            seasons=", ".join(rate.taught_by)
-        )
+        checks += tr(", begun from {seasons}").format(seasons=", ".join(rate.taught_by))
     return checks
 
 
 def taught_words(taught: DateShift, words: Formats) -> str:
     """What the checks changed of a batch's date, against the book."""
     names = {
-        NextDate.OPENS: QCoreApplication.translate("Learned", "It opens"),
-        NextDate.CLOSES: QCoreApplication.translate("Learned", "It closes"),
+        NextDate.OPENS: tr("It opens"),
+        NextDate.CLOSES: tr("It closes"),
     }
     before = (taught.before.high_h - taught.before.low_h) / 48.0
     after = (taught.after.high_h - taught.after.low_h) / 48.0
-    return QCoreApplication.translate(
-        "Learned", "{opens} {shift}; known to ±{after} days (±{before} by the book)."
-    ).format(
+    return tr("{opens} {shift}; known to ±{after} days (±{before} by the book).").format(
         opens=names[taught.after.ahead],
         shift=_shift_words(taught.earlier_days, words),
         after=words.number(after, 1),
@@ -108,12 +89,10 @@ def taught_words(taught: DateShift, words: Formats) -> str:
 def _shift_words(earlier_days: float, words: Formats) -> str:
     days = words.number(abs(earlier_days), 1)
     if abs(earlier_days) < _SAME_DAYS:
-        return QCoreApplication.translate("Learned", "when the book says")
+        return tr("when the book says")
     if earlier_days > 0:
-        return QCoreApplication.translate("Learned", "{n} days earlier than by the book").format(
-            n=days
-        )
-    return QCoreApplication.translate("Learned", "{n} days later than by the book").format(n=days)
+        return tr("{n} days earlier than by the book").format(n=days)
+    return tr("{n} days later than by the book").format(n=days)
 
 
 def pull_words(pull: DateShift, counted: bool, words: Formats) -> str:
@@ -122,25 +101,13 @@ def pull_words(pull: DateShift, counted: bool, words: Formats) -> str:
     later = pull.earlier_days if counted else -pull.earlier_days
     days = words.number(abs(later), 1)
     opens = pull.after.ahead is NextDate.OPENS
-    start = (
-        QCoreApplication.translate("Learned", "without it")
-        if counted
-        else QCoreApplication.translate("Learned", "with it")
-    )
+    start = tr("without it") if counted else tr("with it")
     if abs(later) < 0.05:
-        rest = QCoreApplication.translate("Learned", "the date stays")
+        rest = tr("the date stays")
     elif later > 0:
-        rest = (
-            QCoreApplication.translate("Learned", "opens {n} days later")
-            if opens
-            else QCoreApplication.translate("Learned", "closes {n} days later")
-        )
+        rest = tr("opens {n} days later") if opens else tr("closes {n} days later")
     else:
-        rest = (
-            QCoreApplication.translate("Learned", "opens {n} days earlier")
-            if opens
-            else QCoreApplication.translate("Learned", "closes {n} days earlier")
-        )
+        rest = tr("opens {n} days earlier") if opens else tr("closes {n} days earlier")
     return f"{start}: {rest.format(n=days)}"
 
 
@@ -150,8 +117,8 @@ def surprise_words(fit: CheckFit, by_colour: bool) -> str:
         return ""
     if by_colour:
         if fit.z > 0:
-            return QCoreApplication.translate("Learned", "much riper than all else says")
-        return QCoreApplication.translate("Learned", "much greener than all else says")
+            return tr("much riper than all else says")
+        return tr("much greener than all else says")
     if fit.z > 0:
-        return QCoreApplication.translate("Learned", "much softer than all else says")
-    return QCoreApplication.translate("Learned", "much firmer than all else says")
+        return tr("much softer than all else says")
+    return tr("much firmer than all else says")

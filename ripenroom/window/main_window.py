@@ -14,6 +14,7 @@ from ripenroom.records.season import UnitSystem
 from ripenroom.season import actions
 from ripenroom.season.season import EXTENSION, Season
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window import season_files
 from ripenroom.window.copies import keeper
 from ripenroom.window.copies.keeper import CopyKeeper, put_aside
@@ -128,7 +129,7 @@ class MainWindow(QMainWindow):
             season.close()
             return
         self.show_season(season)
-        self.voice.say(self.tr("The season is open for changes."))
+        self.voice.say(tr("The season is open for changes."))
 
     def open_practice(self) -> bool:
         """Open the practice season."""
@@ -137,7 +138,7 @@ class MainWindow(QMainWindow):
     def choose_season(self) -> None:
         """Ask for a season file and open it."""
         name, _ = QFileDialog.getOpenFileName(
-            self, self.tr("Open a season file"), "", season_files.file_filter()
+            self, tr("Open a season file"), "", season_files.file_filter()
         )
         if name:
             self.open_path(Path(name))
@@ -191,7 +192,7 @@ class MainWindow(QMainWindow):
             return
         self.settings.setValue("told_of_copies", [*sorted(told), *map(str, new)])
         self.voice.say(
-            self.tr(
+            tr(
                 "Beside this file lies {name}: a copy that was put aside. Its changes come in "
                 "with File, Bring in changes from another copy."
             ).format(name=new[0].name)
@@ -247,7 +248,7 @@ class MainWindow(QMainWindow):
         season = self.session.season if self.session else None
         if season is None or season.read_only_because or not season.file_is_here:
             return ""
-        return self.tr("Saved in {file}").format(file=season.path)
+        return tr("Saved in {file}").format(file=season.path)
 
     # What the menus do
 
@@ -263,7 +264,7 @@ class MainWindow(QMainWindow):
         if self.session is None:
             return
         session = self.session
-        done = self.tr("Undone: {what}") if back else self.tr("Redone: {what}")
+        done = tr("Undone: {what}") if back else tr("Redone: {what}")
 
         def go() -> None:
             label = session.season.undo() if back else session.season.redo()
@@ -289,7 +290,7 @@ class MainWindow(QMainWindow):
         source = self.session.season.path
         name, _ = QFileDialog.getSaveFileName(
             self,
-            self.tr("Save a copy as"),
+            tr("Save a copy as"),
             proposed(source.parent, f"{source.stem} copy", EXTENSION),
             season_files.file_filter(),
         )
@@ -308,7 +309,7 @@ class MainWindow(QMainWindow):
             return
         # Where its own file is gone, work goes on in the new one.
         if here or self.open_path(target):
-            self.voice.say(self.tr("Copied to {file}").format(file=target))
+            self.voice.say(tr("Copied to {file}").format(file=target))
 
     def edit_season(self) -> None:
         """Change the season's name, zone, first day, units and currency."""
@@ -336,7 +337,7 @@ class MainWindow(QMainWindow):
         from ripenroom.window.help import texts
         from ripenroom.window.help.reader import Reader
 
-        reader = Reader(self.tr("Keyboard"), self)
+        reader = Reader(tr("Keyboard"), self)
         reader.show_groups(texts.keyboard())
         ask(reader)
 
@@ -345,7 +346,7 @@ class MainWindow(QMainWindow):
         from ripenroom.window.help import texts
         from ripenroom.window.help.reader import Reader
 
-        reader = Reader(self.tr("Cautions"), self)
+        reader = Reader(tr("Cautions"), self)
         crops = self.session.season.crops.values() if self.session else ()
         reader.show_paragraphs(texts.cautions(crops))
         ask(reader)
@@ -355,7 +356,7 @@ class MainWindow(QMainWindow):
         from ripenroom.window.help import texts
         from ripenroom.window.help.reader import Reader
 
-        reader = Reader(self.tr("About"), self)
+        reader = Reader(tr("About"), self)
         reader.show_paragraphs(texts.about())
         ask(reader)
 

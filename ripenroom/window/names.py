@@ -3,45 +3,40 @@
 import math
 from collections.abc import Mapping
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
 from ripenroom.season.findings import NoDate
 from ripenroom.season.projection import EndCause, FruitState
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 
 
 def state_name(state: FruitState) -> str:
     """A fruit state in words."""
     return {
-        FruitState.WONT_RIPEN: QCoreApplication.translate("Names", "won't ripen"),
-        FruitState.HOLDING: QCoreApplication.translate("Names", "not ready yet"),
-        FruitState.READY: QCoreApplication.translate("Names", "ready"),
-        FruitState.PAST: QCoreApplication.translate("Names", "past"),
+        FruitState.WONT_RIPEN: tr("won't ripen"),
+        FruitState.HOLDING: tr("not ready yet"),
+        FruitState.READY: tr("ready"),
+        FruitState.PAST: tr("past"),
     }[state]
 
 
 def end_cause_name(cause: EndCause) -> str:
     """Why fruit is past, as it stands alone."""
     return {
-        EndCause.TOO_SOFT: QCoreApplication.translate("Names", "too soft"),
-        EndCause.RIPE_LIFE: QCoreApplication.translate("Names", "ripe too long"),
-        EndCause.CHILLING: QCoreApplication.translate("Names", "spoilt by the cold"),
-        EndCause.STORAGE_LIFE: QCoreApplication.translate("Names", "stored too long"),
-        EndCause.FROST: QCoreApplication.translate("Names", "frozen"),
-        EndCause.NEVER_READY: QCoreApplication.translate("Names", "never ready"),
+        EndCause.TOO_SOFT: tr("too soft"),
+        EndCause.RIPE_LIFE: tr("ripe too long"),
+        EndCause.CHILLING: tr("spoilt by the cold"),
+        EndCause.STORAGE_LIFE: tr("stored too long"),
+        EndCause.FROST: tr("frozen"),
+        EndCause.NEVER_READY: tr("never ready"),
     }[cause]
 
 
 def end_words(cause: EndCause, over: bool = False) -> str:
     """``"too soft after {day}"``, once it is ``over`` ``"too soft since {day}"``."""
-    said = (
-        QCoreApplication.translate("Names", "{why} since {day}")
-        if over
-        else QCoreApplication.translate("Names", "{why} after {day}")
-    )
+    said = tr("{why} since {day}") if over else tr("{why} after {day}")
     return said.replace("{why}", end_cause_name(cause))
 
 
@@ -53,32 +48,32 @@ def feel_names(crop: CropProfile | None = None) -> tuple[str, ...]:
     if crop is not None and crop.feel.names:
         return crop.feel.names
     return (
-        QCoreApplication.translate("Names", "hard"),
-        QCoreApplication.translate("Names", "slight give"),
-        QCoreApplication.translate("Names", "gives"),
-        QCoreApplication.translate("Names", "soft"),
-        QCoreApplication.translate("Names", "too soft"),
+        tr("hard"),
+        tr("slight give"),
+        tr("gives"),
+        tr("soft"),
+        tr("too soft"),
     )
 
 
 def place_kind_name(kind: PlaceKind) -> str:
     """A kind of place in words."""
     return {
-        "cold room": QCoreApplication.translate("Names", "cold room"),
-        "cool shelf": QCoreApplication.translate("Names", "cool shelf"),
-        "ripening room": QCoreApplication.translate("Names", "ripening room"),
-        "counter": QCoreApplication.translate("Names", "counter"),
-        "field bin": QCoreApplication.translate("Names", "field bin"),
+        "cold room": tr("cold room"),
+        "cool shelf": tr("cool shelf"),
+        "ripening room": tr("ripening room"),
+        "counter": tr("counter"),
+        "field bin": tr("field bin"),
     }[kind]
 
 
 def market_kind_name(kind: MarketKind) -> str:
     """A kind of market day in words."""
     return {
-        "market": QCoreApplication.translate("Names", "market"),
-        "festival": QCoreApplication.translate("Names", "festival"),
-        "farm stand": QCoreApplication.translate("Names", "farm stand"),
-        "shop order": QCoreApplication.translate("Names", "shop order"),
+        "market": tr("market"),
+        "festival": tr("festival"),
+        "farm stand": tr("farm stand"),
+        "shop order": tr("shop order"),
     }[kind]
 
 
@@ -112,34 +107,30 @@ def gate_words(gate: Gate, opens_h: float, now_h: float, words: Formats) -> str:
         return ""
     if math.isfinite(opens_h):
         until = (
-            QCoreApplication.translate("Gate", "needs its cold until {day}")
+            tr("needs its cold until {day}")
             if gate.name == COLD
-            else QCoreApplication.translate("Gate", "waits for its {gate} until {day}")
+            else tr("waits for its {gate} until {day}")
         )
         return until.format(gate=gate.name, day=words.day(opens_h))
     way_out = (
-        QCoreApplication.translate("Gate", "needs cold first: move it to a cold room")
+        tr("needs cold first: move it to a cold room")
         if gate.name == COLD
-        else QCoreApplication.translate(
-            "Gate", "needs {gate} first: move it below {temperature}"
-        ).format(gate=gate.name, temperature=words.temperature(gate.none_above_c, 0))
+        else tr("needs {gate} first: move it below {temperature}").format(
+            gate=gate.name, temperature=words.temperature(gate.none_above_c, 0)
+        )
     )
     if gate.ethylene_days is None:
         return way_out
-    return QCoreApplication.translate("Gate", "{way_out}, or give it ethylene").format(
-        way_out=way_out
-    )
+    return tr("{way_out}, or give it ethylene").format(way_out=way_out)
 
 
 def no_date_words(reason: NoDate, gate: Gate | None) -> str:
     """The reason as it stands where a day would: ``"freezes first"``."""
     return {
-        NoDate.WONT_RIPEN: QCoreApplication.translate("NoDate", "won't ripen"),
-        NoDate.GATE: QCoreApplication.translate("NoDate", "needs {gate} first").format(
-            gate="" if gate is None else gate.name
-        ),
-        NoDate.CHILLING: QCoreApplication.translate("NoDate", "spoilt by cold first"),
-        NoDate.STORAGE_LIFE: QCoreApplication.translate("NoDate", "stored too long first"),
-        NoDate.FROST: QCoreApplication.translate("NoDate", "freezes first"),
-        NoDate.TOO_COLD: QCoreApplication.translate("NoDate", "too cold to ripen here"),
+        NoDate.WONT_RIPEN: tr("won't ripen"),
+        NoDate.GATE: tr("needs {gate} first").format(gate="" if gate is None else gate.name),
+        NoDate.CHILLING: tr("spoilt by cold first"),
+        NoDate.STORAGE_LIFE: tr("stored too long first"),
+        NoDate.FROST: tr("freezes first"),
+        NoDate.TOO_COLD: tr("too cold to ripen here"),
     }[reason]

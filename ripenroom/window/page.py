@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.season.projection import Projection
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.session import Session
 
 
@@ -101,7 +102,7 @@ class Page(QWidget):
         except Exception:
             sys.excepthook(*sys.exc_info())
             self.session.say(
-                self.tr(
+                tr(
                     "This page could not be shown as it is now. Nothing is lost: all that was "
                     "entered is in the season file."
                 )

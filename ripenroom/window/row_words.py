@@ -3,8 +3,6 @@
 import math
 from datetime import date, timedelta
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import FEELS
 from ripenroom.records.orchard import Cultivar, Walk
 from ripenroom.season.orchard.found import (
@@ -15,6 +13,7 @@ from ripenroom.season.orchard.found import (
     RowForecast,
 )
 from ripenroom.season.plans.plan import roughly
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
@@ -34,11 +33,7 @@ def about_words(line: RowFacts, session: Session) -> str:
     cultivar = season.book.cultivars.get(line.row.cultivar_id or "")
     parts = [cultivar.name if cultivar else ""]
     if line.row.trees is not None:
-        trees = (
-            QCoreApplication.translate("Rows", "1 tree")
-            if line.row.trees == 1
-            else QCoreApplication.translate("Rows", "{n} trees")
-        )
+        trees = tr("1 tree") if line.row.trees == 1 else tr("{n} trees")
         parts.append(trees.format(n=line.row.trees))
     return " · ".join(part for part in parts if part)
 
@@ -62,7 +57,7 @@ def by_day(session: Session) -> date:
 
 def count_words(count: FruitRange, words: Formats) -> str:
     """``"about 40 (25–60)"``."""
-    return QCoreApplication.translate("Rows", "about {count} ({range})").format(
+    return tr("about {count} ({range})").format(
         count=words.number(roughly(count.mid)),
         range=words.number_range(roughly(count.low), roughly(count.high)),
     )
@@ -72,16 +67,14 @@ def to_pick_words(line: RowFacts, forecast: RowForecast | None, session: Session
     """``"about 40 (25–60) by Fri 2 Oct"``, and of what feel; why nothing where that is so."""
     if forecast is None:
         if line.crop is None:
-            return QCoreApplication.translate("Rows", "say its cultivar")
-        return QCoreApplication.translate("Rows", "count its fruit") if line.counted is None else ""
+            return tr("say its cultivar")
+        return tr("count its fruit") if line.counted is None else ""
     by = by_day(session)
     found = forecast.by(by)
     if found.high < _WORTH_TELLING:
-        return QCoreApplication.translate("Rows", "nothing by {day}").format(
-            day=session.words.day(by)
-        )
+        return tr("nothing by {day}").format(day=session.words.day(by))
     crop = session.season.crops.get(line.crop or "")
-    return QCoreApplication.translate("Rows", "{count}\nby {day}, {feel}").format(
+    return tr("{count}\nby {day}, {feel}").format(
         count=count_words(found, session.words),
         day=session.words.day(by),
         feel=feel_names(crop)[FEELS.index("slight give")],
@@ -94,7 +87,7 @@ def walk_words(line: RowFacts, forecast: OrchardForecast | None, session: Sessio
     if of_row is not None:
         parts.append(why_walk(of_row, session))
     if line.walks:
-        latest = QCoreApplication.translate("Rows", "last {day}")
+        latest = tr("last {day}")
         parts.append(latest.format(day=session.words.day(line.walks[-1].at)))
     return "\n".join(parts)
 
@@ -126,21 +119,19 @@ def every_words(forecast: RowForecast, words: Formats) -> str:
         return ""
     every = max(1, round(forecast.walk_every_days))
     if every == 1:
-        return QCoreApplication.translate("Rows", "Once picked over it is worth a walk every day.")
-    return QCoreApplication.translate(
-        "Rows", "Once picked over it is worth a walk every {n} days."
-    ).format(n=words.number(every))
+        return tr("Once picked over it is worth a walk every day.")
+    return tr("Once picked over it is worth a walk every {n} days.").format(n=words.number(every))
 
 
 def why_walk(forecast: RowForecast, session: Session) -> str:
     """What a walk of today gains: fruit that would get too soft or fall before the next one."""
     on = next_walk(forecast, session)
     if on is None:
-        return QCoreApplication.translate("Rows", "not worth a walk now")
+        return tr("not worth a walk now")
     if on > session.season.state.today:
-        return QCoreApplication.translate("Rows", "on {day}").format(day=session.words.day(on))
+        return tr("on {day}").format(day=session.words.day(on))
     saved = max(1, roughly(forecast.lost[_USUALLY_AHEAD.days].mid))
-    return QCoreApplication.translate("Rows", "today: {n} would be lost by {day}").format(
+    return tr("today: {n} would be lost by {day}").format(
         n=session.words.number(saved),
         day=session.words.day(session.season.state.today + _USUALLY_AHEAD),
     )
@@ -170,9 +161,8 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
         return ""
     words, today = session.words, session.season.state.today
     if frost.came_on is not None:
-        return QCoreApplication.translate(
-            "Rows",
-            "There was frost on {day}: fruit lets go within days. Bring in what gives.",
+        return tr(
+            "There was frost on {day}: fruit lets go within days. Bring in what gives."
         ).format(day=words.day(frost.came_on))
     parts = []
     soon = [
@@ -183,10 +173,9 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
     if soon:
         on, chance = max(soon, key=lambda pair: pair[1])
         parts.append(
-            QCoreApplication.translate(
-                "Rows",
+            tr(
                 "First frost: {chance} on the night to {day}, {week} within a week. Even a light "
-                "one can bring all fruit down within days: pick what gives before it.",
+                "one can bring all fruit down within days: pick what gives before it."
             ).format(
                 chance=words.share(chance),
                 day=words.day(on),
@@ -195,9 +184,9 @@ def frost_words(frost: FrostForecast | None, session: Session) -> str:
         )
     if frost.tenth_on is not None and frost.even_on is not None:
         parts.append(
-            QCoreApplication.translate(
-                "Rows", "First frost by {tenth} in one year of ten, by {even} in half of them."
-            ).format(tenth=words.day(frost.tenth_on), even=words.day(frost.even_on))
+            tr("First frost by {tenth} in one year of ten, by {even} in half of them.").format(
+                tenth=words.day(frost.tenth_on), even=words.day(frost.even_on)
+            )
         )
     return " ".join(parts)
 
@@ -214,11 +203,7 @@ def feel_words(walk: Walk, names: tuple[str, ...], words: Formats) -> str:
             )
         )
     if walk.on_ground is not None:
-        parts.append(
-            QCoreApplication.translate("Rows", "{n} on the ground").format(
-                n=words.number(walk.on_ground)
-            )
-        )
+        parts.append(tr("{n} on the ground").format(n=words.number(walk.on_ground)))
     parts.append(walk.note)
     return " · ".join(part for part in parts if part)
 
@@ -227,30 +212,28 @@ def row_words(line: RowFacts, forecast: RowForecast | None, session: Session) ->
     """What is to be said of one row, sentence by sentence."""
     words, said = session.words, []
     if line.counted is not None:
-        counted = QCoreApplication.translate("Rows", "Counted: {count} on its trees.")
+        counted = tr("Counted: {count} on its trees.")
         said.append(counted.format(count=count_words(line.counted.range, words)))
     if forecast is None:
         return said
-    hanging = QCoreApplication.translate("Rows", "Still on the trees: {count}.")
+    hanging = tr("Still on the trees: {count}.")
     said.append(hanging.format(count=count_words(forecast.hanging, words)))
     if forecast.frost_reaches.high >= _WORTH_TELLING:
-        reached = QCoreApplication.translate("Rows", "The first frost would find {count} of them.")
+        reached = tr("The first frost would find {count} of them.")
         said.append(reached.format(count=count_words(forecast.frost_reaches, words)))
     said += _by_feel(line, forecast, session)
     said += [every] if (every := every_words(forecast, words)) else []
     by = (
-        QCoreApplication.translate("Rows", "By the warmth of the days since bloom.")
+        tr("By the warmth of the days since bloom.")
         if forecast.by_heat
-        else QCoreApplication.translate("Rows", "By the calendar: no weather since its bloom.")
+        else tr("By the calendar: no weather since its bloom.")
     )
     said.append(by)
     cultivar = session.season.book.cultivars.get(line.row.cultivar_id or "")
     for lesson in session.season.book.tree_lessons.values():
         named = cultivar is not None and lesson.crop == cultivar.crop
         if named and lesson.days_off is not None and _same_name(lesson.cultivar, cultivar):
-            off = QCoreApplication.translate(
-                "Rows", "{season}: forecasts of {what} were off by {n} days half of the time."
-            )
+            off = tr("{season}: forecasts of {what} were off by {n} days half of the time.")
             said.append(
                 off.format(
                     season=lesson.taught_by,
@@ -274,7 +257,7 @@ def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[st
         return []
     names, words = feel_names(session.season.crops.get(line.crop or "")), session.words
     said = [
-        QCoreApplication.translate("Rows", "{feel} {now}, {later}, {lost}").format(
+        tr("{feel} {now}, {later}, {lost}").format(
             feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
             later=words.share(advice.later),
@@ -282,7 +265,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, session: Session) -> list[st
         )
         for advice in forecast.by_feel
     ]
-    heading = QCoreApplication.translate(
-        "Rows", "Come good if picked today, tomorrow, and lost by then:"
-    )
+    heading = tr("Come good if picked today, tomorrow, and lost by then:")
     return [heading, *(f"    {text}" for text in said)]

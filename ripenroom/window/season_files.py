@@ -12,13 +12,14 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from PySide6.QtCore import QCoreApplication, QLocale
+from PySide6.QtCore import QLocale
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QProgressBar, QVBoxLayout, QWidget
 
 from ripenroom.paths import data_folder
 from ripenroom.private_file import with_ending
 from ripenroom.season.copies import copy_file
 from ripenroom.season.season import EXTENSION, FileRefusal, Season
+from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import ask
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -65,15 +66,15 @@ class OpeningDialog(QDialog):
 
     def __init__(self, path: Path, opening: Opening, parent: QWidget) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Opening {file}").format(file=path.name))
+        self.setWindowTitle(tr("Opening {file}").format(file=path.name))
         self.progress = QProgressBar(self)
         self.progress.setRange(0, 100)
-        self.progress.setAccessibleName(self.tr("Opening {file}").format(file=path.name))
+        self.progress.setAccessibleName(tr("Opening {file}").format(file=path.name))
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)
         self.buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
         layout.addWidget(
-            WrappedLabel(self.tr("Every record is read and checked, every date worked out."), self)
+            WrappedLabel(tr("Every record is read and checked, every date worked out."), self)
         )
         layout.addWidget(self.progress)
         layout.addWidget(self.buttons)
@@ -130,9 +131,7 @@ class SeasonFileProblem(Exception):  # noqa: N818 - the file has a problem, the 
 
 def file_filter() -> str:
     """The filter of file dialogs."""
-    return QCoreApplication.translate("SeasonFiles", "Season files (*{suffix})").format(
-        suffix=EXTENSION
-    )
+    return tr("Season files (*{suffix})").format(suffix=EXTENSION)
 
 
 def open_season(path: Path, beside: "QWidget | None" = None) -> Season:
@@ -214,6 +213,4 @@ def _plainly(opened: Callable[[], Result]) -> Result:
 
 def _of_system(error: OSError, path: Path | None) -> str:
     where = error.filename or path or ""
-    return QCoreApplication.translate("SeasonFiles", "{file}: {reason}.").format(
-        file=where, reason=error.strerror or error
-    )
+    return tr("{file}: {reason}.").format(file=where, reason=error.strerror or error)

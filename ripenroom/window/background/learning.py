@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from ripenroom.records.book import Book
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 from ripenroom.window.background.latest import Latest
 from ripenroom.window.background.task import BackgroundTask, Tasks, Work
 
@@ -76,7 +77,7 @@ class LearningRunner(Latest["Learned"]):
     def _take(self, task: "BackgroundTask[Learned]") -> None:
         self.failed = None
         if task.report_error():
-            self.failed = self.tr(
+            self.failed = tr(
                 "What the checks teach could not be worked out. The forecasts stay as they are; "
                 "every check is in the season file."
             )

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
@@ -21,6 +21,7 @@ from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn
+from ripenroom.texts import tr
 from ripenroom.units import newtons
 from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
@@ -113,9 +114,9 @@ class BatchChart(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         colours = ink(self)
-        self._firmness = self._plot(session, colours, self.tr("firmness, N"))
-        self._shares = self._plot(session, colours, self.tr("ready, %"))
-        self._shares.setAccessibleName(self.tr("Share of fruit ready by day"))
+        self._firmness = self._plot(session, colours, tr("firmness, N"))
+        self._shares = self._plot(session, colours, tr("ready, %"))
+        self._shares.setAccessibleName(tr("Share of fruit ready by day"))
         self._shares.setXLink(self._firmness)
         self._shares.setYRange(0, 100)
         layout = QVBoxLayout(self)
@@ -161,10 +162,10 @@ class BatchChart(QWidget):
         self.key.setVisible(bool(self.key.text()))
         self._firmness.setVisible(judged_by != "nothing")
         by_colour = judged_by == "colour"
-        label = self.tr("green, %") if by_colour else self.tr("firmness, N")
+        label = tr("green, %") if by_colour else tr("firmness, N")
         self._firmness.getAxis("left").setLabel(label, color=colours.faint.name())
         self._firmness.setAccessibleName(
-            self.tr("Green surface by day") if by_colour else self.tr("Firmness by day")
+            tr("Green surface by day") if by_colour else tr("Firmness by day")
         )
         self._draw(
             self._firmness,
@@ -246,23 +247,15 @@ class BatchChart(QWidget):
 def _key_words(before: bool, found: Sequence[Found], by_colour: bool) -> str:
     said = []
     if before:
-        said.append(
-            QCoreApplication.translate(
-                "BatchChart", "Filled: as learned from checks. Dotted: by the book alone."
-            )
-        )
+        said.append(tr("Filled: as learned from checks. Dotted: by the book alone."))
     if any(mark.share is not None for mark in found):
         said.append(
-            QCoreApplication.translate(
-                "BatchChart", "Bars: fruit of each colour, wider for more of them."
-            )
+            tr("Bars: fruit of each colour, wider for more of them.")
             if by_colour
-            else QCoreApplication.translate(
-                "BatchChart", "Bars: fruit of each feel, wider for more of them."
-            )
+            else tr("Bars: fruit of each feel, wider for more of them.")
         )
     if any(mark.share is None for mark in found):
-        said.append(QCoreApplication.translate("BatchChart", "Rings: gauge readings."))
+        said.append(tr("Rings: gauge readings."))
     return " ".join(said)
 
 

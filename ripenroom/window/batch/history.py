@@ -7,11 +7,12 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.check import Check
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.forms import open_check
 from ripenroom.window.forms.check_words import check_words
@@ -62,7 +63,7 @@ class HistoryList(QWidget):
         """A moment in words, marked where it lies ahead."""
         moment = self.session.words.moment(at)
         if at > self.session.season.now():
-            return self.tr("{moment} (ahead)").format(moment=moment)
+            return tr("{moment} (ahead)").format(moment=moment)
         return moment
 
     def add_line(self, line: int, when: str, what: str) -> None:
@@ -78,7 +79,7 @@ class HistoryList(QWidget):
 
     def delete_button(self, name: str, done: str, delete: Callable[[], None]) -> QPushButton:
         """A button that deletes; ``name`` is what a listener hears, ``done`` is said after."""
-        button = QPushButton(self.tr("Delete"), self)
+        button = QPushButton(tr("Delete"), self)
         button.setAutoDefault(False)
         button.setAccessibleName(name)
         button.setEnabled(self.session.season.read_only_because is None)
@@ -96,7 +97,7 @@ class CheckTable(HistoryList):
     told = Signal()
 
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
-        heading = QCoreApplication.translate("CheckTable", "Checks")
+        heading = tr("Checks")
         super().__init__(session, batch_id, heading, parent)
         self.pulls: dict[str, PlainLabel] = {}
         self.counted: dict[str, QCheckBox] = {}
@@ -133,27 +134,27 @@ class CheckTable(HistoryList):
     def _add_buttons(self, row: int, check: Check) -> None:
         season = self.session.season
         when = self.when(check.at)
-        counted = QCheckBox(self.tr("counts"), self)
+        counted = QCheckBox(tr("counts"), self)
         counted.setChecked(check.counted)
-        counted.setAccessibleName(self.tr("Check of {moment} counts").format(moment=when))
+        counted.setAccessibleName(tr("Check of {moment} counts").format(moment=when))
         set_hint(
             counted,
-            self.tr("Take the tick away to see the forecast without this check; it stays noted"),
+            tr("Take the tick away to see the forecast without this check; it stays noted"),
         )
         counted.clicked.connect(
             lambda on, key=check.id: self.session.run(
                 "", partial(season.do, actions.checks.count_in, key, on)
             )
         )
-        edit = QPushButton(self.tr("Edit…"), self)
+        edit = QPushButton(tr("Edit…"), self)
         edit.setAutoDefault(False)
-        edit.setAccessibleName(self.tr("Edit check of {moment}").format(moment=when))
+        edit.setAccessibleName(tr("Edit check of {moment}").format(moment=when))
         edit.clicked.connect(
             lambda _on=False, key=check.id: open_check(self.session, self.batch_id, self, key)
         )
         delete = self.delete_button(
-            self.tr("Delete check of {moment}").format(moment=when),
-            self.tr("Check deleted. Ctrl+Z brings it back."),
+            tr("Delete check of {moment}").format(moment=when),
+            tr("Check deleted. Ctrl+Z brings it back."),
             partial(season.do, actions.checks.delete, check.id),
         )
         holder = QWidget(self)
@@ -214,7 +215,7 @@ class CheckTable(HistoryList):
         parts = [surprise_words(fit, by_colour)] if fit is not None else []
         parts += [pull_words(pull, check.counted, self.session.words)] if pull else []
         if not check.counted:
-            parts.insert(0, self.tr("left out"))
+            parts.insert(0, tr("left out"))
         self.pulls[check_id].setText("; ".join(part for part in parts if part))
 
 
@@ -236,8 +237,8 @@ class MoveTable(HistoryList):
             if line > 0:
                 self.add_delete(
                     line,
-                    self.tr("Delete move of {moment}").format(moment=when),
-                    self.tr("Move deleted. Ctrl+Z brings it back."),
+                    tr("Delete move of {moment}").format(moment=when),
+                    tr("Move deleted. Ctrl+Z brings it back."),
                     partial(season.do, actions.moves.delete, move.id),
                 )
 
@@ -246,7 +247,7 @@ class TreatmentTable(HistoryList):
     """One line per treatment: since when, and how long; hidden where there is none."""
 
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
-        heading = QCoreApplication.translate("TreatmentTable", "Ethylene")
+        heading = tr("Ethylene")
         super().__init__(session, batch_id, heading, parent)
 
     def refresh(self) -> None:
@@ -257,11 +258,11 @@ class TreatmentTable(HistoryList):
         self.setVisible(bool(found))
         for line, treatment in enumerate(sorted(found, key=lambda t: t.at)):
             when = self.when(treatment.at)
-            hours = self.tr("{hours} h").format(hours=words.number(treatment.hours))
+            hours = tr("{hours} h").format(hours=words.number(treatment.hours))
             self.add_line(line, when, hours)
             self.add_delete(
                 line,
-                self.tr("Delete ethylene of {moment}").format(moment=when),
-                self.tr("Treatment deleted. Ctrl+Z brings it back."),
+                tr("Delete ethylene of {moment}").format(moment=when),
+                tr("Treatment deleted. Ctrl+Z brings it back."),
                 partial(season.do, actions.treatments.delete, treatment.id),
             )

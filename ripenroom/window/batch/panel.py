@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.batch.chart import found_of
 from ripenroom.window.batch.history import CheckTable, MoveTable, TreatmentTable
 from ripenroom.window.batch_facts import Fact, expected, written_down
@@ -58,8 +59,8 @@ class BatchDialog(EnterDialog):
         left.setSpacing(8)
         left.addWidget(self._code)
         for heading, layout in (
-            (self.tr("Expected (80 % ranges in brackets)"), self._expected),
-            (self.tr("Written down"), self._written),
+            (tr("Expected (80 % ranges in brackets)"), self._expected),
+            (tr("Written down"), self._written),
         ):
             left.addWidget(self._heading(heading))
             layout.setHorizontalSpacing(16)
@@ -70,7 +71,7 @@ class BatchDialog(EnterDialog):
                 left.addWidget(self.learned)
             left.addSpacing(6)
         left.addWidget(self.checks)
-        left.addWidget(self._heading(self.tr("Moves")))
+        left.addWidget(self._heading(tr("Moves")))
         left.addWidget(self.moves)
         left.addWidget(self.treatments)
         left.addStretch(1)
@@ -107,14 +108,14 @@ class BatchDialog(EnterDialog):
         foot.addLayout(deeds, 1)
         self.change_buttons: list[QPushButton] = []
         for text, does in (
-            (self.tr("Chec&k…"), self._check),
-            (self.tr("&Move…"), self._move),
-            (self.tr("Eth&ylene…"), self._ethylene),
-            (self.tr("&Sold…"), self._sold),
-            (self.tr("&Discard…"), self._discard),
-            (self.tr("&Edit…"), self._edit),
-            (self.tr("&Labels…"), self._print_labels),
-            (self.tr("Print &card…"), self._print_card),
+            (tr("Chec&k…"), self._check),
+            (tr("&Move…"), self._move),
+            (tr("Eth&ylene…"), self._ethylene),
+            (tr("&Sold…"), self._sold),
+            (tr("&Discard…"), self._discard),
+            (tr("&Edit…"), self._edit),
+            (tr("&Labels…"), self._print_labels),
+            (tr("Print &card…"), self._print_card),
         ):
             button = QPushButton(text, self)
             button.setAutoDefault(False)
@@ -124,7 +125,7 @@ class BatchDialog(EnterDialog):
             if does == self._ethylene:
                 self.ethylene_button = button
             deeds.addWidget(button)
-        close = QPushButton(self.tr("Close"), self)
+        close = QPushButton(tr("Close"), self)
         close.setDefault(True)
         close.clicked.connect(self.accept)
         foot.addWidget(close, 0, Qt.AlignmentFlag.AlignBottom)
@@ -142,7 +143,7 @@ class BatchDialog(EnterDialog):
         if batch is None:
             self.reject()
             return
-        title = self.tr("Batch {code}").format(code=batch.code)
+        title = tr("Batch {code}").format(code=batch.code)
         self.setWindowTitle(title)
         self._code.setText(title)
         self._fill(self._expected, expected(self.session, self.batch_id))
@@ -212,7 +213,7 @@ class BatchDialog(EnterDialog):
 
             words = self.session.words
             name, pace = rate_name(season, rate), pace_words(rate, words)
-            text = self.tr("Softening of {name}: {pace}, {evidence}.")
+            text = tr("Softening of {name}: {pace}, {evidence}.")
             said.append(text.format(name=name, pace=pace, evidence=evidence_words(rate)))
             taught = season.ask.taught(self.batch_id)
             said += [taught_words(taught, words)] if taught is not None else []
@@ -263,7 +264,7 @@ class BatchDialog(EnterDialog):
         ask(
             PaperDialog(
                 self.session,
-                self.tr("Card of batch {code}").format(code=code),
+                tr("Card of batch {code}").format(code=code),
                 code,
                 lambda device: print_card(device, self.session, self.batch_id, self.font()),
                 self,

@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QTimeZone
+from PySide6.QtCore import QTimeZone
 from PySide6.QtWidgets import (
     QFileDialog,
     QHBoxLayout,
@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.copies import Backup
 from ripenroom.season.season import EXTENSION, FileRefusal
+from ripenroom.texts import tr
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import detail_words, kind_words
@@ -52,9 +53,7 @@ class DamagedDialog(EnterDialog):
         self.opened: Path | None = None
         self._rescue: BackgroundTask[Rescued] | None = None
         self.setWindowTitle(
-            self.tr("This season file is not there")
-            if missing
-            else self.tr("This season file is damaged")
+            tr("This season file is not there") if missing else tr("This season file is damaged")
         )
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 14, 18, 14)
@@ -63,27 +62,27 @@ class DamagedDialog(EnterDialog):
         if not missing:
             layout.addWidget(
                 WrappedLabel(
-                    self.tr("The file is left as it is. What is saved goes to a new file."), self
+                    tr("The file is left as it is. What is saved goes to a new file."), self
                 )
             )
         self.list = QListWidget(self)
-        self.list.setAccessibleName(self.tr("Earlier copies, the latest first"))
+        self.list.setAccessibleName(tr("Earlier copies, the latest first"))
         self.list.addItems([_when(copy.at) for copy in self.copies])
-        label = PlainLabel(self.tr("&Earlier copies that were kept"), self)
+        label = PlainLabel(tr("&Earlier copies that were kept"), self)
         label.setBuddy(self.list)
-        self.open_button = QPushButton(self.tr("&Save this copy as a new file and open it…"), self)
+        self.open_button = QPushButton(tr("&Save this copy as a new file and open it…"), self)
         for widget in (label, self.list, self.open_button):
             widget.setVisible(bool(self.copies))
             layout.addWidget(widget)
         if not self.copies:
             layout.addWidget(
-                WrappedLabel(self.tr("No earlier copy of it was kept on this computer."), self)
+                WrappedLabel(tr("No earlier copy of it was kept on this computer."), self)
             )
             layout.addStretch(1)
-        self.rescue_button = QPushButton(self.tr("&Rescue what can be read…"), self)
+        self.rescue_button = QPushButton(tr("&Rescue what can be read…"), self)
         self.rescue_button.setVisible(not missing)  # of nothing, nothing can be read
         self._note = RefusalNote(self)
-        self.close_button = QPushButton(self.tr("Close"), self)
+        self.close_button = QPushButton(tr("Close"), self)
         foot = QHBoxLayout()
         foot.addWidget(self.rescue_button)
         foot.addStretch(1)
@@ -120,12 +119,12 @@ class DamagedDialog(EnterDialog):
         """Put what can be read into a new file, say what that is, and open it."""
         from ripenroom.season.rescuing import rescue_season
 
-        target = self._target(self.tr("rescued"))
+        target = self._target(tr("rescued"))
         if target is None:
             return
         zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
         path, today = self.path, datetime.now().astimezone().date()
-        self._note.tell(self.tr("Looking for what can be read…"))
+        self._note.tell(tr("Looking for what can be read…"))
         self.setEnabled(False)
         self._rescue = BackgroundTask(
             lambda _cancel, _tell: rescue_season(path, target, zone, today), self
@@ -155,7 +154,7 @@ class DamagedDialog(EnterDialog):
     def _target(self, what: str) -> Path | None:
         name, _ = QFileDialog.getSaveFileName(
             self,
-            self.tr("Save as a new season file"),
+            tr("Save as a new season file"),
             proposed(self.path.parent, f"{self.path.stem} ({what})", EXTENSION),
             season_files.file_filter(),
         )
@@ -164,7 +163,7 @@ class DamagedDialog(EnterDialog):
         target = season_files.with_suffix(Path(name))
         if target.exists():
             self._note.tell(
-                self.tr("{name} is there already and stays as it is. Choose another name.").format(
+                tr("{name} is there already and stays as it is. Choose another name.").format(
                     name=target.name
                 )
             )
@@ -177,9 +176,9 @@ class RescuedDialog(EnterDialog):
 
     def __init__(self, found: "Rescued", target: Path, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Rescued"))
+        self.setWindowTitle(tr("Rescued"))
         self.text = WrappedLabel(rescued_text(found, target), self)
-        close = QPushButton(self.tr("Go on"), self)
+        close = QPushButton(tr("Go on"), self)
         close.clicked.connect(self.accept)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 14, 18, 14)
@@ -197,37 +196,34 @@ def rescued_text(found: "Rescued", target: Path) -> str:
         counts[type(record)] = counts.get(type(record), 0) + 1
     back = ", ".join(f"{kind_words(kind)}: {count}" for kind, count in counts.items())
     said = [
-        QCoreApplication.translate("Copies", "Saved in {file}:").format(file=target.name),
-        back or QCoreApplication.translate("Copies", "nothing but the season’s own details"),
+        tr("Saved in {file}:").format(file=target.name),
+        back or tr("nothing but the season’s own details"),
     ]
     if lost := ", ".join(
         f"{kind_words(kind)}: {count}"
         for kind, count in found.lost.items()
         if kind is not SeasonDetails
     ):
-        said += [QCoreApplication.translate("Copies", "Lost:"), lost]
+        said += [tr("Lost:"), lost]
     if found.season_is_lost and not found.all_details_are_lost:
         said.append(
-            QCoreApplication.translate(
-                "Copies",
+            tr(
                 "Of the season’s own details these were lost and replaced: {details}. Look at them "
-                "under File, Season details.",
+                "under File, Season details."
             ).format(details=", ".join(detail_words(name) for name in found.lost_details))
         )
     elif found.season_is_lost:
         said.append(
-            QCoreApplication.translate(
-                "Copies",
+            tr(
                 "The season’s own details were lost. Look at its name, time zone, units and "
-                "currency under File, Season details.",
+                "currency under File, Season details."
             )
         )
     if found.torn:
         said.append(
-            QCoreApplication.translate(
-                "Copies",
+            tr(
                 "Parts of the file could only be read piece by piece: something that was deleted "
-                "may be back, and how much is missing is not known. Look it over with your notes.",
+                "may be back, and how much is missing is not known. Look it over with your notes."
             )
         )
     return "\n\n".join(said)

@@ -20,6 +20,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.copies import Backup, Difference, changes_back_to
 from ripenroom.season.season import EXTENSION
+from ripenroom.texts import tr
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.copies.words import told
@@ -47,30 +48,30 @@ class EarlierDialog(EnterDialog):
         self.copies = tuple(copies)
         self._looking: BackgroundTask[tuple[Difference, ...]] | None = None
         self.finished.connect(self._stop_looking)
-        self.setWindowTitle(self.tr("Earlier copies of this season"))
+        self.setWindowTitle(tr("Earlier copies of this season"))
         about = WrappedLabel(
-            self.tr(
+            tr(
                 "A copy is kept by itself: one an hour of today, one a day of the last month. "
                 "Going back is a change like any other, and undo takes it back."
             ),
             self,
         )
         self.list = QListWidget(self)
-        self.list.setAccessibleName(self.tr("Copies, the latest first"))
+        self.list.setAccessibleName(tr("Copies, the latest first"))
         self.list.addItems([session.words.moment(copy.at) for copy in self.copies])
         self.text = QPlainTextEdit(self)
         self.text.setReadOnly(True)
-        self.text.setAccessibleName(self.tr("What going back would change"))
+        self.text.setAccessibleName(tr("What going back would change"))
         self.text.setTabChangesFocus(True)
         splitter = QSplitter(Qt.Orientation.Horizontal, self)
         splitter.setChildrenCollapsible(False)
-        splitter.addWidget(self._headed(self.tr("&Copies"), self.list))
-        splitter.addWidget(self._headed(self.tr("&What going back would change"), self.text))
+        splitter.addWidget(self._headed(tr("&Copies"), self.list))
+        splitter.addWidget(self._headed(tr("&What going back would change"), self.text))
         splitter.setStretchFactor(1, 2)
         self._note = RefusalNote(self)
-        self.back_button = QPushButton(self.tr("&Go back to this copy"), self)
-        self.open_button = QPushButton(self.tr("&Open it as a season of its own…"), self)
-        self.close_button = QPushButton(self.tr("Close"), self)
+        self.back_button = QPushButton(tr("&Go back to this copy"), self)
+        self.open_button = QPushButton(tr("&Open it as a season of its own…"), self)
+        self.close_button = QPushButton(tr("Close"), self)
         foot = QHBoxLayout()
         foot.addWidget(self.open_button)
         foot.addStretch(1)
@@ -119,10 +120,10 @@ class EarlierDialog(EnterDialog):
         self.back_button.setEnabled(False)
         if copy is None:
             self.text.setPlainText(
-                self.tr("No copy has been kept yet. The first follows the next change.")
+                tr("No copy has been kept yet. The first follows the next change.")
             )
             return
-        self.text.setPlainText(self.tr("Looking…"))
+        self.text.setPlainText(tr("Looking…"))
         book = season.book
         self._looking = self.session.run_beside(
             "",
@@ -159,7 +160,7 @@ class EarlierDialog(EnterDialog):
         if copy is None:
             return
         when = self.session.words.moment(copy.at)
-        done = self.tr("The season is as it was on {when}. Undo takes that back.")
+        done = tr("The season is as it was on {when}. Undo takes that back.")
         if self.session.run(
             done.format(when=when),
             lambda: self.session.season.do(actions.copies.go_back_to, copy.path, copy.at),
@@ -175,7 +176,7 @@ class EarlierDialog(EnterDialog):
         source = self.session.season.path
         name, _ = QFileDialog.getSaveFileName(
             self,
-            self.tr("Open a copy as"),
+            tr("Open a copy as"),
             proposed(source.parent, f"{source.stem} {copy.at:%Y-%m-%d %H%M}", EXTENSION),
             season_files.file_filter(),
         )

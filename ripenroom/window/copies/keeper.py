@@ -4,13 +4,14 @@ import hashlib
 import os
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QObject, QSettings, QTimer
+from PySide6.QtCore import QObject, QSettings, QTimer
 
 from ripenroom.paths import copies_folder
 from ripenroom.records.book import Book
 from ripenroom.records.identity import is_id
 from ripenroom.season.copies import Backup, Backups
 from ripenroom.season.season import FileRefusal
+from ripenroom.texts import tr
 from ripenroom.window.session import Session
 
 _SOON_MS = 4_000
@@ -74,9 +75,9 @@ class CopyKeeper(QObject):
             if not self._warned:
                 self._warned = True
                 self._session.say(
-                    QCoreApplication.translate(
-                        "Copies", "No copy of the season could be kept: {reason}"
-                    ).format(reason=refusal.message)
+                    tr("No copy of the season could be kept: {reason}").format(
+                        reason=refusal.message
+                    )
                 )
             return
         self._kept = season.book

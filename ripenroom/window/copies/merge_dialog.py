@@ -20,6 +20,7 @@ from ripenroom.records.book import Book, Record, differences
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
+from ripenroom.texts import tr
 from ripenroom.window.copies.words import (
     field_words,
     kind_words,
@@ -45,17 +46,17 @@ class MergeDialog(EnterDialog):
         self.meeting = meeting
         self._name = name
         self._choices: dict[str, QButtonGroup] = {}
-        self.setWindowTitle(self.tr("Bring in changes from {name}").format(name=name))
+        self.setWindowTitle(tr("Bring in changes from {name}").format(name=name))
         self.about = WrappedLabel(parent=self)
         self.text = QPlainTextEdit(self)
         self.text.setReadOnly(True)
-        self.text.setAccessibleName(self.tr("What would change here"))
+        self.text.setAccessibleName(tr("What would change here"))
         self.text.setTabChangesFocus(True)
         self._note = RefusalNote(self)
-        self.take_button = QPushButton(self.tr("&Bring them in"), self)
+        self.take_button = QPushButton(tr("&Bring them in"), self)
         self.take_button.setDefault(True)
         self.take_button.clicked.connect(self.take)
-        cancel = QPushButton(self.tr("Cancel"), self)
+        cancel = QPushButton(tr("Cancel"), self)
         cancel.setAutoDefault(False)
         cancel.clicked.connect(self.reject)
         foot = QHBoxLayout()
@@ -101,8 +102,8 @@ class MergeDialog(EnterDialog):
         grid.setHorizontalSpacing(14)
         for row, (says, side) in enumerate(
             (
-                (self.tr("as it is here"), conflict.mine),
-                (self.tr("as in the copy"), conflict.theirs),
+                (tr("as it is here"), conflict.mine),
+                (tr("as in the copy"), conflict.theirs),
             ),
             start=1,
         ):
@@ -125,7 +126,7 @@ class MergeDialog(EnterDialog):
 
     def _side_words(self, side: Record | None, conflict: Conflict) -> str:
         if side is None:
-            return self.tr("deleted")
+            return tr("deleted")
         book = self._book_with(side)
         names = conflict.differs_in or tuple(
             field.name for field in fields(side) if field.name != "id" and getattr(side, field.name)
@@ -148,15 +149,15 @@ class MergeDialog(EnterDialog):
         found = differences(self.meeting.mine, together)
         asked = len(self.meeting.conflicts)
         if asked:
-            text = self.tr("Changed on both sides: {count}. Choose which one counts.").format(
+            text = tr("Changed on both sides: {count}. Choose which one counts.").format(
                 count=asked
             )
         elif found:
-            text = self.tr("Nothing was changed on both sides. This would come over:")
+            text = tr("Nothing was changed on both sides. This would come over:")
         else:
-            text = self.tr("Everything in the copy is here already.")
+            text = tr("Everything in the copy is here already.")
         if self.meeting.base is None and (asked or found):
-            text += " " + self.tr(
+            text += " " + tr(
                 "What the two copies were before they parted is not known, so nothing is deleted."
             )
         self.about.setText(text)
@@ -166,7 +167,7 @@ class MergeDialog(EnterDialog):
 
     def take(self) -> None:
         """Bring the changes in, as one action."""
-        done = self.tr("Changes from {name} are in. Undo takes that back.")
+        done = tr("Changes from {name} are in. Undo takes that back.")
         if self.session.run(
             done.format(name=self._name),
             lambda: self.session.season.do(

@@ -5,8 +5,6 @@ from dataclasses import dataclass, fields
 from datetime import date, datetime
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check, Lesson, TreeLesson
@@ -18,6 +16,7 @@ from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.season.copies import Difference
+from ripenroom.texts import tr
 from ripenroom.window.formats import NEVER, Formats
 
 _LONGEST_VALUE = 120
@@ -28,47 +27,45 @@ _SHOWN = 6
 def kind_words(kind: type) -> str:
     """What a kind of record is called where several are told of."""
     return {
-        SeasonDetails: QCoreApplication.translate("Copies", "Season"),
-        Cultivar: QCoreApplication.translate("Copies", "Cultivars"),
-        Row: QCoreApplication.translate("Copies", "Rows of trees"),
-        Place: QCoreApplication.translate("Copies", "Places"),
-        SetPointChange: QCoreApplication.translate("Copies", "Set points"),
-        Batch: QCoreApplication.translate("Copies", "Batches"),
-        Move: QCoreApplication.translate("Copies", "Moves"),
-        Removal: QCoreApplication.translate("Copies", "Sold and discarded"),
-        MarketDay: QCoreApplication.translate("Copies", "Market days"),
-        Want: QCoreApplication.translate("Copies", "Wants"),
-        Treatment: QCoreApplication.translate("Copies", "Ethylene"),
-        OwnCrop: QCoreApplication.translate("Copies", "Own crops"),
-        Brought: QCoreApplication.translate("Copies", "Brought to market"),
-        Pin: QCoreApplication.translate("Copies", "Pinned"),
-        ExpectedPick: QCoreApplication.translate("Copies", "Expected picks"),
-        SecondGrade: QCoreApplication.translate("Copies", "Second grade"),
-        Check: QCoreApplication.translate("Copies", "Checks"),
-        TemperatureLog: QCoreApplication.translate("Copies", "Temperature logs"),
-        Lesson: QCoreApplication.translate("Copies", "Lessons"),
-        Walk: QCoreApplication.translate("Copies", "Squeeze walks"),
-        DayWeather: QCoreApplication.translate("Copies", "Weather"),
-        MonthlyNormal: QCoreApplication.translate("Copies", "Usual weather"),
-        FrostDates: QCoreApplication.translate("Copies", "First frost"),
-        TreeLesson: QCoreApplication.translate("Copies", "Lessons of trees"),
+        SeasonDetails: tr("Season"),
+        Cultivar: tr("Cultivars"),
+        Row: tr("Rows of trees"),
+        Place: tr("Places"),
+        SetPointChange: tr("Set points"),
+        Batch: tr("Batches"),
+        Move: tr("Moves"),
+        Removal: tr("Sold and discarded"),
+        MarketDay: tr("Market days"),
+        Want: tr("Wants"),
+        Treatment: tr("Ethylene"),
+        OwnCrop: tr("Own crops"),
+        Brought: tr("Brought to market"),
+        Pin: tr("Pinned"),
+        ExpectedPick: tr("Expected picks"),
+        SecondGrade: tr("Second grade"),
+        Check: tr("Checks"),
+        TemperatureLog: tr("Temperature logs"),
+        Lesson: tr("Lessons"),
+        Walk: tr("Squeeze walks"),
+        DayWeather: tr("Weather"),
+        MonthlyNormal: tr("Usual weather"),
+        FrostDates: tr("First frost"),
+        TreeLesson: tr("Lessons of trees"),
     }[kind]
 
 
 def detail_words(field: str) -> str:
     """What a detail of the season itself is called among others."""
     return {
-        "id": QCoreApplication.translate("Copies", "id"),
-        "name": QCoreApplication.translate("Copies", "name"),
-        "zone": QCoreApplication.translate("Copies", "time zone"),
-        "first_day": QCoreApplication.translate("Copies", "first day"),
-        "units": QCoreApplication.translate("Copies", "units"),
-        "currency": QCoreApplication.translate("Copies", "currency"),
-        "practice_now": QCoreApplication.translate("Copies", "moment of practice"),
-        "crate_move_minor": QCoreApplication.translate("Copies", "cost of carrying a crate"),
-        "crates_moved_per_evening": QCoreApplication.translate(
-            "Copies", "crates moved in an evening"
-        ),
+        "id": tr("id"),
+        "name": tr("name"),
+        "zone": tr("time zone"),
+        "first_day": tr("first day"),
+        "units": tr("units"),
+        "currency": tr("currency"),
+        "practice_now": tr("moment of practice"),
+        "crate_move_minor": tr("cost of carrying a crate"),
+        "crates_moved_per_evening": tr("crates moved in an evening"),
     }[field]
 
 
@@ -79,23 +76,23 @@ def record_words(record: Record, book: Book, words: Formats) -> str:
         case Batch():
             return record.code
         case Move():
-            return QCoreApplication.translate("Copies", "{batch} to {place}, {when}").format(
+            return tr("{batch} to {place}, {when}").format(
                 batch=_code(book, record.batch_id),
                 place=_name(book.places, record.place_id),
                 when=words.moment(record.at),
             )
         case SetPointChange():
-            return QCoreApplication.translate("Copies", "{place} at {set_point}, {when}").format(
+            return tr("{place} at {set_point}, {when}").format(
                 place=_name(book.places, record.place_id),
                 set_point=words.temperature(record.set_point_c),
                 when=words.moment(record.at),
             )
         case Removal() | Brought():
-            return QCoreApplication.translate("Copies", "{count} of {batch}").format(
+            return tr("{count} of {batch}").format(
                 count=record.count, batch=_code(book, record.batch_id)
             )
         case Want():
-            return QCoreApplication.translate("Copies", "{count} {crop} for {market}").format(
+            return tr("{count} {crop} for {market}").format(
                 count=record.count,
                 crop=record.crop,
                 market=_name(book.market_days, record.market_day_id),
@@ -121,7 +118,7 @@ def record_words(record: Record, book: Book, words: Formats) -> str:
         case MonthlyNormal():
             return words.month(record.month)
         case FrostDates():
-            return QCoreApplication.translate("Copies", "dates of the first frost")
+            return tr("dates of the first frost")
         case _:
             return str(named.name)
 
@@ -148,14 +145,14 @@ class BookChanges:
         """All of it, with a heading for each part."""
         parts = []
         for heading, lines in (
-            (QCoreApplication.translate("Copies", "Would come"), self.come),
-            (QCoreApplication.translate("Copies", "Would go"), self.go),
-            (QCoreApplication.translate("Copies", "Would change"), self.change),
+            (tr("Would come"), self.come),
+            (tr("Would go"), self.go),
+            (tr("Would change"), self.change),
         ):
             if lines:
                 parts.append("\n".join((heading, *(f"  • {line}" for line in lines))))
         if not parts:
-            return QCoreApplication.translate("Copies", "Nothing would change.")
+            return tr("Nothing would change.")
         return "\n\n".join(parts)
 
 
@@ -179,9 +176,7 @@ def value_words(record: Record, field: str, book: Book, words: Formats) -> str:
     if field in in_units and value is not None:
         return in_units[field](value)
     if isinstance(value, bytes):
-        return QCoreApplication.translate("Copies", "{count} bytes").format(
-            count=words.number(len(value))
-        )
+        return tr("{count} bytes").format(count=words.number(len(value)))
     if isinstance(value, datetime):
         return words.moment(value)
     if isinstance(value, date):
@@ -189,8 +184,8 @@ def value_words(record: Record, field: str, book: Book, words: Formats) -> str:
     if isinstance(value, tuple):
         return " ".join(map(str, value)) or NEVER
     if isinstance(value, bool):
-        yes = QCoreApplication.translate("Copies", "yes")
-        return yes if value else QCoreApplication.translate("Copies", "no")
+        yes = tr("yes")
+        return yes if value else tr("no")
     if isinstance(value, float):
         return words.number(value, 2)
     if value is None or value == "":
@@ -202,39 +197,39 @@ def value_words(record: Record, field: str, book: Book, words: Formats) -> str:
 def field_words(name: str) -> str:
     """What a field of a record is called."""
     return {
-        "at": QCoreApplication.translate("Copies", "when"),
-        "picked_at": QCoreApplication.translate("Copies", "picked"),
-        "starts_at": QCoreApplication.translate("Copies", "begins"),
-        "place_id": QCoreApplication.translate("Copies", "place"),
-        "batch_id": QCoreApplication.translate("Copies", "batch"),
-        "cultivar_id": QCoreApplication.translate("Copies", "cultivar"),
-        "row_id": QCoreApplication.translate("Copies", "row"),
-        "market_day_id": QCoreApplication.translate("Copies", "market day"),
-        "feel_counts": QCoreApplication.translate("Copies", "hand feel"),
-        "pulp_c": QCoreApplication.translate("Copies", "pulp"),
-        "weight_kg": QCoreApplication.translate("Copies", "weight"),
-        "set_point_c": QCoreApplication.translate("Copies", "set point"),
-        "price_minor": QCoreApplication.translate("Copies", "price"),
-        "half_cooling_h": QCoreApplication.translate("Copies", "half-cooling time (h)"),
-        "daily_swing_k": QCoreApplication.translate("Copies", "daily swing"),
-        "probe_mm": QCoreApplication.translate("Copies", "probe (mm)"),
-        "planted_year": QCoreApplication.translate("Copies", "planted in"),
-        "bloomed_on": QCoreApplication.translate("Copies", "full bloom"),
-        "fruit_on_trees": QCoreApplication.translate("Copies", "fruit on the trees"),
-        "branch_counts": QCoreApplication.translate("Copies", "fruit on branches"),
-        "branches_per_tree": QCoreApplication.translate("Copies", "branches on a tree"),
-        "counted_on": QCoreApplication.translate("Copies", "counted on"),
-        "fruit_doubt": QCoreApplication.translate("Copies", "doubt about the count"),
-        "fruit_mass_g": QCoreApplication.translate("Copies", "weight of one fruit (g)"),
-        "weather_lag_h": QCoreApplication.translate("Copies", "behind the weather (h)"),
-        "on_ground": QCoreApplication.translate("Copies", "on the ground"),
-        "on": QCoreApplication.translate("Copies", "day"),
-        "min_c": QCoreApplication.translate("Copies", "coldest"),
-        "max_c": QCoreApplication.translate("Copies", "warmest"),
-        "tenth_on": QCoreApplication.translate("Copies", "frost by then in one year of ten"),
-        "even_on": QCoreApplication.translate("Copies", "frost by then in half of all years"),
-        "first_frosts": QCoreApplication.translate("Copies", "first frosts"),
-        "frost_c": QCoreApplication.translate("Copies", "a frost is"),
+        "at": tr("when"),
+        "picked_at": tr("picked"),
+        "starts_at": tr("begins"),
+        "place_id": tr("place"),
+        "batch_id": tr("batch"),
+        "cultivar_id": tr("cultivar"),
+        "row_id": tr("row"),
+        "market_day_id": tr("market day"),
+        "feel_counts": tr("hand feel"),
+        "pulp_c": tr("pulp"),
+        "weight_kg": tr("weight"),
+        "set_point_c": tr("set point"),
+        "price_minor": tr("price"),
+        "half_cooling_h": tr("half-cooling time (h)"),
+        "daily_swing_k": tr("daily swing"),
+        "probe_mm": tr("probe (mm)"),
+        "planted_year": tr("planted in"),
+        "bloomed_on": tr("full bloom"),
+        "fruit_on_trees": tr("fruit on the trees"),
+        "branch_counts": tr("fruit on branches"),
+        "branches_per_tree": tr("branches on a tree"),
+        "counted_on": tr("counted on"),
+        "fruit_doubt": tr("doubt about the count"),
+        "fruit_mass_g": tr("weight of one fruit (g)"),
+        "weather_lag_h": tr("behind the weather (h)"),
+        "on_ground": tr("on the ground"),
+        "on": tr("day"),
+        "min_c": tr("coldest"),
+        "max_c": tr("warmest"),
+        "tenth_on": tr("frost by then in one year of ten"),
+        "even_on": tr("frost by then in half of all years"),
+        "first_frosts": tr("first frosts"),
+        "frost_c": tr("a frost is"),
     }.get(name, name.replace("_", " "))
 
 
@@ -255,7 +250,7 @@ def told(found: Sequence[Difference], before: Book, after: Book, words: Formats)
 def _changed(old: Record, new: Record, before: Book, after: Book, words: Formats) -> str:
     """The fields of a record that change, from what to what."""
     changes = (
-        QCoreApplication.translate("Copies", "{field} {old} → {new}").format(
+        tr("{field} {old} → {new}").format(
             field=field_words(field.name),
             old=value_words(old, field.name, before, words),
             new=value_words(new, field.name, after, words),
@@ -275,8 +270,6 @@ def _lines(found: Sequence[tuple[Record, str]], book: Book, words: Formats) -> t
         names.sort()
         named = ", ".join(names[:_SHOWN])
         if len(names) > _SHOWN:
-            named = QCoreApplication.translate("Copies", "{named} and {more} more").format(
-                named=named, more=len(names) - _SHOWN
-            )
+            named = tr("{named} and {more} more").format(named=named, more=len(names) - _SHOWN)
         lines.append(f"{kind_words(kind)} ({len(names)}): {named}")
     return tuple(lines)

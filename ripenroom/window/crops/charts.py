@@ -7,12 +7,13 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.season.crop_curves import EstimateRange
 from ripenroom.season.projection import FloatColumn
+from ripenroom.texts import tr
 from ripenroom.units import force_in, temperature_in
 from ripenroom.window.crops.compare import DrawnCrop
 from ripenroom.window.crops.figure_units import Units
@@ -35,16 +36,16 @@ class CropCharts(QScrollArea):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWidgetResizable(True)
-        self.setAccessibleName(self.tr("Curves"))
+        self.setAccessibleName(tr("Curves"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         inner = QWidget(self)
         layout = QVBoxLayout(inner)
         layout.setContentsMargins(0, 0, 8, 0)
         layout.setSpacing(10)
-        self.softening = CurvePlot(self.tr("Softening"), log=False, parent=inner)
-        self.ready = CurvePlot(self.tr("Days until half is ready"), log=True, parent=inner)
-        self.cold = CurvePlot(self.tr("Longest in the cold"), log=True, parent=inner)
-        self.gate = CurvePlot(self.tr("Needed first"), log=True, parent=inner)
+        self.softening = CurvePlot(tr("Softening"), log=False, parent=inner)
+        self.ready = CurvePlot(tr("Days until half is ready"), log=True, parent=inner)
+        self.cold = CurvePlot(tr("Longest in the cold"), log=True, parent=inner)
+        self.gate = CurvePlot(tr("Needed first"), log=True, parent=inner)
         for plot in (self.softening, self.ready, self.cold, self.gate):
             layout.addWidget(plot)
         layout.addStretch(1)
@@ -94,15 +95,13 @@ class CropCharts(QScrollArea):
         convert: Callable[[float], float] = (
             (lambda green: green) if by_colour else (lambda newton: force_in(newton, units.force))
         )
-        unit = self.tr("% green") if by_colour else units.force
+        unit = tr("% green") if by_colour else units.force
         self.softening.heading.setText(
-            self.tr("Colouring, from mature fruit")
-            if by_colour
-            else self.tr("Softening, from mature fruit")
+            tr("Colouring, from mature fruit") if by_colour else tr("Softening, from mature fruit")
         )
         self.softening.name_axes(
-            self.tr("days since pick"),
-            unit if by_colour else self.tr("firmness, {unit}").format(unit=unit),
+            tr("days since pick"),
+            unit if by_colour else tr("firmness, {unit}").format(unit=unit),
         )
         last = _last_day(one)
         lines, told = [], []
@@ -114,11 +113,11 @@ class CropCharts(QScrollArea):
             told.append(self._told_softening(one, name, curve.days, curve.firmness, units))
         lines += self._compared(one, other, convert, units)
         marks = (
-            Mark(self.tr("ready below"), convert(firmness.ready_n.value)),
-            Mark(self.tr("past below"), convert(firmness.too_soft_n.value)),
+            Mark(tr("ready below"), convert(firmness.ready_n.value)),
+            Mark(tr("past below"), convert(firmness.too_soft_n.value)),
         )
         top = max(float(np.max(line.y)) for line in lines) * 1.08
-        words = self.tr("Ready after: {list}.").format(list="; ".join(told))
+        words = tr("Ready after: {list}.").format(list="; ".join(told))
         self.softening.draw(lines, (0.0, last), (0.0, top), words, marks)
 
     def _compared(
@@ -144,10 +143,10 @@ class CropCharts(QScrollArea):
     ) -> str:
         ready = np.flatnonzero(firmness <= one.crop.firmness.ready_n.value)
         if not ready.size:
-            return self.tr("{temperature} not within {days} days").format(
+            return tr("{temperature} not within {days} days").format(
                 temperature=name, days=units.words.number(float(days[-1]))
             )
-        return self.tr("{temperature} {days} days").format(
+        return tr("{temperature} {days} days").format(
             temperature=name, days=units.words.number(float(days[ready[0]]), 1)
         )
 
@@ -179,9 +178,8 @@ class _Temperatures:
         seen = [self._x(drawn.curves.temperatures_c)[np.isfinite(band.mid)]
                 for drawn, _, band, _ in entries if np.isfinite(band.mid).any()]  # fmt: skip
         x_range = (min(float(x.min()) for x in seen), max(float(x.max()) for x in seen))
-        say = QCoreApplication.translate
         unit = self._units.words.temperature_unit
-        plot.name_axes(f"°{unit}", say("CropCharts", "days"))
+        plot.name_axes(f"°{unit}", tr("days"))
         words = " ".join(self._told(entry) for entry in entries)
         plot.draw(lines, x_range, (least * 0.9, most * 1.1), words)
 
@@ -196,7 +194,7 @@ class _Temperatures:
             if math.isnan(mid):
                 continue
             upper = "…" if math.isnan(high) else words.number(high, _digits(high))
-            text = QCoreApplication.translate("CropCharts", "{temperature} {days} ({low}–{high})")
+            text = tr("{temperature} {days} ({low}–{high})")
             parts.append(
                 text.format(
                     temperature=words.temperature(celsius, 0),
@@ -205,7 +203,7 @@ class _Temperatures:
                     high=upper,
                 )
             )
-        told = QCoreApplication.translate("CropCharts", "{what}, days: {list}.")
+        told = tr("{what}, days: {list}.")
         return told.format(what=begun(name), list="; ".join(parts))
 
     def _x(self, celsius: FloatColumn) -> FloatColumn:
@@ -228,8 +226,8 @@ def _in_the_cold(one: DrawnCrop, other: DrawnCrop | None) -> list[_Entry]:
     for drawn, name in _named(one, other):
         compared = drawn is not one
         for band, what in (
-            (drawn.curves.storage_days, QCoreApplication.translate("CropCharts", "storage")),
-            (drawn.curves.chilling_days, QCoreApplication.translate("CropCharts", "chilling")),
+            (drawn.curves.storage_days, tr("storage")),
+            (drawn.curves.chilling_days, tr("chilling")),
         ):
             if np.isfinite(band.mid).any():
                 said = f"{name}, {what}" if compared else what

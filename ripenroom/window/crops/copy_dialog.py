@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.crops.figure_source import save
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -20,30 +21,30 @@ class CopyCropDialog(FormDialog):
     def __init__(self, session: Session, crop_key: str, parent: QWidget | None = None) -> None:
         crop = session.season.crops[crop_key]
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Copy {crop}").format(crop=crop.name))
-        self.action_button.setText(self.tr("Copy"))
+        self.setWindowTitle(tr("Copy {crop}").format(crop=crop.name))
+        self.action_button.setText(tr("Copy"))
         self._key = crop_key
         self.made: str | None = None
         self.name = TypedLine(22)
-        self.name.setText(self.tr("{crop}, own").format(crop=crop.name))
+        self.name.setText(tr("{crop}, own").format(crop=crop.name))
         self.letter = RecordChoice(4)
         self.letter.set_choices([(one, one) for one in session.season.free_crop_letters()])
         self.key = TypedLine(22)
-        self.add("name", Field(self.tr("&Name"), self.name))
+        self.add("name", Field(tr("&Name"), self.name))
         self.add(
             "letter",
             Field(
-                self.tr("&Letter that its batch codes begin with"),
+                tr("&Letter that its batch codes begin with"),
                 self.letter,
-                hint=self.tr("Letters of crops that this season uses are taken"),
+                hint=tr("Letters of crops that this season uses are taken"),
             ),
         )
         self.add(
             "key",
             Field(
-                self.tr("&Key that files know it by"),
+                tr("&Key that files know it by"),
                 self.key,
-                hint=self.tr("Lower-case letters, digits and _; it cannot be changed later"),
+                hint=tr("Lower-case letters, digits and _; it cannot be changed later"),
             ),
         )
         self.name.textEdited.connect(self._follow_name)

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
@@ -49,11 +50,11 @@ class CropList(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.finder = TypedLine(10, self.tr("Find a crop …"), self)
+        self.finder = TypedLine(10, tr("Find a crop …"), self)
         self.finder.setClearButtonEnabled(True)
-        self.finder.setAccessibleName(self.tr("Find a crop"))
+        self.finder.setAccessibleName(tr("Find a crop"))
         self.list = QListWidget(self)
-        self.list.setAccessibleName(self.tr("Crops"))
+        self.list.setAccessibleName(tr("Crops"))
         self.list.setItemDelegate(_Lines(self.list))
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._entries: Sequence[CropEntry] = ()

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.names import feel_names
@@ -32,12 +33,12 @@ class CurvesView(QWidget):
         self._units: Units | None = None
         self.charts: CropCharts | None = None
         self.feel = RecordChoice(10, self)
-        self.feel.setAccessibleName(self.tr("Picked when"))
+        self.feel.setAccessibleName(tr("Picked when"))
         self.other = RecordChoice(12, self)
-        self.other.setAccessibleName(self.tr("Compare with"))
-        self._feel_label = PlainLabel(self.tr("&Picked when"), self)
+        self.other.setAccessibleName(tr("Compare with"))
+        self._feel_label = PlainLabel(tr("&Picked when"), self)
         self._feel_label.setBuddy(self.feel)
-        compare = PlainLabel(self.tr("C&ompare with"), self)
+        compare = PlainLabel(tr("C&ompare with"), self)
         compare.setBuddy(self.other)
         # A label and its list stay together where the line breaks.
         bar = FlowLayout(spacing=8)
@@ -73,7 +74,7 @@ class CurvesView(QWidget):
         self._key = key
         self.feel.setVisible(felt)
         self._feel_label.setVisible(felt)
-        self.other.set_choices([(None, self.tr("nothing")), *compare_choices(season, key)])
+        self.other.set_choices([(None, tr("nothing")), *compare_choices(season, key)])
         self._draw()
 
     def _draw(self) -> None:

@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.records.crop.document import CropDocument, Path, dotted
 from ripenroom.records.crop.section import ESTIMATE, INFERRED, Quantity
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.units import celsius, temperature_in
 from ripenroom.window.crops.figure_source import SourceFields, save, whole_or_not
 from ripenroom.window.crops.figure_units import Units
@@ -37,9 +38,9 @@ class FigureDialog(FormDialog):
         season = session.season
         crop = season.crops[crop_key]
         self.setWindowTitle(
-            self.tr("{crop}: {figure}").format(crop=crop.name, figure=line.label.lower())
+            tr("{crop}: {figure}").format(crop=crop.name, figure=line.label.lower())
         )
-        self.action_button.setText(self.tr("Save"))
+        self.action_button.setText(tr("Save"))
         self._key, self._line = crop_key, line
         self._document = CropDocument(season.crop_text(crop_key))
         groups = figure_groups(self._document, crop, units)
@@ -47,7 +48,7 @@ class FigureDialog(FormDialog):
         if crop_key not in season.own_crop_keys:
             self.body.addWidget(
                 WrappedLabel(
-                    self.tr(
+                    tr(
                         "Once saved, {crop} has the season’s own figures. The built-in ones can be "
                         "had back at any time."
                     ).format(crop=crop.name),
@@ -120,20 +121,18 @@ class FigureDialog(FormDialog):
     def _add_fields(self) -> None:
         line, unit = self._line, self.session.words.temperature_unit
         if line.at_path is not None:
-            self.add("at_c", Field(self.tr("At &temperature, °{unit}").format(unit=unit), self.at))
-        value = self.tr("&Value")
+            self.add("at_c", Field(tr("At &temperature, °{unit}").format(unit=unit), self.at))
+        value = tr("&Value")
         if line.kind == "number":
             if line.quantity is Quantity.TEMPERATURE:
-                value = self.tr("&Value, °{unit}").format(unit=unit)
+                value = tr("&Value, °{unit}").format(unit=unit)
             self.add("value", Field(value, self.numbers["value"]))
             return
         self.add("value", Field(value, self.numbers["value"]))
-        likely = self.tr("About four farms in five lie between the lowest and the highest")
-        self.add("low", Field(self.tr("&Lowest that is likely"), self.numbers["low"], hint=likely))
-        self.add(
-            "high", Field(self.tr("&Highest that is likely"), self.numbers["high"], hint=likely)
-        )
-        self.add("unit", Field(self.tr("&Unit"), self.unit))
+        likely = tr("About four farms in five lie between the lowest and the highest")
+        self.add("low", Field(tr("&Lowest that is likely"), self.numbers["low"], hint=likely))
+        self.add("high", Field(tr("&Highest that is likely"), self.numbers["high"], hint=likely))
+        self.add("unit", Field(tr("&Unit"), self.unit))
         for name, field in self.source.fields.items():
             self.add(name, field)
 
@@ -193,7 +192,7 @@ class FigureDialog(FormDialog):
 
     def done_text(self) -> str:
         """Which figure was saved."""
-        return self.tr("Saved: {figure}. Ctrl+Z brings the old figure back.").format(
+        return tr("Saved: {figure}. Ctrl+Z brings the old figure back.").format(
             figure=self._line.label.lower()
         )
 

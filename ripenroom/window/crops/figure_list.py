@@ -26,6 +26,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.crop.document import Path
+from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.figures import FigureGroup, FigureRow
 from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
@@ -72,8 +73,8 @@ class FigureList(QWidget):
         self._lines: list[FigureRow] = []
         self._writable = True
         self.tree = QTreeWidget(self)
-        self.tree.setAccessibleName(self.tr("Figures"))
-        self.tree.setHeaderLabels([self.tr("What"), self.tr("Value (80 % range)"), self.tr("From")])
+        self.tree.setAccessibleName(tr("Figures"))
+        self.tree.setHeaderLabels([tr("What"), tr("Value (80 % range)"), tr("From")])
         self.tree.setRootIsDecorated(False)
         self.tree.setItemsExpandable(False)
         self.tree.setIndentation(0)
@@ -86,17 +87,17 @@ class FigureList(QWidget):
             shortcut = QShortcut(QKeySequence(key), self.tree)
             shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
             shortcut.activated.connect(self._edit)
-        self._room = ToldArea(self.tr("More about this figure"), self)
+        self._room = ToldArea(tr("More about this figure"), self)
         self.told = self._room.label
-        self.edit_button = QPushButton(self.tr("E&dit figure…"), self)
-        set_hint(self.edit_button, self.tr("Edit the selected figure (Enter in the list)"))
+        self.edit_button = QPushButton(tr("E&dit figure…"), self)
+        set_hint(self.edit_button, tr("Edit the selected figure (Enter in the list)"))
         self.edit_button.clicked.connect(self._edit)
         self.unit = RecordChoice(4, self)
         self.unit.set_choices([(unit, unit) for unit in NEWTONS_PER])
-        self.unit.setAccessibleName(self.tr("Unit of firmness"))
+        self.unit.setAccessibleName(tr("Unit of firmness"))
         self.unit.setMaximumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
         self.unit.activated.connect(lambda: self.unitChosen.emit(str(self.unit.value())))
-        self._unit_label = PlainLabel(self.tr("Firmness &in"), self)
+        self._unit_label = PlainLabel(tr("Firmness &in"), self)
         self._unit_label.setBuddy(self.unit)
         in_unit = QWidget(self)
         beside = QHBoxLayout(in_unit)

@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QPlainTextEdit
 
 from ripenroom.records.crop.document import CropDocument
@@ -13,6 +13,7 @@ from ripenroom.records.crop.section import ESTIMATE, INFERRED, ProfileRefusal
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.texts import tr
 from ripenroom.window.names import begun
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
@@ -24,15 +25,15 @@ def origin_of(crop: CropProfile, source: str, note: str = "") -> str:
     """In few words: ``"estimate"``, or who said it; what weakens it comes first."""
     parts = []
     if sources_disagree(note):
-        parts.append(QCoreApplication.translate("Crops", "sources disagree"))
+        parts.append(tr("sources disagree"))
     if source == ESTIMATE:
-        parts.append(QCoreApplication.translate("Crops", "estimate"))
+        parts.append(tr("estimate"))
     elif source == INFERRED:
-        parts.append(QCoreApplication.translate("Crops", "from all statements"))
+        parts.append(tr("from all statements"))
     elif source in crop.sources:
         cited = crop.sources[source]
         if not cited.seen:
-            parts.append(QCoreApplication.translate("Crops", "from memory"))
+            parts.append(tr("from memory"))
         parts.append(short_citation(cited.citation))
     return " · ".join(parts)
 
@@ -41,23 +42,15 @@ def told_of(crop: CropProfile, label: str, text: str, source: str, note: str = "
     """All that is known of a figure, in sentences."""
     parts = [f"{label}: {text}."]
     if source == ESTIMATE:
-        parts.append(QCoreApplication.translate("Crops", "An estimate."))
+        parts.append(tr("An estimate."))
     elif source == INFERRED:
-        parts.append(
-            QCoreApplication.translate(
-                "Crops", "Worked out from everything published about this crop."
-            )
-        )
+        parts.append(tr("Worked out from everything published about this crop."))
     elif source in crop.sources:
         cited = crop.sources[source]
-        said = (
-            QCoreApplication.translate("Crops", "From {citation}")
-            if cited.seen
-            else QCoreApplication.translate("Crops", "From memory, not looked up: {citation}")
-        )
+        said = tr("From {citation}") if cited.seen else tr("From memory, not looked up: {citation}")
         parts.append(sentence(said.format(citation=cited.citation)))
     elif not source:
-        parts.append(QCoreApplication.translate("Crops", "No source is given."))
+        parts.append(tr("No source is given."))
     if note:
         parts.append(sentence(note))
     return " ".join(parts)
@@ -94,16 +87,15 @@ class SourceFields(QObject):
 
     def __init__(self, crop: CropProfile, table: Mapping[str, object]) -> None:
         super().__init__()
-        say = QCoreApplication.translate
         self.source = RecordChoice(24)
         # Only what was worked out from all statements can still be said to be so.
-        inferred = [(INFERRED, say("SourceFields", "all statements together"))]
+        inferred = [(INFERRED, tr("all statements together"))]
         self.source.set_choices(
             [
-                (ESTIMATE, say("SourceFields", "my own estimate")),
+                (ESTIMATE, tr("my own estimate")),
                 *(inferred if table.get("source") == INFERRED else []),
                 *((key, short_citation(cited.citation)) for key, cited in crop.sources.items()),
-                (_NEW, say("SourceFields", "another source…")),
+                (_NEW, tr("another source…")),
             ]
         )
         self.source.choose(table.get("source"))
@@ -113,13 +105,13 @@ class SourceFields(QObject):
         self.note.setTabChangesFocus(True)
         self.note.setFixedHeight(4 * self.note.fontMetrics().lineSpacing() + 16)
         self.fields = {
-            "source": Field(say("SourceFields", "&From"), self.source),
+            "source": Field(tr("&From"), self.source),
             "citation": Field(
-                say("SourceFields", "&Who said so, where"),
+                tr("&Who said so, where"),
                 self.citation,
-                hint=say("SourceFields", "Author, year and title, so that others can find it"),
+                hint=tr("Author, year and title, so that others can find it"),
             ),
-            "note": Field(say("SourceFields", "&Note, or how you came to it"), self.note),
+            "note": Field(tr("&Note, or how you came to it"), self.note),
         }
         self.source.currentIndexChanged.connect(self._show_citation)
         self._show_citation()

@@ -3,9 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.crop.section import Quantity
+from ripenroom.texts import tr
 from ripenroom.units import (
     ForceUnit,
     fahrenheit_degrees_from_kelvins,
@@ -36,9 +35,7 @@ class Units:
         said = f"{texts[0]} {unit}".rstrip()
         if len(set(texts)) == 1:
             return said
-        return QCoreApplication.translate("Crops", "{value} ({low}–{high})").format(
-            value=said, low=texts[1], high=texts[2]
-        )
+        return tr("{value} ({low}–{high})").format(value=said, low=texts[1], high=texts[2])
 
     def unit_written(self, quantity: Quantity) -> str:
         """The unit of a quantity as a profile file writes it, nearest to what is shown."""
@@ -70,22 +67,22 @@ class Units:
 def _unit_name(quantity: Quantity) -> str:
     """A unit that is the same everywhere, in words."""
     names = {
-        Quantity.SPEED: QCoreApplication.translate("Crops", "age per day"),
-        Quantity.ENERGY: QCoreApplication.translate("Crops", "kJ/mol"),
-        Quantity.Q10: QCoreApplication.translate("Crops", "per 10 °C"),
-        Quantity.AGE: QCoreApplication.translate("Crops", "age"),
-        Quantity.DURATION: QCoreApplication.translate("Crops", "days"),
-        Quantity.MASS: QCoreApplication.translate("Crops", "g"),
-        Quantity.COUNT: QCoreApplication.translate("Crops", "fruit"),
-        Quantity.PERCENT: QCoreApplication.translate("Crops", "%"),
-        Quantity.GREEN: QCoreApplication.translate("Crops", "% green"),
-        Quantity.TIMES_PER_AGE: QCoreApplication.translate("Crops", "times as long"),
-        Quantity.OF_NEED: QCoreApplication.translate("Crops", "of the need"),
-        Quantity.SHARE: QCoreApplication.translate("Crops", "of full speed"),
-        Quantity.DOSE: QCoreApplication.translate("Crops", "ppm"),
-        Quantity.HOURS: QCoreApplication.translate("Crops", "h"),
-        Quantity.RESPIRATION: QCoreApplication.translate("Crops", "mg CO₂/kg h"),
-        Quantity.RESPIRATION_BY_VOLUME: QCoreApplication.translate("Crops", "ml CO₂/kg h"),
+        Quantity.SPEED: tr("age per day"),
+        Quantity.ENERGY: tr("kJ/mol"),
+        Quantity.Q10: tr("per 10 °C"),
+        Quantity.AGE: tr("age"),
+        Quantity.DURATION: tr("days"),
+        Quantity.MASS: tr("g"),
+        Quantity.COUNT: tr("fruit"),
+        Quantity.PERCENT: tr("%"),
+        Quantity.GREEN: tr("% green"),
+        Quantity.TIMES_PER_AGE: tr("times as long"),
+        Quantity.OF_NEED: tr("of the need"),
+        Quantity.SHARE: tr("of full speed"),
+        Quantity.DOSE: tr("ppm"),
+        Quantity.HOURS: tr("h"),
+        Quantity.RESPIRATION: tr("mg CO₂/kg h"),
+        Quantity.RESPIRATION_BY_VOLUME: tr("ml CO₂/kg h"),
     }
     return names[quantity]
 

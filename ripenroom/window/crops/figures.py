@@ -4,11 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.crop.document import CropDocument, Path
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
+from ripenroom.texts import tr
 from ripenroom.window.crops.figure_source import origin_of, told_of
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.names import begun, feel_names
@@ -50,7 +49,7 @@ def figure_groups(document: CropDocument, crop: CropProfile, units: Units) -> li
     """
     found = _groups_of(_Reader(document, crop, units))
     for name, own in crop.of_groups.items():
-        titled = QCoreApplication.translate("Crops", "{group}: {title}")
+        titled = tr("{group}: {title}")
         found += [
             FigureGroup(titled.format(group=begun(name), title=group.title.lower()), group.lines)
             for group in _groups_of(_Reader(document, own, units, ("group", name)))
@@ -60,18 +59,18 @@ def figure_groups(document: CropDocument, crop: CropProfile, units: Units) -> li
 
 def _groups_of(reader: "_Reader") -> list[FigureGroup]:
     groups = [
-        (QCoreApplication.translate("Crops", "Marks of ripeness"), reader.marks()),
-        (QCoreApplication.translate("Crops", "Feels"), reader.feels()),
-        (QCoreApplication.translate("Crops", "Speed"), reader.speed()),
-        (QCoreApplication.translate("Crops", "Heat"), reader.heat()),
-        (QCoreApplication.translate("Crops", "Needed first"), reader.gate()),
-        (QCoreApplication.translate("Crops", "Ripe life"), reader.ripe_life()),
-        (QCoreApplication.translate("Crops", "Storage"), reader.storage()),
-        (QCoreApplication.translate("Crops", "Chilling"), reader.chilling()),
-        (QCoreApplication.translate("Crops", "Ripening"), reader.ripening()),
-        (QCoreApplication.translate("Crops", "Ethylene"), reader.ethylene()),
-        (QCoreApplication.translate("Crops", "Respiration"), reader.respiration()),
-        (QCoreApplication.translate("Crops", "Fruit and package"), reader.fruit()),
+        (tr("Marks of ripeness"), reader.marks()),
+        (tr("Feels"), reader.feels()),
+        (tr("Speed"), reader.speed()),
+        (tr("Heat"), reader.heat()),
+        (tr("Needed first"), reader.gate()),
+        (tr("Ripe life"), reader.ripe_life()),
+        (tr("Storage"), reader.storage()),
+        (tr("Chilling"), reader.chilling()),
+        (tr("Ripening"), reader.ripening()),
+        (tr("Ethylene"), reader.ethylene()),
+        (tr("Respiration"), reader.respiration()),
+        (tr("Fruit and package"), reader.fruit()),
     ]
     found = [FigureGroup(title, tuple(line for line in lines if line)) for title, lines in groups]
     return [group for group in found if group.lines]
@@ -97,125 +96,115 @@ class _Reader:
 
     def marks(self) -> _Lines:
         green = self._by_colour
-        say = QCoreApplication.translate
         for key, label in (
-            ("highest", say("Crops", "Greenest") if green else say("Crops", "Firmest")),
-            ("at_maturity", say("Crops", "When mature")),
-            ("ready", say("Crops", "Ready below")),
-            ("too_soft", say("Crops", "Past below") if green else say("Crops", "Too soft below")),
-            ("lowest", say("Crops", "Least green") if green else say("Crops", "Softest")),
-            ("reading_error", say("Crops", "One look is off by") if green
-             else say("Crops", "One reading is off by")),
+            ("highest", tr("Greenest") if green else tr("Firmest")),
+            ("at_maturity", tr("When mature")),
+            ("ready", tr("Ready below")),
+            ("too_soft", tr("Past below") if green else tr("Too soft below")),
+            ("lowest", tr("Least green") if green else tr("Softest")),
+            ("reading_error", tr("One look is off by") if green
+             else tr("One reading is off by")),
         ):  # fmt: skip
             yield self._figure(("firmness", key), label, self._scale)
         probe = self._get(("firmness", "probe_mm"))
         if isinstance(probe, int | float):
-            text = say("Crops", "{mm} mm").format(mm=self._units.words.number(float(probe), 0))
-            yield self._number(("firmness", "probe_mm"), say("Crops", "Probe"), text)
+            text = tr("{mm} mm").format(mm=self._units.words.number(float(probe), 0))
+            yield self._number(("firmness", "probe_mm"), tr("Probe"), text)
 
     def feels(self) -> _Lines:
         names = feel_names(self._crop)
-        below = QCoreApplication.translate("Crops", "{feel}: below")
+        below = tr("{feel}: below")
         for key, name in zip(("slight_give", "gives", "soft", "too_soft"), names[1:], strict=True):
             label = below.format(feel=name)
             yield self._figure(("feel", key), begun(label), self._scale)
-        label = (
-            QCoreApplication.translate("Crops", "An eye is off by")
-            if self._by_colour
-            else QCoreApplication.translate("Crops", "A hand is off by")
-        )
+        label = tr("An eye is off by") if self._by_colour else tr("A hand is off by")
         yield self._figure(("feel", "judgement"), label, Quantity.AGE)
 
     def speed(self) -> _Lines:
-        say = QCoreApplication.translate
-        at = say("Crops", "Speed at {temperature}")
+        at = tr("Speed at {temperature}")
         reference = self._celsius(("rate", "reference_c"))
         yield self._figure(("rate", "speed"), at.format(temperature=reference), Quantity.SPEED)
         yield from self._by_temperature(("rate", "by_temperature"), "speed", at, Quantity.SPEED)
-        rise = say("Crops", "Rise with warmth")
+        rise = tr("Rise with warmth")
         yield self._figure(("rate", "activation"), rise, Quantity.ENERGY)
         yield self._figure(("rate", "q10"), rise, Quantity.Q10)
-        spread = say("Crops", "Fruit of one pick differ by")
+        spread = tr("Fruit of one pick differ by")
         yield self._figure(("fruit", "spread"), spread, Quantity.AGE)
         half = (
-            say("Crops", "Half won't ripen if greener than")
+            tr("Half won't ripen if greener than")
             if self._by_colour
-            else say("Crops", "Half won't ripen if firmer than")
+            else tr("Half won't ripen if firmer than")
         )
         yield self._figure(("wont_ripen", "half"), half, self._scale)
-        width = say("Crops", "That edge is as wide as")
+        width = tr("That edge is as wide as")
         yield self._figure(("wont_ripen", "width"), width, self._scale)
 
     def heat(self) -> _Lines:
-        half = QCoreApplication.translate("Crops", "Half of that speed at")
+        half = tr("Half of that speed at")
         yield self._figure(("rate", "heat_midpoint"), half, Quantity.TEMPERATURE)
-        steep = QCoreApplication.translate("Crops", "Steepness of the fall")
+        steep = tr("Steepness of the fall")
         yield self._figure(("rate", "heat_energy"), steep, Quantity.ENERGY)
 
     def gate(self) -> _Lines:
-        say = QCoreApplication.translate
         if self._crop.gate is None:
             return
         name = self._crop.gate.name
-        at = say("Crops", "{name} at {{temperature}}").format(name=begun(name))
+        at = tr("{name} at {{temperature}}").format(name=begun(name))
         yield from self._by_temperature(("gate", "needs"), "days", at, Quantity.DURATION)
-        yield self._temperature(("gate", "none_above_c"), say("Crops", "None is gained above"))
-        riper = say("Crops", "Riper fruit needs this part of it")
+        yield self._temperature(("gate", "none_above_c"), tr("None is gained above"))
+        riper = tr("Riper fruit needs this part of it")
         yield self._figure(("gate", "per_age"), riper, Quantity.TIMES_PER_AGE)
-        gradual = say("Crops", "How gradually it starts")
+        gradual = tr("How gradually it starts")
         yield self._figure(("gate", "width"), gradual, Quantity.OF_NEED)
-        until = say("Crops", "Speed until then")
+        until = tr("Speed until then")
         yield self._figure(("gate", "meanwhile"), until, Quantity.SHARE)
-        instead = say("Crops", "Ethylene instead, for")
+        instead = tr("Ethylene instead, for")
         yield self._figure(("gate", "ethylene_days"), instead, Quantity.DURATION)
 
     def ripe_life(self) -> _Lines:
-        at = QCoreApplication.translate("Crops", "Good once ready, at {temperature}")
+        at = tr("Good once ready, at {temperature}")
         label = at.format(temperature=self._celsius(("ripe_life", "reference_c")))
         yield self._figure(("ripe_life", "days"), label, Quantity.DURATION)
-        shorter = QCoreApplication.translate("Crops", "Shorter with warmth by")
+        shorter = tr("Shorter with warmth by")
         yield self._figure(("ripe_life", "q10"), shorter, Quantity.Q10)
 
     def storage(self) -> _Lines:
-        say = QCoreApplication.translate
-        at = say("Crops", "Longest at {temperature}")
-        yield self._temperature(("storage", "best_low_c"), say("Crops", "Best from"))
-        yield self._temperature(("storage", "best_high_c"), say("Crops", "Best up to"))
-        yield self._figure(("storage", "humidity"), say("Crops", "Humidity"), Quantity.PERCENT)
+        at = tr("Longest at {temperature}")
+        yield self._temperature(("storage", "best_low_c"), tr("Best from"))
+        yield self._temperature(("storage", "best_high_c"), tr("Best up to"))
+        yield self._figure(("storage", "humidity"), tr("Humidity"), Quantity.PERCENT)
         yield from self._by_temperature(("storage", "life"), "days", at, Quantity.DURATION)
-        freezing = say("Crops", "Freezes at")
+        freezing = tr("Freezes at")
         yield self._figure(("storage", "freezing"), freezing, Quantity.TEMPERATURE)
 
     def chilling(self) -> _Lines:
-        below = QCoreApplication.translate("Crops", "Injured below")
+        below = tr("Injured below")
         yield self._figure(("chilling", "threshold"), below, Quantity.TEMPERATURE)
-        at = QCoreApplication.translate("Crops", "Stands {temperature} for")
+        at = tr("Stands {temperature} for")
         yield from self._by_temperature(("chilling", "allowance"), "days", at, Quantity.DURATION)
 
     def ripening(self) -> _Lines:
-        say = QCoreApplication.translate
         for key, label in (
-            ("low_c", say("Crops", "Best from")),
-            ("high_c", say("Crops", "Best up to")),
-            ("limit_c", say("Crops", "Spoilt from")),
-            ("stop_c", say("Crops", "Stops at")),
+            ("low_c", tr("Best from")),
+            ("high_c", tr("Best up to")),
+            ("limit_c", tr("Spoilt from")),
+            ("stop_c", tr("Stops at")),
         ):
             yield self._temperature(("ripening", key), label, ("ripening", "source"))
-        at = say("Crops", "Ripe after, at {temperature}")
+        at = tr("Ripe after, at {temperature}")
         yield from self._by_temperature(("ripening", "days"), "days", at, Quantity.DURATION)
 
     def ethylene(self) -> _Lines:
-        say = QCoreApplication.translate
         for key, label in (
-            ("produces", say("Crops", "Gives off")),
-            ("responds", say("Crops", "Responds to it")),
+            ("produces", tr("Gives off")),
+            ("responds", tr("Responds to it")),
         ):
             yield self._words(("ethylene", key), label, ("ethylene", "source"))
-        yield self._figure(("ethylene", "dose"), say("Crops", "Usual dose"), Quantity.DOSE)
-        yield self._figure(("ethylene", "hours"), say("Crops", "For"), Quantity.HOURS)
+        yield self._figure(("ethylene", "dose"), tr("Usual dose"), Quantity.DOSE)
+        yield self._figure(("ethylene", "hours"), tr("For"), Quantity.HOURS)
 
     def respiration(self) -> _Lines:
-        at = QCoreApplication.translate("Crops", "At {temperature}")
+        at = tr("At {temperature}")
         for index in range(self._length(("respiration",))):
             unit = self._get(("respiration", index, "rate", "unit"))
             by_volume = unit in Quantity.RESPIRATION_BY_VOLUME.value.units
@@ -223,12 +212,11 @@ class _Reader:
             yield self._at(("respiration", index), "rate", at, quantity)
 
     def fruit(self) -> _Lines:
-        say = QCoreApplication.translate
-        yield self._figure(("fruit", "mass"), say("Crops", "One weighs"), Quantity.MASS)
-        yield self._figure(("fruit", "per_crate"), say("Crops", "In a crate"), Quantity.COUNT)
-        eaten = say("Crops", "Buyers eat it within")
+        yield self._figure(("fruit", "mass"), tr("One weighs"), Quantity.MASS)
+        yield self._figure(("fruit", "per_crate"), tr("In a crate"), Quantity.COUNT)
+        eaten = tr("Buyers eat it within")
         yield self._figure(("fruit", "buyers_eat_within"), eaten, Quantity.DURATION)
-        package = say("Crops", "Usual package")
+        package = tr("Usual package")
         yield self._words(("fruit", "package"), package, ("fruit", "package_source"))
 
     # One line

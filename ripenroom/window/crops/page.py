@@ -3,7 +3,7 @@
 from collections import Counter
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, QEvent, Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
@@ -15,6 +15,7 @@ from ripenroom.records.refusal import refused_by_system
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.crop_trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.crop_list import CropEntry, CropList
@@ -30,9 +31,7 @@ SUFFIX = ".toml"
 
 def file_filter() -> str:
     """The filter of file dialogs."""
-    return QCoreApplication.translate("CropFiles", "Crop profiles (*{suffix})").format(
-        suffix=SUFFIX
-    )
+    return tr("Crop profiles (*{suffix})").format(suffix=SUFFIX)
 
 
 def import_crop(season: Season, path: Path) -> CropProfile:
@@ -65,10 +64,8 @@ class CropsPage(Page):
         self.list = CropList(self)
         # A dropped file is a profile, not its name to search for.
         self.list.finder.setAcceptDrops(False)
-        self.import_button = QPushButton(self.tr("I&mport…"), self)
-        set_hint(
-            self.import_button, self.tr("Take a profile from a file; it can be dropped here too")
-        )
+        self.import_button = QPushButton(tr("I&mport…"), self)
+        set_hint(self.import_button, tr("Take a profile from a file; it can be dropped here too"))
         self.import_button.clicked.connect(self._choose_file)
         self.view = CropView(session, self)
         self._left = left = QWidget(self)
@@ -108,7 +105,7 @@ class CropsPage(Page):
     @property
     def title(self) -> str:
         """The page's name."""
-        return self.tr("Crops")
+        return tr("Crops")
 
     def touched_by(self, changed: Changed) -> bool:
         """Crops, and cultivars that a crop is compared with; fruit and the clock change nothing."""
@@ -142,7 +139,7 @@ class CropsPage(Page):
             doubt = doubt_words(crop)
             entries.append(CropEntry(key, crop.name, (*facts, *([doubt] if doubt else []))))
         unread = {own.key for own in season.book.own_crops.values()} - set(season.crops)
-        entries += [CropEntry(key, key, (self.tr("cannot be read"),)) for key in unread]
+        entries += [CropEntry(key, key, (tr("cannot be read"),)) for key in unread]
         return sorted(entries, key=lambda entry: (entry.name.casefold(), entry.key))
 
     # What can be done
@@ -155,11 +152,11 @@ class CropsPage(Page):
     def _delete(self, key: str) -> None:
         season = self.session.season
         name = crop_name(season.crops, key)
-        done = self.tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
+        done = tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
         self.session.do(done.format(crop=name), actions.crops.delete, key)
 
     def _choose_file(self) -> None:
-        name, _ = QFileDialog.getOpenFileName(self, self.tr("Import a crop"), "", file_filter())
+        name, _ = QFileDialog.getOpenFileName(self, tr("Import a crop"), "", file_filter())
         if name:
             self.import_file(Path(name))
 
@@ -172,14 +169,12 @@ class CropsPage(Page):
 
         if self.session.run("", command):
             self.list.choose(made[0].key)
-            self.session.say(
-                self.tr("Imported {crop}. Ctrl+Z takes it back.").format(crop=made[0].name)
-            )
+            self.session.say(tr("Imported {crop}. Ctrl+Z takes it back.").format(crop=made[0].name))
 
     def _choose_target(self, key: str) -> None:
         name, _ = QFileDialog.getSaveFileName(
             self,
-            self.tr("Export the crop as"),
+            tr("Export the crop as"),
             proposed(self.session.season.path.parent, key, SUFFIX),
             file_filter(),
         )
@@ -194,7 +189,7 @@ class CropsPage(Page):
             written.append(export_crop(self.session.season, key, path))
 
         if self.session.run("", command):
-            self.session.say(self.tr("Written to {file}").format(file=written[0]))
+            self.session.say(tr("Written to {file}").format(file=written[0]))
 
     # Files that are dropped
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER, ForceUnit
 from ripenroom.window.crop_trust import error_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.curves import CurvesView
@@ -33,7 +34,7 @@ class BackgroundView(QScrollArea):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWidgetResizable(True)
-        self.setAccessibleName(self.tr("Sources"))
+        self.setAccessibleName(tr("Sources"))
         inner = QWidget(self)
         self._tested = WrappedLabel(parent=inner)
         self._sources = WrappedLabel(parent=inner)
@@ -52,7 +53,7 @@ class BackgroundView(QScrollArea):
         self._tested.setText(error_sentence(crop))
         lines = []
         for source in sorted(crop.sources.values(), key=lambda source: source.citation.casefold()):
-            said = "{citation}" if source.seen else self.tr("{citation} (from memory)")
+            said = "{citation}" if source.seen else tr("{citation} (from memory)")
             lines.append("• " + said.format(citation=source.citation))
         self._sources.setText("\n\n".join(lines))
         self.setAccessibleDescription(f"{self._tested.text()}\n{self._sources.text()}")
@@ -74,10 +75,10 @@ class CropView(QWidget):
         self.key: str | None = None
         self._name = PlainLabel(parent=self)
         self._name.setObjectName("sectionTitle")
-        self.copy_button = self._button(self.tr("Cop&y…"), self.copyAsked)
-        set_hint(self.copy_button, self.tr("Begin an own crop from this one"))
-        self.export_button = self._button(self.tr("E&xport…"), self.exportAsked)
-        set_hint(self.export_button, self.tr("Write this profile to a file"))
+        self.copy_button = self._button(tr("Cop&y…"), self.copyAsked)
+        set_hint(self.copy_button, tr("Begin an own crop from this one"))
+        self.export_button = self._button(tr("E&xport…"), self.exportAsked)
+        set_hint(self.export_button, tr("Write this profile to a file"))
         self.delete_button = self._button("", self.deleteAsked)
         # Flows into two rows where the window is narrow or letters are large.
         head = FlowLayout(spacing=6)
@@ -95,15 +96,15 @@ class CropView(QWidget):
         self.about_page = QScrollArea(self)
         self.about_page.setWidgetResizable(True)
         self.about_page.setWidget(self.about)
-        self.about_page.setAccessibleName(self.tr("About this crop"))
+        self.about_page.setAccessibleName(tr("About this crop"))
         self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
-        self.tabs.addTab(self.figures, self.tr("Fi&gures"))
-        self.tabs.addTab(self.curves, self.tr("Cu&rves"))
+        self.tabs.addTab(self.figures, tr("Fi&gures"))
+        self.tabs.addTab(self.curves, tr("Cu&rves"))
         self.published = PublishedView(session, self)
-        self.tabs.addTab(self.published, self.tr("Pub&lished"))
+        self.tabs.addTab(self.published, tr("Pub&lished"))
         self.background = BackgroundView(self)
-        self.tabs.addTab(self.background, self.tr("&Sources"))
+        self.tabs.addTab(self.background, tr("&Sources"))
         self.tabs.currentChanged.connect(self._show_tab)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 0, 0, 0)
@@ -137,9 +138,7 @@ class CropView(QWidget):
         self._name.setMinimumHeight(target_height(self.font()))
         self.delete_button.setVisible(own)
         self.delete_button.setText(
-            self.tr("&Back to built-in figures")
-            if key in shipped_profiles()
-            else self.tr("&Delete")
+            tr("&Back to built-in figures") if key in shipped_profiles() else tr("&Delete")
         )
         self.delete_button.setEnabled(writable)
         self.copy_button.setEnabled(writable and crop is not None)
@@ -171,7 +170,7 @@ class CropView(QWidget):
         parts = [crop.about, judged_sentence(crop), doubt]
         about = " ".join(part for part in parts if part)
         if crop.cautions:
-            about += "\n" + self.tr("Caution: {cautions}").format(cautions=" ".join(crop.cautions))
+            about += "\n" + tr("Caution: {cautions}").format(cautions=" ".join(crop.cautions))
         return about
 
     def _show_figures(self, crop: CropProfile, writable: bool) -> None:

@@ -9,6 +9,7 @@ from ripenroom.records.batch import Batch, Outcome
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.texts import tr
 from ripenroom.window.forms.pick_layout import place_choices
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
@@ -29,8 +30,8 @@ class MoveDialog(FormDialog):
         self._batch_ids = list(batch_ids)
         book = session.season.book
         codes = ", ".join(book.batches[batch_id].code for batch_id in batch_ids)
-        self.setWindowTitle(self.tr("Move {codes}").format(codes=codes))
-        self.action_button.setText(self.tr("Move"))
+        self.setWindowTitle(tr("Move {codes}").format(codes=codes))
+        self.action_button.setText(tr("Move"))
         self.place = RecordChoice(16)
         here = session.season.place_of(batch_ids[0]) if batch_ids else None
         self.place.set_choices(
@@ -38,11 +39,11 @@ class MoveDialog(FormDialog):
         )
         self.when = WhenEdit(session, "near")
         if here is not None:
-            now = PlainLabel(self.tr("Now in: {place}").format(place=here.name), self)
+            now = PlainLabel(tr("Now in: {place}").format(place=here.name), self)
             self.body.addWidget(now)
-        self.add("place_id", Field(self.tr("&To"), self.place))
-        self.add("at", Field(self.tr("&When"), self.when))
-        ahead = PlainLabel(self.tr("A time ahead plans a pull: the queue counts with it."), self)
+        self.add("place_id", Field(tr("&To"), self.place))
+        self.add("at", Field(tr("&When"), self.when))
+        ahead = PlainLabel(tr("A time ahead plans a pull: the queue counts with it."), self)
         ahead.setWordWrap(True)
         self.body.addWidget(ahead)
         self.fit()
@@ -69,9 +70,9 @@ class TakeOutDialog(FormDialog):
         # Where nothing can be worked out of a batch, its fruit is counted by hand.
         left = "" if line is None else session.words.number(float(projection.left[line]))
         sold = outcome == "sold"
-        title = self.tr("Sold from {code}") if sold else self.tr("Discarded from {code}")
+        title = tr("Sold from {code}") if sold else tr("Discarded from {code}")
         self.setWindowTitle(title.format(code=code))
-        self.action_button.setText(self.tr("Sold") if sold else self.tr("Discard"))
+        self.action_button.setText(tr("Sold") if sold else tr("Discard"))
         self.count = TypedLine(6)
         self.count.setText(left)
         self.count.selectAll()
@@ -80,20 +81,20 @@ class TakeOutDialog(FormDialog):
         days = sorted(book.market_days.values(), key=lambda day: day.starts_at)
         self.day.set_choices(
             [
-                (None, self.tr("no market day")),
+                (None, tr("no market day")),
                 *((day.id, f"{session.words.day(day.starts_at)} · {day.name}") for day in days),
             ]
         )
         self.add(
             "count",
             Field(
-                self.tr("&Fruit (of {left} left)").format(left=left) if left else self.tr("&Fruit"),
+                tr("&Fruit (of {left} left)").format(left=left) if left else tr("&Fruit"),
                 self.count,
             ),
         )
-        self.add("at", Field(self.tr("&When"), self.when))
+        self.add("at", Field(tr("&When"), self.when))
         if sold:
-            self.add("market_day_id", Field(self.tr("&Market day"), self.day))
+            self.add("market_day_id", Field(tr("&Market day"), self.day))
             self._choose_todays_market()
         self.fit()
         self.count.setFocus()
@@ -146,10 +147,10 @@ class EthyleneDialog(FormDialog):
         self._batch_id = batch_id
         season, words = session.season, session.words
         batch = season.book.batches[batch_id]
-        self.setWindowTitle(self.tr("Ethylene for {code}").format(code=batch.code))
-        self.action_button.setText(self.tr("Write down"))
+        self.setWindowTitle(tr("Ethylene for {code}").format(code=batch.code))
+        self.action_button.setText(tr("Write down"))
         caution = WrappedLabel(
-            self.tr(
+            tr(
                 "! Ethylene burns and explodes: use it only with the proper equipment, in a room "
                 "that is made for it, and ventilate before you go in. Local codes and licensed "
                 "practice come first."
@@ -165,7 +166,7 @@ class EthyleneDialog(FormDialog):
             self.hours.setText(words.number(_usual_hours(days.value)))
             self.body.addWidget(
                 WrappedLabel(
-                    self.tr("{crop} needs {hours} h of it ({low}–{high}).").format(
+                    tr("{crop} needs {hours} h of it ({low}–{high}).").format(
                         crop=crop.name,
                         hours=words.number(_usual_hours(days.value)),
                         low=words.number(days.low * _HOURS_PER_DAY),
@@ -175,8 +176,8 @@ class EthyleneDialog(FormDialog):
                 )
             )
         self.when = WhenEdit(session, "near")
-        self.add("hours", Field(self.tr("&Hours"), self.hours))
-        self.add("at", Field(self.tr("&From"), self.when))
+        self.add("hours", Field(tr("&Hours"), self.hours))
+        self.add("at", Field(tr("&From"), self.when))
         self.fit()
         self.hours.setFocus()
         self.hours.selectAll()

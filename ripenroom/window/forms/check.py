@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 from ripenroom.records.check import Check
 from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.batch_facts import next_date
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_counting import Counting, Draft
@@ -69,8 +70,8 @@ class CheckDialog(FormDialog):
         foot = QHBoxLayout()
         foot.setSpacing(12)
         for name, field in (
-            ("at", Field(self.tr("&When"), self.when)),
-            ("note", Field(self.tr("N&ote"), self.note)),
+            ("at", Field(tr("&When"), self.when)),
+            ("note", Field(tr("N&ote"), self.note)),
         ):
             self.board.fields[name] = field
             foot.addWidget(field, 1)
@@ -88,7 +89,7 @@ class CheckDialog(FormDialog):
         self.batch_id = batch_id
         self._seen.append(batch_id)
         season, mending = self.session.season, self._mended is not None
-        title = self.tr("Fix a check of {code}") if mending else self.tr("Check {code}")
+        title = tr("Fix a check of {code}") if mending else tr("Check {code}")
         title = title.format(code=season.book.batches[batch_id].code)
         self.setWindowTitle(title)
         self._title.setText(title)
@@ -98,12 +99,12 @@ class CheckDialog(FormDialog):
         if draft is not None and draft.batch_id != batch_id:
             draft = None
         if draft is not None:
-            self._done.setText(self.tr("Taken up again where you left it."))
+            self._done.setText(tr("Taken up again where you left it."))
         self.note.setText(draft.note if draft else "")
         self._next = None if mending else self._next_batch()
         self.next_button.setVisible(not mending)
         self.next_button.setEnabled(self._next is not None)
-        self.action_button.setText(self.tr("Save") if mending else self.tr("Write it down"))
+        self.action_button.setText(tr("Save") if mending else tr("Write it down"))
         self.action_button.setEnabled(season.read_only_because is None)
         set_hint(self.action_button, season.read_only_because or "")
         self.counting.show_batch(batch_id, draft)
@@ -116,7 +117,7 @@ class CheckDialog(FormDialog):
         parts = [
             cultivar.name if cultivar else crop_name(season.crops, batch.crop),
             place.name if place else "",
-            self.tr("{n} left").format(n=season.ask.fruit_left(batch.id)),
+            tr("{n} left").format(n=season.ask.fruit_left(batch.id)),
             next_date(self.session, batch.id),
         ]
         return " · ".join(part for part in parts if part)
@@ -144,11 +145,11 @@ class CheckDialog(FormDialog):
 
     def _next_words(self) -> str:
         if self._next is None:
-            return self.tr("No other batch needs a check")
+            return tr("No other batch needs a check")
         code = self.session.season.book.batches[self._next].code
         if self.counting.number:
-            return self.tr("Write it down, &next: {code}").format(code=code)
-        return self.tr("&Next: {code}").format(code=code)
+            return tr("Write it down, &next: {code}").format(code=code)
+        return tr("&Next: {code}").format(code=code)
 
     def _finish(self) -> None:
         self._then = None
@@ -211,5 +212,5 @@ class CheckDialog(FormDialog):
             Draft.forget(self.session.settings, season.book.season.id)
         batch = season.book.batches[self.batch_id]
         found = check_words(check, season.crops.get(batch.crop), self.session.words)
-        text = self.tr("{code}: {found} written down.")
+        text = tr("{code}: {found} written down.")
         self._written = text.format(code=batch.code, found=found)

@@ -19,6 +19,7 @@ from ripenroom.records.batch import FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.season.advice.advice import CheckDesign
 from ripenroom.season.learned import CheckKind
+from ripenroom.texts import tr
 from ripenroom.window.forms.check_inputs import GaugeReadings, HandCounts
 from ripenroom.window.forms.check_words import design_words
 from ripenroom.window.plain import set_hint
@@ -88,11 +89,11 @@ class Counting(QWidget):
         self.aim = WrappedLabel(parent=self)
         self.hand = HandCounts(self)
         self.gauge = GaugeReadings(session.words, self)
-        self.by_hand = self._kind_button(self.tr("By &hand"))
-        self.by_gauge = self._kind_button(self.tr("By &gauge"))
-        self.take_back_button = QPushButton(self.tr("&Take back the last"), self)
+        self.by_hand = self._kind_button(tr("By &hand"))
+        self.by_gauge = self._kind_button(tr("By &gauge"))
+        self.take_back_button = QPushButton(tr("&Take back the last"), self)
         self.take_back_button.setAutoDefault(False)
-        set_hint(self.take_back_button, self.tr("Key: Backspace"))
+        set_hint(self.take_back_button, tr("Key: Backspace"))
         kinds = QHBoxLayout()
         kinds.setSpacing(6)
         kinds.addWidget(self.by_hand)
@@ -102,7 +103,7 @@ class Counting(QWidget):
         self._stack = QStackedWidget(self)
         self._stack.addWidget(self.hand)
         self._stack.addWidget(self.gauge)
-        self.field = Field(self.tr("Fruit squeezed"), self._stack)
+        self.field = Field(tr("Fruit squeezed"), self._stack)
         self.field.label.hide()
         # The buttons take all the height there is, where a field would leave it empty.
         room = self.field.layout()
@@ -138,12 +139,12 @@ class Counting(QWidget):
         typed = self.gauge.input
         board.offer(
             "readings",
-            lambda unit: self.tr("Read it as {unit}").format(unit=unit),
+            lambda unit: tr("Read it as {unit}").format(unit=unit),
             typed.unit_choice.choose,
         )
         board.offer(
             "probe_mm",
-            lambda mm: self.tr("It is {mm} mm").format(mm=self._written(mm)),
+            lambda mm: tr("It is {mm} mm").format(mm=self._written(mm)),
             lambda mm: typed.probe.setText(self._written(mm)),
         )
 
@@ -160,7 +161,7 @@ class Counting(QWidget):
         batch = season.book.batches[batch_id]
         crop = season.crops.get(batch.crop)
         by_eye = crop is not None and crop.judged_by == "colour"
-        self.by_hand.setText(self.tr("By &eye") if by_eye else self.tr("By &hand"))
+        self.by_hand.setText(tr("By &eye") if by_eye else tr("By &hand"))
         self.by_gauge.setVisible(not by_eye)
         self.hand.show_crop(crop)
         gauged = (check for check in season.book.checks.values() if check.readings)

@@ -10,6 +10,7 @@ from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
 from ripenroom.window.names import feel_names
@@ -28,7 +29,7 @@ class TapButton(QPushButton):
         self._name = WrappedLabel(parent=self)
         self._number = PlainLabel("0", self)
         self._number.setObjectName("tapNumber")
-        hint = PlainLabel(self.tr("key {key}").format(key=key), self)
+        hint = PlainLabel(tr("key {key}").format(key=key), self)
         hint.setObjectName("faint")
         layout = QVBoxLayout(self)
         layout.setContentsMargins(6, 6, 6, 6)
@@ -43,10 +44,8 @@ class TapButton(QPushButton):
         """Say what is counted and how many there are."""
         self._name.setText(what)
         self._number.setText(str(count))
-        self.setAccessibleName(self.tr("{what}: {count}").format(what=what, count=count))
-        set_hint(
-            self, self.tr("One more fruit: {what} (key {key})").format(what=what, key=self._key)
-        )
+        self.setAccessibleName(tr("{what}: {count}").format(what=what, count=count))
+        set_hint(self, tr("One more fruit: {what} (key {key})").format(what=what, key=self._key))
 
     def changeEvent(self, event: QEvent) -> None:
         """Grow with the text."""
@@ -161,8 +160,8 @@ class HandCounts(QWidget):
             name, count = self._names[feel], self._squeezed.count(feel)
             tap.show_count(name, count)
             minus.setEnabled(count > 0)
-            minus.setAccessibleName(self.tr("One fewer: {what}").format(what=name))
-            set_hint(minus, self.tr("One fewer: {what}").format(what=name))
+            minus.setAccessibleName(tr("One fewer: {what}").format(what=name))
+            set_hint(minus, tr("One fewer: {what}").format(what=name))
 
 
 class GaugeReadings(QWidget):
@@ -174,7 +173,7 @@ class GaugeReadings(QWidget):
         super().__init__(parent)
         self._words = words
         self.input = ReadingsInput(words, self)
-        self.input.field.label.setText(self.tr("&Readings, Enter after each"))
+        self.input.field.label.setText(tr("&Readings, Enter after each"))
         self.input.line.installEventFilter(self)
         self._told = WrappedLabel(parent=self)
         self._told.setObjectName("faint")
@@ -233,11 +232,11 @@ class GaugeReadings(QWidget):
         typed = self._typed()
         if typed:
             mean = self._words.number(sum(typed) / len(typed), 1)
-            text = self.tr("{n} read, {mean} {unit} on average. Enter on its own writes it down.")
+            text = tr("{n} read, {mean} {unit} on average. Enter on its own writes it down.")
             if len(typed) == 1:
-                text = self.tr("1 read: {mean} {unit}. Enter on its own writes it down.")
+                text = tr("1 read: {mean} {unit}. Enter on its own writes it down.")
             unit = self.input.unit_choice.currentText()
             self._told.setText(text.format(n=len(typed), mean=mean, unit=unit))
         else:
-            self._told.setText(self.tr("Nothing read yet."))
+            self._told.setText(tr("Nothing read yet."))
         self.changed.emit()

@@ -1,10 +1,9 @@
 """What a check is for, in words."""
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import feel_names
 
@@ -12,48 +11,45 @@ from ripenroom.window.names import feel_names
 def design_words(design: CheckDesign | None, squeezed: int, words: Formats) -> str:
     """How many fruit to squeeze, and what those that were squeezed already tell."""
     if design is None:
-        return QCoreApplication.translate(
-            "Checks",
+        return tr(
             "A check tells no date of this batch any more. It still teaches how fast this "
-            "cultivar softens.",
+            "cultivar softens."
         )
     date = _date_words(design.date, words)
     now = _days(design.within_days[min(squeezed, len(design.within_days) - 1)], words)
     if design.enough is None:
-        return QCoreApplication.translate(
-            "Checks",
+        return tr(
             "It is known to about ±{days} {date}. Squeezing now changes that little: come back "
-            "when the fruit has moved on.",
+            "when the fruit has moved on."
         ).format(days=_days(design.within_days[0], words), date=date)
     if squeezed >= design.enough:
-        return QCoreApplication.translate(
-            "Checks", "You have {n} fruit: enough to tell to about ±{days} {date}."
-        ).format(n=squeezed, days=now, date=date)
-    aim = QCoreApplication.translate("Checks", "{n} fruit tell to about ±{days} {date}.").format(
+        return tr("You have {n} fruit: enough to tell to about ±{days} {date}.").format(
+            n=squeezed, days=now, date=date
+        )
+    aim = tr("{n} fruit tell to about ±{days} {date}.").format(
         n=design.enough, days=_days(design.within_days[design.enough], words), date=date
     )
     if squeezed == 0:
-        rest = QCoreApplication.translate(
-            "Checks",
-            "Without a check it is ±{days}. Take them from different crates, not the ripest first.",
+        rest = tr(
+            "Without a check it is ±{days}. Take them from different crates, not the ripest first."
         )
         return f"{aim} {rest.format(days=now)}"
-    rest = QCoreApplication.translate("Checks", "You have {n}: ±{days}.")
+    rest = tr("You have {n}: ±{days}.")
     return f"{aim} {rest.format(n=squeezed, days=now)}"
 
 
 def _days(value: float, words: Formats) -> str:
     number = words.number(value, 1)
-    return QCoreApplication.translate("Checks", "{n} days").format(n=number)
+    return tr("{n} days").format(n=number)
 
 
 def _date_words(date: DateKind, words: Formats) -> str:
     return {
-        DateKind.OPENS: QCoreApplication.translate("Checks", "when it opens"),
-        DateKind.CLOSES: QCoreApplication.translate("Checks", "when it closes"),
-        DateKind.READY_IF_WARM: QCoreApplication.translate(
-            "Checks", "when it would be ready if it came to {warm}"
-        ).format(warm=words.temperature(WARM_C, 0)),
+        DateKind.OPENS: tr("when it opens"),
+        DateKind.CLOSES: tr("when it closes"),
+        DateKind.READY_IF_WARM: tr("when it would be ready if it came to {warm}").format(
+            warm=words.temperature(WARM_C, 0)
+        ),
     }[date]
 
 
@@ -68,9 +64,7 @@ def check_words(check: Check, crop: CropProfile | None, words: Formats) -> str:
     mean = words.number(sum(check.readings) / max(len(check.readings), 1), 1)
     unit = check.reading_unit or "N"
     if len(check.readings) == 1:
-        return QCoreApplication.translate("Checks", "1 reading, {mean} {unit}").format(
-            mean=mean, unit=unit
-        )
-    return QCoreApplication.translate("Checks", "{n} readings, {mean} {unit} on average").format(
+        return tr("1 reading, {mean} {unit}").format(mean=mean, unit=unit)
+    return tr("{n} readings, {mean} {unit} on average").format(
         n=len(check.readings), mean=mean, unit=unit
     )

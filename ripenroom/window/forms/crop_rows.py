@@ -3,13 +3,14 @@
 from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
-from PySide6.QtCore import QCoreApplication, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.forms.sold_by import KnownSales, Sold, SoldByEditors
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -105,8 +106,8 @@ class SoldRow(CropRow):
         self.price = self.sold.price
         editors: list[tuple[QWidget, str]] = [
             (self.sold.amount, says[0]),
-            (self.sold.unit, QCoreApplication.translate("SoldBy", "Sold by")),
-            (self.sold.per_box, QCoreApplication.translate("SoldBy", "Fruit in a box")),
+            (self.sold.unit, tr("Sold by")),
+            (self.sold.per_box, tr("Fruit in a box")),
             (self.sold.price, says[1]),
         ]
         super().__init__(key, label, crop, editors, remove_says, words, parent)
@@ -207,10 +208,10 @@ class WantRow(SoldRow):
         self._want = want
         super().__init__(
             f"want_{number}",
-            self.tr("&Wants: crop, how much, and its price in {currency}"),
-            (crops, self.tr("Crop wanted")),
-            (self.tr("How much is wanted"), self.tr("Price, {currency}")),
-            self.tr("Remove this want"),
+            tr("&Wants: crop, how much, and its price in {currency}"),
+            (crops, tr("Crop wanted")),
+            (tr("How much is wanted"), tr("Price, {currency}")),
+            tr("Remove this want"),
             words,
             parent,
             sales,

@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.pick_layout import crop_choices
 from ripenroom.window.session import Session
@@ -17,7 +18,7 @@ class CropSearch(SearchChoices):
 
     def __init__(self, session: Session, letters: int = 11, parent: QWidget | None = None) -> None:
         self._session = session
-        super().__init__(letters, self.tr("Add “{typed}” as a new cultivar…"), parent)
+        super().__init__(letters, tr("Add “{typed}” as a new cultivar…"), parent)
         self.newAsked.connect(self._add)
         self.refresh()
 

@@ -2,13 +2,13 @@
 
 from typing import get_args
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.learning_words import evidence_words, pace_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
@@ -38,8 +38,8 @@ class CultivarDialog(FormDialog):
         self.saved: Cultivar | None = None
         self._cultivar = session.season.book.cultivars[cultivar_id] if cultivar_id else None
         kept = self._cultivar
-        self.setWindowTitle(self.tr("Edit cultivar") if kept else self.tr("Add a cultivar"))
-        self.action_button.setText(self.tr("Save") if kept else self.tr("Add"))
+        self.setWindowTitle(tr("Edit cultivar") if kept else tr("Add a cultivar"))
+        self.action_button.setText(tr("Save") if kept else tr("Add"))
         self.name = TypedLine(18)
         self.crop = SearchChoices(14)
         crops = session.season.crops
@@ -48,7 +48,7 @@ class CultivarDialog(FormDialog):
         self.group = RecordChoice(10)
         groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
         self.group.set_choices(
-            [(None, self.tr("not said")), *((group, group_name(group)) for group in groups)]
+            [(None, tr("not said")), *((group, group_name(group)) for group in groups)]
         )
         self.pace = TypedLine(6)
         self.pace.setText(session.words.number(1.0, 1))
@@ -60,20 +60,20 @@ class CultivarDialog(FormDialog):
             self.crop.choose(kept.crop)
             self.group.choose(kept.group)
             self.pace.setText(session.words.locale.toString(kept.rate_factor, "g", 6))
-        self.add("name", Field(self.tr("&Name, as your farm calls it"), self.name))
-        self.add("crop", Field(self.tr("&Crop"), self.crop))
-        self.add("crop_group", Field(self.tr("&Group of the crop"), self.crop_group))
+        self.add("name", Field(tr("&Name, as your farm calls it"), self.name))
+        self.add("crop", Field(tr("&Crop"), self.crop))
+        self.add("crop_group", Field(tr("&Group of the crop"), self.crop_group))
         self.crop.currentIndexChanged.connect(self._offer_groups)
         self._offer_groups()
         if kept is not None:
             self.crop_group.choose(kept.crop_group)
-        self.add("group", Field(self.tr("&Ripens"), self.group))
+        self.add("group", Field(tr("&Ripens"), self.group))
         self.add(
             "rate_factor",
             Field(
-                self.tr("&Softens … times as fast as its crop or group"),
+                tr("&Softens … times as fast as its crop or group"),
                 self.pace,
-                hint=self.tr("1 is as fast as they are; 2 is ready in half of the days"),
+                hint=tr("1 is as fast as they are; 2 is ready in half of the days"),
             ),
         )
         self.learned = WrappedLabel(self._learned_words(), self)
@@ -90,14 +90,14 @@ class CultivarDialog(FormDialog):
         # A name that the profile does not know (any more) stays until another is chosen.
         if kept is not None and kept.crop == self.crop.value() and kept.crop_group:
             named = list(dict.fromkeys([*named, kept.crop_group]))
-        none = self.tr("the whole crop") if named else self.tr("this crop has none")
+        none = tr("the whole crop") if named else tr("this crop has none")
         self.crop_group.set_choices([(None, none), *((name, name) for name in named)])
         self.crop_group.setEnabled(bool(named))
         set_hint(
             self.crop_group,
-            self.tr("Its dates go by the figures of this group; they are on the page Crops")
+            tr("Its dates go by the figures of this group; they are on the page Crops")
             if named
-            else self.tr("No group of this crop has figures of its own"),
+            else tr("No group of this crop has figures of its own"),
         )
 
     def _learned_words(self) -> str:
@@ -106,7 +106,7 @@ class CultivarDialog(FormDialog):
         rate = learned.rate_of(kept.crop, kept.id) if kept and learned else None
         if rate is None or not (rate.checks or rate.taught_by):
             return ""
-        text = self.tr("Learned: {pace}, {evidence}. What is typed here is where that began.")
+        text = tr("Learned: {pace}, {evidence}. What is typed here is where that began.")
         return text.format(pace=pace_words(rate, self.session.words), evidence=evidence_words(rate))
 
     def carry_out(self) -> None:
@@ -131,7 +131,7 @@ class CultivarDialog(FormDialog):
 def group_name(group: RipeningGroup) -> str:
     """A ripening group in words."""
     return {
-        "early": QCoreApplication.translate("Orchard", "early"),
-        "mid": QCoreApplication.translate("Orchard", "mid-season"),
-        "late": QCoreApplication.translate("Orchard", "late"),
+        "early": tr("early"),
+        "mid": tr("mid-season"),
+        "late": tr("late"),
     }[group]

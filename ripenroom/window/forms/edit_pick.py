@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.units import mass_in, temperature_in
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.firmness_inputs import written
@@ -21,8 +22,8 @@ class EditPickDialog(FormDialog):
     def __init__(self, session: Session, batch_id: str, parent: QWidget | None = None) -> None:
         batch = session.season.book.batches[batch_id]
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Edit {code}").format(code=batch.code))
-        self.action_button.setText(self.tr("Save"))
+        self.setWindowTitle(tr("Edit {code}").format(code=batch.code))
+        self.action_button.setText(tr("Save"))
         self._batch = batch
         self.pick = PickFields(session, self)
         self.board.fields.update(self.pick.fields)

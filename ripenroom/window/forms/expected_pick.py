@@ -11,6 +11,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.crop_search import CropSearch
 from ripenroom.window.forms.pick_layout import place_choices
@@ -34,7 +35,7 @@ class KeepLikely(QWidget):
         self._ends: list[ExpectedPick] = []
         self.text = PlainLabel("", self)
         self.text.setWordWrap(True)
-        self.keep = QCheckBox(self.tr("&Keep them as expected picks"), self)
+        self.keep = QCheckBox(tr("&Keep them as expected picks"), self)
         self.keep.setChecked(True)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -51,7 +52,7 @@ class KeepLikely(QWidget):
         if crop is None or not likely:
             return
         self.text.setText(
-            self.tr("The likely picks before this one will no longer count: {picks}.").format(
+            tr("The likely picks before this one will no longer count: {picks}.").format(
                 picks=self._named(self._ends, crop)
             )
         )
@@ -67,12 +68,12 @@ class KeepLikely(QWidget):
         """``"about 55 pawpaw on Fri 2 Oct, about 50 on Sun 4 Oct"``."""
         words, name = self._session.words, crop_name(self._session.season.crops, crop).lower()
         said = [
-            self.tr("about {count} {crop} on {day}").format(
+            tr("about {count} {crop} on {day}").format(
                 count=words.number(picks[0].count), crop=name, day=words.day(picks[0].on)
             )
         ]
         said += [
-            self.tr("about {count} on {day}").format(
+            tr("about {count} on {day}").format(
                 count=words.number(pick.count), day=words.day(pick.on)
             )
             for pick in picks[1:]
@@ -94,24 +95,22 @@ class ExpectedPickDialog(FormDialog):
         super().__init__(session, parent)
         book = session.season.book
         self._pick = book.expected_picks[pick_id] if pick_id else None
-        self.setWindowTitle(
-            self.tr("Change an expected pick") if pick_id else self.tr("Expect a pick")
-        )
-        self.action_button.setText(self.tr("Save") if pick_id else self.tr("Add"))
+        self.setWindowTitle(tr("Change an expected pick") if pick_id else tr("Expect a pick"))
+        self.action_button.setText(tr("Save") if pick_id else tr("Add"))
         self.crop = CropSearch(session, 20)
         self.count = TypedLine(8)
         self.on = DayLine(session.words.locale, session.season.now, "ahead", self)
-        self.on.setAccessibleName(self.tr("Day on which the pick is expected"))
+        self.on.setAccessibleName(tr("Day on which the pick is expected"))
         self.feel = RecordChoice(14)
         self.place = RecordChoice(16)
         self.place.set_choices(place_choices(book))
         self.note = TypedLine(24)
-        self.add("crop", Field(self.tr("&What"), self.crop))
-        self.add("count", Field(self.tr("&Fruit (0: nothing more comes)"), self.count))
-        self.add("on", Field(self.tr("&Day"), self.on))
-        self._feel_field = self.add("feel", Field(self.tr("&Most of it will be"), self.feel))
-        self.add("place_id", Field(self.tr("&Goes to"), self.place))
-        self.add("note", Field(self.tr("No&te"), self.note))
+        self.add("crop", Field(tr("&What"), self.crop))
+        self.add("count", Field(tr("&Fruit (0: nothing more comes)"), self.count))
+        self.add("on", Field(tr("&Day"), self.on))
+        self._feel_field = self.add("feel", Field(tr("&Most of it will be"), self.feel))
+        self.add("place_id", Field(tr("&Goes to"), self.place))
+        self.add("note", Field(tr("No&te"), self.note))
         self.keep_likely = KeepLikely(session)
         self.body.addWidget(self.keep_likely)
         self.board.fields["cultivar_id"] = self.board.fields["crop"]

@@ -8,6 +8,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import LikelyPick
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.plain import set_hint
@@ -32,10 +33,10 @@ class ExpectedPicksDialog(RecordsDialog):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self._likely: dict[str, LikelyPick] = {}
-        self.setWindowTitle(self.tr("Expected picks"))
+        self.setWindowTitle(tr("Expected picks"))
         self.picks = RecordList(
-            self.tr("Expected picks"),
-            self.tr(
+            tr("Expected picks"),
+            tr(
                 "No pick is expected. Add what the trees will bring, and the plan keeps room and "
                 "market days for it."
             ),
@@ -45,10 +46,10 @@ class ExpectedPicksDialog(RecordsDialog):
         self.picks.addAsked.connect(lambda: ask(ExpectedPickDialog(session, None, self)))
         self.picks.editAsked.connect(self._edit)
         self.picks.deleteAsked.connect(self._delete)
-        self.end_button = self.picks.add_a_button(self.tr("&Nothing more comes"))
+        self.end_button = self.picks.add_a_button(tr("&Nothing more comes"))
         set_hint(
             self.end_button,
-            self.tr("The picks are over: the plan expects nothing more of this crop from that day"),
+            tr("The picks are over: the plan expects nothing more of this crop from that day"),
         )
         self.end_button.clicked.connect(self._end)
         self.picks.list.currentRowChanged.connect(self._show_choice)
@@ -90,7 +91,7 @@ class ExpectedPicksDialog(RecordsDialog):
         self.end_button.setEnabled(likely)
         self.picks.delete_button.setEnabled(self.picks.current() is not None and not likely)
         edit = self.picks.edit_button
-        edit.setText(self.tr("Own number…") if likely else self.tr("Edit…"))
+        edit.setText(tr("Own number…") if likely else tr("Edit…"))
         edit.setAccessibleName(f"{self.windowTitle()}: {edit.text().rstrip('…')}")
 
     def _edit(self, pick_id: str) -> None:
@@ -115,9 +116,7 @@ class ExpectedPicksDialog(RecordsDialog):
         )
         end = replace(likely, id=next(before, new_id()), count=0)
         self.run(
-            self.tr("{what}. Ctrl+Z brings it back.").format(
-                what=what_is_expected(end, self.session)
-            ),
+            tr("{what}. Ctrl+Z brings it back.").format(what=what_is_expected(end, self.session)),
             lambda: season.do(actions.ahead.save_expected_pick, end),
         )
 

@@ -2,12 +2,13 @@
 
 import re
 
-from PySide6.QtCore import QCoreApplication, QObject, Signal
+from PySide6.QtCore import QObject, Signal
 
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import feel_parts, parse_feel_counts
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER, ForceUnit
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import feel_names
@@ -50,10 +51,10 @@ class FeelCountsInput(QObject):
         if not self._looks:
             self.field.rename(*_by_hand(names))
             return
-        hint = QCoreApplication.translate(
-            "FeelCounts", "Fruit that are {names}: 4 or 5 numbers in the line, or one in each box"
-        ).format(names=", ".join(names))
-        self.field.rename(QCoreApplication.translate("FeelCounts", "Colour o&f skin"), names, hint)
+        hint = tr("Fruit that are {names}: 4 or 5 numbers in the line, or one in each box").format(
+            names=", ".join(names)
+        )
+        self.field.rename(tr("Colour o&f skin"), names, hint)
 
     def counts(self) -> FeelCounts | None:
         """What was typed; raises ``Refusal``."""
@@ -86,12 +87,11 @@ class FeelCountsInput(QObject):
 def _by_hand(names: tuple[str, ...]) -> tuple[str, tuple[str, ...], str]:
     """Label, captions and hint where fruit is squeezed."""
     return (
-        QCoreApplication.translate("FeelCounts", "Han&d feel"),
+        tr("Han&d feel"),
         names,
-        QCoreApplication.translate(
-            "FeelCounts",
+        tr(
             "Fruit that feel hard, give slightly, give, are soft, are too soft: 4 or 5 "
-            "numbers in the line, or one in each box",
+            "numbers in the line, or one in each box"
         ),
     )
 
@@ -109,17 +109,15 @@ class ReadingsInput(QObject):
         self.unit_choice.set_choices([(unit, unit) for unit in NEWTONS_PER])
         self.probe = TypedLine(5)
         self.field = Field(
-            QCoreApplication.translate("Readings", "Or &gauge readings"),
+            tr("Or &gauge readings"),
             self.line,
             self.unit_choice,
             self.probe,
             captions=(
-                QCoreApplication.translate("Readings", "unit"),
-                QCoreApplication.translate("Readings", "probe, mm"),
+                tr("unit"),
+                tr("probe, mm"),
             ),
-            hint=QCoreApplication.translate(
-                "Readings", "Penetrometer readings with spaces between, and the probe's diameter"
-            ),
+            hint=tr("Penetrometer readings with spaces between, and the probe's diameter"),
         )
         self.line.textEdited.connect(self.changed)
         self.probe.textEdited.connect(self.changed)

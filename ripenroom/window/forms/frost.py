@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QRadioButton, QWidget
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import FROST_ID
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
@@ -27,12 +28,12 @@ class FrostDialog(FormDialog):
         season, words = session.season, session.words
         kept = season.book.frost_dates.get(FROST_ID)
         first_day = season.book.season.first_day
-        self.setWindowTitle(self.tr("First frost"))
-        self.action_button.setText(self.tr("Save"))
+        self.setWindowTitle(tr("First frost"))
+        self.action_button.setText(tr("Save"))
         self.action_button.setEnabled(season.read_only_because is None)
         self.body.addWidget(
             WrappedLabel(
-                self.tr(
+                tr(
                     "The first frost of autumn ends the season: even a light one can bring all "
                     "fruit down within days. Weather services print two of its dates for most "
                     "places; your own list does as well."
@@ -40,29 +41,29 @@ class FrostDialog(FormDialog):
                 self,
             )
         )
-        self.by_days = QRadioButton(self.tr("&Two days from a table"), self)
+        self.by_days = QRadioButton(tr("&Two days from a table"), self)
         self.tenth = DayLine(words.locale, season.now, "near", self)
         self.even = DayLine(words.locale, season.now, "near", self)
         self.tenth.set_day(first_day + _TENTH_AFTER)
         self.even.set_day(first_day + _EVEN_AFTER)
-        self.by_list = QRadioButton(self.tr("&First frosts of past years"), self)
+        self.by_list = QRadioButton(tr("&First frosts of past years"), self)
         self.list = TypedLine(40, "2019-10-12 2020-11-03 2021-10-30")
         self.frost = TypedLine(6)
         self.frost.setText(words.temperature(kept.frost_c if kept else 0.0))
         self.body.addWidget(self.by_days)
-        self.add("tenth_on", Field(self.tr("In &one year of ten it has come by"), self.tenth))
-        self.add("even_on", Field(self.tr("In &half of all years it has come by"), self.even))
+        self.add("tenth_on", Field(tr("In &one year of ten it has come by"), self.tenth))
+        self.add("even_on", Field(tr("In &half of all years it has come by"), self.even))
         self.body.addWidget(self.by_list)
         self.add(
             "first_frosts",
             Field(
-                self.tr("&Days, one for each year"),
+                tr("&Days, one for each year"),
                 self.list,
-                hint=self.tr("Write each as 2019-10-12, with blanks between"),
+                hint=tr("Write each as 2019-10-12, with blanks between"),
             ),
         )
-        self.add("frost_c", Field(self.tr("A frost is a night as &cold as"), self.frost))
-        self.forget = QRadioButton(self.tr("&Not known"), self)
+        self.add("frost_c", Field(tr("A frost is a night as &cold as"), self.frost))
+        self.forget = QRadioButton(tr("&Not known"), self)
         self.body.addWidget(self.forget)
         if kept is not None and kept.tenth_on is not None and kept.even_on is not None:
             self.tenth.set_day(kept.tenth_on)
@@ -121,17 +122,17 @@ class ForecastNightDialog(FormDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Forecast night"))
-        self.action_button.setText(self.tr("Save"))
+        self.setWindowTitle(tr("Forecast night"))
+        self.action_button.setText(tr("Save"))
         self.on = DayLine(session.words.locale, session.season.now, "ahead", self)
         self.coldest, self.warmest = TypedLine(6), TypedLine(6)
-        self.add("on", Field(self.tr("&Morning of"), self.on))
+        self.add("on", Field(tr("&Morning of"), self.on))
         self.add(
             "min_c",
-            Field(self.tr("&Coldest (°{unit})").format(unit=session.words.temperature_unit),
+            Field(tr("&Coldest (°{unit})").format(unit=session.words.temperature_unit),
                   self.coldest),
         )  # fmt: skip
-        self.add("max_c", Field(self.tr("&Warmest of that day, if forecast"), self.warmest))
+        self.add("max_c", Field(tr("&Warmest of that day, if forecast"), self.warmest))
         self.fit()
 
     def carry_out(self) -> None:

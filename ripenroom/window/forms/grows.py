@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.layouts import FlowLayout
@@ -28,11 +29,11 @@ class GrowsInput(QWidget):
         super().__init__(parent)
         self._crops = crops
         self._chips: dict[tuple[str, str], QPushButton] = {}
-        self.search = SearchChoices(24, self.tr("Add the cultivar “{typed}”"), self)
+        self.search = SearchChoices(24, tr("Add the cultivar “{typed}”"), self)
         keys = sorted(crops, key=lambda key: (key != FIRST, crops[key].name))
         self.search.set_choices([(key, crops[key].name) for key in keys], 1)
         self.field = Field(
-            self.tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self
+            tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self
         )
         self._flow = FlowLayout(spacing=6)
         layout = QVBoxLayout(self)
@@ -60,7 +61,7 @@ class GrowsInput(QWidget):
             text = f"{name} · {cultivar}" if cultivar else name
             chip = QPushButton(f"{text}  ×".replace("&", "&&"), self)
             chip.setAutoDefault(False)
-            chip.setAccessibleName(self.tr("Take {name} away").format(name=text))
+            chip.setAccessibleName(tr("Take {name} away").format(name=text))
             set_hint(chip, chip.accessibleName())
             chip.clicked.connect(lambda: self._take_away(crop, cultivar))
             self._chips[crop, cultivar] = chip

@@ -13,6 +13,7 @@ from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
 from ripenroom.season.moments import at_local, weekly
+from ripenroom.texts import tr
 from ripenroom.window.forms.crop_rows import CropRows, WantRow, crop_choices
 from ripenroom.window.forms.sold_by import KnownSales
 from ripenroom.window.names import market_kind_name
@@ -38,31 +39,31 @@ class MarketDayDialog(FormDialog):
     ) -> None:
         self._day = day
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Change market day") if day else self.tr("Add a market day"))
-        action = self.tr("Save market day") if day else self.tr("Add market day")
+        self.setWindowTitle(tr("Change market day") if day else tr("Add a market day"))
+        action = tr("Save market day") if day else tr("Add market day")
         self.action_button.setText(action)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.name = TypedLine(24, self.tr("such as: Village market"))
+        self.name = TypedLine(24, tr("such as: Village market"))
         self.kind = RecordChoice(14)
         self.kind.set_choices([(kind, market_kind_name(kind)) for kind in get_args(MarketKind)])
-        self.on = self._day_line(self.tr("Day of the market"))
+        self.on = self._day_line(tr("Day of the market"))
         self.at = TimeLine(session.words.locale, self)
-        self.at.setAccessibleName(self.tr("Time it starts"))
+        self.at.setAccessibleName(tr("Time it starts"))
         self.eat_within = RecordChoice(22)
         self.kind.currentIndexChanged.connect(self._say_usual)
         self.note = TypedLine(24)
-        self.add("name", Field(self.tr("&Name"), self.name))
-        self.add("kind", Field(self.tr("&Kind"), self.kind))
-        self.add("starts_at", Field(self.tr("&Day and start"), self.on, self.at))
+        self.add("name", Field(tr("&Name"), self.name))
+        self.add("kind", Field(tr("&Kind"), self.kind))
+        self.add("starts_at", Field(tr("&Day and start"), self.on, self.at))
         self.board.offer("starts_at", self._rather, self._take_day)
         self.on.dayChanged.connect(self.board.forget_answers)
         self._add_repeat()
         self.add(
             "eat_within_days",
             Field(
-                self.tr("Buyers &eat it within"),
+                tr("Buyers &eat it within"),
                 self.eat_within,
-                hint=self.tr(
+                hint=tr(
                     "Fruit counts if it is ready by then in a kitchen. As usual goes by the crop, "
                     "and by who buys: a festival eats the same day, a shop's buyers later than a "
                     "stand's"
@@ -71,11 +72,11 @@ class MarketDayDialog(FormDialog):
         )
         self._wants: CropRows[WantRow] = CropRows(self.board, self.add_want)
         self.body.addLayout(self._wants)
-        self.more = QPushButton(self.tr("Add another &crop"), self)
+        self.more = QPushButton(tr("Add another &crop"), self)
         self.more.setAutoDefault(False)
         self.more.clicked.connect(lambda: self.add_want().crop.setFocus())
         self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
-        self.add("note", Field(self.tr("No&te"), self.note))
+        self.add("note", Field(tr("No&te"), self.note))
         self._fill(on)
         self._as_opened = self._typed()
         self.fit()
@@ -112,20 +113,20 @@ class MarketDayDialog(FormDialog):
 
     def _usual_text(self, days: Sequence[float]) -> str:
         if not days:
-            return self.tr("as usual")
+            return tr("as usual")
         low, high = min(days), max(days)
         if low == high:
-            return self.tr("as usual ({days})").format(days=self._days_text(low))
+            return tr("as usual ({days})").format(days=self._days_text(low))
         between = self.session.words.number_range(low, high)
-        return self.tr("as usual ({low_high} days, by crop)").format(low_high=between)
+        return tr("as usual ({low_high} days, by crop)").format(low_high=between)
 
     def _days_text(self, days: float) -> str:
         if days == 0:
-            return self.tr("the same day")
+            return tr("the same day")
         if days == 1:
-            return self.tr("1 day")
+            return tr("1 day")
         decimals = 0 if float(days).is_integer() else 1
-        return self.tr("{number} days").format(number=self.session.words.number(days, decimals))
+        return tr("{number} days").format(number=self.session.words.number(days, decimals))
 
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""
@@ -152,7 +153,7 @@ class MarketDayDialog(FormDialog):
         """How many were added; a changed one shows its change by itself."""
         if self._day is not None or not self.repeats.isChecked():
             return ""
-        return self.tr("Added a market day every week until {day}.").format(
+        return tr("Added a market day every week until {day}.").format(
             day=self.session.words.full_day(self.until.typed_day("until"))
         )
 
@@ -161,13 +162,11 @@ class MarketDayDialog(FormDialog):
         if self._typed() == self._as_opened or not self._note.isHidden():
             super().reject()
             return
-        self._note.tell(
-            self.tr("What you typed is not saved yet. Press Cancel again to throw it away.")
-        )
+        self._note.tell(tr("What you typed is not saved yet. Press Cancel again to throw it away."))
 
     def _add_repeat(self) -> None:
-        self.repeats = QCheckBox(self.tr("And every week &until"), self)
-        self.until = self._day_line(self.tr("Last day of the weekly markets"))
+        self.repeats = QCheckBox(tr("And every week &until"), self)
+        self.until = self._day_line(tr("Last day of the weekly markets"))
         self.repeats.toggled.connect(self.until.setEnabled)
         self.until.setEnabled(False)
         field = Field("", self.repeats, self.until)
@@ -227,7 +226,7 @@ class MarketDayDialog(FormDialog):
 
     def _rather(self, day: object) -> str:
         assert isinstance(day, date)
-        return self.tr("No, {day}").format(day=self.session.words.day(day))
+        return tr("No, {day}").format(day=self.session.words.day(day))
 
     def _take_day(self, day: object) -> None:
         assert isinstance(day, date)

@@ -23,6 +23,7 @@ from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import EXTENSION, Season
+from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit, temperature_in
 from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.forms.grows import GrowsInput
@@ -84,7 +85,7 @@ class NewSeasonDialog(EnterDialog):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(self.tr("Begin a new season"))
+        self.setWindowTitle(tr("Begin a new season"))
         self.season: Season | None = None
         self.details = SeasonDetailsFields(QLocale())
         self.details.fill_from_system(datetime.now(UTC).astimezone().date())
@@ -98,13 +99,13 @@ class NewSeasonDialog(EnterDialog):
         right.setSpacing(8)
         left.addWidget(self.grows)
         left.addSpacing(10)
-        left.addWidget(self._heading(self.tr("Where fruit waits; all can be changed later")))
+        left.addWidget(self._heading(tr("Where fruit waits; all can be changed later")))
         for kind in USUAL_PLACES:
             left.addWidget(self._place_box(kind))
         self._name_places()
         self.details.units.currentIndexChanged.connect(self._name_places)
         left.addStretch(1)
-        right.addWidget(self._heading(self.tr("As this computer is set; change what is not right")))
+        right.addWidget(self._heading(tr("As this computer is set; change what is not right")))
         for field in self.details.fields.values():
             right.addWidget(field)
         right.addStretch(1)
@@ -116,10 +117,10 @@ class NewSeasonDialog(EnterDialog):
         scroll.setWidgetResizable(True)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inner)
-        self.begin_button = QPushButton(self.tr("Choose a file and begin…"), self)
+        self.begin_button = QPushButton(tr("Choose a file and begin…"), self)
         self.begin_button.setDefault(True)
         self.begin_button.clicked.connect(self.begin)
-        cancel = QPushButton(self.tr("Cancel"), self)
+        cancel = QPushButton(tr("Cancel"), self)
         cancel.setAutoDefault(False)
         cancel.clicked.connect(self.reject)
         foot = QHBoxLayout()
@@ -155,7 +156,7 @@ class NewSeasonDialog(EnterDialog):
         for kind, box in self.places.items():
             shown = temperature_in(USUAL_PLACES[kind].set_point_c, unit)
             box.setText(
-                self.tr("{place}, at {temperature} °{unit}").format(
+                tr("{place}, at {temperature} °{unit}").format(
                     place=place_kind_name(kind).capitalize(),
                     temperature=QLocale().toString(shown, "f", 0),
                     unit=unit,
@@ -173,7 +174,7 @@ class NewSeasonDialog(EnterDialog):
         folder = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
         name, _ = QFileDialog.getSaveFileName(
             self,
-            self.tr("Where to keep the season"),
+            tr("Where to keep the season"),
             proposed(Path(folder), season.name, EXTENSION),
             file_filter(),
         )

@@ -8,6 +8,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.tree_row import RowDialog
@@ -22,15 +23,15 @@ class OrchardDialog(RecordsDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Rows and cultivars"))
+        self.setWindowTitle(tr("Rows and cultivars"))
         self.rows = RecordList(
-            self.tr("Rows of trees"),
-            self.tr("No rows yet. Add one, and picks can say where they come from."),
+            tr("Rows of trees"),
+            tr("No rows yet. Add one, and picks can say where they come from."),
             self,
         )
         self.cultivars = RecordList(
-            self.tr("Cultivars"),
-            self.tr("No cultivars yet. Add those that ripen apart from each other."),
+            tr("Cultivars"),
+            tr("No cultivars yet. Add those that ripen apart from each other."),
             self,
         )
         # What was learned takes a line or two, large letters as well.
@@ -71,7 +72,7 @@ class OrchardDialog(RecordsDialog):
             cultivar = book.cultivars.get(row.cultivar_id or "")
             trees = ""
             if row.trees is not None:
-                trees = self.tr("1 tree") if row.trees == 1 else self.tr("{n} trees")
+                trees = tr("1 tree") if row.trees == 1 else tr("{n} trees")
                 trees = trees.format(n=row.trees)
             parts = [row.name, cultivar.name if cultivar else "", trees]
             lines.append((row.id, " · ".join(part for part in parts if part)))
@@ -89,7 +90,7 @@ class OrchardDialog(RecordsDialog):
         if cultivar.rate_factor == 1.0:
             return []
         times = self.session.words.locale.toString(cultivar.rate_factor, "g", 3)
-        return [self.tr("{times} times as fast").format(times=times)]
+        return [tr("{times} times as fast").format(times=times)]
 
     def _delete_row(self, row_id: str) -> None:
         self.run_deletion(lambda: self.session.season.do(actions.orchard.delete_row, row_id))

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.packing import PackingOfCrop, PackLine
+from ripenroom.texts import tr
 from ripenroom.window.forms.pack_batch import COUNTS, PackRow
 from ripenroom.window.market_words.pack_words import (
     first_words,
@@ -39,29 +40,29 @@ class PackDialog(FormDialog):
         self._row_of: dict[str, PackRow] = {}
         self._rows_of_crop: list[tuple[PackingOfCrop, list[PackRow], WrappedLabel]] = []
         self.setWindowTitle(
-            self.tr("Pack for {name}, {day}").format(
+            tr("Pack for {name}, {day}").format(
                 name=self._day.name, day=words.day(self._day.starts_at)
             )
         )
-        self.action_button.setText(self.tr("Save what was packed"))
+        self.action_button.setText(tr("Save what was packed"))
         for crop in self.packing.crops:
             self._add_crop(crop)
         if not self.rows:
             if not any(crop.enough for crop in self.packing.crops):
-                nothing = self.tr("No fruit here is expected to be ready for it.")
+                nothing = tr("No fruit here is expected to be ready for it.")
                 self.body.addWidget(WrappedLabel(nothing, self))
             self.action_button.setEnabled(False)
         self.too_soft = RecordChoice(24)
         self.too_soft.set_choices(
             [
-                (actions.packing.TooSoft.THROWN.value, self.tr("is thrown away")),
-                (actions.packing.TooSoft.SECOND_GRADE.value, self.tr("is sold for second grade")),
-                (actions.packing.TooSoft.STAYS.value, self.tr("stays with its batch")),
+                (actions.packing.TooSoft.THROWN.value, tr("is thrown away")),
+                (actions.packing.TooSoft.SECOND_GRADE.value, tr("is sold for second grade")),
+                (actions.packing.TooSoft.STAYS.value, tr("stays with its batch")),
             ]
         )
         self.when = WhenEdit(session)
-        self.add("too_soft", Field(self.tr("Fruit that is &too soft"), self.too_soft))
-        self.add("at", Field(self.tr("S&queezed at"), self.when))
+        self.add("too_soft", Field(tr("Fruit that is &too soft"), self.too_soft))
+        self.add("at", Field(tr("S&queezed at"), self.when))
         self._set_tab_order()
         self._as_opened = self._typed()
         self._show_progress()
@@ -88,7 +89,7 @@ class PackDialog(FormDialog):
     def done_text(self) -> str:
         """What was written down, in one line."""
         taken = sum(row.squeezed().taken for row in self.rows if self._can_be_read(row))
-        return self.tr("{fruit} fruit packed for {name}. The squeeze counts as a check.").format(
+        return tr("{fruit} fruit packed for {name}. The squeeze counts as a check.").format(
             fruit=self.session.words.number(taken), name=self._day.name
         )
 
@@ -97,9 +98,7 @@ class PackDialog(FormDialog):
         if self._typed() == self._as_opened or not self._note.isHidden():
             super().reject()
             return
-        self._note.tell(
-            self.tr("What you typed is not saved yet. Press Cancel again to throw it away.")
-        )
+        self._note.tell(tr("What you typed is not saved yet. Press Cancel again to throw it away."))
 
     def _add_crop(self, crop: PackingOfCrop) -> None:
         words = self.session.words
@@ -110,7 +109,7 @@ class PackDialog(FormDialog):
         heading.setFont(bold)
         self.body.addWidget(heading)
         progress = WrappedLabel(parent=self)
-        progress.setAccessibleName(self.tr("{crop}: how many are packed").format(crop=name))
+        progress.setAccessibleName(tr("{crop}: how many are packed").format(crop=name))
         self.body.addWidget(progress)
         box = QVBoxLayout()
         box.setSpacing(4)
@@ -156,7 +155,7 @@ class PackDialog(FormDialog):
         for day in sorted(
             (book.market_days[key] for key in by_day if key), key=lambda day: day.starts_at
         ):
-            said = self.tr("for {market}, {day}: {codes}")
+            said = tr("for {market}, {day}: {codes}")
             parts.append(
                 said.format(
                     market=day.name,
@@ -165,9 +164,9 @@ class PackDialog(FormDialog):
                 )
             )
         if "" in by_day:
-            said = self.tr("not worth opening now: {codes}")
+            said = tr("not worth opening now: {codes}")
             parts.append(said.format(codes=self._codes_words(by_day[""])))
-        return self.tr("Leave at home: {batches}.").format(batches="; ".join(parts))
+        return tr("Leave at home: {batches}.").format(batches="; ".join(parts))
 
     def _codes_words(self, codes: list[str]) -> str:
         """Batches by their codes, each once; of very many the first few and how many more."""
@@ -175,7 +174,7 @@ class PackDialog(FormDialog):
         named = ", ".join(each[:_MOST_NAMED])
         if len(each) <= _MOST_NAMED:
             return named
-        return self.tr("{codes} and {count} others").format(
+        return tr("{codes} and {count} others").format(
             codes=named, count=self.session.words.number(len(each) - _MOST_NAMED)
         )
 
@@ -208,17 +207,17 @@ class PackDialog(FormDialog):
         if crop.enough:
             return ""  # the heading says so
         if to_go <= 0:
-            return self.tr("{packed} packed: that is enough. Leave the rest as it is.").format(
+            return tr("{packed} packed: that is enough. Leave the rest as it is.").format(
                 packed=words.number(packed)
             )
         following = next(
             (row for row in rows if row not in counted or not row.squeezed().fruit), None
         )
-        said = self.tr("{packed} packed, {to_go} to go.")
+        said = tr("{packed} packed, {to_go} to go.")
         if following is not None:
-            said = self.tr("{packed} packed, {to_go} to go. Next: open {code}.")
+            said = tr("{packed} packed, {to_go} to go. Next: open {code}.")
         elif rows:
-            said = self.tr("{packed} packed, {to_go} short: nothing else is worth opening.")
+            said = tr("{packed} packed, {to_go} short: nothing else is worth opening.")
         return said.format(
             packed=words.number(packed),
             to_go=words.number(to_go),

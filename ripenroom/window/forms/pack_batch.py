@@ -7,6 +7,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.packing import PackLine
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -33,42 +34,42 @@ class PackRow(CountRow):
         self.line, self.batch = line, batch
         self._words = words
         self.code = WrappedLabel(
-            self.tr("{order}. {code}\n{place}").format(order=order, code=batch.code, place=place)
+            tr("{order}. {code}\n{place}").format(order=order, code=batch.code, place=place)
         )
         letter = self.code.fontMetrics().horizontalAdvance("n")
         self.code.setMinimumWidth(_CODE_LETTERS * letter)
         self.fruit = PlainLabel(words.number(line.fruit))
         self.ready = PlainLabel(
-            self.tr("{ready} ({low}–{high})").format(
+            tr("{ready} ({low}–{high})").format(
                 ready=words.number(round(line.ready.mid)),
                 low=words.number(round(line.ready.low)),
                 high=words.number(round(line.ready.high)),
             )
         )
         self.ready.setAccessibleName(
-            self.tr("About {ready} of {code} feel ready").format(
+            tr("About {ready} of {code} feel ready").format(
                 ready=self.ready.text(), code=batch.code
             )
         )
         self.ready.setMinimumWidth(_READY_LETTERS * letter)
         self.taken, self.firm, self.soft = (TypedLine(5) for _ in range(3))
         super().__init__(
-            self.tr("Crates of"),
+            tr("Crates of"),
             self.code, self.fruit, self.ready, self.taken, self.firm, self.soft,
             captions=(
-                self.tr("Fruit"),
-                self.tr("Feel ready"),
-                self.tr("Taken"),
-                self.tr("Too firm"),
-                self.tr("Too soft"),
+                tr("Fruit"),
+                tr("Feel ready"),
+                tr("Taken"),
+                tr("Too firm"),
+                tr("Too soft"),
             ),
             parent=parent,
         )  # fmt: skip
         self.at_fault: QWidget = self.taken
         for typed, name in (
-            (self.taken, self.tr("Taken of {code}; key A: all that is not too firm or too soft")),
-            (self.firm, self.tr("Too firm of {code}, left at home")),
-            (self.soft, self.tr("Too soft of {code}")),
+            (self.taken, tr("Taken of {code}; key A: all that is not too firm or too soft")),
+            (self.firm, tr("Too firm of {code}, left at home")),
+            (self.soft, tr("Too soft of {code}")),
         ):
             typed.setAccessibleName(name.format(code=batch.code))
             set_hint(typed, typed.accessibleName())

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit, celsius
 from ripenroom.window.forms.crop_search import CropSearch
 from ripenroom.window.forms.firmness_inputs import FeelCountsInput, ReadingsInput
@@ -60,35 +61,35 @@ class PickFields(QWidget):
         self.unfelt.setObjectName("faint")
         unit = session.words.mass_unit
         self.weight_field = Field(
-            self.tr("&Weight, {unit}").format(unit=unit),
+            tr("&Weight, {unit}").format(unit=unit),
             self.weight,
-            hint=self.tr("If the fruit was weighed; it may end in kg or lb"),
+            hint=tr("If the fruit was weighed; it may end in kg or lb"),
         )
         pulp = Field(
-            self.tr("Fr&uit temperature"),
+            tr("Fr&uit temperature"),
             self.pulp,
             self.pulp_unit,
-            hint=self.tr("Inside a fruit, if it was measured"),
+            hint=tr("Inside a fruit, if it was measured"),
         )
-        crop = Field(self.tr("&Crop, cultivar"), self.crop)
+        crop = Field(tr("&Crop, cultivar"), self.crop)
         self.fields: dict[str, Field] = {
-            "picked_at": Field(self.tr("P&icked"), self.when),
+            "picked_at": Field(tr("P&icked"), self.when),
             "crop": crop,
             "cultivar_id": crop,
-            "place_id": Field(self.tr("P&lace"), self.place),
+            "place_id": Field(tr("P&lace"), self.place),
             "feel_counts": self.feel.field,
             "count": Field(
-                self.tr("Cou&nt"),
+                tr("Cou&nt"),
                 self.count,
-                hint=self.tr("Fruit in all; may stay empty where every fruit was felt"),
+                hint=tr("Fruit in all; may stay empty where every fruit was felt"),
             ),
             "weight_kg": self.weight_field,
-            "row_id": Field(self.tr("Row"), self.row),
+            "row_id": Field(tr("Row"), self.row),
             "readings": self.readings.field,
             "reading_unit": self.readings.field,
             "probe_mm": self.readings.field,
             "pulp_c": pulp,
-            "note": Field(self.tr("N&ote"), self.note),
+            "note": Field(tr("N&ote"), self.note),
         }
         self.grid = PickGrid(self.fields, self.unfelt, self)
         self.row.activated.connect(self._on_row)
@@ -121,11 +122,11 @@ class PickFields(QWidget):
     def refresh(self) -> None:
         """Offer the season's rows, crops and places as they are now."""
         season = self.session.season
-        self.row.set_choices(row_choices(season.book, self.tr("no row")))
+        self.row.set_choices(row_choices(season.book, tr("no row")))
         self.crop.refresh()
         self.place.set_choices(place_choices(season.book))
         self.weight_field.label.setText(
-            self.tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
+            tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
         )
         self._fit_to_crop()
 
@@ -170,7 +171,7 @@ class PickFields(QWidget):
         self.unfelt.setVisible(self.feel.field.isHidden())
         if crop is not None:
             self.unfelt.setText(
-                self.tr(
+                tr(
                     "{crop}: only dates are published of it, so nothing is felt or read. Count "
                     "or weigh it."
                 ).format(crop=crop.name)
@@ -236,7 +237,7 @@ class PickFields(QWidget):
         board.offer("readings", self._read_as, self.readings.unit_choice.choose)
         board.offer(
             "probe_mm",
-            lambda mm: self.tr("It is {mm} mm").format(mm=words.number(_as_float(mm), 1)),
+            lambda mm: tr("It is {mm} mm").format(mm=words.number(_as_float(mm), 1)),
             lambda mm: self.readings.probe.setText(words.number(_as_float(mm), 1)),
         )
         # The question comes with what the number would be in degrees Celsius.
@@ -245,7 +246,7 @@ class PickFields(QWidget):
         )
 
     def _read_as(self, unit: object) -> str:
-        return self.tr("Read it as {unit}").format(unit=unit)
+        return tr("Read it as {unit}").format(unit=unit)
 
     def state(self) -> dict[str, str]:
         """Everything as typed, to be put back by :meth:`restore`."""

@@ -8,6 +8,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.units import fahrenheit_degrees_from_kelvins
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.session import Session
@@ -25,11 +26,9 @@ class PlaceDialog(FormDialog):
         super().__init__(session, parent)
         self._place = session.season.book.places[place_id] if place_id else None
         self.setWindowTitle(
-            self.tr("Edit {place}").format(place=self._place.name)
-            if self._place
-            else self.tr("Add a place")
+            tr("Edit {place}").format(place=self._place.name) if self._place else tr("Add a place")
         )
-        self.action_button.setText(self.tr("Save") if self._place else self.tr("Add"))
+        self.action_button.setText(tr("Save") if self._place else tr("Add"))
         words = session.words
         unit = words.temperature_unit
         self.name = TypedLine(18)
@@ -41,19 +40,19 @@ class PlaceDialog(FormDialog):
         self.swing = TypedLine(6)
         self.capacity = TypedLine(6)
         self.weather_lag = TypedLine(6)
-        self.add("name", Field(self.tr("&Name"), self.name))
-        self.add("kind", Field(self.tr("&Kind"), self.kind))
+        self.add("name", Field(tr("&Name"), self.name))
+        self.add("kind", Field(tr("&Kind"), self.kind))
         if self._place is None:
             self.add(
                 "set_point_c",
-                Field(self.tr("&Set point, °{unit}").format(unit=unit), self.set_point),
+                Field(tr("&Set point, °{unit}").format(unit=unit), self.set_point),
             )
         self.add(
             "half_cooling_h",
             Field(
-                self.tr("&Half-cooling time, hours"),
+                tr("&Half-cooling time, hours"),
                 self.half_cooling,
-                hint=self.tr(
+                hint=tr(
                     "How long warm fruit in its crate takes to come half-way to the air: push a "
                     "probe into one and watch. 6 to 8 hours is usual in still air."
                 ),
@@ -62,25 +61,25 @@ class PlaceDialog(FormDialog):
         self.add(
             "daily_swing_k",
             Field(
-                self.tr("Daily s&wing, ± °{unit}").format(unit=unit),
+                tr("Daily s&wing, ± °{unit}").format(unit=unit),
                 self.swing,
-                hint=self.tr("How far the air goes above and below the set point over a day"),
+                hint=tr("How far the air goes above and below the set point over a day"),
             ),
         )
         self.add(
             "capacity_crates",
             Field(
-                self.tr("&Room for crates"),
+                tr("&Room for crates"),
                 self.capacity,
-                hint=self.tr("May stay empty where space is no limit"),
+                hint=tr("May stay empty where space is no limit"),
             ),
         )
         self.add(
             "weather_lag_h",
             Field(
-                self.tr("&Follows the weather, hours behind"),
+                tr("&Follows the weather, hours behind"),
                 self.weather_lag,
-                hint=self.tr(
+                hint=tr(
                     "For field bins and sheds: in so many hours the air inside goes half of the "
                     "way to the air outdoors, on days whose weather is known. Empty: it goes by "
                     "its set point."
@@ -89,7 +88,7 @@ class PlaceDialog(FormDialog):
         )
         self._fill()
         self.kind.activated.connect(self._on_kind)
-        self.delete_button = QPushButton(self.tr("Delete place"), self)
+        self.delete_button = QPushButton(tr("Delete place"), self)
         self.delete_button.setAutoDefault(False)
         self.delete_button.clicked.connect(self._delete)
         self.delete_button.setVisible(self._place is not None)
@@ -158,7 +157,7 @@ class PlaceDialog(FormDialog):
         assert place is not None
         self.board.clear()
         if self.session.run(
-            self.tr("Deleted {place}. Ctrl+Z brings it back.").format(place=place.name),
+            tr("Deleted {place}. Ctrl+Z brings it back.").format(place=place.name),
             lambda: self.session.season.do(actions.places.delete, place.id),
             self.board.show,
         ):

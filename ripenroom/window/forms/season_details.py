@@ -3,12 +3,13 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
-from PySide6.QtCore import QCoreApplication, QLocale, Qt, QTimeZone
+from PySide6.QtCore import QLocale, Qt, QTimeZone
 from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails, UnitSystem
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
@@ -41,30 +42,24 @@ class SeasonDetailsFields:
         self.units = RecordChoice(16)
         self.units.set_choices(
             [
-                ("metric", QCoreApplication.translate("SeasonDetailsFields", "metric: °C, kg")),
-                ("us", QCoreApplication.translate("SeasonDetailsFields", "US: °F, lb")),
+                ("metric", tr("metric: °C, kg")),
+                ("us", tr("US: °F, lb")),
             ]
         )
         self.currency = TypedLine(6)
         self.fields = {
-            "name": Field(QCoreApplication.translate("SeasonDetailsFields", "&Name"), self.name),
+            "name": Field(tr("&Name"), self.name),
             "zone": Field(
-                QCoreApplication.translate("SeasonDetailsFields", "Home time &zone"),
+                tr("Home time &zone"),
                 self.zone,
-                hint=QCoreApplication.translate(
-                    "SeasonDetailsFields", "Days begin and end there; type a part of a city's name"
-                ),
+                hint=tr("Days begin and end there; type a part of a city's name"),
             ),
-            "first_day": Field(
-                QCoreApplication.translate("SeasonDetailsFields", "&First day"), self.first_day
-            ),
-            "units": Field(QCoreApplication.translate("SeasonDetailsFields", "&Units"), self.units),
+            "first_day": Field(tr("&First day"), self.first_day),
+            "units": Field(tr("&Units"), self.units),
             "currency": Field(
-                QCoreApplication.translate("SeasonDetailsFields", "&Currency"),
+                tr("&Currency"),
                 self.currency,
-                hint=QCoreApplication.translate(
-                    "SeasonDetailsFields", "Three letters, such as USD or EUR"
-                ),
+                hint=tr("Three letters, such as USD or EUR"),
             ),
         }
         inner = self.zone.findChild(QLineEdit)
@@ -73,11 +68,7 @@ class SeasonDetailsFields:
 
     def fill_from_system(self, today: date) -> None:
         """Propose what the user's system says, and a season that began two weeks ago."""
-        self.name.setText(
-            QCoreApplication.translate("SeasonDetailsFields", "Season {year}").format(
-                year=today.year
-            )
-        )
+        self.name.setText(tr("Season {year}").format(year=today.year))
         here = bytes(QTimeZone.systemTimeZoneId().data()).decode()
         if not self.zone.choose(here):
             self.zone.choose("UTC")
@@ -138,36 +129,36 @@ class EditSeasonDialog(FormDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Season details"))
-        self.action_button.setText(self.tr("Save"))
+        self.setWindowTitle(tr("Season details"))
+        self.action_button.setText(tr("Save"))
         self.details = SeasonDetailsFields(session.words.locale)
         self.details.fill(session.season.book.season)
         for name, field in self.details.fields.items():
             self.add(name, field)
-        self.hands = TypedLine(8, self.tr("no limit"))
+        self.hands = TypedLine(8, tr("no limit"))
         crates = session.season.book.season.crates_moved_per_evening
         if crates is not None:
             self.hands.setText(session.words.number(crates))
         self.add(
             "crates_moved_per_evening",
             Field(
-                self.tr("Crates &moved in one evening at most"),
+                tr("Crates &moved in one evening at most"),
                 self.hands,
-                hint=self.tr("What your hands can do; the plan moves no more. Empty: no limit"),
+                hint=tr("What your hands can do; the plan moves no more. Empty: no limit"),
             ),
         )
-        self.move_cost = TypedLine(8, self.tr("an estimate"))
+        self.move_cost = TypedLine(8, tr("an estimate"))
         cost = session.season.book.season.crate_move_minor
         if cost is not None:
             self.move_cost.setText(shown_price(cost, session.words))
         self.add(
             "crate_move_minor",
             Field(
-                self.tr("C&ost of moving a crate, in {currency}").format(
+                tr("C&ost of moving a crate, in {currency}").format(
                     currency=session.words.currency_sign
                 ),
                 self.move_cost,
-                hint=self.tr("Your work on it; the plan asks for no move that brings less"),
+                hint=tr("Your work on it; the plan asks for no move that brings less"),
             ),
         )
         self.action_button.setEnabled(session.season.read_only_because is None)

@@ -9,6 +9,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.market import SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.forms.crop_rows import CropChoices, CropRows, SoldRow, crop_choices
 from ripenroom.window.forms.sold_by import KnownSales, Sold
@@ -32,19 +33,19 @@ class GradeRow(SoldRow):
         self._id = grade.id if grade is not None else new_id()
         super().__init__(
             f"grade_{number}",
-            self.tr("&Crop, at most a day, price in {currency}"),
-            (crops, self.tr("Crop")),
+            tr("&Crop, at most a day, price in {currency}"),
+            (crops, tr("Crop")),
             (
-                self.tr("Taken in a day at most; empty: any amount"),
-                self.tr("Price of second grade, {currency}"),
+                tr("Taken in a day at most; empty: any amount"),
+                tr("Price of second grade, {currency}"),
             ),
-            self.tr("No second grade of this crop"),
+            tr("No second grade of this crop"),
             words,
             parent,
             sales,
         )
         self.per_day = self.sold.amount
-        self.per_day.setPlaceholderText(self.tr("any"))
+        self.per_day.setPlaceholderText(tr("any"))
         if grade is not None:
             self.crop.choose(grade.crop)
             by_fruit = grade.sold_by == "fruit"
@@ -78,11 +79,11 @@ class SecondGradeDialog(FormDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Second grade"))
-        self.action_button.setText(self.tr("Save"))
+        self.setWindowTitle(tr("Second grade"))
+        self.action_button.setText(tr("Save"))
         self.body.addWidget(
             WrappedLabel(
-                self.tr(
+                tr(
                     "Ripe fruit that no market day takes, even if just past, may go for pulp, "
                     "drying or freezing. With a price here the plan counts on that."
                 ),
@@ -91,7 +92,7 @@ class SecondGradeDialog(FormDialog):
         )
         self._lines: CropRows[GradeRow] = CropRows(self.board, self.add_row)
         self.body.addLayout(self._lines)
-        self.more = QPushButton(self.tr("&Add another crop"), self)
+        self.more = QPushButton(tr("&Add another crop"), self)
         self.more.setAutoDefault(False)
         self.more.clicked.connect(lambda: self.add_row().crop.setFocus())
         self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr, tr_in
 from ripenroom.window.formats import NEVER, Formats
 from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -38,25 +39,25 @@ class SettleRow(CountRow):
         self._words = words
         of_it = crop
         if there is not None:
-            of_it = self.tr("{crop}, {there} there").format(crop=crop, there=words.number(there))
+            of_it = tr("{crop}, {there} there").format(crop=crop, there=words.number(there))
         self.code = WrappedLabel(f"{batch.code}\n{of_it}")
         letters = self.code.fontMetrics()
         natural = max(letters.horizontalAdvance(line) for line in (batch.code, of_it))
         self.code.setMinimumWidth(min(natural + 2, _CODE_LETTERS * letters.horizontalAdvance("n")))
         self.brought, self.sold, self.thrown, self.price = (TypedLine(5) for _ in range(4))
         self.back = PlainLabel(NEVER)
-        self.all_sold = QPushButton(self.tr("All", "of it was sold"))
+        self.all_sold = QPushButton(tr_in("of it was sold", "All"))
         self.remove = QPushButton("×")
         super().__init__(
-            self.tr("Batch"),
+            tr("Batch"),
             self.code, self.brought, self.sold, self.thrown, self.back, self.price,
             self.all_sold, self.remove,
             captions=(
-                self.tr("Brought"),
-                self.tr("Sold"),
-                self.tr("Thrown"),
-                self.tr("Back"),
-                self.tr("{currency} each").format(currency=words.season.currency),
+                tr("Brought"),
+                tr("Sold"),
+                tr("Thrown"),
+                tr("Back"),
+                tr("{currency} each").format(currency=words.season.currency),
             ),
             parent=parent,
         )  # fmt: skip
@@ -78,18 +79,18 @@ class SettleRow(CountRow):
     def _name_editors(self) -> None:
         code, currency = self.batch.code, self._words.season.currency
         for widget, name in (
-            (self.brought, self.tr("Brought of {code}")),
-            (self.sold, self.tr("Sold of {code}; key A: all that was not thrown away")),
-            (self.thrown, self.tr("Thrown away of {code}")),
-            (self.price, self.tr("Price of one fruit of {code}, {currency}")),
-            (self.all_sold, self.tr("All of {code} sold")),
-            (self.remove, self.tr("Leave {code} out")),
+            (self.brought, tr("Brought of {code}")),
+            (self.sold, tr("Sold of {code}; key A: all that was not thrown away")),
+            (self.thrown, tr("Thrown away of {code}")),
+            (self.price, tr("Price of one fruit of {code}, {currency}")),
+            (self.all_sold, tr("All of {code} sold")),
+            (self.remove, tr("Leave {code} out")),
         ):
             widget.setAccessibleName(name.format(code=code, currency=currency))
             set_hint(widget, widget.accessibleName())
         set_hint(
             self.all_sold,
-            self.tr("Sold: all that was brought and not thrown away. Key A in any of its numbers"),
+            tr("Sold: all that was brought and not thrown away. Key A in any of its numbers"),
         )
         for button in (self.all_sold, self.remove):
             button.setAutoDefault(False)
@@ -135,9 +136,9 @@ class SettleRow(CountRow):
         """What was typed; raises ``Refusal`` of the field that cannot be read."""
         return actions.outcomes.BatchOutcome(
             self.batch.id,
-            self._count("brought", self.brought, self.tr("brought")),
-            self._count("sold", self.sold, self.tr("sold")),
-            self._count("thrown", self.thrown, self.tr("thrown away"), empty=0),
+            self._count("brought", self.brought, tr("brought")),
+            self._count("sold", self.sold, tr("sold")),
+            self._count("thrown", self.thrown, tr("thrown away"), empty=0),
             typed_price(
                 self.price, self._words, actions.counted.field_of("price_minor", self.batch.id)
             ),
@@ -175,7 +176,5 @@ class SettleRow(CountRow):
         back = self.came_back()
         self.back.setText(NEVER if back is None else self._words.number(back))
         self.back.setAccessibleName(
-            self.tr("Came back of {code}: {back}").format(
-                code=self.batch.code, back=self.back.text()
-            )
+            tr("Came back of {code}: {back}").format(code=self.batch.code, back=self.back.text())
         )

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.forms.pick_layout import place_choices
 from ripenroom.window.forms.settle_batch import COUNTS, SettleRow
 from ripenroom.window.names import begun, crop_name
@@ -50,42 +51,42 @@ class SettleDialog(FormDialog):
         self._there = season.ask.could_come(self._day)
         self.rows: list[SettleRow] = []
         self.setWindowTitle(
-            self.tr("After the market: {name}, {day}").format(
+            tr("After the market: {name}, {day}").format(
                 name=self._day.name, day=words.day(self._day.starts_at)
             )
         )
-        self.action_button.setText(self.tr("Write down"))
+        self.action_button.setText(tr("Write down"))
         self.body.addWidget(WrappedLabel(self._wanted_words(), self))
         self.rows_box = QVBoxLayout()
         self.rows_box.setSpacing(4)
         self.body.addLayout(self.rows_box)
         self.nothing = WrappedLabel(
-            self.tr("No batch that was ready then. Add what came, or write down that nothing did."),
+            tr("No batch that was ready then. Add what came, or write down that nothing did."),
             self,
         )
         self.body.addWidget(self.nothing)
         self.total = WrappedLabel(parent=self)
-        self.all_sold = QPushButton(self.tr("A&ll sold"), self)
+        self.all_sold = QPushButton(tr("A&ll sold"), self)
         under = QHBoxLayout()
         under.addWidget(self.total, 1)
         under.addWidget(self.all_sold)
         self.body.addLayout(under)
         self.batch = RecordChoice(18)
-        self.more = QPushButton(self.tr("&Add it"), self)
+        self.more = QPushButton(tr("&Add it"), self)
         set_hint(
             self.all_sold,
-            self.tr("In every line: sold is all that was brought and not thrown away"),
+            tr("In every line: sold is all that was brought and not thrown away"),
         )
         for button in (self.more, self.all_sold):
             button.setAutoDefault(False)
-        self.more.setAccessibleName(self.tr("Add the chosen batch"))
-        self.add("batch_id", Field(self.tr("Another &batch"), self.batch, self.more))
+        self.more.setAccessibleName(tr("Add the chosen batch"))
+        self.add("batch_id", Field(tr("Another &batch"), self.batch, self.more))
         self.back_to = RecordChoice(16)
-        self.back_to.set_choices([(None, self.tr("where it was")), *place_choices(book)])
+        self.back_to.set_choices([(None, tr("where it was")), *place_choices(book)])
         self.when = WhenEdit(session)
-        self.add("back_to", Field(self.tr("What &came back goes"), self.back_to))
+        self.add("back_to", Field(tr("What &came back goes"), self.back_to))
         self.board.fields["place_id"] = self.board.fields["back_to"]
-        self.add("at", Field(self.tr("O&ver at"), self.when))
+        self.add("at", Field(tr("O&ver at"), self.when))
         self._fill()
         self.more.clicked.connect(self._add_chosen)
         self.all_sold.clicked.connect(self.sell_all)
@@ -136,16 +137,14 @@ class SettleDialog(FormDialog):
 
     def done_text(self) -> str:
         """What was written down, in one line."""
-        return self.tr("{name}: {total}").format(name=self._day.name, total=self._total_words())
+        return tr("{name}: {total}").format(name=self._day.name, total=self._total_words())
 
     def reject(self) -> None:
         """Throw nothing typed away by one slip: with something typed, ask once more."""
         if self._typed() == self._as_opened or not self._note.isHidden():
             super().reject()
             return
-        self._note.tell(
-            self.tr("What you typed is not saved yet. Press Cancel again to throw it away.")
-        )
+        self._note.tell(tr("What you typed is not saved yet. Press Cancel again to throw it away."))
 
     def _fill(self) -> None:
         season = self.session.season
@@ -191,11 +190,11 @@ class SettleDialog(FormDialog):
             if want.price_minor is None:
                 parts.append(f"{name} {count}")
             else:
-                said = self.tr("{crop} {count} at {price}")
+                said = tr("{crop} {count} at {price}")
                 price = words.money(want.price_minor)
                 parts.append(said.format(crop=name, count=count, price=price))
-        wanted = self.tr("It wanted {wants}.").format(wants=" · ".join(parts)) if parts else ""
-        rest = self.tr("Fruit that was neither sold nor thrown away came back.")
+        wanted = tr("It wanted {wants}.").format(wants=" · ".join(parts)) if parts else ""
+        rest = tr("Fruit that was neither sold nor thrown away came back.")
         return f"{wanted} {rest}".strip()
 
     def _add_chosen(self) -> None:
@@ -279,20 +278,20 @@ class SettleDialog(FormDialog):
             money += outcome.sold * (outcome.price_minor or 0)
             priced |= outcome.price_minor is not None and outcome.sold > 0
         text = (
-            self.tr("brought {brought}, sold {sold}")
+            tr("brought {brought}, sold {sold}")
             if not priced
-            else self.tr("brought {brought}, sold {sold} for {money}")
+            else tr("brought {brought}, sold {sold} for {money}")
         )
         text = text.format(
             brought=words.number(brought), sold=words.number(sold), money=words.money(money)
         )
-        rest = self.tr("{thrown} thrown away, {back} came back").format(
+        rest = tr("{thrown} thrown away, {back} came back").format(
             thrown=words.number(thrown), back=words.number(back)
         )
-        said = self.tr("{text}, {rest}.").format(text=begun(text), rest=rest)
+        said = tr("{text}, {rest}.").format(text=begun(text), rest=rest)
         if not unsaid:
             return said
-        still = self.tr("Still to fill in: {codes}.").format(codes=", ".join(unsaid))
+        still = tr("Still to fill in: {codes}.").format(codes=", ".join(unsaid))
         return f"{said} {still}"
 
     def _typed(self) -> list[object]:

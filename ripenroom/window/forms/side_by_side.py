@@ -2,7 +2,6 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
@@ -17,6 +16,7 @@ from ripenroom.records.check import TreeLesson
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.orchard.found import RowFacts, SeasonRows
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import by_name
@@ -34,11 +34,11 @@ class SideBySideDialog(RecordsDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Seasons side by side"))
+        self.setWindowTitle(tr("Seasons side by side"))
         self.seasons: list[SeasonRows] = [session.season.ask.season_rows()]
         self.body.addWidget(
             WrappedLabel(
-                self.tr(
+                tr(
                     "Add the files of earlier seasons: rows of the same name stand in one line. "
                     "The files are only read."
                 ),
@@ -46,16 +46,16 @@ class SideBySideDialog(RecordsDialog):
             )
         )
         self.table = QTableWidget(self)
-        self.table.setAccessibleName(self.tr("Rows by season"))
+        self.table.setAccessibleName(tr("Rows by season"))
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.table.setTabKeyNavigation(False)
         self.table.setWordWrap(True)
         self.body.addWidget(self.table, 1)
-        self.add_button = QPushButton(self.tr("&Add a season…"), self)
+        self.add_button = QPushButton(tr("&Add a season…"), self)
         self.add_button.clicked.connect(self._choose)
         self.learned = WrappedLabel(parent=self)
-        self.take_button = QPushButton(self.tr("&Begin from what they learned"), self)
-        self.forget_button = QPushButton(self.tr("&Forget it"), self)
+        self.take_button = QPushButton(tr("&Begin from what they learned"), self)
+        self.forget_button = QPushButton(tr("&Forget it"), self)
         self.take_button.clicked.connect(self._take_lessons)
         self.forget_button.clicked.connect(self._forget_lessons)
         buttons = QHBoxLayout()
@@ -72,9 +72,9 @@ class SideBySideDialog(RecordsDialog):
     def _choose(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
             self,
-            self.tr("Another season"),
+            tr("Another season"),
             str(self.session.season.path.parent),
-            self.tr("Seasons (*.ripenroom);;All files (*)"),
+            tr("Seasons (*.ripenroom);;All files (*)"),
         )
         if name:
             self.add_season(Path(name))
@@ -115,7 +115,7 @@ class SideBySideDialog(RecordsDialog):
         """From which seasons the rows begin, and how far off those forecasts were."""
         season, words = self.session.season, self.session.words
         said = [lesson_words(lesson, words) for lesson in season.book.tree_lessons.values()]
-        begins = self.tr("Rows begin from: {lessons}.").format(lessons="; ".join(sorted(said)))
+        begins = tr("Rows begin from: {lessons}.").format(lessons="; ".join(sorted(said)))
         self.learned.setText(begins if said else "")
         self.learned.setVisible(bool(said))
         writable = season.read_only_because is None
@@ -126,7 +126,7 @@ class SideBySideDialog(RecordsDialog):
 
     def _take_lessons(self) -> None:
         lessons = [lesson for rows in self.seasons for lesson in rows.lessons]
-        done = self.tr("Rows begin from what other seasons learned. Ctrl+Z takes it back.")
+        done = tr("Rows begin from what other seasons learned. Ctrl+Z takes it back.")
         self.run(done, lambda: self.session.season.do(actions.lessons.take_of_trees, lessons))
         self._show_lessons()
 
@@ -137,15 +137,15 @@ class SideBySideDialog(RecordsDialog):
 
 def lesson_words(lesson: TreeLesson, words: Formats) -> str:
     """``"Late pawpaws, 12 walks of 2025, forecasts off by 2.1 days half of the time"``."""
-    walks = QCoreApplication.translate("SideBySide", "{n} walks of {season}")
+    walks = tr("{n} walks of {season}")
     if lesson.walks == 1:
-        walks = QCoreApplication.translate("SideBySide", "1 walk of {season}")
+        walks = tr("1 walk of {season}")
     parts = [
         lesson.cultivar or lesson.crop,
         walks.format(n=words.number(lesson.walks), season=lesson.taught_by),
     ]
     if lesson.days_off is not None:
-        off = QCoreApplication.translate("SideBySide", "forecasts off by {n} days half of the time")
+        off = tr("forecasts off by {n} days half of the time")
         parts.append(off.format(n=words.number(lesson.days_off, 1)))
     return ", ".join(parts)
 
@@ -154,22 +154,22 @@ def season_words(facts: RowFacts, rows: SeasonRows, words: Formats) -> str:
     """What became of a row in a season, a line for each thing that is known."""
     said, tally = [], facts.tally
     if facts.row.bloomed_on is not None:
-        bloom = QCoreApplication.translate("SideBySide", "bloom {day}")
+        bloom = tr("bloom {day}")
         said.append(bloom.format(day=words.day(facts.row.bloomed_on)))
     if facts.row.id in rows.picked:
         first, last = rows.picked[facts.row.id]
-        picked = QCoreApplication.translate("SideBySide", "picked {first} to {last}")
+        picked = tr("picked {first} to {last}")
         said.append(picked.format(first=words.day(first), last=words.day(last)))
     counted = facts.counted.fruit if facts.counted else 0.0
     for count, one in (
-        (counted, QCoreApplication.translate("SideBySide", "{n} counted")),
-        (tally.picked, QCoreApplication.translate("SideBySide", "{n} picked")),
-        (float(facts.on_ground), QCoreApplication.translate("SideBySide", "{n} fallen")),
-        (tally.sold + tally.second, QCoreApplication.translate("SideBySide", "{n} sold")),
+        (counted, tr("{n} counted")),
+        (tally.picked, tr("{n} picked")),
+        (float(facts.on_ground), tr("{n} fallen")),
+        (tally.sold + tally.second, tr("{n} sold")),
     ):
         if count >= 1.0:
             said.append(one.format(n=words.number(count)))
     if facts.row.trees and tally.picked:
-        tree = QCoreApplication.translate("SideBySide", "{n} picked of a tree")
+        tree = tr("{n} picked of a tree")
         said.append(tree.format(n=words.number(tally.picked / facts.row.trees, 1)))
     return "\n".join(said)

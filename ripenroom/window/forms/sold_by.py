@@ -4,12 +4,13 @@ import re
 from collections.abc import Callable
 from typing import NamedTuple, cast
 
-from PySide6.QtCore import QCoreApplication, QObject, Signal
+from PySide6.QtCore import QObject, Signal
 
 from ripenroom.records.market import SecondGrade, SoldBy, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import FruitSold
 from ripenroom.season.season import Season
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.widgets.inputs import (
     RecordChoice,
@@ -87,7 +88,7 @@ class SoldByEditors(QObject):
         offered = ("fruit", own, "box", other)
         self.unit.set_choices([(unit, unit_name(cast(SoldBy, unit))) for unit in offered])
         self.price = TypedLine(6)
-        self.per_box = TypedLine(4, QCoreApplication.translate("SoldBy", "in a box"))
+        self.per_box = TypedLine(4, tr("in a box"))
         self.amount.textEdited.connect(self._on_amount)
         self.unit.currentIndexChanged.connect(self._on_unit)
         for line in (self.price, self.per_box):
@@ -134,10 +135,8 @@ class SoldByEditors(QObject):
         if found is None:
             return ""
         if sold.sold_by == "box":
-            return QCoreApplication.translate("SoldBy", "{fruit} fruit").format(
-                fruit=words.number(found.fruit)
-            )
-        return QCoreApplication.translate("SoldBy", "about {fruit} fruit ({range})").format(
+            return tr("{fruit} fruit").format(fruit=words.number(found.fruit))
+        return tr("about {fruit} fruit ({range})").format(
             fruit=words.number(found.fruit), range=words.number_range(found.low, found.high)
         )
 
@@ -180,10 +179,10 @@ class SoldByEditors(QObject):
         if known is not None:
             self.per_box.setText(self._words.number(known))
         each = {
-            "fruit": QCoreApplication.translate("SoldBy", "price each"),
-            "box": QCoreApplication.translate("SoldBy", "a box"),
+            "fruit": tr("price each"),
+            "box": tr("a box"),
         }.get(self.sold_by)
-        text = each or QCoreApplication.translate("SoldBy", "a {unit}").format(unit=self.sold_by)
+        text = each or tr("a {unit}").format(unit=self.sold_by)
         self.price.setPlaceholderText(text)
         self.changed.emit()
 
@@ -191,8 +190,8 @@ class SoldByEditors(QObject):
 def unit_name(unit: SoldBy) -> str:
     """A unit in words."""
     return {
-        "fruit": QCoreApplication.translate("SoldBy", "fruit"),
-        "box": QCoreApplication.translate("SoldBy", "boxes"),
+        "fruit": tr("fruit"),
+        "box": tr("boxes"),
     }.get(unit, unit)
 
 

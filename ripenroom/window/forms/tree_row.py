@@ -9,6 +9,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -30,17 +31,17 @@ class RowDialog(FormDialog):
         super().__init__(session, parent)
         book, words = session.season.book, session.words
         self._row = book.rows[row_id] if row_id else None
-        self.setWindowTitle(self.tr("Change row") if self._row else self.tr("Add a row"))
-        self.action_button.setText(self.tr("Save") if self._row else self.tr("Add"))
+        self.setWindowTitle(tr("Change row") if self._row else tr("Add a row"))
+        self.action_button.setText(tr("Save") if self._row else tr("Add"))
         first_day = book.season.first_day
         self.name = TypedLine(18)
         self.cultivar = RecordChoice(16)
         self.trees, self.planted = TypedLine(6), TypedLine(6)
         locale, now = words.locale, session.season.now
-        self.bloom = KnownDay(locale, now, self.tr("Known"), first_day - _BLOOM_BEFORE_PICK)
+        self.bloom = KnownDay(locale, now, tr("Known"), first_day - _BLOOM_BEFORE_PICK)
         self.fruit, self.branch_counts = TypedLine(8), TypedLine(20)
         self.branches, self.mass = TypedLine(6), TypedLine(6)
-        self.counted = KnownDay(locale, now, self.tr("on"), first_day)
+        self.counted = KnownDay(locale, now, tr("on"), first_day)
         self.doubt = RecordChoice(18)
         self.estimate = WrappedLabel(parent=self)
         self._lay_out()
@@ -57,7 +58,7 @@ class RowDialog(FormDialog):
         cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
         self.cultivar.set_choices(
             [
-                (None, self.tr("not said")),
+                (None, tr("not said")),
                 *((c.id, f"{crop_name(crops, c.crop)} · {c.name}") for c in cultivars),
             ]
         )
@@ -66,42 +67,42 @@ class RowDialog(FormDialog):
             [(doubt, self._doubt_words(doubt)) for doubt in sorted({*_DOUBTS, *kept})]
         )
         self.doubt.choose(Row(id="new", name="new").fruit_doubt)
-        self.add("name", Field(self.tr("&Name"), self.name))
-        self.add("cultivar_id", Field(self.tr("&Cultivar"), self.cultivar))
+        self.add("name", Field(tr("&Name"), self.name))
+        self.add("cultivar_id", Field(tr("&Cultivar"), self.cultivar))
         self.add(
             "trees",
-            Field(self.tr("&Trees"), self.trees, self.planted, captions=[self.tr("Planted in")]),
+            Field(tr("&Trees"), self.trees, self.planted, captions=[tr("Planted in")]),
         )
         self.board.fields["planted_year"] = self.board.fields["trees"]
-        self.add("bloomed_on", Field(self.tr("Full &bloom"), self.bloom))
-        self.add("fruit_on_trees", Field(self.tr("&Fruit on all its trees"), self.fruit))
+        self.add("bloomed_on", Field(tr("Full &bloom"), self.bloom))
+        self.add("fruit_on_trees", Field(tr("&Fruit on all its trees"), self.fruit))
         self.add(
             "branch_counts",
             Field(
-                self.tr("&Or fruit on each of some branches"),
+                tr("&Or fruit on each of some branches"),
                 self.branch_counts,
                 self.branches,
-                captions=[self.tr("Such branches on a tree")],
-                hint=self.tr("One number for each branch, with blanks between: 3 0 5 2"),
+                captions=[tr("Such branches on a tree")],
+                hint=tr("One number for each branch, with blanks between: 3 0 5 2"),
             ),
         )
         self.board.fields["branches_per_tree"] = self.board.fields["branch_counts"]
-        self.add("fruit_doubt", Field(self.tr("&How sure is that?"), self.doubt))
+        self.add("fruit_doubt", Field(tr("&How sure is that?"), self.doubt))
         self.body.addWidget(self.estimate)
         self.add(
             "counted_on",
             Field(
-                self.tr("Counted before the season’s first pick, or"),
+                tr("Counted before the season’s first pick, or"),
                 self.counted,
-                hint=self.tr("Fruit that was picked before that day is not among the count"),
+                hint=tr("Fruit that was picked before that day is not among the count"),
             ),
         )
-        self.add("fruit_mass_g", Field(self.tr("&Weight of one fruit (g)"), self.mass))
+        self.add("fruit_mass_g", Field(tr("&Weight of one fruit (g)"), self.mass))
 
     def _doubt_words(self, doubt: float) -> str:
         if doubt >= 1.0:
-            return self.tr("a guess: half or twice as many may be")
-        return self.tr("within {share}").format(share=self.session.words.share(doubt))
+            return tr("a guess: half or twice as many may be")
+        return tr("within {share}").format(share=self.session.words.share(doubt))
 
     def _show_row(self, row: Row) -> None:
         words = self.session.words
@@ -128,7 +129,7 @@ class RowDialog(FormDialog):
         except Refusal:
             found = None
         if found is not None:
-            text = self.tr("About {count} fruit in the row, {range} four times in five.").format(
+            text = tr("About {count} fruit in the row, {range} four times in five.").format(
                 count=words.number(found.range.mid),
                 range=words.number_range(found.range.low, found.range.high),
             )

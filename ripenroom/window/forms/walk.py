@@ -8,6 +8,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_inputs import HandCounts
 from ripenroom.window.names import by_name
@@ -41,21 +42,19 @@ class WalkDialog(FormDialog):
         self._kept = session.season.book.walks.get(walk_id or "")
         self._then = False
         self._saved = ""
-        self.setWindowTitle(
-            self.tr("Change a squeeze walk") if self._kept else self.tr("Squeeze walk")
-        )
+        self.setWindowTitle(tr("Change a squeeze walk") if self._kept else tr("Squeeze walk"))
         self.row = RecordChoice(20)
         self.row.set_choices([(row.id, row.name) for row in rows_to_walk(session)])
         self.hand = HandCounts(self)
-        self.counts = TypedLine(14, self.tr("21 6 3 0"))
+        self.counts = TypedLine(14, tr("21 6 3 0"))
         self.ground = TypedLine(6)
         self.when, self.note = WhenEdit(session), TypedLine(14)
         self.about, self.done_words = WrappedLabel(parent=self), WrappedLabel(parent=self)
         self.done_words.setObjectName("faint")
-        self.next_button = QPushButton(self.tr("Save, &next row"), self)
+        self.next_button = QPushButton(tr("Save, &next row"), self)
         self.next_button.setAutoDefault(False)
         self.next_button.setVisible(self._kept is None)
-        self.action_button.setText(self.tr("Save"))
+        self.action_button.setText(tr("Save"))
         self.buttons.insertWidget(1, self.next_button)
         self._lay_out()
         self.row.currentIndexChanged.connect(lambda _index: self._show_row())
@@ -77,11 +76,11 @@ class WalkDialog(FormDialog):
     def _lay_out(self) -> None:
         top, foot = QHBoxLayout(), QHBoxLayout()
         for name, label, editor, box in (
-            ("row_id", self.tr("&Row"), self.row, top),
-            ("at", self.tr("&When"), self.when, top),
-            ("feel_counts", self.tr("Or &type the counts, hard first"), self.counts, foot),
-            ("on_ground", self.tr("On the &ground"), self.ground, foot),
-            ("note", self.tr("N&ote"), self.note, foot),
+            ("row_id", tr("&Row"), self.row, top),
+            ("at", tr("&When"), self.when, top),
+            ("feel_counts", tr("Or &type the counts, hard first"), self.counts, foot),
+            ("on_ground", tr("On the &ground"), self.ground, foot),
+            ("note", tr("N&ote"), self.note, foot),
         ):
             field = Field(label, editor)
             self.board.fields[name] = field
@@ -103,13 +102,13 @@ class WalkDialog(FormDialog):
         self.hand.show_crop(season.crops.get(cultivar.crop) if cultivar else None)
         parts = [cultivar.name if cultivar else ""]
         if row is not None and row.trees is not None:
-            trees = self.tr("1 tree") if row.trees == 1 else self.tr("{n} trees")
+            trees = tr("1 tree") if row.trees == 1 else tr("{n} trees")
             parts.append(trees.format(n=row.trees))
         before = [w for w in season.book.walks.values() if row is not None and w.row_id == row.id]
         if before and self._kept is None:
             latest = max(before, key=lambda walk: walk.at)
-            parts.append(self.tr("last walk {day}").format(day=words.day(latest.at)))
-        parts.append(self.tr("Squeeze some thirty fruit as they come. Nothing is picked by that."))
+            parts.append(tr("last walk {day}").format(day=words.day(latest.at)))
+        parts.append(tr("Squeeze some thirty fruit as they come. Nothing is picked by that."))
         self.about.setText(" · ".join(part for part in parts if part))
         writable = season.read_only_because is None and row is not None
         self.action_button.setEnabled(writable)
@@ -193,6 +192,6 @@ class WalkDialog(FormDialog):
         season = self.session.season
         season.do(actions.walks.change if self._kept else actions.walks.add, walk)
         felt = sum(walk.feel_counts or ())
-        self._saved = self.tr("{row}: {felt} fruit squeezed, saved.").format(
+        self._saved = tr("{row}: {felt} fruit squeezed, saved.").format(
             row=season.book.rows[walk.row_id].name, felt=felt
         )

@@ -11,6 +11,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.walk import rows_to_walk
 from ripenroom.window.names import begun, feel_names
@@ -53,15 +54,15 @@ class WalkSheetDialog(FormDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Type in a walk sheet"))
-        self.action_button.setText(self.tr("Save"))
+        self.setWindowTitle(tr("Type in a walk sheet"))
+        self.action_button.setText(tr("Save"))
         self.action_button.setEnabled(session.season.read_only_because is None)
         self.when = WhenEdit(session)
-        self.add("at", Field(self.tr("&Walked"), self.when))
+        self.add("at", Field(tr("&Walked"), self.when))
         self._heads = (
             *(begun(name) for name in feel_names()),
-            self.tr("Ground"),
-            self.tr("Note"),
+            tr("Ground"),
+            tr("Note"),
         )
         self.lines = [SheetLine(row, self._heads, self) for row in rows_to_walk(session)]
         self.sum = WrappedLabel(parent=self)
@@ -83,7 +84,7 @@ class WalkSheetDialog(FormDialog):
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(4)
         for column, head in enumerate(
-            (self.tr("Row"), *self._heads[:_GROUND], "", *self._heads[_GROUND:])
+            (tr("Row"), *self._heads[:_GROUND], "", *self._heads[_GROUND:])
         ):
             label = PlainLabel(head, self)
             label.setObjectName("faint")
@@ -105,10 +106,10 @@ class WalkSheetDialog(FormDialog):
         for line in self.lines:
             counts = [whole_number(c.text(), self.session.words) for c in line.cells[:_GROUND]]
             felt = sum(count for count in counts if count)
-            line.total.setText(self.tr("= {n}").format(n=felt) if felt else "")
+            line.total.setText(tr("= {n}").format(n=felt) if felt else "")
             walked += not line.is_empty
         self.sum.setText(
-            self.tr("1 row walked") if walked == 1 else self.tr("{n} rows walked").format(n=walked)
+            tr("1 row walked") if walked == 1 else tr("{n} rows walked").format(n=walked)
         )
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -160,9 +161,9 @@ class WalkSheetDialog(FormDialog):
         """How many rows were walked."""
         walked = sum(not line.is_empty for line in self.lines)
         return (
-            self.tr("Walk of 1 row saved.")
+            tr("Walk of 1 row saved.")
             if walked == 1
-            else self.tr("Walk of {n} rows saved.").format(n=walked)
+            else tr("Walk of {n} rows saved.").format(n=walked)
         )
 
     def _walk(self, line: SheetLine, at: datetime) -> Walk:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.frost import ForecastNightDialog
 from ripenroom.window.forms.weather_file import WeatherFileDialog
@@ -37,23 +38,23 @@ class WeatherDialog(RecordsDialog):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Weather"))
+        self.setWindowTitle(tr("Weather"))
         self.known = WrappedLabel(parent=self)
-        self.file_button = QPushButton(self.tr("Take in a &file…"), self)
-        self.night_button = QPushButton(self.tr("F&orecast night…"), self)
+        self.file_button = QPushButton(tr("Take in a &file…"), self)
+        self.night_button = QPushButton(tr("F&orecast night…"), self)
         self.days = RecordList(
-            self.tr("Days, the latest first"),
-            self.tr(
+            tr("Days, the latest first"),
+            tr(
                 "No weather yet. Take in a file of a station or a weather service with each day’s "
                 "coldest and warmest, or type days. Without it the rows’ clocks go by the calendar."
             ),
             self,
         )
         self.months: dict[int, tuple[TypedLine, TypedLine]] = {}
-        self.save_months = QPushButton(self.tr("&Save months"), self)
+        self.save_months = QPushButton(tr("&Save months"), self)
         tabs = QTabWidget(self)
-        tabs.addTab(self._days_tab(), self.tr("Da&ys"))
-        tabs.addTab(self._months_tab(), self.tr("&Usual months"))
+        tabs.addTab(self._days_tab(), tr("Da&ys"))
+        tabs.addTab(self._months_tab(), tr("&Usual months"))
         self.body.addWidget(tabs, 1)
         for button in (self.file_button, self.night_button, self.save_months):
             button.setAutoDefault(False)
@@ -86,7 +87,7 @@ class WeatherDialog(RecordsDialog):
         layout, grid = QVBoxLayout(tab), QGridLayout()
         layout.addWidget(
             WrappedLabel(
-                self.tr(
+                tr(
                     "The mean coldest and warmest of a month’s days stand in for days that are "
                     "still to come, or that nobody knows. Months may be left empty."
                 ),
@@ -94,7 +95,7 @@ class WeatherDialog(RecordsDialog):
             )
         )
         unit = words.temperature_unit
-        for column, head in enumerate((self.tr("Coldest (°{unit})"), self.tr("Warmest (°{unit})"))):
+        for column, head in enumerate((tr("Coldest (°{unit})"), tr("Warmest (°{unit})"))):
             for side in (0, 1):
                 label = PlainLabel(head.format(unit=unit), tab)
                 label.setObjectName("faint")
@@ -104,7 +105,7 @@ class WeatherDialog(RecordsDialog):
             row, side = (month - 1) % 6 + 1, (month - 1) // 6
             grid.addWidget(PlainLabel(words.month(month), tab), row, 4 * side)
             for column, (line, what) in enumerate(
-                zip(lines, (self.tr("coldest"), self.tr("warmest")), strict=True)
+                zip(lines, (tr("coldest"), tr("warmest")), strict=True)
             ):
                 line.setAccessibleName(f"{words.month(month)}: {what}")
                 grid.addWidget(line, row, 4 * side + 1 + column)
@@ -145,9 +146,9 @@ class WeatherDialog(RecordsDialog):
         """Ask which file, and show what is in it."""
         name, _ = QFileDialog.getOpenFileName(
             self,
-            self.tr("Weather file"),
+            tr("Weather file"),
             "",
-            self.tr("Tables ({patterns});;All files (*)").format(
+            tr("Tables ({patterns});;All files (*)").format(
                 patterns="*.csv *.txt *.tsv *.xlsx *.dat"
             ),
         )
@@ -158,7 +159,7 @@ class WeatherDialog(RecordsDialog):
         self.run_deletion(lambda: self.session.season.do(actions.weather.delete_days, [day_id]))
 
     def _save_months(self) -> None:
-        self.run(self.tr("Usual weather saved."), self.carry_out_months)
+        self.run(tr("Usual weather saved."), self.carry_out_months)
 
     def carry_out_months(self) -> None:
         """Save all months; those without numbers are left out."""
@@ -182,8 +183,8 @@ class DayWeatherDialog(FormDialog):
     def __init__(self, session: Session, day_id: str | None, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         words, kept = session.words, session.season.book.weather.get(day_id or "")
-        self.setWindowTitle(self.tr("Weather of a day"))
-        self.action_button.setText(self.tr("Save"))
+        self.setWindowTitle(tr("Weather of a day"))
+        self.action_button.setText(tr("Save"))
         today = session.season.state.today
         self.on = DayLine(words.locale, session.season.now, "back", self)
         self.on.set_day(kept.on if kept else today - timedelta(days=1))
@@ -193,9 +194,9 @@ class DayWeatherDialog(FormDialog):
             self.coldest.setText(shown_degrees(kept.min_c, words))
             self.warmest.setText("" if kept.max_c is None else shown_degrees(kept.max_c, words))
         unit = words.temperature_unit
-        self.add("on", Field(self.tr("&Day"), self.on))
-        self.add("min_c", Field(self.tr("&Coldest (°{unit})").format(unit=unit), self.coldest))
-        self.add("max_c", Field(self.tr("&Warmest (°{unit})").format(unit=unit), self.warmest))
+        self.add("on", Field(tr("&Day"), self.on))
+        self.add("min_c", Field(tr("&Coldest (°{unit})").format(unit=unit), self.coldest))
+        self.add("max_c", Field(tr("&Warmest (°{unit})").format(unit=unit), self.warmest))
         self.fit()
 
     def carry_out(self) -> None:

@@ -15,6 +15,7 @@ from ripenroom.exchange.logger_file import (
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.forms.weather_words import found_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, refusal_text
@@ -33,25 +34,25 @@ class WeatherFileDialog(FormDialog):
         self._source: list[TableSource] = []
         self._home = Home(season.zone, season.now(), season.book.season.units == "us")
         self.found: WeatherFound | None = None
-        self.setWindowTitle(self.tr("Weather file {file}").format(file=path.name))
-        self.action_button.setText(self.tr("Take in"))
-        self.facts = WrappedLabel(self.tr("Reading…"), self)
+        self.setWindowTitle(tr("Weather file {file}").format(file=path.name))
+        self.action_button.setText(tr("Take in"))
+        self.facts = WrappedLabel(tr("Reading…"), self)
         self.body.addWidget(self.facts)
         self.unit, self.order = RecordChoice(14), RecordChoice(20)
         self.coldest, self.warmest = TypedLine(18), TypedLine(18)
-        self.unit.set_choices([(None, self.tr("as the file says")), ("C", "°C"), ("F", "°F")])
+        self.unit.set_choices([(None, tr("as the file says")), ("C", "°C"), ("F", "°F")])
         self.order.set_choices(
             [
-                (None, self.tr("as the file says")),
-                (DateOrder.YEAR_MONTH_DAY, self.tr("year, month, day")),
-                (DateOrder.DAY_MONTH_YEAR, self.tr("day, month, year")),
-                (DateOrder.MONTH_DAY_YEAR, self.tr("month, day, year")),
+                (None, tr("as the file says")),
+                (DateOrder.YEAR_MONTH_DAY, tr("year, month, day")),
+                (DateOrder.DAY_MONTH_YEAR, tr("day, month, year")),
+                (DateOrder.MONTH_DAY_YEAR, tr("month, day, year")),
             ]
         )
-        self.add("unit", Field(self.tr("&Temperatures are in"), self.unit))
-        self.add("date_order", Field(self.tr("&Dates are written as"), self.order))
-        self.add("columns", Field(self.tr("Column with the &coldest"), self.coldest))
-        self.add("warmest", Field(self.tr("Column with the &warmest"), self.warmest))
+        self.add("unit", Field(tr("&Temperatures are in"), self.unit))
+        self.add("date_order", Field(tr("&Dates are written as"), self.order))
+        self.add("columns", Field(tr("Column with the &coldest"), self.coldest))
+        self.add("warmest", Field(tr("Column with the &warmest"), self.warmest))
         for choice in (self.unit, self.order):
             choice.activated.connect(self.read)
         for line in (self.coldest, self.warmest):
@@ -100,17 +101,15 @@ class WeatherFileDialog(FormDialog):
             (ReadDoubt.DATE_ORDER, "date_order", self.order),
         ):
             if doubt in found.doubts and choice.value() is None:
-                self.board.fields[name].refuse(self.tr("The file does not tell. Choose."))
+                self.board.fields[name].refuse(tr("The file does not tell. Choose."))
         self.action_button.setEnabled(not found.doubts)
 
     def done_text(self) -> str:
         """How many days came in, and which were left as they were."""
         taken, words = self._taken, self.session.words
-        said = self.tr("{n} days of weather taken in.").format(
-            n=words.number(taken.new + taken.changed)
-        )
+        said = tr("{n} days of weather taken in.").format(n=words.number(taken.new + taken.changed))
         if taken.typed_kept:
-            said += " " + self.tr("{n} stay as they were typed.").format(n=taken.typed_kept)
+            said += " " + tr("{n} stay as they were typed.").format(n=taken.typed_kept)
         return said
 
     def accept(self) -> None:

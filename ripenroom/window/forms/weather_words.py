@@ -5,11 +5,10 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from itertools import pairwise
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.exchange.weather_file import WeatherFound
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import DayWeather, WeatherSource
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.widgets.inputs import TypedLine
 
@@ -31,19 +30,17 @@ def shown_degrees(value_c: float, words: Formats) -> str:
 def source_words(source: WeatherSource) -> str:
     """Where a day's weather is from."""
     return {
-        "read": QCoreApplication.translate("Weather", "from a file"),
-        "typed": QCoreApplication.translate("Weather", "typed"),
-        "filled": QCoreApplication.translate("Weather", "filled in"),
-        "forecast": QCoreApplication.translate("Weather", "forecast"),
+        "read": tr("from a file"),
+        "typed": tr("typed"),
+        "filled": tr("filled in"),
+        "forecast": tr("forecast"),
     }[source]
 
 
 def day_words(day: DayWeather, words: Formats) -> str:
     span = words.temperature(day.min_c)
     if day.max_c is not None:
-        span = QCoreApplication.translate("Weather", "{low} to {high}").format(
-            low=span, high=words.temperature(day.max_c)
-        )
+        span = tr("{low} to {high}").format(low=span, high=words.temperature(day.max_c))
     return f"{words.day(day.on)} · {span} · {source_words(day.source)}"
 
 
@@ -54,7 +51,7 @@ def known_words(days: list[DayWeather], words: Formats) -> str:
     counts = Counter(day.source for day in days)
     sources: tuple[WeatherSource, ...] = ("read", "typed", "filled", "forecast")
     parts = [f"{words.number(counts[s])} {source_words(s)}" for s in sources if counts[s]]
-    said = QCoreApplication.translate("Weather", "{first} to {last}: {parts}.").format(
+    said = tr("{first} to {last}: {parts}.").format(
         first=words.full_day(days[0].on), last=words.full_day(days[-1].on), parts=", ".join(parts)
     )
     holes = [
@@ -64,7 +61,7 @@ def known_words(days: list[DayWeather], words: Formats) -> str:
     ]
     if holes:
         spans = ", ".join(span_words(first, last, words) for first, last in holes[:4])
-        said += " " + QCoreApplication.translate("Weather", "Missing: {spans}.").format(spans=spans)
+        said += " " + tr("Missing: {spans}.").format(spans=spans)
     return said
 
 
@@ -76,36 +73,30 @@ def found_words(found: WeatherFound, words: Formats) -> list[str]:
     """What was read, as what, and what is missing or left out."""
     days = found.days
     said = [
-        QCoreApplication.translate("Weather", "{n} days, {first} to {last}.").format(
+        tr("{n} days, {first} to {last}.").format(
             n=words.number(len(days)),
             first=words.full_day(days[0].on),
             last=words.full_day(days[-1].on),
         ),
-        QCoreApplication.translate("Weather", "The first: {day}. The last: {other}.").format(
+        tr("The first: {day}. The last: {other}.").format(
             day=day_words(days[0], words), other=day_words(days[-1], words)
         ),
     ]
     if found.through_the_day:
-        said.append(
-            QCoreApplication.translate(
-                "Weather", "Read through the day: its coldest and warmest were looked for."
-            )
-        )
+        said.append(tr("Read through the day: its coldest and warmest were looked for."))
     if found.filled:
-        filled = QCoreApplication.translate("Weather", "Filled in by a straight line: {days}.")
+        filled = tr("Filled in by a straight line: {days}.")
         said.append(filled.format(days=_few_days(found.filled, words)))
     if found.open_gaps:
         spans = ", ".join(span_words(first, last, words) for first, last in found.open_gaps[:6])
-        missing = QCoreApplication.translate("Weather", "Missing, and left open: {spans}.")
+        missing = tr("Missing, and left open: {spans}.")
         said.append(missing.format(spans=spans))
     if found.unsound:
-        left_out = QCoreApplication.translate(
-            "Weather", "Left out, as not a whole day or warmest below coldest: {days}."
-        )
+        left_out = tr("Left out, as not a whole day or warmest below coldest: {days}.")
         said.append(left_out.format(days=_few_days(found.unsound, words)))
     lines = sum(left.count for left in found.left_out)
     if lines:
-        unread = QCoreApplication.translate("Weather", "Lines or cells without a reading: {n}.")
+        unread = tr("Lines or cells without a reading: {n}.")
         said.append(unread.format(n=words.number(lines)))
     return said
 

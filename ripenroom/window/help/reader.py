@@ -5,6 +5,7 @@ from html import escape
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 
 
@@ -21,7 +22,7 @@ class Reader(QDialog):
             Qt.TextInteractionFlag.TextSelectableByMouse
             | Qt.TextInteractionFlag.TextSelectableByKeyboard
         )
-        close = QPushButton(self.tr("Close"), self)
+        close = QPushButton(tr("Close"), self)
         close.setDefault(True)
         close.clicked.connect(self.accept)
         foot = QHBoxLayout()

@@ -9,6 +9,7 @@ from PySide6.QtCore import (
     Signal,
 )
 
+from ripenroom.texts import tr
 from ripenroom.window.import_table.corrections import meaning_name
 from ripenroom.window.import_table.state import RowTrouble, TableState
 from ripenroom.window.palette import Palette
@@ -68,10 +69,10 @@ class TableInModel(QAbstractTableModel):
         if orientation == Qt.Orientation.Vertical:
             return str(self.number_of(section)) if section < len(self.shown) else None
         if section == 0:
-            return self.tr("To fix")
-        head = self.state.grid.heads[section - 1] or self.tr("(no heading)")
+            return tr("To fix")
+        head = self.state.grid.heads[section - 1] or tr("(no heading)")
         key = self.state.mapping.meaning_of[section - 1]
-        meaning = meaning_name(key) if key else self.tr("left out")
+        meaning = meaning_name(key) if key else tr("left out")
         text = f"{head}\n{meaning}"
         return plain_hint(text) if role == _ROLE.ToolTipRole else text
 

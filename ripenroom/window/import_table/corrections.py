@@ -4,11 +4,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any, cast
 
-from PySide6.QtCore import QCoreApplication, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 
 from ripenroom.exchange.record_table.columns import MEANINGS, Kind
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.import_table.state import TableState
 from ripenroom.window.names import crop_name, feel_names
 from ripenroom.window.plain import PlainLabel
@@ -19,13 +20,13 @@ from ripenroom.window.widgets.inputs import RecordChoice
 def kind_name(kind: Kind) -> str:
     """What a table holds."""
     return {
-        "picks": QCoreApplication.translate("TableIn", "Picks"),
-        "checks": QCoreApplication.translate("TableIn", "Checks"),
-        "market days": QCoreApplication.translate("TableIn", "Market days"),
-        "places": QCoreApplication.translate("TableIn", "Places"),
-        "rows": QCoreApplication.translate("TableIn", "Rows of trees"),
-        "walks": QCoreApplication.translate("TableIn", "Squeeze walks"),
-        "weather": QCoreApplication.translate("TableIn", "Weather"),
+        "picks": tr("Picks"),
+        "checks": tr("Checks"),
+        "market days": tr("Market days"),
+        "places": tr("Places"),
+        "rows": tr("Rows of trees"),
+        "walks": tr("Squeeze walks"),
+        "weather": tr("Weather"),
     }[kind]
 
 
@@ -35,51 +36,51 @@ def meaning_name(key: str) -> str:
         zip(("hard", "slight_give", "gives", "soft", "too_soft"), feel_names(), strict=True)
     )
     if key in feels:
-        return QCoreApplication.translate("TableIn", "Hand feel: {feel}").format(feel=feels[key])
+        return tr("Hand feel: {feel}").format(feel=feels[key])
     return {
-        "batch": QCoreApplication.translate("TableIn", "Batch code"),
-        "crop": QCoreApplication.translate("TableIn", "Crop"),
-        "cultivar": QCoreApplication.translate("TableIn", "Cultivar"),
-        "row": QCoreApplication.translate("TableIn", "Row of trees"),
-        "picked_at": QCoreApplication.translate("TableIn", "Picked on"),
-        "picked_time": QCoreApplication.translate("TableIn", "Picked at (time)"),
-        "count": QCoreApplication.translate("TableIn", "Fruit"),
-        "feel": QCoreApplication.translate("TableIn", "Hand feel, all in one cell"),
-        "weight_kg": QCoreApplication.translate("TableIn", "Weight"),
-        "readings": QCoreApplication.translate("TableIn", "Gauge readings"),
-        "reading_unit": QCoreApplication.translate("TableIn", "Gauge unit"),
-        "probe_mm": QCoreApplication.translate("TableIn", "Probe (mm)"),
-        "pulp_c": QCoreApplication.translate("TableIn", "Fruit temperature"),
-        "place": QCoreApplication.translate("TableIn", "Place"),
-        "note": QCoreApplication.translate("TableIn", "Note"),
-        "at": QCoreApplication.translate("TableIn", "Squeezed on"),
-        "at_time": QCoreApplication.translate("TableIn", "Squeezed at (time)"),
-        "market_day": QCoreApplication.translate("TableIn", "Name of the market"),
-        "kind": QCoreApplication.translate("TableIn", "Kind"),
-        "starts_at": QCoreApplication.translate("TableIn", "Begins on"),
-        "starts_time": QCoreApplication.translate("TableIn", "Begins at (time)"),
-        "eat_within_days": QCoreApplication.translate("TableIn", "Eaten within (days)"),
-        "wanted": QCoreApplication.translate("TableIn", "Wanted"),
-        "price": QCoreApplication.translate("TableIn", "Price of one"),
-        "set_point_c": QCoreApplication.translate("TableIn", "Set point"),
-        "half_cooling_h": QCoreApplication.translate("TableIn", "Half-cooling time (h)"),
-        "daily_swing_k": QCoreApplication.translate("TableIn", "Daily swing (K)"),
-        "capacity_crates": QCoreApplication.translate("TableIn", "Room (crates)"),
-        "weather_lag_h": QCoreApplication.translate("TableIn", "Behind the weather (h)"),
-        "trees": QCoreApplication.translate("TableIn", "Trees"),
-        "planted_year": QCoreApplication.translate("TableIn", "Planted in"),
-        "bloomed_on": QCoreApplication.translate("TableIn", "Full bloom"),
-        "fruit_on_trees": QCoreApplication.translate("TableIn", "Fruit on the trees"),
-        "branch_counts": QCoreApplication.translate("TableIn", "Fruit on branches"),
-        "branches_per_tree": QCoreApplication.translate("TableIn", "Branches on a tree"),
-        "counted_on": QCoreApplication.translate("TableIn", "Counted on"),
-        "fruit_doubt": QCoreApplication.translate("TableIn", "Doubt about the count"),
-        "fruit_mass_g": QCoreApplication.translate("TableIn", "Weight of one fruit (g)"),
-        "on_ground": QCoreApplication.translate("TableIn", "On the ground"),
-        "on": QCoreApplication.translate("TableIn", "Day"),
-        "min_c": QCoreApplication.translate("TableIn", "Coldest"),
-        "max_c": QCoreApplication.translate("TableIn", "Warmest"),
-        "source": QCoreApplication.translate("TableIn", "Where it is from"),
+        "batch": tr("Batch code"),
+        "crop": tr("Crop"),
+        "cultivar": tr("Cultivar"),
+        "row": tr("Row of trees"),
+        "picked_at": tr("Picked on"),
+        "picked_time": tr("Picked at (time)"),
+        "count": tr("Fruit"),
+        "feel": tr("Hand feel, all in one cell"),
+        "weight_kg": tr("Weight"),
+        "readings": tr("Gauge readings"),
+        "reading_unit": tr("Gauge unit"),
+        "probe_mm": tr("Probe (mm)"),
+        "pulp_c": tr("Fruit temperature"),
+        "place": tr("Place"),
+        "note": tr("Note"),
+        "at": tr("Squeezed on"),
+        "at_time": tr("Squeezed at (time)"),
+        "market_day": tr("Name of the market"),
+        "kind": tr("Kind"),
+        "starts_at": tr("Begins on"),
+        "starts_time": tr("Begins at (time)"),
+        "eat_within_days": tr("Eaten within (days)"),
+        "wanted": tr("Wanted"),
+        "price": tr("Price of one"),
+        "set_point_c": tr("Set point"),
+        "half_cooling_h": tr("Half-cooling time (h)"),
+        "daily_swing_k": tr("Daily swing (K)"),
+        "capacity_crates": tr("Room (crates)"),
+        "weather_lag_h": tr("Behind the weather (h)"),
+        "trees": tr("Trees"),
+        "planted_year": tr("Planted in"),
+        "bloomed_on": tr("Full bloom"),
+        "fruit_on_trees": tr("Fruit on the trees"),
+        "branch_counts": tr("Fruit on branches"),
+        "branches_per_tree": tr("Branches on a tree"),
+        "counted_on": tr("Counted on"),
+        "fruit_doubt": tr("Doubt about the count"),
+        "fruit_mass_g": tr("Weight of one fruit (g)"),
+        "on_ground": tr("On the ground"),
+        "on": tr("Day"),
+        "min_c": tr("Coldest"),
+        "max_c": tr("Warmest"),
+        "source": tr("Where it is from"),
     }[key]
 
 
@@ -99,13 +100,13 @@ class Understood(QScrollArea):
         self.order = RecordChoice(14)
         self.order.set_choices(
             [
-                ("ymd", self.tr("year, month, day")),
-                ("dmy", self.tr("day, month, year")),
-                ("mdy", self.tr("month, day, year")),
+                ("ymd", tr("year, month, day")),
+                ("dmy", tr("day, month, year")),
+                ("mdy", tr("month, day, year")),
             ]
         )
         self.mark = RecordChoice(8)
-        self.mark.set_choices([(".", self.tr("point: 2.5")), (",", self.tr("comma: 2,5"))])
+        self.mark.set_choices([(".", tr("point: 2.5")), (",", tr("comma: 2,5"))])
         self.mass = RecordChoice(4)
         self.mass.set_choices([("kg", "kg"), ("lb", "lb")])
         self.temperature = RecordChoice(4)
@@ -128,21 +129,21 @@ class Understood(QScrollArea):
     def _build(self, side: QWidget) -> None:
         self._form.setColumnStretch(1, 1)
         for key, label, editor in (
-            ("kind", self.tr("&It holds"), self.kind),
-            ("order", self.tr("&Dates are"), self.order),
-            ("mark", self.tr("Deci&mal mark"), self.mark),
-            ("mass", self.tr("&Weights are in"), self.mass),
-            ("temperature", self.tr("&Temperatures are in"), self.temperature),
-            ("crop", self.tr("&Crop, if not told"), self.crop),
-            ("place", self.tr("&Place, if not told"), self.place),
+            ("kind", tr("&It holds"), self.kind),
+            ("order", tr("&Dates are"), self.order),
+            ("mark", tr("Deci&mal mark"), self.mark),
+            ("mass", tr("&Weights are in"), self.mass),
+            ("temperature", tr("&Temperatures are in"), self.temperature),
+            ("crop", tr("&Crop, if not told"), self.crop),
+            ("place", tr("&Place, if not told"), self.place),
         ):
             self._add_line(key, label, editor)
-        title = PlainLabel(self.tr("What its columns mean"), side)
+        title = PlainLabel(tr("What its columns mean"), side)
         title.setObjectName("sectionTitle")
         self._form.addWidget(title, self._form.rowCount(), 0, 1, 2)
         for number, choices in enumerate(self.meanings):
             head = self._state.grid.heads[number]
-            name = head or self.tr("Column {number}").format(number=number + 1)
+            name = head or tr("Column {number}").format(number=number + 1)
             self._add_line(f"column {number}", name.replace("&", "&&"), choices)
         self._form.setRowStretch(self._form.rowCount(), 1)
 
@@ -203,7 +204,7 @@ class Understood(QScrollArea):
             with QSignalBlocker(choices):
                 choices.set_choices(
                     [
-                        (None, self.tr("leave out")),
+                        (None, tr("leave out")),
                         *((m.key, meaning_name(m.key)) for m in MEANINGS[kind]),
                     ]
                 )
@@ -213,7 +214,7 @@ class Understood(QScrollArea):
             (self.place, [(key, p.name) for key, p in season.book.places.items()]),
         ):
             with QSignalBlocker(choices):
-                choices.set_choices([(None, self.tr("choose…")), *offered])
+                choices.set_choices([(None, tr("choose…")), *offered])
 
     def follow(self, state: TableState) -> None:
         """What is chosen next corrects this state."""

@@ -20,6 +20,7 @@ from ripenroom.exchange.record_table.columns import ColumnMapping, Kind, guess, 
 from ripenroom.exchange.record_table.grid import Grid
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.import_table.cells import TableInModel
@@ -43,7 +44,7 @@ class TableInDialog(EnterDialog):
     ) -> None:
         super().__init__(parent)
         self.session = session
-        self.setWindowTitle(self.tr("Bring in {name}").format(name=name))
+        self.setWindowTitle(tr("Bring in {name}").format(name=name))
         self._task: BackgroundTask[TableState] | None = None
         self.state = TableState(name, grid, self._guess(grid, guess_kind(grid)), self._usual())
         self.taken = 0
@@ -88,11 +89,11 @@ class TableInDialog(EnterDialog):
     def _table_side(self) -> QWidget:
         side = QWidget(self)
         self.about = WrappedLabel(parent=side)
-        self.only_wrong = QCheckBox(self.tr("&Only rows to fix"), side)
+        self.only_wrong = QCheckBox(tr("&Only rows to fix"), side)
         self.model = TableInModel(ink(self), self)
         self.table = QTableView(side)
         self.table.setModel(self.model)
-        self.table.setAccessibleName(self.tr("Rows of the table"))
+        self.table.setAccessibleName(tr("Rows of the table"))
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
         self.table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
@@ -107,12 +108,12 @@ class TableInDialog(EnterDialog):
         return side
 
     def _foot(self) -> QHBoxLayout:
-        self.right_button = QPushButton(self.tr("This row is &right"), self)
+        self.right_button = QPushButton(tr("This row is &right"), self)
         self.right_button.setAutoDefault(False)
-        set_hint(self.right_button, self.tr("Take the row as it is, although it looks like a slip"))
+        set_hint(self.right_button, tr("Take the row as it is, although it looks like a slip"))
         self.take_button = QPushButton(self)
         self.take_button.setDefault(True)
-        self.close_button = QPushButton(self.tr("Cancel"), self)
+        self.close_button = QPushButton(tr("Cancel"), self)
         self.close_button.setAutoDefault(False)
         foot = QHBoxLayout()
         foot.addWidget(self.right_button)
@@ -160,9 +161,9 @@ class TableInDialog(EnterDialog):
             return
         self._asked = True
         text = (
-            self.tr("The cell that you fixed is not saved. Press {button} again to leave it.")
+            tr("The cell that you fixed is not saved. Press {button} again to leave it.")
             if self._fixed == 1
-            else self.tr("{count} cells that you fixed are not saved. Press {button} again to go.")
+            else tr("{count} cells that you fixed are not saved. Press {button} again to go.")
         )
         leave = self.close_button.text().replace("&", "")
         self._note.tell(text.format(count=self._fixed, button=leave))
@@ -196,7 +197,7 @@ class TableInDialog(EnterDialog):
         if len(state.grid.rows) <= _AT_ONCE:
             self._take_over(looked_over(state, season))
             return
-        self.about.setText(self.tr("Looking the rows over…"))
+        self.about.setText(tr("Looking the rows over…"))
         self.take_button.setEnabled(False)
         self._task = self.session.tasks.run(lambda _cancel, _tell: looked_over(state, season))
         self._task.ended.connect(self._on_looked_over)
@@ -206,7 +207,7 @@ class TableInDialog(EnterDialog):
         if task is None:
             return
         if task.report_error():
-            self.about.setText(self.tr("The rows could not be looked over. Nothing is lost."))
+            self.about.setText(tr("The rows could not be looked over. Nothing is lost."))
         elif task.result is not None:
             self._take_over(task.result)
 
@@ -233,32 +234,28 @@ class TableInDialog(EnterDialog):
         state = self.state
         missing = state.mapping.missing()
         if missing:
-            return self.tr("Say which column means: {what}.").format(
+            return tr("Say which column means: {what}.").format(
                 what=", ".join(map(meaning_name, missing))
             )
         good, wrong = len(state.good), len(state.troubles)
         said = [self._how_many(good, good + wrong)]
         if wrong:
             said.append(
-                self.tr(
+                tr(
                     "Fix the others here, in their cells, or leave them: what is right is taken, "
                     "and the rest stays in this window."
                 )
                 if good
-                else self.tr("Fix them here, in their cells.")
+                else tr("Fix them here, in their cells.")
             )
         if state.mapping.dates_doubtful:
-            said.append(self.tr("Day and month could be the other way round: look at the dates."))
+            said.append(tr("Day and month could be the other way round: look at the dates."))
         return " ".join(said)
 
     def _how_many(self, good: int, of_all: int) -> str:
         if of_all == 1:
-            return (
-                self.tr("The row can be saved.")
-                if good
-                else self.tr("The row cannot be saved yet.")
-            )
-        return self.tr("{good} of {all} rows can be saved.").format(good=good, all=of_all)
+            return tr("The row can be saved.") if good else tr("The row cannot be saved yet.")
+        return tr("{good} of {all} rows can be saved.").format(good=good, all=of_all)
 
     def _about_row(self, trouble: RowTrouble | None) -> str:
         """The whole reason why the chosen row cannot be taken: its column cuts long ones off."""
@@ -266,17 +263,15 @@ class TableInDialog(EnterDialog):
             return ""
         said = self.model.words_of(trouble)
         if trouble.asks:
-            said += self.tr(" If it is right all the same, press Ctrl+R.")
+            said += tr(" If it is right all the same, press Ctrl+R.")
         number = self.model.number_of(self.table.currentIndex().row())
-        return self.tr("Row {number}: {why}").format(number=number, why=said)
+        return tr("Row {number}: {why}").format(number=number, why=said)
 
     def _enable(self) -> None:
         good = len(self.state.good)
         writable = self.session.season.read_only_because is None
         self.take_button.setText(
-            self.tr("&Save 1 row")
-            if good == 1
-            else self.tr("&Save {count} rows").format(count=good)
+            tr("&Save 1 row") if good == 1 else tr("&Save {count} rows").format(count=good)
         )
         self.take_button.setEnabled(good > 0 and writable and self._task is None)
         if not writable:
@@ -304,16 +299,16 @@ class TableInDialog(EnterDialog):
             return
         self.taken += len(taken)
         self.session.say(
-            self.tr("1 row is saved")
+            tr("1 row is saved")
             if len(taken) == 1
-            else self.tr("{count} rows are saved").format(count=len(taken))
+            else tr("{count} rows are saved").format(count=len(taken))
         )
         self._fixed = 0
         left = state.without_taken(frozenset(taken))
         if not left.grid.rows:
             self.accept()
             return
-        self.close_button.setText(self.tr("Leave the others"))
+        self.close_button.setText(tr("Leave the others"))
         self._look_over(left)
 
     def _tell(self, refusal: Refusal) -> bool:

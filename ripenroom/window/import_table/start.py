@@ -2,12 +2,12 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.exchange.record_table.grid import Grid, grid_in, grid_pasted
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 
@@ -16,9 +16,9 @@ def choose_table(session: Session, parent: QWidget) -> None:
     """Ask for a file and take its table in."""
     chosen, _ = QFileDialog.getOpenFileName(
         parent,
-        QCoreApplication.translate("TableIn", "Bring in a table"),
+        tr("Bring in a table"),
         "",
-        QCoreApplication.translate("TableIn", "Tables (*.csv *.tsv *.txt *.xlsx)"),
+        tr("Tables (*.csv *.tsv *.txt *.xlsx)"),
     )
     if chosen:
         bring_in_file(session, Path(chosen), parent)
@@ -27,7 +27,7 @@ def choose_table(session: Session, parent: QWidget) -> None:
 def bring_in_file(session: Session, path: Path, parent: QWidget) -> None:
     """Read a file's table beside the window, then take it in."""
     session.run_beside(
-        QCoreApplication.translate("TableIn", "Reading {file}…").format(file=path.name),
+        tr("Reading {file}…").format(file=path.name),
         lambda: grid_in(path),
         lambda grid: _bring_in(session, grid, path.name, parent),
     )
@@ -45,7 +45,7 @@ def bring_in_copied(session: Session, parent: QWidget) -> int:
 
     if not session.run("", read):
         return 0
-    name = QCoreApplication.translate("TableIn", "the copied table")
+    name = tr("the copied table")
     return _bring_in(session, found[0], name, parent)
 
 

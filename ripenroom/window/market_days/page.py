@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.market import MarketDay
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.forms.pack import PackDialog
 from ripenroom.window.forms.second_grade import SecondGradeDialog
@@ -36,19 +37,19 @@ class MarketDaysPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.model = MarketTable(session, self)
-        self.view = LineView(self.tr("Market days"), self)
+        self.view = LineView(tr("Market days"), self)
         header = self.view.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setStretchLastSection(True)
         self.view.setModel(self.model)
-        self.add_button = keyed_button(self.tr("&Add market day…"), self.tr("Insert"), self)
+        self.add_button = keyed_button(tr("&Add market day…"), tr("Insert"), self)
         self.add_button.setProperty("leading", True)
-        self.change_button = keyed_button(self.tr("Cha&nge…"), self.tr("Enter"), self)
-        self.delete_button = keyed_button(self.tr("De&lete"), self.tr("Delete"), self)
-        self.pack_button = keyed_button(self.tr("S&queeze and pack…"), self.tr("K"), self)
-        self.packing_button = keyed_button(self.tr("Pac&king list…"), self.tr("P"), self)
-        self.settle_button = keyed_button(self.tr("After the &market…"), self.tr("A"), self)
-        self.grade_button = keyed_button(self.tr("Second &grade…"), self.tr("G"), self)
+        self.change_button = keyed_button(tr("Cha&nge…"), tr("Enter"), self)
+        self.delete_button = keyed_button(tr("De&lete"), tr("Delete"), self)
+        self.pack_button = keyed_button(tr("S&queeze and pack…"), tr("K"), self)
+        self.packing_button = keyed_button(tr("Pac&king list…"), tr("P"), self)
+        self.settle_button = keyed_button(tr("After the &market…"), tr("A"), self)
+        self.grade_button = keyed_button(tr("Second &grade…"), tr("G"), self)
         self.view.acts = {
             Qt.Key.Key_Insert: self.add,
             Qt.Key.Key_Return: self.change,
@@ -60,7 +61,7 @@ class MarketDaysPage(Page):
             Qt.Key.Key_G: self.change_second_grade,
         }
         self.nothing = PlainLabel(
-            self.tr(
+            tr(
                 "No market day yet. Add the next one with what it wants, and the shelf queue shows "
                 "what will be ready for it. A weekly market is added for all weeks in one step."
             ),
@@ -68,7 +69,7 @@ class MarketDaysPage(Page):
         )
         self.nothing.setWordWrap(True)
         self.key = PlainLabel(
-            self.tr(
+            tr(
                 "Bars: solid will be ready, light may be; the thin mark is the best estimate, "
                 "the tall one what is wanted. Ready is what is planned for the day and will be "
                 "good then. Risk is how likely that is less than four fifths of what is wanted."
@@ -78,7 +79,7 @@ class MarketDaysPage(Page):
         self.key.setWordWrap(True)
         self.key.setForegroundRole(QPalette.ColorRole.PlaceholderText)
         self.plan_state = WrappedLabel(parent=self)
-        self.plan_state.setAccessibleName(self.tr("The plan"))
+        self.plan_state.setAccessibleName(tr("The plan"))
         buttons = FlowLayout()
         for button in (
             self.add_button,
@@ -121,7 +122,7 @@ class MarketDaysPage(Page):
     @property
     def title(self) -> str:
         """The page's name as the user reads it."""
-        return self.tr("Market days")
+        return tr("Market days")
 
     def touched_by(self, changed: Changed) -> bool:
         """Fruit that hangs is brought nowhere; the plan tells what it makes likely."""
@@ -171,7 +172,7 @@ class MarketDaysPage(Page):
         line = self.chosen()
         if line is None or not self._writable():
             return
-        done = self.tr("Deleted {name}, {day}. Undo brings it back.").format(
+        done = tr("Deleted {name}, {day}. Undo brings it back.").format(
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
         self.session.do(done, actions.market_days.delete, line.day.id)
@@ -186,13 +187,11 @@ class MarketDaysPage(Page):
 
         session, day, font = self.session, line.day, self.font()
         html = list_html(session, session.plans.plan, day.id)
-        name = self.tr("packing list {day}").format(
-            day=f"{session.words.local(day.starts_at):%Y-%m-%d}"
-        )
+        name = tr("packing list {day}").format(day=f"{session.words.local(day.starts_at):%Y-%m-%d}")
         self._open(
             PaperDialog(
                 session,
-                self.tr("Packing list: {name}").format(name=day.name),
+                tr("Packing list: {name}").format(name=day.name),
                 name,
                 lambda device: print_list(device, html, font),
                 self,
@@ -273,35 +272,35 @@ class MarketDaysPage(Page):
         self.settle_button.setEnabled(writable and begun)
         set_hint(
             self.settle_button,
-            self.tr("What was sold, thrown away and brought back. Key: A")
+            tr("What was sold, thrown away and brought back. Key: A")
             if begun or line is None
-            else self.tr("This market day lies ahead: afterwards you write down what became of it"),
+            else tr("This market day lies ahead: afterwards you write down what became of it"),
         )
 
         packable = line is not None and self._packable(line.day)
         self.pack_button.setEnabled(writable and packable)
         set_hint(
             self.pack_button,
-            self.tr("What to take, what to open next, and what was squeezed. Key: K")
+            tr("What to take, what to open next, and what was squeezed. Key: K")
             if packable or line is None
-            else self.tr("This market day is over"),
+            else tr("This market day is over"),
         )
         why = self._why_no_packing_list()
         self.packing_button.setEnabled(not why)
         set_hint(
             self.packing_button,
-            why or self.tr("Which crates to pack for the selected market day. Key: P"),
+            why or tr("Which crates to pack for the selected market day. Key: P"),
         )
 
     def _why_no_packing_list(self) -> str:
         """Why there is no packing list for the selected market day; empty if there is one."""
         line, plans = self.chosen(), self.session.plans
         if line is None:
-            return self.tr("Choose a market day first")
+            return tr("Choose a market day first")
         if can_be_settled(self.session, line.day):
-            return self.tr("This market day has begun")
+            return tr("This market day has begun")
         if plans.working:
-            return self.tr("The plan is being made")
+            return tr("The plan is being made")
         if plans.plan is None:
-            return self.tr("There is no plan: F5 makes one")
+            return tr("There is no plan: F5 makes one")
         return ""

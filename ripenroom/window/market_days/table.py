@@ -14,6 +14,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.market_words.market_lines import MarketDayOutlook, market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import market_kind_name
@@ -72,23 +73,23 @@ class MarketTable(QAbstractTableModel):
         return heading(section, orientation, role, self._headings)
 
     def _headings(self) -> tuple[str, ...]:
-        return self.tr("Day"), self.tr("Where"), self.tr("Wanted, planned, and ready by then")
+        return tr("Day"), tr("Where"), tr("Wanted, planned, and ready by then")
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
         """Words for the eye and, in the last column, for a listener."""
         line, words = self.lines[index.row()], self._session.words
         if role == Qt.ItemDataRole.ToolTipRole and any(want.planned for want in line.wants):
-            return self.tr("Risk: how likely less than four fifths of what is wanted will be ready")
+            return tr("Risk: how likely less than four fifths of what is wanted will be ready")
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return None
         if index.column() == Column.DAY:
             day = f"{words.day(line.day.starts_at)}\n{words.time(line.day.starts_at)}"
             if self.folded:
                 moment = words.moment(line.day.starts_at)
-                day = self.tr("{moment}\n{name}").format(moment=moment, name=line.day.name)
+                day = tr("{moment}\n{name}").format(moment=moment, name=line.day.name)
             # To the eye its faint ink says that a day is over.
             heard = role == Qt.ItemDataRole.AccessibleTextRole
-            return self.tr("{day}, over").format(day=day) if line.over and heard else day
+            return tr("{day}, over").format(day=day) if line.over and heard else day
         if index.column() == Column.WHERE:
             return f"{line.day.name}\n{market_kind_name(line.day.kind)}"
         said = [want_words(want, words) for want in line.wants]
@@ -99,13 +100,13 @@ class MarketTable(QAbstractTableModel):
         """What is said beneath a market day's crops: its takings, and whether it is settled."""
         parts = []
         if line.takings_minor is not None:
-            takings = self.tr("took {money}") if line.over else self.tr("expected takings {money}")
+            takings = tr("took {money}") if line.over else tr("expected takings {money}")
             parts.append(takings.format(money=self._session.words.money(round(line.takings_minor))))
         if line.over and line.day.settled_at is None:
             parts.append(
-                self.tr("not all of it is written down yet")
+                tr("not all of it is written down yet")
                 if any(want.sale is not None for want in line.wants)
-                else self.tr("what became of it is not written down yet")
+                else tr("what became of it is not written down yet")
             )
         return "; ".join(parts)
 

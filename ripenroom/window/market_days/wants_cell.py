@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.season.findings import Verdict
 from ripenroom.season.plans.plan import Risk
+from ripenroom.texts import tr
 from ripenroom.window.market_days.table import PAD, MarketTable, begin_cell
 from ripenroom.window.market_words.market_lines import WantOutlook, sale_words
 from ripenroom.window.market_words.want_words import (
@@ -143,7 +144,7 @@ class WantsDelegate(QStyledItemDelegate):
         if not model.lines[index.row()].wants and not model.lines[index.row()].over:
             painter.setPen(colours.on_chosen if chosen else colours.faint)
             painter.setFont(option.font)
-            painter.drawText(rect, self.tr("no wants yet: Enter adds them"))
+            painter.drawText(rect, tr("no wants yet: Enter adds them"))
         painter.restore()
 
     def _paint_foot(
@@ -201,10 +202,10 @@ class WantsDelegate(QStyledItemDelegate):
         Of a day that is over: crop, wanted, brought, sold, and what became of the rest.
         """
         words, supply = self._session.words, line.supply
-        wanted = self.tr("{count} wanted").format(count=words.number(line.wanted))
+        wanted = tr("{count} wanted").format(count=words.number(line.wanted))
         wanted = wanted if line.wanted else ""
         if wanted and line.price_minor is not None:
-            wanted = self.tr("{wanted} at {price}").format(
+            wanted = tr("{wanted} at {price}").format(
                 wanted=wanted, price=words.money(line.price_minor)
             )
         texts = [(line.crop, False), (wanted, False)]

@@ -4,11 +4,10 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
@@ -143,28 +142,14 @@ def _takings(book: Book) -> dict[str, float]:
 def sale_words(sale: Sale, words: Formats) -> list[str]:
     """``["brought 38", "sold 30", "thrown 2, back 6"]``; what nobody said is left out."""
     if sale == Sale(None, 0, 0):
-        return [QCoreApplication.translate("Balance", "none brought")]
+        return [tr("none brought")]
     parts = []
     if sale.brought is not None:
-        parts.append(
-            QCoreApplication.translate("Balance", "brought {count}").format(
-                count=words.number(sale.brought)
-            )
-        )
-    parts.append(
-        QCoreApplication.translate("Balance", "sold {count}").format(count=words.number(sale.sold))
-    )
+        parts.append(tr("brought {count}").format(count=words.number(sale.brought)))
+    parts.append(tr("sold {count}").format(count=words.number(sale.sold)))
     rest = []
     if sale.thrown:
-        rest.append(
-            QCoreApplication.translate("Balance", "thrown {count}").format(
-                count=words.number(sale.thrown)
-            )
-        )
+        rest.append(tr("thrown {count}").format(count=words.number(sale.thrown)))
     if sale.came_back:
-        rest.append(
-            QCoreApplication.translate("Balance", "back {count}").format(
-                count=words.number(sale.came_back)
-            )
-        )
+        rest.append(tr("back {count}").format(count=words.number(sale.came_back)))
     return [*parts, ", ".join(rest)] if rest else parts

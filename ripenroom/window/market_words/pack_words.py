@@ -2,8 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 
 if TYPE_CHECKING:
@@ -13,17 +12,14 @@ if TYPE_CHECKING:
 def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     """How many to pack at most, and what for; or that enough are packed."""
     if crop.enough:
-        return QCoreApplication.translate(
-            "Pack", "{crop}: {packed} packed, {wanted} wanted: that is enough."
-        ).format(crop=name, packed=words.number(crop.packed), wanted=words.number(crop.wanted))
-    said = QCoreApplication.translate(
-        "Pack", "{crop}: pack up to {most} that feel ready. {wanted} are wanted."
-    )
+        return tr("{crop}: {packed} packed, {wanted} wanted: that is enough.").format(
+            crop=name, packed=words.number(crop.packed), wanted=words.number(crop.wanted)
+        )
+    said = tr("{crop}: pack up to {most} that feel ready. {wanted} are wanted.")
     if crop.bring > crop.wanted:
-        said = QCoreApplication.translate(
-            "Pack",
+        said = tr(
             "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more sell "
-            "at a lower price.",
+            "at a lower price."
         )
     return said.format(
         crop=name,
@@ -35,10 +31,9 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
 
 def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How far those that are opened first will go, and what the doubt about it is."""
-    return QCoreApplication.translate(
-        "Pack",
+    return tr(
         "Squeeze these {fruit} first. About {ready} of them will feel ready; it may be anything "
-        "from {low} to {high}, which only the squeeze shows.",
+        "from {low} to {high}, which only the squeeze shows."
     ).format(
         fruit=words.number(sum(line.fruit for line in crop.take)),
         ready=words.number(crop.ready.mid),
@@ -50,18 +45,16 @@ def first_words(crop: "PackingOfCrop", words: Formats) -> str:
 def to_pick_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How many of those that are planned for it nobody has picked yet."""
     if crop.to_pick == 1:
-        return QCoreApplication.translate(
-            "Pack", "1 more is planned for it that is still to be picked."
-        )
-    return QCoreApplication.translate(
-        "Pack", "{fruit} more are planned for it that are still to be picked."
-    ).format(fruit=words.number(crop.to_pick))
+        return tr("1 more is planned for it that is still to be picked.")
+    return tr("{fruit} more are planned for it that are still to be picked.").format(
+        fruit=words.number(crop.to_pick)
+    )
 
 
 def next_words(crop: "PackingOfCrop") -> str:
     """When what comes after it is opened."""
     if not crop.take and crop.packed:
-        return QCoreApplication.translate("Pack", "Open next, in this order:")
+        return tr("Open next, in this order:")
     if not crop.take:
-        return QCoreApplication.translate("Pack", "Nothing is planned for it. Open in this order:")
-    return QCoreApplication.translate("Pack", "If too few feel ready, open next, in this order:")
+        return tr("Nothing is planned for it. Open in this order:")
+    return tr("If too few feel ready, open next, in this order:")

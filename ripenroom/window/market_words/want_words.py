@@ -2,11 +2,12 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPen
 
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import Risk
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.market_lines import WantOutlook, sale_words
 from ripenroom.window.palette import Palette
@@ -20,30 +21,28 @@ def verdict_words(supply: Supply, words: Formats) -> str:
     missing_most = supply.wanted - supply.low
     found = supply.verdict
     if found is Verdict.SHORT:
-        return QCoreApplication.translate("Balance", "{range} short").format(
+        return tr("{range} short").format(
             range=words.number_range(supply.wanted - supply.high, missing_most)
         )
     if found is Verdict.TIGHT:
-        return QCoreApplication.translate("Balance", "up to {most} short").format(
-            most=words.number(missing_most)
-        )
+        return tr("up to {most} short").format(most=words.number(missing_most))
     if found is Verdict.SPARE:
-        return QCoreApplication.translate("Balance", "{range} to spare").format(
+        return tr("{range} to spare").format(
             range=words.number_range(supply.low - supply.wanted, supply.high - supply.wanted)
         )
-    return QCoreApplication.translate("Balance", "enough")
+    return tr("enough")
 
 
 def supply_words(supply: Supply, words: Formats) -> str:
     """Both sides: ``"60 wanted · ready 72 (50–90)"``."""
-    return QCoreApplication.translate("Balance", "{wanted} wanted · {ready}").format(
+    return tr("{wanted} wanted · {ready}").format(
         wanted=words.number(supply.wanted), ready=ready_words(supply, words)
     )
 
 
 def ready_words(supply: Supply, words: Formats) -> str:
     """What is expected: ``"ready 72 (50–90)"``."""
-    return QCoreApplication.translate("Balance", "ready {ready} ({range})").format(
+    return tr("ready {ready} ({range})").format(
         ready=words.number(supply.ready), range=words.number_range(supply.low, supply.high)
     )
 
@@ -81,17 +80,15 @@ def risk_words(market: "PlannedMarket", words: Formats) -> str:
     """``"some risk, 35 %"``, ``"at risk, 80 %"``, or nothing."""
     text = {
         Risk.LITTLE: "",
-        Risk.SOME: QCoreApplication.translate("Balance", "some risk, {share}"),
-        Risk.GREAT: QCoreApplication.translate("Balance", "at risk, {share}"),
+        Risk.SOME: tr("some risk, {share}"),
+        Risk.GREAT: tr("at risk, {share}"),
     }[market.at_risk]
     return text.format(share=words.share(market.risk))
 
 
 def planned_words(market: "PlannedMarket", words: Formats) -> str:
     """How many fruit the plan brings: ``"planned 48"``."""
-    return QCoreApplication.translate("Balance", "planned {count}").format(
-        count=words.number(market.planned)
-    )
+    return tr("planned {count}").format(count=words.number(market.planned))
 
 
 def want_words(line: WantOutlook, words: Formats) -> str:
@@ -102,9 +99,7 @@ def want_words(line: WantOutlook, words: Formats) -> str:
     risk = ""
     if line.planned is not None:
         risk = risk_words(line.planned, words)
-        said = QCoreApplication.translate(
-            "Balance", "{wanted} wanted · {planned} · {ready}"
-        ).format(
+        said = tr("{wanted} wanted · {planned} · {ready}").format(
             wanted=words.number(line.wanted),
             planned=planned_words(line.planned, words),
             ready=ready_words(line.supply, words),
@@ -114,8 +109,6 @@ def want_words(line: WantOutlook, words: Formats) -> str:
 
 
 def _over_words(line: WantOutlook, words: Formats) -> str:
-    wanted = QCoreApplication.translate("Balance", "{crop}, {wanted} wanted").format(
-        crop=line.crop, wanted=words.number(line.wanted)
-    )
+    wanted = tr("{crop}, {wanted} wanted").format(crop=line.crop, wanted=words.number(line.wanted))
     sale = sale_words(line.sale, words) if line.sale is not None else []
     return " · ".join([wanted, *sale])

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
@@ -20,6 +20,7 @@ from PySide6.QtGui import (
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
+from ripenroom.texts import tr
 from ripenroom.window.batch_facts import Fact, expected, written_down
 from ripenroom.window.paper.lettering import lines_of, paint_qr, write_line
 from ripenroom.window.session import Session
@@ -90,7 +91,7 @@ def _paint_curve(
 ) -> None:
     """The share of fruit that is ready by day, with its range, between two axes."""
     words = session.words
-    title = QCoreApplication.translate("BatchCard", "Share of the fruit that is ready, by day")
+    title = tr("Share of the fruit that is ready, by day")
     write_line(painter, QRectF(area.left(), area.top(), area.width(), 6.0), title, font, bold=True)
     plot = QRectF(area.left() + 14.0, area.top() + 9.0, area.width() - 14.0, area.height() - 18.0)
     shown = np.flatnonzero((story.ready_high > _SHOWN_SHARE) & (story.past < 1 - _SHOWN_SHARE))

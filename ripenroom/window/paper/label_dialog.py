@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import crates_of
+from ripenroom.texts import tr
 from ripenroom.window.paper.labels import SHEET_OF, SHEETS, LabelSheet, print_labels, repeated
 from ripenroom.window.paper.output import choose_pdf, show_preview, write_pdf
 from ripenroom.window.session import Session
@@ -26,24 +27,24 @@ class LabelDialog(FormDialog):
         self, session: Session, batch_ids: Sequence[str], parent: QWidget | None = None
     ) -> None:
         super().__init__(session, parent)
-        self.setWindowTitle(self.tr("Crate labels"))
-        self.action_button.setText(self.tr("&Preview and print…"))
-        self.pdf_button = QPushButton(self.tr("Save as P&DF…"), self)
+        self.setWindowTitle(tr("Crate labels"))
+        self.action_button.setText(tr("&Preview and print…"))
+        self.pdf_button = QPushButton(tr("Save as P&DF…"), self)
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self._save)
         self.buttons.insertWidget(1, self.pdf_button)
         self.sheet = RecordChoice(24)
         self.sheet.set_choices([(sheet.key, self._sheet_words(sheet)) for sheet in SHEETS])
         self.sheet.choose(self._usual_sheet(session.settings))
-        self.add("sheet", Field(self.tr("&Sheet of labels"), self.sheet))
+        self.add("sheet", Field(tr("&Sheet of labels"), self.sheet))
         self.first = CountBox()
         self.first.setRange(1, _MOST_LABELS)
         self.add(
             "first",
             Field(
-                self.tr("&First free label of the sheet"),
+                tr("&First free label of the sheet"),
                 self.first,
-                hint=self.tr("Counted along the rows, for a sheet that was begun before"),
+                hint=tr("Counted along the rows, for a sheet that was begun before"),
             ),
         )
         self._counts: list[tuple[str, CountBox]] = []
@@ -59,9 +60,7 @@ class LabelDialog(FormDialog):
         count.setRange(0, _MOST_LABELS)
         count.setValue(self._crates(batch_id))
         self._counts.append((batch_id, count))
-        self.add(
-            f"count {batch_id}", Field(self.tr("Labels for {code}").format(code=batch.code), count)
-        )
+        self.add(f"count {batch_id}", Field(tr("Labels for {code}").format(code=batch.code), count))
 
     def _crates(self, batch_id: str) -> int:
         """How many crates the batch fills."""
@@ -79,7 +78,7 @@ class LabelDialog(FormDialog):
             width, height = (f"{words.number(mm / 25.4, 2)} in" for mm in self._size(sheet))
         else:
             width, height = (f"{words.number(mm, 1)} mm" for mm in self._size(sheet))
-        return self.tr("{paper}, {count} labels of {width} × {height}").format(
+        return tr("{paper}, {count} labels of {width} × {height}").format(
             paper=paper, count=sheet.labels, width=width, height=height
         )
 
@@ -116,10 +115,10 @@ class LabelDialog(FormDialog):
         self.board.clear()
         if not self.session.run("", self._require_labels, self.board.show):
             return
-        path = choose_pdf(self.session, self, self.tr("crate labels"))
+        path = choose_pdf(self.session, self, tr("crate labels"))
         if path is not None:
             self.session.run(
-                self.tr("Written: {file}").format(file=path.name),
+                tr("Written: {file}").format(file=path.name),
                 lambda: write_pdf(self.paint, self.chosen_sheet().paper, path),
                 self.board.show,
             )

@@ -4,9 +4,10 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QCoreApplication, QMarginsF, QPointF, QRectF, QSizeF, Qt
+from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QPagedPaintDevice, QPageLayout, QPageSize, QPainter, QPen
 
+from ripenroom.texts import tr
 from ripenroom.window.paper.lettering import paint_qr, write_line
 from ripenroom.window.session import Session
 
@@ -103,7 +104,7 @@ def labels_of(session: Session, batch_id: str) -> CrateLabel:
     named = [crop.name if crop else batch.crop, cultivar.name if cultivar else ""]
     lines = [
         " · ".join(filter(None, named)),
-        QCoreApplication.translate("Labels", "Picked {day}").format(day=words.day(batch.picked_at)),
+        tr("Picked {day}").format(day=words.day(batch.picked_at)),
     ]
     projection = session.projection()
     line = projection.line_of.get(batch_id)
@@ -113,9 +114,7 @@ def labels_of(session: Session, batch_id: str) -> CrateLabel:
         if math.isfinite(opens) and math.isfinite(closes):
             lines.insert(
                 1,
-                QCoreApplication.translate("Labels", "Eat {days}").format(
-                    days=words.day_range(opens, closes)
-                ),
+                tr("Eat {days}").format(days=words.day_range(opens, closes)),
             )
     return CrateLabel(batch.code, tuple(lines))
 

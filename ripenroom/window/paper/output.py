@@ -5,12 +5,12 @@ import os
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QPagedPaintDevice, QPageSize, QPdfWriter
 from PySide6.QtWidgets import QFileDialog, QPushButton, QWidget
 
 from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.refusal import Refusal, refused_by_system
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -76,9 +76,9 @@ def choose_pdf(session: Session, parent: QWidget, name: str) -> Path | None:
     """Ask where to write a PDF; None if nowhere."""
     chosen, _ = QFileDialog.getSaveFileName(
         parent,
-        QCoreApplication.translate("Paper", "Save as PDF"),
+        tr("Save as PDF"),
         proposed(session.season.path.parent, name, _PDF),
-        QCoreApplication.translate("Paper", "PDF files (*.pdf)"),
+        tr("PDF files (*.pdf)"),
     )
     return with_ending(Path(chosen), _PDF) if chosen else None
 
@@ -100,19 +100,19 @@ class PaperDialog(FormDialog):
         self._name = name
         self._paint = paint
         self.setWindowTitle(title)
-        self.action_button.setText(self.tr("&Preview and print…"))
-        self.pdf_button = QPushButton(self.tr("Save as P&DF…"), self)
+        self.action_button.setText(tr("&Preview and print…"))
+        self.pdf_button = QPushButton(tr("Save as P&DF…"), self)
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self.save)
         self.buttons.insertWidget(1, self.pdf_button)
         self.paper = RecordChoice(24)
         self.paper.set_choices(
-            [("a4", self.tr("A4, 210 × 297 mm")), ("letter", self.tr("Letter, 8.5 × 11 in"))]
+            [("a4", tr("A4, 210 × 297 mm")), ("letter", tr("Letter, 8.5 × 11 in"))]
         )
         usual = next(key for key, size in _PAPERS.items() if size == usual_paper(session))
         self.paper.choose(usual)
         self.paper.choose(str(session.settings.value(_KEY, "")))
-        self.add("paper", Field(self.tr("P&aper"), self.paper))
+        self.add("paper", Field(tr("P&aper"), self.paper))
         self.fit()
 
     def chosen_paper(self) -> QPageSize.PageSizeId:
@@ -130,7 +130,7 @@ class PaperDialog(FormDialog):
         self.board.clear()
         path = choose_pdf(self.session, self, self._name)
         if path is not None and self.session.run(
-            self.tr("Written: {file}").format(file=path.name),
+            tr("Written: {file}").format(file=path.name),
             lambda: write_pdf(self._paint, self.chosen_paper(), path),
             self.board.show,
         ):

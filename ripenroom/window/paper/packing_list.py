@@ -5,11 +5,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 
 from ripenroom.season.packing import PackingList, PackingOfCrop
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.pack_words import (
     first_words,
@@ -57,9 +57,7 @@ def _line(session: Session, line: PlannedItinerary) -> PackingRow | None:
         crop, code = batch.crop, batch.code
     elif to_come is not None:
         crop = to_come.crop
-        code = QCoreApplication.translate("PackingList", "to be picked {day}").format(
-            day=session.words.day(to_come.on)
-        )
+        code = tr("to be picked {day}").format(day=session.words.day(to_come.on))
     else:
         return None
     place = book.places.get(line.to_place_id or line.from_place_id)
@@ -113,9 +111,7 @@ def _style() -> str:
 
 
 def _nothing() -> str:
-    return QCoreApplication.translate(
-        "PackingList", "Nothing is planned for this market day: no fruit is expected to be ready."
-    )
+    return tr("Nothing is planned for this market day: no fruit is expected to be ready.")
 
 
 def _wants(session: Session, packing: PackingList) -> str:
@@ -124,7 +120,7 @@ def _wants(session: Session, packing: PackingList) -> str:
         name = crop_name(session.season.crops, crop.crop)
         said = [up_to_words(crop, name, words)]
         if crop.packed and not crop.enough:
-            packed = QCoreApplication.translate("PackingList", "{packed} stand packed.")
+            packed = tr("{packed} stand packed.")
             said.append(packed.format(packed=words.number(crop.packed)))
         if crop.take:
             said.append(first_words(crop, words))
@@ -137,7 +133,7 @@ def _wants(session: Session, packing: PackingList) -> str:
 def _next(session: Session, crop: PackingOfCrop) -> str:
     """What of a crop is opened next, in its order, and room to write how many of it were taken."""
     season, words = session.season, session.words
-    said = QCoreApplication.translate("PackingList", "{crop}. {what}").format(
+    said = tr("{crop}. {what}").format(
         crop=crop_name(season.crops, crop.crop), what=next_words(crop)
     )
     rows = "".join(
@@ -150,12 +146,12 @@ def _next(session: Session, crop: PackingOfCrop) -> str:
     )
     heads = [
         "",
-        QCoreApplication.translate("PackingList", "Batch"),
-        QCoreApplication.translate("PackingList", "Crates"),
-        QCoreApplication.translate("PackingList", "Fruit"),
-        QCoreApplication.translate("PackingList", "From"),
-        QCoreApplication.translate("PackingList", "Ready"),
-        QCoreApplication.translate("PackingList", "Taken"),
+        tr("Batch"),
+        tr("Crates"),
+        tr("Fruit"),
+        tr("From"),
+        tr("Ready"),
+        tr("Taken"),
     ]
     head = "".join(f"<th>{escape(text)}</th>" for text in heads)
     return (
@@ -167,14 +163,14 @@ def _next(session: Session, crop: PackingOfCrop) -> str:
 def _table(lines: Sequence[PackingRow], words: Formats) -> Iterator[str]:
     heads = (
         "",
-        QCoreApplication.translate("PackingList", "Batch"),
-        QCoreApplication.translate("PackingList", "Crates"),
-        QCoreApplication.translate("PackingList", "Fruit"),
-        QCoreApplication.translate("PackingList", "From"),
-        QCoreApplication.translate("PackingList", "Ready"),
-        QCoreApplication.translate("PackingList", "Sold"),
-        QCoreApplication.translate("PackingList", "Back"),
-        QCoreApplication.translate("PackingList", "Thrown"),
+        tr("Batch"),
+        tr("Crates"),
+        tr("Fruit"),
+        tr("From"),
+        tr("Ready"),
+        tr("Sold"),
+        tr("Back"),
+        tr("Thrown"),
     )
     yield "<table width='100%' cellspacing='0' border='0'><tr>"
     yield "".join(f"<th>{escape(head)}</th>" for head in heads)

@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 from html import escape
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.orchard import Row
+from ripenroom.texts import tr
 from ripenroom.window.names import begun, feel_names
 from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.session import Session
@@ -17,10 +16,10 @@ _BOX_WIDTH, _NOTE_WIDTH = "9%", "26%"
 def walk_sheet_html(session: Session, rows: Sequence[Row]) -> str:
     """The sheet as rich text, its lines in the order of ``rows``."""
     heads = [
-        (QCoreApplication.translate("WalkSheet", "Row"), "20%"),
+        (tr("Row"), "20%"),
         *((begun(name), _BOX_WIDTH) for name in feel_names()),
-        (QCoreApplication.translate("WalkSheet", "Ground"), _BOX_WIDTH),
-        (QCoreApplication.translate("WalkSheet", "Note"), _NOTE_WIDTH),
+        (tr("Ground"), _BOX_WIDTH),
+        (tr("Note"), _NOTE_WIDTH),
     ]
     head = "".join(f"<th width='{width}'>{escape(text)}</th>" for text, width in heads)
     # An empty line below the name makes boxes that a cold hand can tick thirty fruit into.
@@ -30,15 +29,12 @@ def walk_sheet_html(session: Session, rows: Sequence[Row]) -> str:
         + "</tr>"
         for row in rows
     )
-    title = QCoreApplication.translate("WalkSheet", "Squeeze walk")
-    day = QCoreApplication.translate(
-        "WalkSheet", "Day ____________  Time ________  Who ____________"
-    )
-    how = QCoreApplication.translate(
-        "WalkSheet",
+    title = tr("Squeeze walk")
+    day = tr("Day ____________  Time ________  Who ____________")
+    how = tr(
         "Squeeze some thirty fruit of each row as they come, high and low, sun and shade: one "
         "stroke for each. Ground: fruit fallen since the last walk; clear it away. Nothing is "
-        "picked by that.",
+        "picked by that."
     )
     return (
         f"<html><head><style>{_style()}</style></head>"
@@ -54,11 +50,7 @@ def _about(session: Session, row: Row) -> str:
     cultivar = session.season.book.cultivars.get(row.cultivar_id or "")
     parts = [cultivar.name if cultivar else ""]
     if row.trees is not None:
-        trees = (
-            QCoreApplication.translate("WalkSheet", "1 tree")
-            if row.trees == 1
-            else QCoreApplication.translate("WalkSheet", "{n} trees")
-        )
+        trees = tr("1 tree") if row.trees == 1 else tr("{n} trees")
         parts.append(trees.format(n=row.trees))
     return " · ".join(part for part in parts if part)
 

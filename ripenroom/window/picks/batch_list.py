@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.texts import tr
 from ripenroom.window.picks.batch_rows import Column, batch_lines
 from ripenroom.window.picks.batch_table import MARK_SIZE, BatchModel
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -62,10 +63,10 @@ class BatchList(QWidget):
         super().__init__(parent)
         self.session = session
         self.model = BatchModel(self)
-        self.finder = TypedLine(10, self.tr("Find: code, crop, row, place …"), self)
+        self.finder = TypedLine(10, tr("Find: code, crop, row, place …"), self)
         self.finder.setClearButtonEnabled(True)
-        self.finder.setAccessibleName(self.tr("Find batches"))
-        self.with_empty = QCheckBox(self.tr("Also &those sold out"), self)
+        self.finder.setAccessibleName(tr("Find batches"))
+        self.with_empty = QCheckBox(tr("Also &those sold out"), self)
         self.table = self._table()
         self.empty = PlainLabel(parent=self)
         self.empty.setWordWrap(True)
@@ -74,15 +75,15 @@ class BatchList(QWidget):
         self._buttons: list[tuple[QPushButton, bool]] = []
         # Where letters are large the buttons take two rows rather than a wider window.
         deeds = FlowLayout(spacing=6)
-        self._add_button(deeds, self.tr("Chec&k…"), "C", self.checkAsked, single=True)
-        self._add_button(deeds, self.tr("&Move…"), "M", self.moveAsked, single=False)
-        self._add_button(deeds, self.tr("&Sold…"), "S", self.soldAsked, single=True)
-        self._add_button(deeds, self.tr("Discard…"), "D", self.discardAsked, single=True)
-        self._add_button(deeds, self.tr("Edit…"), "E", self.editAsked, single=True)
+        self._add_button(deeds, tr("Chec&k…"), "C", self.checkAsked, single=True)
+        self._add_button(deeds, tr("&Move…"), "M", self.moveAsked, single=False)
+        self._add_button(deeds, tr("&Sold…"), "S", self.soldAsked, single=True)
+        self._add_button(deeds, tr("Discard…"), "D", self.discardAsked, single=True)
+        self._add_button(deeds, tr("Edit…"), "E", self.editAsked, single=True)
         self.labels_button = self._add_button(
-            deeds, self.tr("Labels…"), "L", self.labelsAsked, single=False
+            deeds, tr("Labels…"), "L", self.labelsAsked, single=False
         )
-        self._add_button(deeds, self.tr("Delete"), "Del", self.deleteAsked, single=False)
+        self._add_button(deeds, tr("Delete"), "Del", self.deleteAsked, single=False)
         bar = QHBoxLayout()
         bar.setSpacing(6)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
@@ -125,7 +126,7 @@ class BatchList(QWidget):
     def _table(self) -> _Table:
         table = _Table(self)
         table.setModel(self.model)
-        table.setAccessibleName(self.tr("Batches"))
+        table.setAccessibleName(tr("Batches"))
         table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         table.setTabKeyNavigation(False)
@@ -155,7 +156,7 @@ class BatchList(QWidget):
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
         set_hint(
             button,
-            self.tr("{action} ({key} in the list)").format(
+            tr("{action} ({key} in the list)").format(
                 action=text.replace("&", "").rstrip("…"), key=shown
             ),
         )
@@ -265,21 +266,21 @@ class BatchList(QWidget):
         nothing = self.model.rowCount() == 0
         if not self.session.season.book.places:
             self.empty.setText(
-                self.tr(
+                tr(
                     "No picks yet, and nowhere to put them: first add a place where fruit waits, "
                     "on the page Places."
                 )
             )
         elif self.model.known == 0:
             self.empty.setText(
-                self.tr(
+                tr(
                     "No picks yet. Fill in the line above: how many fruit feel hard, give "
                     "slightly, give, are soft – such as 3 9 6 2 – and press Enter."
                 )
             )
         else:
             self.empty.setText(
-                self.tr(
+                tr(
                     "No batch matches. Change what is typed under Find, or tick “Also those sold "
                     "out”."
                 )

@@ -5,13 +5,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.projection import FruitState, Projection, Ranged
 from ripenroom.season.whereabouts import places_at
+from ripenroom.texts import tr
 from ripenroom.window.formats import NEVER, Formats
 from ripenroom.window.names import crop_name, feel_names, no_date_words, state_name
 from ripenroom.window.session import Session
@@ -35,16 +34,16 @@ class Column(IntEnum):
 def headings() -> tuple[str, ...]:
     """What stands above the columns."""
     return (
-        QCoreApplication.translate("BatchTable", "Batch"),
-        QCoreApplication.translate("BatchTable", "Crop"),
-        QCoreApplication.translate("BatchTable", "Row"),
-        QCoreApplication.translate("BatchTable", "Place"),
-        QCoreApplication.translate("BatchTable", "Left"),
-        QCoreApplication.translate("BatchTable", "Feel"),
-        QCoreApplication.translate("BatchTable", "Picked"),
-        QCoreApplication.translate("BatchTable", "Now"),
-        QCoreApplication.translate("BatchTable", "Good from"),
-        QCoreApplication.translate("BatchTable", "until"),
+        tr("Batch"),
+        tr("Crop"),
+        tr("Row"),
+        tr("Place"),
+        tr("Left"),
+        tr("Feel"),
+        tr("Picked"),
+        tr("Now"),
+        tr("Good from"),
+        tr("until"),
     )
 
 
@@ -159,7 +158,7 @@ def feel_text(batch: Batch, crop: CropProfile | None) -> str:
         felt = [name for count, name in zip(batch.feel_counts, names, strict=True) if count]
         return felt[0] if len(felt) == 1 else f"{felt[0]} – {felt[-1]}" if felt else ""
     if batch.readings:
-        return QCoreApplication.translate("BatchTable", "by gauge")
+        return tr("by gauge")
     return ""
 
 

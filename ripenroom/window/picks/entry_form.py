@@ -3,7 +3,7 @@
 import json
 from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import QCoreApplication, QEvent, Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -18,6 +18,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import pressed_by_enter
 from ripenroom.window.forms.pick_fields import MORE, PickFields, draft_key
 from ripenroom.window.names import feel_names
@@ -42,29 +43,26 @@ def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
     )
     many = len(parts)
     if many > 1:
-        text = QCoreApplication.translate("Sentence", "Makes {many} batches: {parts}")
+        text = tr("Makes {many} batches: {parts}")
         return text.format(many=many, parts=listed)
     felt = sum(counts)
     if entry.count is not None and entry.count > felt:
-        text = QCoreApplication.translate(
-            "Sentence", "Makes 1 batch of {count}; felt {felt} of them: {parts}"
-        )
+        text = tr("Makes 1 batch of {count}; felt {felt} of them: {parts}")
         return text.format(count=entry.count, felt=felt, parts=listed)
     fruit = round(actions.picks.fruit_of(entry, crop))
     if entry.count is None and fruit != felt:
-        text = QCoreApplication.translate(
-            "Sentence",
+        text = tr(
             "Makes 1 batch: {felt} felt of about {fruit} by weight; the rest feel alike? If "
-            "{felt} is all there is, type {felt} as the count.",
+            "{felt} is all there is, type {felt} as the count."
         )
         return text.format(felt=felt, fruit=fruit)
-    return QCoreApplication.translate("Sentence", "Makes 1 batch: {parts}").format(parts=listed)
+    return tr("Makes 1 batch: {parts}").format(parts=listed)
 
 
 def _by_weight(entry: PickEntry, crop: CropProfile) -> str:
     if entry.count is not None or not entry.weight_kg:
         return ""
-    text = QCoreApplication.translate("Sentence", "Makes 1 batch of about {fruit} by weight")
+    text = tr("Makes 1 batch of about {fruit} by weight")
     return text.format(fruit=round(actions.picks.fruit_of(entry, crop)))
 
 
@@ -109,10 +107,10 @@ class PickForm(QWidget):
         self.more = QPushButton(self)
         self.more.setCheckable(True)
         self.more.setAutoDefault(False)
-        set_hint(self.more, self.tr("Row, gauge readings, fruit temperature and note"))
+        set_hint(self.more, tr("Row, gauge readings, fruit temperature and note"))
         self.sentence = WrappedLabel(parent=self)
-        self.add_button = QPushButton(self.tr("&Add pick"), self)
-        set_hint(self.add_button, self.tr("Add the pick (Enter)"))
+        self.add_button = QPushButton(tr("&Add pick"), self)
+        set_hint(self.add_button, tr("Add the pick (Enter)"))
         self.add_button.setProperty("leading", True)
         self.add_button.clicked.connect(self.add)
         note = RefusalNote(self)
@@ -175,9 +173,9 @@ class PickForm(QWidget):
             return
         codes = ", ".join(batch.code for batch in made)
         self.session.say(
-            self.tr("Added 1 batch: {codes}").format(codes=codes)
+            tr("Added 1 batch: {codes}").format(codes=codes)
             if len(made) == 1
-            else self.tr("Added {count} batches: {codes}").format(count=len(made), codes=codes)
+            else tr("Added {count} batches: {codes}").format(count=len(made), codes=codes)
         )
         self.session.settings.setValue(_MORE_USED, "yes" if self.fields.more_typed() else "no")
         self.board.forget_answers()
@@ -208,11 +206,11 @@ class PickForm(QWidget):
         shown, typed = self.more.isChecked(), self.fields.more_typed()
         self.fields.show_more(shown)
         self.more.setText(
-            self.tr("Fewe&r fields")
+            tr("Fewe&r fields")
             if shown
-            else self.tr("Mo&re: {filled}").format(filled=", ".join(typed).lower())
+            else tr("Mo&re: {filled}").format(filled=", ".join(typed).lower())
             if typed
-            else self.tr("Mo&re…")
+            else tr("Mo&re…")
         )
 
     def _enter_more(self) -> None:
@@ -229,16 +227,16 @@ class PickForm(QWidget):
         """What batches are made of is felt, seen, or not asked for."""
         self.split.setVisible(judged_by != "nothing")
         if judged_by == "colour":
-            self.split.setText(self.tr("Several colours, several &batches"))
+            self.split.setText(tr("Several colours, several &batches"))
             set_hint(
                 self.split,
-                self.tr("Fruit of one colour ripens together: one batch is made of each colour"),
+                tr("Fruit of one colour ripens together: one batch is made of each colour"),
             )
         else:
-            self.split.setText(self.tr("Several feels, several &batches"))
+            self.split.setText(tr("Several feels, several &batches"))
             set_hint(
                 self.split,
-                self.tr("Fruit of one feel ripens together: one batch is made of each feel"),
+                tr("Fruit of one feel ripens together: one batch is made of each feel"),
             )
 
     def _draft_key(self) -> str:

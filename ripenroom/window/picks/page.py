@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms import open_check
 from ripenroom.window.forms.batch_moves import MoveDialog, TakeOutDialog
@@ -36,11 +37,11 @@ class ExpectedBar(QWidget):
         self._session = session
         self.text = WrappedLabel(parent=self)
         self.text.setObjectName("faint")
-        self.button = QPushButton(self.tr("E&xpected picks…"), self)
+        self.button = QPushButton(tr("E&xpected picks…"), self)
         self.button.setShortcut(KEYS)
         set_hint(
             self.button,
-            self.tr("What the trees will bring, so that the plan counts on it. Key: {keys}").format(
+            tr("What the trees will bring, so that the plan counts on it. Key: {keys}").format(
                 keys=KEYS
             ),
         )
@@ -55,14 +56,12 @@ class ExpectedBar(QWidget):
         picks = self._session.season.ask.still_expected()
         parts = [what_is_expected(pick, self._session) for pick in picks[:_SHOWN]]
         if len(picks) > _SHOWN:
-            parts.append(self.tr("and {more} more").format(more=len(picks) - _SHOWN))
-        said = [self.tr("Expected: {picks}").format(picks="; ".join(parts))] if parts else []
+            parts.append(tr("and {more} more").format(more=len(picks) - _SHOWN))
+        said = [tr("Expected: {picks}").format(picks="; ".join(parts))] if parts else []
         likely = likely_words(self._session)
         if likely:
-            said.append(
-                self.tr("Going by rows and last picks, {picks}").format(picks="; ".join(likely))
-            )
-        self.text.setText(". ".join(said) or self.tr("No further pick is expected."))
+            said.append(tr("Going by rows and last picks, {picks}").format(picks="; ".join(likely)))
+        self.text.setText(". ".join(said) or tr("No further pick is expected."))
 
 
 _SIDE_PX = 20
@@ -105,7 +104,7 @@ class PicksPage(Page):
     @property
     def title(self) -> str:
         """The page's name."""
-        return self.tr("Picks")
+        return tr("Picks")
 
     def follow(self, changed: Changed) -> None:
         """Show again what a change touched: what can be chosen in the form, what is expected next,
@@ -168,9 +167,9 @@ class PicksPage(Page):
         many = len(batch_ids)
         codes = ", ".join(self.session.season.book.batches[i].code for i in batch_ids)
         self.session.do(
-            self.tr("Deleted {codes}. Ctrl+Z brings it back.").format(codes=codes)
+            tr("Deleted {codes}. Ctrl+Z brings it back.").format(codes=codes)
             if many == 1
-            else self.tr("Deleted {codes}. Ctrl+Z brings them back.").format(codes=codes),
+            else tr("Deleted {codes}. Ctrl+Z brings them back.").format(codes=codes),
             actions.batches.delete,
             batch_ids,
         )

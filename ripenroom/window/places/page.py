@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 from ripenroom.records.place import Place
 from ripenroom.season.state import Changed
 from ripenroom.season.whereabouts import PlaceContents, held_at
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.place import PlaceDialog
 from ripenroom.window.page import Page, SeasonView
@@ -38,17 +39,17 @@ class PlacesPage(Page):
         super().__init__(session, parent)
         self.lines: dict[str, PlacePanel] = {}
         self._shown_as: object = None
-        self.add_button = QPushButton(self.tr("&Add a place…"), self)
+        self.add_button = QPushButton(tr("&Add a place…"), self)
         self.add_button.clicked.connect(lambda: self._edit(None))
-        self.log_button = QPushButton(self.tr("Temperature &log…"), self)
+        self.log_button = QPushButton(tr("Temperature &log…"), self)
         set_hint(
             self.log_button,
-            self.tr("Take in what a thermometer recorded; a file can be dropped here too"),
+            tr("Take in what a thermometer recorded; a file can be dropped here too"),
         )
         self.log_button.clicked.connect(lambda: self._choose_log(None))
         self.setAcceptDrops(True)
         self.empty = PlainLabel(
-            self.tr(
+            tr(
                 "No places yet. Add where fruit waits: a cold room, a shelf in the cellar, the "
                 "kitchen counter."
             ),
@@ -92,7 +93,7 @@ class PlacesPage(Page):
     @property
     def title(self) -> str:
         """The page's name."""
-        return self.tr("Places")
+        return tr("Places")
 
     def touched_by(self, changed: Changed) -> bool:
         """Fruit that hangs is in no place; of the weather only places that follow it tell."""
@@ -165,9 +166,9 @@ class PlacesPage(Page):
     def _choose_log(self, place_id: str | None) -> None:
         name, _ = QFileDialog.getOpenFileName(
             self,
-            self.tr("Temperature log"),
+            tr("Temperature log"),
             "",
-            self.tr("Tables of a thermometer ({patterns});;All files (*)").format(
+            tr("Tables of a thermometer ({patterns});;All files (*)").format(
                 patterns="*.csv *.txt *.tsv *.xlsx *.log *.dat"
             ),
         )

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.place import Place
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.room_words import report_words, short_report_words
@@ -39,18 +40,18 @@ class PlacePanel(QFrame):
         self._name.setObjectName("sectionTitle")
         self._facts = WrappedLabel(parent=self)
         self._facts.setObjectName("faint")
-        self.edit_button = QPushButton(self.tr("Edit…"), self)
-        self.edit_button.setAccessibleName(self.tr("Edit {place}").format(place=place.name))
+        self.edit_button = QPushButton(tr("Edit…"), self)
+        self.edit_button.setAccessibleName(tr("Edit {place}").format(place=place.name))
         self.edit_button.clicked.connect(lambda: self.editAsked.emit(self.place_id))
-        self.logs_button = QPushButton(self.tr("Log…"), self)
+        self.logs_button = QPushButton(tr("Log…"), self)
         self.logs_button.setAccessibleName(
-            self.tr("Temperature log of {place}").format(place=place.name)
+            tr("Temperature log of {place}").format(place=place.name)
         )
         set_hint(
             self.logs_button,
-            self.tr(
-                "What a thermometer in {place} recorded; a file can be dropped here too"
-            ).format(place=place.name),
+            tr("What a thermometer in {place} recorded; a file can be dropped here too").format(
+                place=place.name
+            ),
         )
         self.logs_button.clicked.connect(lambda: self.logsAsked.emit(self.place_id))
         self.chart = RoomChart(session.words, self)
@@ -86,30 +87,30 @@ class PlacePanel(QFrame):
         facts = [place_kind_name(place.kind)]
         if batches:
             facts.append(
-                self.tr("{fruit} fruit in {batches} batches here").format(
+                tr("{fruit} fruit in {batches} batches here").format(
                     fruit=words.number(fruit), batches=batches
                 )
                 if batches > 1
-                else self.tr("{fruit} fruit in 1 batch here").format(fruit=words.number(fruit))
+                else tr("{fruit} fruit in 1 batch here").format(fruit=words.number(fruit))
             )
         else:
-            facts.append(self.tr("nothing here"))
+            facts.append(tr("nothing here"))
         if place.capacity_crates is not None:
             facts.append(
                 (
-                    self.tr("holds 1 crate")
+                    tr("holds 1 crate")
                     if place.capacity_crates == 1
-                    else self.tr("holds {crates} crates")
+                    else tr("holds {crates} crates")
                 ).format(crates=place.capacity_crates)
             )
         facts.append(
-            self.tr("cools halfway in {hours}\u00a0h").format(
+            tr("cools halfway in {hours}\u00a0h").format(
                 hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)
             )
         )
         if place.daily_swing_k:
             facts.append(
-                self.tr("swings ± {difference}").format(
+                tr("swings ± {difference}").format(
                     difference=words.temperature_difference(place.daily_swing_k)
                 )
             )
@@ -136,7 +137,7 @@ class PlacePanel(QFrame):
         tried = session.preview_set_point(self.place_id, celsius)
         place = session.season.book.places[self.place_id].name
         said = trial_words(place, celsius, tried, session)
-        how = self.tr("Let go or press Enter to keep it, Esc to go back.")
+        how = tr("Let go or press Enter to keep it, Esc to go back.")
         self.trial.setText(f"{said} {how}")
         self.trial.show()
 
@@ -148,7 +149,7 @@ class PlacePanel(QFrame):
         session = self._session
         self._drop()
         place = session.season.book.places[self.place_id]
-        said = self.tr("{place}: {temperature} from now on.").format(
+        said = tr("{place}: {temperature} from now on.").format(
             place=place.name, temperature=session.words.temperature(celsius)
         )
         done = session.do(said, actions.places.set_set_point, self.place_id, celsius)

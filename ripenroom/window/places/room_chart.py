@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.room_report import RoomPicture
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.plain import set_hint
 from ripenroom.window.theme import ink
@@ -26,10 +27,10 @@ class RoomChart(QWidget):
         self._words = words
         self._picture: RoomPicture | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(self.tr("Temperatures that were read, and the set point"))
+        self.setAccessibleName(tr("Temperatures that were read, and the set point"))
         set_hint(
             self,
-            self.tr("Band: what the thermometer read. Broken line: the set point. Empty: a gap."),
+            tr("Band: what the thermometer read. Broken line: the set point. Empty: a gap."),
         )
 
     def sizeHint(self) -> QSize:
@@ -48,7 +49,7 @@ class RoomChart(QWidget):
         self.setVisible(picture is not None)
         if picture is not None:
             self.setAccessibleDescription(
-                self.tr("from {low} to {high}, set to {set}").format(
+                tr("from {low} to {high}, set to {set}").format(
                     low=words.temperature(float(np.nanmin(picture.low_c))),
                     high=words.temperature(float(np.nanmax(picture.high_c))),
                     set=words.temperature(float(picture.set_point_c[-1])),

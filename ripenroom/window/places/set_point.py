@@ -4,6 +4,7 @@ from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent, QWheelEvent
 from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QLineEdit, QSlider, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit, celsius, temperature_in
 
 _STEP: dict[TemperatureUnit, float] = {"C": 0.5, "F": 1.0}
@@ -140,10 +141,8 @@ class SetPointControl(QWidget):
         self.slider = _Slider(self)
         self.slider.setRange(self.steps.lowest, self.steps.highest)
         self.slider.setPageStep(4)
-        self.slider.setAccessibleName(self.tr("Temperature of {place}").format(place=place_name))
-        self.slider.setAccessibleDescription(
-            self.tr("Arrow keys try it, Enter sets it, Esc goes back")
-        )
+        self.slider.setAccessibleName(tr("Temperature of {place}").format(place=place_name))
+        self.slider.setAccessibleDescription(tr("Arrow keys try it, Enter sets it, Esc goes back"))
         self.box = _Box(self)
         self.box.setDecimals(self.steps.decimals)
         self.box.setSingleStep(self.steps.step)
@@ -151,7 +150,7 @@ class SetPointControl(QWidget):
         self.box.setSuffix(f" °{unit}")
         self.box.undone.connect(self.drop)
         self.box.setAlignment(Qt.AlignmentFlag.AlignRight)
-        name = self.tr("Temperature of {place} in °{unit}").format(place=place_name, unit=unit)
+        name = tr("Temperature of {place} in °{unit}").format(place=place_name, unit=unit)
         self.box.setAccessibleName(name)
         inner = self.box.findChild(QLineEdit)
         if inner is not None:

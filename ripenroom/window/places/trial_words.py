@@ -1,10 +1,10 @@
 """What another temperature would do, in words: said before it is kept."""
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, Projection
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.session import Session
 
@@ -25,30 +25,26 @@ def trial_words(place: str, celsius: float, tried: Projection, session: Session)
         (
             int((np.isnan(before) & np.isfinite(after) & left).sum()),
             (
-                QCoreApplication.translate("Trial", "1 more batch ripens"),
-                QCoreApplication.translate("Trial", "{count} more batches ripen"),
+                tr("1 more batch ripens"),
+                tr("{count} more batches ripen"),
             ),
         ),
         (
             int((np.isfinite(before) & np.isnan(after) & left).sum()),
             (
-                QCoreApplication.translate("Trial", "1 batch no longer ripens"),
-                QCoreApplication.translate("Trial", "{count} batches no longer ripen"),
+                tr("1 batch no longer ripens"),
+                tr("{count} batches no longer ripen"),
             ),
         ),
     ):
         if count:
             said.append(text[count > 1].format(count=count))
-    head = QCoreApplication.translate("Trial", "{place} at {temperature}").format(
+    head = tr("{place} at {temperature}").format(
         place=place, temperature=words.temperature(celsius)
     )
     if not said:
-        return QCoreApplication.translate("Trial", "{head}: no batch changes by a day.").format(
-            head=head
-        )
-    effect = QCoreApplication.translate("Trial", "{head}: {shifts}.").format(
-        head=head, shifts=", ".join(said)
-    )
+        return tr("{head}: no batch changes by a day.").format(head=head)
+    effect = tr("{head}: {shifts}.").format(head=head, shifts=", ".join(said))
     market = _next_market(now, tried, session)
     return f"{effect} {market}" if market else effect
 
@@ -59,13 +55,13 @@ def _shifts(shift_h: FloatColumn, words: Formats) -> list[str]:
     for own, one, many in (
         (
             shift_h < -_TO_SPEAK_OF_H,
-            QCoreApplication.translate("Trial", "1 batch is past {days} sooner"),
-            QCoreApplication.translate("Trial", "{count} batches are past {days} sooner"),
+            tr("1 batch is past {days} sooner"),
+            tr("{count} batches are past {days} sooner"),
         ),
         (
             shift_h > _TO_SPEAK_OF_H,
-            QCoreApplication.translate("Trial", "1 batch is past {days} later"),
-            QCoreApplication.translate("Trial", "{count} batches are past {days} later"),
+            tr("1 batch is past {days} later"),
+            tr("{count} batches are past {days} later"),
         ),
     ):
         if not own.any():
@@ -78,9 +74,9 @@ def _shifts(shift_h: FloatColumn, words: Formats) -> list[str]:
 
 def _days(least: float, most: float, words: Formats) -> str:
     if round(most) <= 1:
-        return QCoreApplication.translate("Trial", "1 day")
+        return tr("1 day")
     days = words.number_range(max(least, 1.0), most)
-    return QCoreApplication.translate("Trial", "{days} days").format(days=days)
+    return tr("{days} days").format(days=days)
 
 
 def _next_market(now: Projection, tried: Projection, session: Session) -> str:
@@ -91,9 +87,9 @@ def _next_market(now: Projection, tried: Projection, session: Session) -> str:
         return ""
     starts_at = min(day.starts_at for day in ahead)
     counts = [_ready_at(one, to_hours(starts_at)) for one in (now, tried)]
-    text = QCoreApplication.translate("Trial", "Ready on {day}: no change.")
+    text = tr("Ready on {day}: no change.")
     if counts[0] != counts[1]:
-        text = QCoreApplication.translate("Trial", "Ready on {day}: {after} batches, not {before}.")
+        text = tr("Ready on {day}: {after} batches, not {before}.")
     return text.format(day=session.words.day(starts_at), before=counts[0], after=counts[1])
 
 

@@ -7,6 +7,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.season.questions import Questions
+from ripenroom.texts import tr
 from ripenroom.window.plan.advice_words import gain_words, help_words, set_point_words
 from ripenroom.window.plan.set_point_plot import SetPointPlot
 from ripenroom.window.plan.working import Working
@@ -53,19 +54,19 @@ class AdviceView(QScrollArea):
         self._session = session
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(self.tr("Advice"))
+        self.setAccessibleName(tr("Advice"))
         inner = QWidget(self)
         inner.setMaximumWidth(_WIDEST_EM * self.fontMetrics().horizontalAdvance("m"))
         self.set_points = Working(
             session,
-            self.tr("Set points"),
+            tr("Set points"),
             Questions.set_point_advice,
             self._show_set_points,
             inner,
         )
         self.helps = Working(
             session,
-            self.tr("What would help"),
+            tr("What would help"),
             Questions.what_helps,
             self._show_helps,
             inner,
@@ -99,5 +100,5 @@ class AdviceView(QScrollArea):
     def _show_helps(self, helps: "tuple[Help, ...]") -> None:
         said = [help_words(one, self._session) for one in helps]
         if not said:
-            said = [self.tr("Nothing that could be had would bring the plan much more.")]
+            said = [tr("Nothing that could be had would bring the plan much more.")]
         self.help_part.show_widgets([WrappedLabel(text) for text in said])

@@ -2,8 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
+from ripenroom.texts import tr
 from ripenroom.units import temperature_in
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
@@ -28,24 +27,21 @@ def degrees(words: Formats, celsius: float) -> str:
 def gain_words(advice: "SetPointAdvice", session: Session) -> str:
     """What all of the advice brings, or that nothing is gained."""
     if not advice.places:
-        return QCoreApplication.translate(
-            "Plan",
+        return tr(
             "There is nothing to advise on: it takes fruit, a market day ahead, and a place with a "
-            "thermostat.",
+            "thermostat."
         )
     where = place_words(advice.places[0].place_id, session)
     if advice.pair is not None:
-        where = QCoreApplication.translate("Plan", "{cold} and {ripening}").format(
+        where = tr("{cold} and {ripening}").format(
             cold=place_words(advice.pair.cold_id, session),
             ripening=place_words(advice.pair.ripening_id, session),
         )
     if advice.gain_minor <= _TO_SPEAK_OF * advice.value_minor:
-        return QCoreApplication.translate(
-            "Plan", "{where}: other set points would hardly bring more."
-        ).format(where=where)
-    return QCoreApplication.translate(
-        "Plan", "{where}: set as advised, the plan is worth about {money} more."
-    ).format(where=where, money=money_about(advice.gain_minor, session.words))
+        return tr("{where}: other set points would hardly bring more.").format(where=where)
+    return tr("{where}: set as advised, the plan is worth about {money} more.").format(
+        where=where, money=money_about(advice.gain_minor, session.words)
+    )
 
 
 def set_point_words(advice: "PlaceAdvice", session: Session) -> str:
@@ -53,9 +49,9 @@ def set_point_words(advice: "PlaceAdvice", session: Session) -> str:
     words = session.words
     place = place_words(advice.place_id, session)
     if advice.fine_as_it_is:
-        said = QCoreApplication.translate("Plan", "{place}: {today} is fine.")
+        said = tr("{place}: {today} is fine.")
     else:
-        said = QCoreApplication.translate("Plan", "{place}: set it to {advised}; it is at {today}.")
+        said = tr("{place}: set it to {advised}; it is at {today}.")
     parts = [
         said.format(
             place=place,
@@ -65,18 +61,18 @@ def set_point_words(advice: "PlaceAdvice", session: Session) -> str:
     ]
     if advice.flat_low_c < advice.flat_high_c:
         parts.append(
-            QCoreApplication.translate(
-                "Plan", "Anything from {low} to {high} does as well."
-            ).format(low=degrees(words, advice.flat_low_c), high=degrees(words, advice.flat_high_c))
+            tr("Anything from {low} to {high} does as well.").format(
+                low=degrees(words, advice.flat_low_c), high=degrees(words, advice.flat_high_c)
+            )
         )
     for loses, text in (
         (
             advice.colder_loses_minor,
-            QCoreApplication.translate("Plan", "A step colder loses about {money}."),
+            tr("A step colder loses about {money}."),
         ),
         (
             advice.warmer_loses_minor,
-            QCoreApplication.translate("Plan", "A step warmer loses about {money}."),
+            tr("A step warmer loses about {money}."),
         ),
     ):
         if loses is not None:
@@ -92,14 +88,14 @@ def _limits(advice: "PlaceAdvice", session: Session) -> list[str]:
     steps = advice.curve.set_points_c
     if advice.colder_loses_minor is None and steps[0] < advice.lowest_c and advice.lowest_crop:
         found.append(
-            QCoreApplication.translate("Plan", "Below {limit} is too cold for {crop}.").format(
+            tr("Below {limit} is too cold for {crop}.").format(
                 limit=degrees(words, advice.lowest_c),
                 crop=crop_name(crops, advice.lowest_crop).lower(),
             )
         )
     if advice.warmer_loses_minor is None and steps[-1] > advice.highest_c and advice.highest_crop:
         found.append(
-            QCoreApplication.translate("Plan", "Above {limit} is too warm for {crop}.").format(
+            tr("Above {limit} is too warm for {crop}.").format(
                 limit=degrees(words, advice.highest_c),
                 crop=crop_name(crops, advice.highest_crop).lower(),
             )
@@ -112,7 +108,7 @@ def curve_words(advice: "PlaceAdvice", session: Session) -> str:
     words, curve = session.words, advice.curve
     pairs = zip(curve.set_points_c, curve.value_minor, curve.sold_share, strict=True)
     return "; ".join(
-        QCoreApplication.translate("Plan", "{at}: worth {money}, {sold} sold ready").format(
+        tr("{at}: worth {money}, {sold} sold ready").format(
             at=degrees(words, celsius), money=money_about(value, words), sold=words.share(sold)
         )
         for celsius, value, sold in pairs
@@ -127,19 +123,11 @@ def help_words(help_: "Help", session: Session) -> str:
     crop = crop_name(crops, help_.crop).lower() if help_.crop else ""
     until = words.day(help_.until) if help_.until is not None else ""
     what = {
-        HelpKind.ROOM: QCoreApplication.translate("Plan", "Room for {crates} more in {place}"),
-        HelpKind.MARKET_DAY: QCoreApplication.translate(
-            "Plan", "One more market day on {day}, like {like}"
-        ),
-        HelpKind.WANTED: QCoreApplication.translate(
-            "Plan", "{count} more {crop} wanted on {market}"
-        ),
-        HelpKind.HANDS: QCoreApplication.translate(
-            "Plan", "Hands to move {crates} more in an evening"
-        ),
-        HelpKind.SECOND_GRADE: QCoreApplication.translate(
-            "Plan", "Someone who takes second-grade {crop}"
-        ),
+        HelpKind.ROOM: tr("Room for {crates} more in {place}"),
+        HelpKind.MARKET_DAY: tr("One more market day on {day}, like {like}"),
+        HelpKind.WANTED: tr("{count} more {crop} wanted on {market}"),
+        HelpKind.HANDS: tr("Hands to move {crates} more in an evening"),
+        HelpKind.SECOND_GRADE: tr("Someone who takes second-grade {crop}"),
     }[help_.kind].format(
         crates=crates_words(help_.amount),
         place=place_words(help_.place_id, session),
@@ -150,16 +138,12 @@ def help_words(help_: "Help", session: Session) -> str:
         market=market_words(help_.market_day_id, session),
     )
     if help_.kind in (HelpKind.ROOM, HelpKind.HANDS) and until:
-        what = QCoreApplication.translate("Plan", "{what} until {day}").format(what=what, day=until)
+        what = tr("{what} until {day}").format(what=what, day=until)
     if help_.price_minor is not None:
-        what = QCoreApplication.translate("Plan", "{what} at {price} each").format(
-            what=what, price=words.money(help_.price_minor)
-        )
+        what = tr("{what} at {price} each").format(what=what, price=words.money(help_.price_minor))
     money = money_about(help_.value_minor, words)
     if help_.fruit >= 0.5:
-        return QCoreApplication.translate(
-            "Plan", "{what}: about {money}, and {fruit} fruit sold that would be lost."
-        ).format(what=what, money=money, fruit=words.number(help_.fruit))
-    return QCoreApplication.translate("Plan", "{what}: about {money}.").format(
-        what=what, money=money
-    )
+        return tr("{what}: about {money}, and {fruit} fruit sold that would be lost.").format(
+            what=what, money=money, fruit=words.number(help_.fruit)
+        )
+    return tr("{what}: about {money}.").format(what=what, money=money)

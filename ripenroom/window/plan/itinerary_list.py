@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from ripenroom.private_file import with_ending
 from ripenroom.season import actions
 from ripenroom.season.plans.decisions import as_pin, moves_twice
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.itinerary_table import SORT_ROLE, Column, LineTable
@@ -46,7 +47,7 @@ class LinesView(QWidget):
         self.sorted.setSortRole(SORT_ROLE)
         self.table = QTableView(self)
         self.table.setModel(self.sorted)
-        self.table.setAccessibleName(self.tr("Lines of the plan"))
+        self.table.setAccessibleName(tr("Lines of the plan"))
         self.table.setSortingEnabled(True)
         self.table.sortByColumn(Column.MARKET, Qt.SortOrder.AscendingOrder)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -60,14 +61,14 @@ class LinesView(QWidget):
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.nothing = WrappedLabel(self.tr("The plan has no lines."), self)
-        self.pin_button = QPushButton(self.tr("&Pin"), self)
-        self.copy_button = QPushButton(self.tr("&Copy"), self)
+        self.nothing = WrappedLabel(tr("The plan has no lines."), self)
+        self.pin_button = QPushButton(tr("&Pin"), self)
+        self.copy_button = QPushButton(tr("&Copy"), self)
         set_hint(
             self.copy_button,
-            self.tr("Copy the chosen lines, or all of them, for a spreadsheet (Ctrl+C)"),
+            tr("Copy the chosen lines, or all of them, for a spreadsheet (Ctrl+C)"),
         )
-        self.export_button = QPushButton(self.tr("Save as CS&V…"), self)
+        self.export_button = QPushButton(tr("Save as CS&V…"), self)
         self.pin_button.clicked.connect(self.pin_or_unpin)
         self.copy_button.clicked.connect(self.copy)
         self.export_button.clicked.connect(self._ask_export)
@@ -154,17 +155,17 @@ class LinesView(QWidget):
         if self._session.season.read_only_because:
             return self._session.season.read_only_because
         if line is None:
-            return self.tr("Choose a line first.")
+            return tr("Choose a line first.")
         if line.expected_pick_id is not None:
-            return self.tr("This pick is only expected; it can be pinned once it is written down.")
+            return tr("This pick is only expected; it can be pinned once it is written down.")
         if line.packed:
-            return self.tr("These crates stand packed; take the tick away under Today first.")
+            return tr("These crates stand packed; take the tick away under Today first.")
         if line.second_grade:
-            return self.tr("Crates for second grade cannot be pinned.")
+            return tr("Crates for second grade cannot be pinned.")
         if line.to_place_id is None and line.market_day_id is None:
-            return self.tr("Crates that are cleared away cannot be pinned.")
+            return tr("Crates that are cleared away cannot be pinned.")
         if moves_twice(line, self._session.season.book):
-            return self.tr("Crates that move twice can be pinned once the first move is made.")
+            return tr("Crates that move twice can be pinned once the first move is made.")
         return ""
 
     def pin_or_unpin(self) -> None:
@@ -181,9 +182,7 @@ class LinesView(QWidget):
             return
         pin = as_pin(line, season.book)
         session.do(
-            self.tr("{crates}: every plan keeps to this now.").format(
-                crates=crates_of(line, session)
-            ),
+            tr("{crates}: every plan keeps to this now.").format(crates=crates_of(line, session)),
             actions.pins.pin,
             pin,
         )
@@ -192,15 +191,15 @@ class LinesView(QWidget):
         line = self.current()
         why_not = self._why_not(line)
         pinned = line is not None and line.pin_id is not None
-        self.pin_button.setText(self.tr("Take &pin off") if pinned else self.tr("&Pin"))
+        self.pin_button.setText(tr("Take &pin off") if pinned else tr("&Pin"))
         self.pin_button.setEnabled(not why_not)
         set_hint(
             self.pin_button,
             why_not
             or (
-                self.tr("Leave these crates to the plan again (P)")
+                tr("Leave these crates to the plan again (P)")
                 if pinned
-                else self.tr("Keep these crates on this way, whatever else would be better (P)")
+                else tr("Keep these crates on this way, whatever else would be better (P)")
             ),
         )
         some = bool(self.model.lines)
@@ -230,17 +229,17 @@ class LinesView(QWidget):
         QGuiApplication.clipboard().setText(text)
         count = text.count("\n")
         self._session.say(
-            self.tr("1 line copied.")
+            tr("1 line copied.")
             if count == 1
-            else self.tr("{count} lines copied.").format(count=self._session.words.number(count))
+            else tr("{count} lines copied.").format(count=self._session.words.number(count))
         )
 
     def _ask_export(self) -> None:
         name, _ = QFileDialog.getSaveFileName(
             self,
-            self.tr("Save the plan as"),
-            proposed(self._session.season.path.parent, self.tr("plan"), ".csv"),
-            self.tr("Tables (*.csv)"),
+            tr("Save the plan as"),
+            proposed(self._session.season.path.parent, tr("plan"), ".csv"),
+            tr("Tables (*.csv)"),
         )
         if name:
             self.export(Path(name))
@@ -260,12 +259,12 @@ class LinesView(QWidget):
             write_csv(plan_table(self._session.season, plan), path)
         except OSError as error:
             self._session.say(
-                self.tr("{file} could not be written: {reason}.").format(
+                tr("{file} could not be written: {reason}.").format(
                     file=path, reason=error.strerror or error
                 )
             )
         else:
-            self._session.say(self.tr("Saved in {file}").format(file=path))
+            self._session.say(tr("Saved in {file}").format(file=path))
 
 
 def _one_line(text: str) -> str:

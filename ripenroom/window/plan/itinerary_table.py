@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import heading
 from ripenroom.window.planning.plan_words import fruit_of, market_words, place_words
 from ripenroom.window.session import Session
@@ -78,15 +79,15 @@ class LineTable(QAbstractTableModel):
 
     def _headings(self) -> tuple[str, ...]:
         return (
-            self.tr("Batch"),
-            self.tr("Crates"),
-            self.tr("From"),
-            self.tr("Moved"),
-            self.tr("To"),
-            self.tr("Market day"),
-            self.tr("Ready then"),
-            self.tr("Worth"),
-            self.tr("Decided"),
+            tr("Batch"),
+            tr("Crates"),
+            tr("From"),
+            tr("Moved"),
+            tr("To"),
+            tr("Market day"),
+            tr("Ready then"),
+            tr("Worth"),
+            tr("Decided"),
         )
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
@@ -107,7 +108,7 @@ class LineTable(QAbstractTableModel):
         if column == Column.BATCH:
             pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
             if pick is not None:
-                return self.tr("expected {day}").format(day=words.day(pick.on))
+                return tr("expected {day}").format(day=words.day(pick.on))
             return fruit_of(line, session)
         if column == Column.CRATES:
             return words.number(line.crates)
@@ -132,15 +133,15 @@ class LineTable(QAbstractTableModel):
     def _fate(self, line: "PlannedItinerary") -> str:
         """What becomes of crates that go to no market day."""
         if line.second_grade:
-            return self.tr("second grade")
+            return tr("second grade")
         if line.kept:
-            return self.tr("kept for later")
-        return self.tr("cleared away") if line.to_place_id is None else self.tr("left to itself")
+            return tr("kept for later")
+        return tr("cleared away") if line.to_place_id is None else tr("left to itself")
 
     def _decided(self, line: "PlannedItinerary") -> str:
         if line.packed:
-            return self.tr("packed")
-        return self.tr("pinned") if line.pin_id else ""
+            return tr("packed")
+        return tr("pinned") if line.pin_id else ""
 
     def _sorted_by(self, line: "PlannedItinerary", column: int) -> object:
         day = self._session.season.book.market_days.get(line.market_day_id or "")

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.formats import ended
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
@@ -70,7 +71,7 @@ class Overview(QScrollArea):
         self._session = session
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName(self.tr("What the plan is worth"))
+        self.setAccessibleName(tr("What the plan is worth"))
         inner = QWidget(self)
         inner.setMaximumWidth(_WIDEST_EM * self.fontMetrics().horizontalAdvance("m"))
         self.verdict = WrappedLabel(parent=inner)
@@ -78,8 +79,8 @@ class Overview(QScrollArea):
         self.table = WorthTable(session, inner)
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
-        self.changes = Sentences(self.tr("What changed since yesterday"), inner)
-        self.risks = Sentences(self.tr("Market days at risk"), inner)
+        self.changes = Sentences(tr("What changed since yesterday"), inner)
+        self.risks = Sentences(tr("Market days at risk"), inner)
         layout = QVBoxLayout(inner)
         layout.setContentsMargins(0, 8, 12, 8)
         layout.setSpacing(10)
@@ -108,7 +109,7 @@ class Overview(QScrollArea):
         worth = worth_it(plan, self._session.plans.if_left, words)
         self.verdict.setText(" ".join(part for part in (worth, verdict(plan, words)) if part))
         self.table.show_plan(plan)
-        how_sure = self.tr(
+        how_sure = tr(
             "In brackets: the range in which it should come out four times in five. The rules, "
             "too, move every crate on its best evening."
         )
@@ -123,8 +124,8 @@ class Overview(QScrollArea):
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if risks:
-            risks.append(self.tr("“Too few” means less than 80 % of what is wanted."))
-        self.risks.show_texts(risks or [self.tr("No market day is at risk of getting too little.")])
+            risks.append(tr("“Too few” means less than 80 % of what is wanted."))
+        self.risks.show_texts(risks or [tr("No market day is at risk of getting too little.")])
         for part in parts:
             part.show()
         # On its first day a season has no yesterday to hold its plan against.
@@ -143,26 +144,26 @@ class Overview(QScrollArea):
         said = [change_words(change, self._session) for change in told]
         if len(told) < len(changes):
             said.append(
-                self.tr("And {count} more.").format(
+                tr("And {count} more.").format(
                     count=self._session.words.number(len(changes) - len(told))
                 )
             )
-        return said or [self.tr("Nothing: it is the same plan.")]
+        return said or [tr("Nothing: it is the same plan.")]
 
     def _why_nothing(self) -> str:
         season = self._session.season
         if self._session.plans.plan is None:
-            return self.tr("The plan will stand here in a moment.")
+            return tr("The plan will stand here in a moment.")
         if not any(day.starts_at > season.now() for day in season.book.market_days.values()):
-            return self.tr(
+            return tr(
                 "No market day lies ahead. Add the next one under Market days, with what it wants, "
                 "and the plan follows by itself."
             )
         if not self._session.plans.plan.markets:
-            return self.tr(
+            return tr(
                 "No market day ahead wants anything yet. Enter what it wants under Market days."
             )
-        return self.tr("There is no fruit to plan for. Enter a pick, or one that you expect.")
+        return tr("There is no fruit to plan for. Enter a pick, or one that you expect.")
 
 
 class PlanPage(Page):
@@ -176,9 +177,9 @@ class PlanPage(Page):
         self.advice = AdviceView(session, self)
         self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
-        self.tabs.addTab(self.overview, self.tr("&Worth"))
-        self.tabs.addTab(self.lines, self.tr("Every &crate"))
-        self.tabs.addTab(self.advice, self.tr("&Advice"))
+        self.tabs.addTab(self.overview, tr("&Worth"))
+        self.tabs.addTab(self.lines, tr("Every &crate"))
+        self.tabs.addTab(self.advice, tr("&Advice"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 4, 20, 8)
         layout.setSpacing(8)
@@ -189,7 +190,7 @@ class PlanPage(Page):
     @property
     def title(self) -> str:
         """The page's name as the user reads it."""
-        return self.tr("Plan")
+        return tr("Plan")
 
     def touched_by(self, changed: Changed) -> bool:
         """What the plan speaks of; all that is new waits for the new plan."""

@@ -7,6 +7,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.advice_words import curve_words, degrees
 from ripenroom.window.plan.worth_words import money_about
@@ -33,7 +34,7 @@ class SetPointPlot(QWidget):
         """Draw the curve of one place."""
         self._advice = advice
         self.setAccessibleName(
-            self.tr("What the plan is worth by the set point of {place}").format(
+            tr("What the plan is worth by the set point of {place}").format(
                 place=place_words(advice.place_id, self._session)
             )
         )
@@ -121,5 +122,5 @@ class SetPointPlot(QWidget):
         painter.drawText(
             below,
             Qt.AlignmentFlag.AlignRight,
-            self.tr("ring: today · disc: advised · band: as good"),
+            tr("ring: today · disc: advised · band: as good"),
         )

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QProgressBar, QPushButton, QVBoxLayou
 
 from ripenroom.season.questions import Questions
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask, Progress, Result
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
@@ -93,10 +94,10 @@ class Working(QWidget, Generic[Result]):
         if task is None:
             return
         if task.report_error():
-            self._show_state(self.tr("This could not be worked out. Nothing is lost."))
+            self._show_state(tr("This could not be worked out. Nothing is lost."))
         elif task.called_off or task.result is None:
             self._made_from = None
-            self._show_state(self.tr("Stopped before it was done."))
+            self._show_state(tr("Stopped before it was done."))
         else:
             self._show_result(task.result)
             self._show_state("")
@@ -108,11 +109,11 @@ class Working(QWidget, Generic[Result]):
 
     def _on_changed(self) -> None:
         if not self.working and self._made_from is not None and self._is_old():
-            self._show_state(self.tr("From before the latest change."))
+            self._show_state(tr("From before the latest change."))
 
     def _show_state(self, said: str) -> None:
         working = self.working
-        self.state.setText(self.tr("Working…") if working else said)
+        self.state.setText(tr("Working…") if working else said)
         self.progress.setVisible(working)
-        self.button.setText(self.tr("Stop") if working else self.tr("Work out again"))
+        self.button.setText(tr("Stop") if working else tr("Work out again"))
         self.button.setAccessibleName(f"{self._heading}: {self.button.text()}")

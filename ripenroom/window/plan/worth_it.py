@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.plan.worth_words import money_about
 
@@ -21,26 +20,17 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
     nearly all of it."``; empty without moves."""
     moves = sum(_moves(line) for line in plan.lines)
     if not moves:
-        return QCoreApplication.translate("Plan", "No move is needed.") if plan.lines else ""
+        return tr("No move is needed.") if plan.lines else ""
     own, still = plan.with_likely, plan.as_it_is
     gain = own.value.mean + own.later - still.value.mean - still.later
     said = (
-        QCoreApplication.translate(
-            "Plan", "{gain} more than moving nothing, for 1 move that costs {cost}: worth it."
-        ),
-        QCoreApplication.translate(
-            "Plan",
-            "{gain} more than moving nothing, for {moves} moves that cost {cost}: worth it.",
-        ),
+        tr("{gain} more than moving nothing, for 1 move that costs {cost}: worth it."),
+        tr("{gain} more than moving nothing, for {moves} moves that cost {cost}: worth it."),
     )
     if gain <= own.handling:
         said = (
-            QCoreApplication.translate(
-                "Plan", "{gain} for 1 move that costs {cost}: not worth it."
-            ),
-            QCoreApplication.translate(
-                "Plan", "{gain} for {moves} moves that cost {cost}: not worth it."
-            ),
+            tr("{gain} for 1 move that costs {cost}: not worth it."),
+            tr("{gain} for {moves} moves that cost {cost}: not worth it."),
         )
     sentence = said[moves > 1].format(
         gain=money_about(max(gain, 0.0), words),
@@ -51,8 +41,8 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
     if gain <= 0.0 or not few or 2 * few > moves:
         return sentence
     best = (
-        QCoreApplication.translate("Plan", "One of them brings nearly all of it."),
-        QCoreApplication.translate("Plan", "{few} of them bring nearly all of it."),
+        tr("One of them brings nearly all of it."),
+        tr("{few} of them bring nearly all of it."),
     )
     return f"{sentence} {best[few > 1].format(few=words.number(few))}"
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.worth_words import fruit_text, rows, worth_text
 from ripenroom.window.session import Session
@@ -74,9 +75,9 @@ class WorthTable(QWidget):
         super().__init__(parent)
         self._session = session
         self._headings = (
-            self.tr("Worth"),
-            self.tr("Fruit sold in time"),
-            self.tr("Fruit past at market"),
+            tr("Worth"),
+            tr("Fruit sold in time"),
+            tr("Fruit past at market"),
         )
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)

@@ -2,9 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.wording import fruit_noun
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 from ripenroom.window.planning.plan_words import market_words
@@ -31,16 +30,16 @@ def rows(plan: "Plan") -> list[tuple[str, "PlanOutcome"]]:
     """The plan and the rules that it is held to, each with its name and what becomes of it, likely
     picks counted in all."""
     return [
-        (QCoreApplication.translate("Plan", "This plan"), plan.with_likely),
+        (tr("This plan"), plan.with_likely),
         (
-            QCoreApplication.translate("Plan", "Oldest pick first"),
+            tr("Oldest pick first"),
             plan.first_in_first_out,
         ),
         (
-            QCoreApplication.translate("Plan", "First to close first"),
+            tr("First to close first"),
             plan.first_expired_first_out,
         ),
-        (QCoreApplication.translate("Plan", "As it is, nothing moved"), plan.as_it_is),
+        (tr("As it is, nothing moved"), plan.as_it_is),
     ]
 
 
@@ -75,30 +74,26 @@ def verdict(plan: "Plan", words: Formats) -> str:
     name, rule = max(rules, key=lambda row: row[1].net)
     best = rule.net
     if own.value.mean <= 0.0 and rule.value.mean <= 0.0:
-        return QCoreApplication.translate("Plan", "Nothing can be sold as things stand.")
+        return tr("Nothing can be sold as things stand.")
     if ours <= best * (1.0 + _AS_GOOD):
         better = best > ours * (1.0 + _AS_GOOD)
         said = (
-            QCoreApplication.translate(
-                "Plan",
-                "The simple rule “{rule}” does better here, by {money}.",
-            )
+            tr("The simple rule “{rule}” does better here, by {money}.")
             if better
-            else QCoreApplication.translate("Plan", "The simple rule “{rule}” does as well.")
+            else tr("The simple rule “{rule}” does as well.")
         )
         return said.format(rule=name, money=money_about(best - ours, words))
-    more = QCoreApplication.translate(
-        "Plan",
-        "That is {money} more than the best simple rule, “{rule}”.",
-    ).format(money=money_about(ours - best, words), rule=name)
+    more = tr("That is {money} more than the best simple rule, “{rule}”.").format(
+        money=money_about(ours - best, words), rule=name
+    )
     fruit = own.sold.mean - rule.sold.mean
     if _COUNTS_KEPT * (own.later + rule.later) > ours:
-        kept = QCoreApplication.translate("Plan", "Fruit kept for later counts at half its price.")
+        kept = tr("Fruit kept for later counts at half its price.")
         more = f"{more} {kept}"
     if fruit < -0.5:
-        fewer = QCoreApplication.translate(
-            "Plan", "It sells {fruit} fewer fruit, at better prices."
-        ).format(fruit=words.number(-fruit))
+        fewer = tr("It sells {fruit} fewer fruit, at better prices.").format(
+            fruit=words.number(-fruit)
+        )
         return f"{more} {fewer}"
     return more
 
@@ -107,18 +102,14 @@ def likely_words(plan: "Plan") -> str:
     """That picks which are only likely count where the plan is compared; empty without any."""
     if not plan.likely:
         return ""
-    return QCoreApplication.translate(
-        "Plan",
-        "Picks that are only likely count in this table, and nowhere else.",
-    )
+    return tr("Picks that are only likely count in this table, and nowhere else.")
 
 
 def handling_words(plan: "Plan", words: Formats) -> str:
     """What the work of the plan's moves counts as, which its worth does not hold."""
-    return QCoreApplication.translate(
-        "Plan",
+    return tr(
         "Worth is what buyers should pay; the work of moving crates, about {money}, is not taken "
-        "off. Set its price in File, Season details.",
+        "off. Set its price in File, Season details."
     ).format(money=money_about(plan.outcome.handling, words))
 
 
@@ -126,10 +117,9 @@ def gap_words(plan: "Plan", words: Formats) -> str:
     """How much more another plan could bring at most; empty where that is next to nothing."""
     if plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
         return ""
-    return QCoreApplication.translate(
-        "Plan",
-        "A still better plan would bring {share} more at most.",
-    ).format(share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR)))
+    return tr("A still better plan would bring {share} more at most.").format(
+        share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR))
+    )
 
 
 def unpriced(session: Session) -> str:
@@ -139,9 +129,7 @@ def unpriced(session: Session) -> str:
     wants = [want for want in season.book.wants.values() if want.market_day_id in ahead]
     if not wants or any(want.price_minor is not None for want in wants):
         return ""
-    return QCoreApplication.translate(
-        "Plan", "No prices are entered, so every fruit counts the same."
-    )
+    return tr("No prices are entered, so every fruit counts the same.")
 
 
 def at_risk(plan: "Plan", session: Session) -> list[str]:
@@ -152,7 +140,7 @@ def at_risk(plan: "Plan", session: Session) -> list[str]:
         if market.risk >= AT_RISK and market.wanted > 0 and market.market_day_id in days:
             found.setdefault(market.market_day_id, []).append(_risk(market, session))
     return [
-        QCoreApplication.translate("Plan", "{market}: {crops}").format(
+        tr("{market}: {crops}").format(
             market=market_words(day_id, session), crops="; ".join(found[day_id])
         )
         for day_id in sorted(found, key=lambda day_id: days[day_id].starts_at)
@@ -162,15 +150,11 @@ def at_risk(plan: "Plan", session: Session) -> list[str]:
 def _risk(market: "PlannedMarket", session: Session) -> str:
     words = session.words
     if market.planned < 0.5:
-        said = QCoreApplication.translate("Plan", "no {crop} of {wanted} wanted")
+        said = tr("no {crop} of {wanted} wanted")
     elif market.risk > 0.95:
-        said = QCoreApplication.translate(
-            "Plan", "only {ready} {crop} ({range}) of {wanted} wanted"
-        )
+        said = tr("only {ready} {crop} ({range}) of {wanted} wanted")
     else:
-        said = QCoreApplication.translate(
-            "Plan", "{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few"
-        )
+        said = tr("{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few")
     return said.format(
         crop=fruit_noun(crop_name(session.season.crops, market.crop)),
         wanted=words.number(market.wanted),

@@ -2,10 +2,9 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import FEELS
 from ripenroom.records.market import ExpectedPick
+from ripenroom.texts import tr
 from ripenroom.window.names import by_name, crop_name, feel_names
 from ripenroom.window.session import Session
 
@@ -20,10 +19,8 @@ def what_is_expected(pick: ExpectedPick, session: Session) -> str:
     cultivar = season.book.cultivars.get(pick.cultivar_id or "")
     what, day = cultivar.name if cultivar else crop_name(season.crops, pick.crop), pick.on
     if pick.nothing_more:
-        return QCoreApplication.translate(
-            "ExpectedPicks", "{what}: nothing more from {day} on"
-        ).format(what=what, day=words.day(day))
-    text = QCoreApplication.translate("ExpectedPicks", "{count} {what} on {day}").format(
+        return tr("{what}: nothing more from {day} on").format(what=what, day=words.day(day))
+    text = tr("{count} {what} on {day}").format(
         count=words.number(pick.count), what=what, day=words.day(day)
     )
     if crop is not None and crop.judged_by == "nothing":
@@ -37,10 +34,10 @@ def expected_line(pick: ExpectedPick, session: Session) -> str:
     place = season.book.places.get(pick.place_id)
     if pick.nothing_more:
         holds = (pick.crop, pick.cultivar_id) in season.ask.ends_of_picks()
-        over = QCoreApplication.translate("ExpectedPicks", "more was picked since")
+        over = tr("more was picked since")
     else:
         holds = pick in season.ask.still_expected()
-        over = QCoreApplication.translate("ExpectedPicks", "no longer expected")
+        over = tr("no longer expected")
     parts = [
         what_is_expected(pick, session),
         place.name if place and not pick.nothing_more else "",
@@ -70,9 +67,8 @@ def likely_line(likely: "LikelyPick", session: Session) -> str:
     """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by rows and last picks"``."""
     count, pick = likely.count, likely.pick
     cultivar = session.season.book.cultivars.get(pick.cultivar_id or "")
-    return QCoreApplication.translate(
-        "ExpectedPicks",
-        "About {count} {crop} ({range}) on {day} · likely, going by rows and last picks",
+    return tr(
+        "About {count} {crop} ({range}) on {day} · likely, going by rows and last picks"
     ).format(
         count=session.words.number(count.mid),
         range=session.words.number_range(count.low, count.high),
@@ -86,10 +82,7 @@ def likely_words(session: Session) -> list[str]:
     that more of is likely."""
     words = session.words
     return [
-        QCoreApplication.translate(
-            "ExpectedPicks",
-            "about {count} more {crop} ({range}) are likely from {first} to {last}",
-        ).format(
+        tr("about {count} more {crop} ({range}) are likely from {first} to {last}").format(
             count=words.number(likely.count.mid),
             range=words.number_range(likely.count.low, likely.count.high),
             crop=crop_name(session.season.crops, likely.crop).lower(),
@@ -110,21 +103,15 @@ def in_sight_words(session: Session) -> str:
     for sight in season.ask.short_sights(plan):
         named = ", ".join(crop_name(season.crops, crop).lower() for crop in sight.crops)
         if sight.last is None:
-            text = QCoreApplication.translate("PlanWords", "No market day ahead wants {crops}")
+            text = tr("No market day ahead wants {crops}")
             lacks = text.format(crops=named)
         else:
-            text = QCoreApplication.translate(
-                "PlanWords", "No market day after {day} wants {crops}"
-            )
+            text = tr("No market day after {day} wants {crops}")
             lacks = text.format(day=session.words.day(sight.last.starts_at), crops=named)
         does = (
-            QCoreApplication.translate(
-                "PlanWords", "{lacks}: the plan keeps what will still be good for a later one."
-            )
+            tr("{lacks}: the plan keeps what will still be good for a later one.")
             if season.ask.keeps_any(plan, sight.crops)
-            else QCoreApplication.translate(
-                "PlanWords", "{lacks}. If there is one, enter it on Market days."
-            )
+            else tr("{lacks}. If there is one, enter it on Market days.")
         )
         said.append(does.format(lacks=lacks))
     return " ".join(said)
@@ -135,9 +122,9 @@ def kept_words(session: Session) -> str:
     plan = session.plans.plan
     if plan is None or plan.outcome.kept < 0.5:
         return ""
-    return QCoreApplication.translate(
-        "PlanWords", "Kept for later: about {count} fruit, not counted in what is sold."
-    ).format(count=session.words.number(plan.outcome.kept))
+    return tr("Kept for later: about {count} fruit, not counted in what is sold.").format(
+        count=session.words.number(plan.outcome.kept)
+    )
 
 
 def reckoned_words(session: Session) -> str:
@@ -146,8 +133,7 @@ def reckoned_words(session: Session) -> str:
     likely = likely_words(session)
     if not likely:
         return ""
-    return QCoreApplication.translate(
-        "PlanWords",
+    return tr(
         "Going by rows and last picks, {picks}. The plan counts on them, but none is in its "
-        "figures. To say otherwise: Picks, Expected picks (Ctrl+E).",
+        "figures. To say otherwise: Picks, Expected picks (Ctrl+E)."
     ).format(picks="; ".join(likely))

@@ -3,10 +3,9 @@
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
+from ripenroom.texts import tr
 from ripenroom.window.names import begun, crop_name, feel_names
 from ripenroom.window.session import Session
 
@@ -22,8 +21,8 @@ _AS_GOOD = 0.01
 def crates_words(crates: int) -> str:
     """``"1 crate"``, ``"3 crates"``."""
     if crates == 1:
-        return QCoreApplication.translate("PlanWords", "1 crate")
-    return QCoreApplication.translate("PlanWords", "{crates} crates").format(crates=crates)
+        return tr("1 crate")
+    return tr("{crates} crates").format(crates=crates)
 
 
 def fruit_of(line: "PlannedItinerary", session: Session) -> str:
@@ -31,16 +30,14 @@ def fruit_of(line: "PlannedItinerary", session: Session) -> str:
     book = session.season.book
     pick = book.expected_picks.get(line.expected_pick_id or "")
     if pick is not None:
-        return QCoreApplication.translate("PlanWords", "the pick expected {day}").format(
-            day=session.words.day(pick.on)
-        )
+        return tr("the pick expected {day}").format(day=session.words.day(pick.on))
     batch = book.batches.get(line.batch_id)
     return batch.code if batch else ""
 
 
 def crates_of(line: "PlannedItinerary", session: Session) -> str:
     """``"2 crates of P-0914-2"``."""
-    return QCoreApplication.translate("PlanWords", "{crates} of {fruit}").format(
+    return tr("{crates} of {fruit}").format(
         crates=crates_words(line.crates), fruit=fruit_of(line, session)
     )
 
@@ -56,18 +53,16 @@ def market_words(market_day_id: str | None, session: Session) -> str:
     day = session.season.book.market_days.get(market_day_id or "")
     if day is None:
         return ""
-    return QCoreApplication.translate("PlanWords", "{name}, {day}").format(
-        name=day.name, day=session.words.day(day.starts_at)
-    )
+    return tr("{name}, {day}").format(name=day.name, day=session.words.day(day.starts_at))
 
 
 def day_words(moment: datetime, session: Session) -> str:
     """``"today"``, ``"tomorrow"``, or the day."""
     day, today = session.words.local(moment).date(), session.season.now().date()
     if day == today:
-        return QCoreApplication.translate("PlanWords", "today")
+        return tr("today")
     if day == today + timedelta(days=1):
-        return QCoreApplication.translate("PlanWords", "tomorrow")
+        return tr("tomorrow")
     return session.words.day(day)
 
 
@@ -75,10 +70,8 @@ def by_words(moment: datetime, session: Session) -> str:
     """``"by 18:00"`` of today, ``"tomorrow by 18:00"``, or the day and time."""
     time = session.words.time(moment)
     if session.words.local(moment).date() == session.season.now().date():
-        return QCoreApplication.translate("PlanWords", "by {time}").format(time=time)
-    return QCoreApplication.translate("PlanWords", "{day} by {time}").format(
-        day=day_words(moment, session), time=time
-    )
+        return tr("by {time}").format(time=time)
+    return tr("{day} by {time}").format(day=day_words(moment, session), time=time)
 
 
 def fruit_words(line: "PlannedItinerary", session: Session, fruit: float | None = None) -> str:
@@ -90,21 +83,19 @@ def fruit_words(line: "PlannedItinerary", session: Session, fruit: float | None 
     if of is None:
         return ""
     noun = fruit_noun(crop_name(season.crops, of.crop), count)
-    said = QCoreApplication.translate("PlanWords", "{count} {crop}").format(
-        count=session.words.number(count), crop=noun
-    )
+    said = tr("{count} {crop}").format(count=session.words.number(count), crop=noun)
     felt = season.ask.last_felt(line.batch_id)
     if felt is None:
         return said
     feel = feel_names(season.crops.get(of.crop))[FEELS.index(felt)]
-    return QCoreApplication.translate("PlanWords", "{fruit}, {feel}").format(fruit=said, feel=feel)
+    return tr("{fruit}, {feel}").format(fruit=said, feel=feel)
 
 
 def what_words(line: "PlannedItinerary", session: Session, crates: int | None = None) -> str:
     """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all."""
     count = line.crates if crates is None else crates
     fruit = fruit_words(line, session, line.fruit * count / max(line.crates, 1))
-    text = QCoreApplication.translate("PlanWords", "{fruit}: {crates} of {code}")
+    text = tr("{fruit}: {crates} of {code}")
     return text.format(fruit=fruit, crates=crates_words(count), code=fruit_of(line, session))
 
 
@@ -113,7 +104,7 @@ def share_words(line: "PlannedItinerary", session: Session) -> str:
     market = market_words(line.market_day_id, session)
     if not market:
         return ""
-    return QCoreApplication.translate("PlanWords", "for {market}: {share} ready").format(
+    return tr("for {market}: {share} ready").format(
         market=market, share=session.words.share(line.expected_ready_share)
     )
 
@@ -122,7 +113,7 @@ def later_words(line: "PlannedItinerary") -> str:
     """Why crates are moved that go to no market day; empty for all others."""
     if not line.kept:
         return ""
-    return QCoreApplication.translate("PlanWords", "it keeps there for a later market day")
+    return tr("it keeps there for a later market day")
 
 
 def if_left_words(line: "PlannedItinerary", left: "Delay | None", session: Session) -> str:
@@ -132,10 +123,8 @@ def if_left_words(line: "PlannedItinerary", left: "Delay | None", session: Sessi
     words, share = session.words, line.expected_ready_share
     later = share if left.later is None else left.later
     if min(later, left.never) > share - _AS_GOOD:
-        return QCoreApplication.translate("PlanWords", "as good here, but its room is needed")
-    return QCoreApplication.translate("PlanWords", "left here {never}").format(
-        never=words.share(left.never)
-    )
+        return tr("as good here, but its room is needed")
+    return tr("left here {never}").format(never=words.share(left.never))
 
 
 def change_words(change: "PlanChange", session: Session) -> str:
@@ -143,30 +132,16 @@ def change_words(change: "PlanChange", session: Session) -> str:
     from ripenroom.season.plans.update import ChangeKind
 
     texts = {
-        ChangeKind.NEW_BATCH: QCoreApplication.translate("PlanWords", "{crates}, new: {now}."),
-        ChangeKind.GONE: QCoreApplication.translate(
-            "PlanWords", "{crates}: no longer there. Before: {before}."
-        ),
-        ChangeKind.EARLIER: QCoreApplication.translate(
-            "PlanWords", "{crates}: moved earlier, {when} instead of {when_before}, {now}."
-        ),
-        ChangeKind.LATER: QCoreApplication.translate(
-            "PlanWords", "{crates}: moved later, {when} instead of {when_before}, {now}."
-        ),
-        ChangeKind.OTHER_PLACE: QCoreApplication.translate(
-            "PlanWords", "{crates}: now {now}. Before: {before}."
-        ),
-        ChangeKind.OTHER_MARKET: QCoreApplication.translate(
-            "PlanWords", "{crates}: now {now}. Before: {before}."
-        ),
-        ChangeKind.SOLD_NOW: QCoreApplication.translate(
-            "PlanWords", "{crates}: now {now}. Before: for no market day."
-        ),
-        ChangeKind.LEFT_OVER: QCoreApplication.translate(
-            "PlanWords", "{crates}: now for no market day. Before: {before}."
-        ),
-        ChangeKind.MORE: QCoreApplication.translate("PlanWords", "{crates} more: {now}."),
-        ChangeKind.FEWER: QCoreApplication.translate("PlanWords", "{crates} fewer: {before}."),
+        ChangeKind.NEW_BATCH: tr("{crates}, new: {now}."),
+        ChangeKind.GONE: tr("{crates}: no longer there. Before: {before}."),
+        ChangeKind.EARLIER: tr("{crates}: moved earlier, {when} instead of {when_before}, {now}."),
+        ChangeKind.LATER: tr("{crates}: moved later, {when} instead of {when_before}, {now}."),
+        ChangeKind.OTHER_PLACE: tr("{crates}: now {now}. Before: {before}."),
+        ChangeKind.OTHER_MARKET: tr("{crates}: now {now}. Before: {before}."),
+        ChangeKind.SOLD_NOW: tr("{crates}: now {now}. Before: for no market day."),
+        ChangeKind.LEFT_OVER: tr("{crates}: now for no market day. Before: {before}."),
+        ChangeKind.MORE: tr("{crates} more: {now}."),
+        ChangeKind.FEWER: tr("{crates} fewer: {before}."),
     }
     now = _way(
         change.market_day_id_after, change.pull_at_after, change.place_id_after, session,
@@ -190,22 +165,18 @@ def _crates(change: "PlanChange", session: Session) -> str:
     pick = book.expected_picks.get(change.expected_pick_id or "")
     batch = book.batches.get(change.batch_id)
     if pick is not None:
-        of = QCoreApplication.translate("PlanWords", "the pick expected {day}").format(
-            day=session.words.day(pick.on)
-        )
+        of = tr("the pick expected {day}").format(day=session.words.day(pick.on))
     elif batch is not None:
         of = batch.code
     else:
-        of = QCoreApplication.translate("PlanWords", "a batch that is gone")
-    return QCoreApplication.translate("PlanWords", "{crates} of {fruit}").format(
-        crates=crates_words(change.crates), fruit=of
-    )
+        of = tr("a batch that is gone")
+    return tr("{crates} of {fruit}").format(crates=crates_words(change.crates), fruit=of)
 
 
 def _when(moment: datetime | None, session: Session) -> str:
     """The day of a move; fruit without one stays."""
     if moment is None:
-        return QCoreApplication.translate("PlanWords", "not at all")
+        return tr("not at all")
     return day_words(moment, session)
 
 
@@ -220,16 +191,12 @@ def _way(
     parts = []
     place = place_words(place_id, session)
     if pull_at is not None and place:
-        parts.append(
-            QCoreApplication.translate("PlanWords", "to {place} {day}").format(
-                place=place, day=day_words(pull_at, session)
-            )
-        )
+        parts.append(tr("to {place} {day}").format(place=place, day=day_words(pull_at, session)))
     market = market_words(market_day_id, session)
     if market:
-        parts.append(QCoreApplication.translate("PlanWords", "for {market}").format(market=market))
+        parts.append(tr("for {market}").format(market=market))
     elif second_grade:
-        parts.append(QCoreApplication.translate("PlanWords", "for second grade"))
+        parts.append(tr("for second grade"))
     if not parts:
-        return QCoreApplication.translate("PlanWords", "to stay and wait")
+        return tr("to stay and wait")
     return ", ".join(parts)

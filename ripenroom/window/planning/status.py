@@ -2,10 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.book import Book
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -49,14 +49,12 @@ class PlanStatus(QWidget):
     def _show(self) -> None:
         plans = self._plans
         if plans.working:
-            self.button.setText(self.tr("Stop planning"))
-            set_hint(self.button, self.tr("Keep the best plan found so far"))
-            said = self.tr("Working on the plan…")
+            self.button.setText(tr("Stop planning"))
+            set_hint(self.button, tr("Keep the best plan found so far"))
+            said = tr("Working on the plan…")
         else:
-            self.button.setText(self.tr("Plan again"))
-            set_hint(
-                self.button, self.tr("Make the plan again; after a change this happens by itself")
-            )
+            self.button.setText(tr("Plan again"))
+            set_hint(self.button, tr("Make the plan again; after a change this happens by itself"))
             said = self._state()
         self.button.setAccessibleName(self.button.text())
         self.label.setText(said)
@@ -64,15 +62,13 @@ class PlanStatus(QWidget):
     def _state(self) -> str:
         plans = self._plans
         if plans.failed is not None:
-            return self.tr(
+            return tr(
                 "The plan could not be made. Nothing is lost; the plan from before is shown, if "
                 "there is one."
             )
         if plans.plan is None:
-            return self.tr("There is no plan yet.")
-        return self.tr("Plan of {moment}.").format(
-            moment=self._session.words.moment(plans.plan.made_at)
-        )
+            return tr("There is no plan yet.")
+        return tr("Plan of {moment}.").format(moment=self._session.words.moment(plans.plan.made_at))
 
 
 def plan_state_words(session: Session) -> str:
@@ -80,19 +76,16 @@ def plan_state_words(session: Session) -> str:
     plans, season = session.plans, session.season
     if plans.working:
         if plans.plan is None:
-            return QCoreApplication.translate("PlanState", "Planning…")
-        return QCoreApplication.translate("PlanState", "Planning again…")
+            return tr("Planning…")
+        return tr("Planning again…")
     if plans.failed is not None:
-        return QCoreApplication.translate(
-            "PlanState",
-            "No plan could be made. The batches and their eat-by windows are not touched by that.",
+        return tr(
+            "No plan could be made. The batches and their eat-by windows are not touched by that."
         )
     if plans.plan is None:
         return ""
     if not any(day.starts_at > season.now() for day in season.book.market_days.values()):
-        return QCoreApplication.translate(
-            "PlanState", "Nothing is planned: no market day lies ahead."
-        )
+        return tr("Nothing is planned: no market day lies ahead.")
     broken = plans.plan.broken_pins
     there = (one for one in broken if one.pin_id in season.book.pins)
     return " ".join(_broken_words(one, season.book) for one in there)
@@ -100,23 +93,19 @@ def plan_state_words(session: Session) -> str:
 
 def _broken_words(broken: "BrokenPin", book: Book) -> str:
     batch = book.batches.get(book.pins[broken.pin_id].batch_id)
-    return QCoreApplication.translate(
-        "PlanState", "A pin of {code} cannot be kept: {reason}."
-    ).format(code=batch.code if batch else "?", reason=broken_words(broken.reason))
+    return tr("A pin of {code} cannot be kept: {reason}.").format(
+        code=batch.code if batch else "?", reason=broken_words(broken.reason)
+    )
 
 
 def broken_words(reason: "BrokenPinReason") -> str:
     """Why a pin cannot be kept."""
     return {
-        "batch gone": QCoreApplication.translate("PlanState", "the batch is gone"),
-        "fewer crates": QCoreApplication.translate("PlanState", "it has fewer crates left"),
-        "market over": QCoreApplication.translate("PlanState", "the market day is over"),
-        "place gone": QCoreApplication.translate("PlanState", "the place is gone"),
-        "pull over": QCoreApplication.translate("PlanState", "the time of the pull is over"),
-        "moved later": QCoreApplication.translate(
-            "PlanState", "a later move of it is already entered"
-        ),
-        "pull after market": QCoreApplication.translate(
-            "PlanState", "the pull comes after the market day"
-        ),
+        "batch gone": tr("the batch is gone"),
+        "fewer crates": tr("it has fewer crates left"),
+        "market over": tr("the market day is over"),
+        "place gone": tr("the place is gone"),
+        "pull over": tr("the time of the pull is over"),
+        "moved later": tr("a later move of it is already entered"),
+        "pull after market": tr("the pull comes after the market day"),
     }[reason.value]

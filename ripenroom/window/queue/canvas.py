@@ -12,6 +12,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QApplication, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.drag import PlanDrag
 from ripenroom.window.queue.paint_bands import band_words
@@ -56,7 +57,7 @@ class QueueCanvas(SelectingPicture):
         self._dragging = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.viewport().setMouseTracking(True)
-        self.setAccessibleName(self.tr("Shelf queue"))
+        self.setAccessibleName(tr("Shelf queue"))
         set_hint(self, "")
 
     # Keyboard

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from PySide6.QtCore import QSettings, QSize, Signal
 from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.widgets.layouts import FlowLayout
@@ -19,33 +20,33 @@ class QueueControls(QWidget):
         super().__init__(parent)
         self._settings = settings
         self.sort = self._combo(
-            self.tr("Sort lines by"),
+            tr("Sort lines by"),
             [
-                (self.tr("Closing first"), SortBy.CLOSES),
-                (self.tr("Opening first"), SortBy.OPENS),
-                (self.tr("Picked first"), SortBy.PICKED),
-                (self.tr("By place"), SortBy.PLACE),
-                (self.tr("By crop"), SortBy.CROP),
+                (tr("Closing first"), SortBy.CLOSES),
+                (tr("Opening first"), SortBy.OPENS),
+                (tr("Picked first"), SortBy.PICKED),
+                (tr("By place"), SortBy.PLACE),
+                (tr("By crop"), SortBy.CROP),
             ],
         )
         self.shown = self._combo(
-            self.tr("Batches to show"),
+            tr("Batches to show"),
             [
-                (self.tr("Any fruit left"), Shown.LEFT),
-                (self.tr("Still good"), Shown.GOOD),
-                (self.tr("Sold out too"), Shown.ALL),
+                (tr("Any fruit left"), Shown.LEFT),
+                (tr("Still good"), Shown.GOOD),
+                (tr("Sold out too"), Shown.ALL),
             ],
         )
-        self.crop = self._combo(self.tr("Crop to show"), [(self.tr("All crops"), None)], True)
-        self.place = self._combo(self.tr("Place to show"), [(self.tr("All places"), None)], True)
-        self.today = self._button(self.tr("Today"), self.tr("Back to today (Home)"))
-        self.everything = self._button(self.tr("Season"), self.tr("Show the whole season (0)"))
-        self.nearer = self._button("+", self.tr("Days wider (+, or Ctrl and wheel)"))
-        self.nearer.setAccessibleName(self.tr("Days wider"))
-        self.further = self._button("−", self.tr("Days narrower (−, or Ctrl and wheel)"))
-        self.further.setAccessibleName(self.tr("Days narrower"))
-        self.moves = QCheckBox(self.tr("All &moves"), self)
-        hint = self.tr("Draw the planned moves of every batch, not of the selected one alone")
+        self.crop = self._combo(tr("Crop to show"), [(tr("All crops"), None)], True)
+        self.place = self._combo(tr("Place to show"), [(tr("All places"), None)], True)
+        self.today = self._button(tr("Today"), tr("Back to today (Home)"))
+        self.everything = self._button(tr("Season"), tr("Show the whole season (0)"))
+        self.nearer = self._button("+", tr("Days wider (+, or Ctrl and wheel)"))
+        self.nearer.setAccessibleName(tr("Days wider"))
+        self.further = self._button("−", tr("Days narrower (−, or Ctrl and wheel)"))
+        self.further.setAccessibleName(tr("Days narrower"))
+        self.moves = QCheckBox(tr("All &moves"), self)
+        hint = tr("Draw the planned moves of every batch, not of the selected one alone")
         set_hint(self.moves, hint)
         self.moves.setAccessibleDescription(hint)
         self.moves.setChecked(bool(settings.value("queue/all moves", False, bool)))

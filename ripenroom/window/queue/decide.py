@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, Qt, QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.identity import new_id
@@ -19,6 +19,7 @@ from ripenroom.season.plans.decisions import (
     moves_twice,
     options_of,
 )
+from ripenroom.texts import tr
 from ripenroom.window.queue.plan_words import cost_words
 from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.session import Session
@@ -60,9 +61,7 @@ class Decision:
         """Why a planned line cannot be pinned as it is; empty if it can."""
         if not moves_twice(line, self._session.season.book):
             return ""
-        return QCoreApplication.translate(
-            "Queue", "These crates move twice; they can be pinned once the first move is made."
-        )
+        return tr("These crates move twice; they can be pinned once the first move is made.")
 
     def cost(self, pin: Pin) -> str:
         """What a decision costs against the best plan without it, or why it cannot be."""
@@ -73,7 +72,7 @@ class Decision:
             return refusal_text(refusal)
         replanner = self._session.plans.replanner
         if replanner is None:
-            return QCoreApplication.translate("Queue", "what it costs is not known yet: planning…")
+            return tr("what it costs is not known yet: planning…")
         priced = any(want.price_minor is not None for want in season.book.wants.values())
         return cost_words(replanner.cost_of((pin,)), self._session.words, priced)
 
@@ -112,19 +111,19 @@ class DecideDialog(FormDialog):
             if planned is None
             else self._decider.as_pin(planned)
         )
-        self.setWindowTitle(self.tr("Decide for {code}").format(code=self._batch.code))
-        self.action_button.setText(self.tr("Pin it"))
+        self.setWindowTitle(tr("Decide for {code}").format(code=self._batch.code))
+        self.action_button.setText(tr("Pin it"))
         self.crates = CountBox(self)
         self.place = RecordChoice(18)
         self.pull = RecordChoice(18)
         self.day = RecordChoice(22)
         self.cost = WrappedLabel()
-        self.cost.setAccessibleName(self.tr("What it costs"))
+        self.cost.setAccessibleName(tr("What it costs"))
         self._fill()
-        self.add("crates", Field(self.tr("&Crates"), self.crates))
-        self.add("place_id", Field(self.tr("Ripens or &waits in"), self.place))
-        self.add("pull_at", Field(self.tr("Moved there on the &evening of"), self.pull))
-        self.add("market_day_id", Field(self.tr("&Market day"), self.day))
+        self.add("crates", Field(tr("&Crates"), self.crates))
+        self.add("place_id", Field(tr("Ripens or &waits in"), self.place))
+        self.add("pull_at", Field(tr("Moved there on the &evening of"), self.pull))
+        self.add("market_day_id", Field(tr("&Market day"), self.day))
         # Room for two lines, so that the form does not jump while one chooses.
         self.cost.setMinimumHeight(self.fontMetrics().lineSpacing() * 2)
         self.body.addWidget(self.cost)
@@ -159,7 +158,7 @@ class DecideDialog(FormDialog):
 
     def done_text(self) -> str:
         """What was decided, and what it costs."""
-        return self.tr("{code}: pinned, {cost}.").format(
+        return tr("{code}: pinned, {cost}.").format(
             code=self._batch.code, cost=self._decider.cost(self.pin())
         )
 
@@ -168,9 +167,9 @@ class DecideDialog(FormDialog):
         left = crates_left(season.book, season.crops, self._batch)
         self.crates.setRange(1, left)
         self.crates.setValue(self._pin.crates)
-        self.crates.setSuffix(self.tr(" of {left}").format(left=words.number(left)))
+        self.crates.setSuffix(tr(" of {left}").format(left=words.number(left)))
         here = season.place_of(self._batch.id)
-        stays = self.tr("stays in {place}").format(place=here.name) if here else self.tr("stays")
+        stays = tr("stays in {place}").format(place=here.name) if here else tr("stays")
         self.place.set_choices(
             [
                 (None, stays),
@@ -186,7 +185,7 @@ class DecideDialog(FormDialog):
         self.pull.set_choices([(one, words.moment(one)) for one in evenings])
         self.day.set_choices(
             [
-                (None, self.tr("none: kept back")),
+                (None, tr("none: kept back")),
                 *(
                     (d.id, f"{words.day(d.starts_at)} · {d.name}")
                     for d in self._options.market_days

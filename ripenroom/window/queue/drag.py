@@ -5,13 +5,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication, QObject, QPointF, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, QPointF, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.records.market import Pin
 from ripenroom.season.moments import from_hours
 from ripenroom.season.plans.decisions import DecisionOptions, next_market, pulled, shifted, sold_on
+from ripenroom.texts import tr
 from ripenroom.window.queue.decide import Decision
 from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.queue.selection import SelectingPicture
@@ -141,11 +142,7 @@ class PlanDrag(QObject):
             assert self.trial is not None
             assert self._options is not None
             if self.trial.pin.pull_at is None:
-                self._say(
-                    QCoreApplication.translate(
-                        "Queue", "These crates are not moved. Choose a place for them in the menu."
-                    )
-                )
+                self._say(tr("These crates are not moved. Choose a place for them in the menu."))
                 self.abandon()
                 return
             self._try(shifted(self.trial.pin, days, self._options))
@@ -174,7 +171,7 @@ class PlanDrag(QObject):
             return
         subject = self._canvas.subject_of(way)
         if way.line.pin_id is not None:
-            done = QCoreApplication.translate("Queue", "{subject}: left to the plan again.")
+            done = tr("{subject}: left to the plan again.")
             self.decider.leave_to_plan(way.line.pin_id, done.format(subject=subject))
             return
         why_not = self.decider.why_not_as_planned(way.line)
@@ -205,7 +202,7 @@ class PlanDrag(QObject):
 
     def _pin(self, pin: Pin, subject: str, cost: str) -> None:
         assert self.decider is not None
-        done = QCoreApplication.translate("Queue", "{subject}: pinned; {cost}. Undo takes it back.")
+        done = tr("{subject}: pinned; {cost}. Undo takes it back.")
         self.decider.decide(pin, done.format(subject=subject, cost=cost))
 
     def _is_open(self) -> bool:
@@ -222,11 +219,7 @@ class PlanDrag(QObject):
             return False
         way, line = self._canvas.chosen_way(), self._canvas.selected
         if way is None or line is None:
-            self._say(
-                QCoreApplication.translate(
-                    "Queue", "Nothing is planned for this line that could be decided otherwise."
-                )
-            )
+            self._say(tr("Nothing is planned for this line that could be decided otherwise."))
             return False
         return self._begin(line, way, by_key=True)
 

@@ -3,11 +3,12 @@
 import math
 from collections.abc import Collection
 
-from PySide6.QtCore import QCoreApplication, QPointF, QRectF, QSettings, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSettings, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QLinearGradient, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import FruitState
+from ripenroom.texts import tr
 from ripenroom.window.names import state_name
 from ripenroom.window.palette import Palette, paint_mark
 from ripenroom.window.plain import set_hint
@@ -23,11 +24,11 @@ from ripenroom.window.widgets.layouts import FlowLayout
 def plan_entries() -> dict[str, str]:
     """Marks of the plan, by name, and what they mean."""
     return {
-        "sold": QCoreApplication.translate("Legend", "crates for that day"),
-        "pull": QCoreApplication.translate("Legend", "planned move"),
-        "knot": QCoreApplication.translate("Legend", "knot: pinned"),
-        "packed": QCoreApplication.translate("Legend", "filled: packed"),
-        "expected": QCoreApplication.translate("Legend", "dashes: expected pick"),
+        "sold": tr("crates for that day"),
+        "pull": tr("planned move"),
+        "knot": tr("knot: pinned"),
+        "packed": tr("filled: packed"),
+        "expected": tr("dashes: expected pick"),
     }
 
 
@@ -65,28 +66,28 @@ class Legend(QWidget):
         plan = plan_entries()
         self.first = _Flow(self)
         for mark, text in (
-            ("bar", self.tr("not ready yet, ready, past")),
-            ("now", self.tr("now")),
-            ("day", self.tr("market day")),
+            ("bar", tr("not ready yet, ready, past")),
+            ("now", tr("now")),
+            ("day", tr("market day")),
             ("sold", plan.pop("sold")),
             ("pull", plan.pop("pull")),
         ):
             # Beside the button they stand in the middle of its height.
             self.first.add(mark, text, target_height(self.font()))
-        self.all = QPushButton(self.tr("All marks"), self)
+        self.all = QPushButton(tr("All marks"), self)
         self.all.setCheckable(True)
-        set_hint(self.all, self.tr("What every other mark means"))
+        set_hint(self.all, tr("What every other mark means"))
         self.first.flow.addWidget(self.all)
         self.rest = _Flow(self)
         self.rest.add(FruitState.WONT_RIPEN, state_name(FruitState.WONT_RIPEN))
         for mark, text in (
-            ("soft", self.tr("soft edge: less sure")),
-            ("notch", self.tr("notch: best day")),
-            ("tall", self.tr("taller: more at once")),
+            ("soft", tr("soft edge: less sure")),
+            ("notch", tr("notch: best day")),
+            ("tall", tr("taller: more at once")),
         ):
             self.rest.add(mark, text)
-        self._gate = self.rest.add("gate", self.tr("posts: has had the cold it needs"))
-        self._moved = self.rest.add("moved", self.tr("tick and letters: moved there"))
+        self._gate = self.rest.add("gate", tr("posts: has had the cold it needs"))
+        self._moved = self.rest.add("moved", tr("tick and letters: moved there"))
         self._planned = {mark: self.rest.add(mark, text) for mark, text in plan.items()}
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

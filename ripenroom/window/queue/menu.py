@@ -4,12 +4,13 @@ from collections.abc import Callable
 from datetime import date, datetime, time
 from functools import partial
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMenu, QWidget
 
 from ripenroom.records.batch import Outcome
 from ripenroom.season import actions
 from ripenroom.season.plans.decisions import destinations, waits_in
+from ripenroom.texts import tr
 from ripenroom.window.forms.batch_moves import (
     EthyleneDialog,
     TakeOutDialog,
@@ -46,9 +47,7 @@ def batch_menu(
     if day is not None and writable:
         if not menu.isEmpty():
             menu.addSeparator()
-        text = QCoreApplication.translate("BatchMenu", "Add a market day on {day}…").format(
-            day=session.words.day(day)
-        )
+        text = tr("Add a market day on {day}…").format(day=session.words.day(day))
         menu.addAction(text).triggered.connect(lambda _checked=False: add_market_day(day))
     return menu
 
@@ -62,17 +61,17 @@ def _add_batch(
     open_batch: Callable[[str], None],
 ) -> None:
     season, code = session.season, session.season.book.batches[batch_id].code
-    text = QCoreApplication.translate("BatchMenu", "Open {code}")
+    text = tr("Open {code}")
     opening = menu.addAction(text.format(code=code))
     opening.triggered.connect(lambda _checked=False: open_batch(batch_id))
     menu.setDefaultAction(opening)
     if not writable:
         return
-    checking = menu.addAction(QCoreApplication.translate("BatchMenu", "Check…"))
+    checking = menu.addAction(tr("Check…"))
     checking.triggered.connect(partial(_check, session, batch_id, menu.parentWidget()))
     outcomes: tuple[tuple[Outcome, str], ...] = (
-        ("sold", QCoreApplication.translate("BatchMenu", "Sold…")),
-        ("discarded", QCoreApplication.translate("BatchMenu", "Discarded…")),
+        ("sold", tr("Sold…")),
+        ("discarded", tr("Discarded…")),
     )
     for outcome, text in outcomes:
         action = menu.addAction(text)
@@ -80,7 +79,7 @@ def _add_batch(
             partial(_take_out, session, batch_id, outcome, menu.parentWidget())
         )
     if opened_by_ethylene(season, season.book.batches[batch_id]):
-        treating = menu.addAction(QCoreApplication.translate("BatchMenu", "Ethylene…"))
+        treating = menu.addAction(tr("Ethylene…"))
         treating.triggered.connect(partial(_treat, session, batch_id, menu.parentWidget()))
     here = season.place_of(batch_id)
     others = {
@@ -88,14 +87,14 @@ def _add_batch(
         for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold())
         if here is None or place.id != here.id
     }
-    moving = menu.addMenu(QCoreApplication.translate("BatchMenu", "Move now to"))
+    moving = menu.addMenu(tr("Move now to"))
     _add_places(moving, session, batch_id, others, season.now())
     if day is None or day <= season.now().date() or here is None:
         return
     here_c = season.set_point_c(here.id)
     warmer = {key: name for key, name in others.items() if season.set_point_c(key) > here_c}
     if warmer:
-        text = QCoreApplication.translate("BatchMenu", "Pull on {day} to")
+        text = tr("Pull on {day} to")
         pulling = menu.addMenu(text.format(day=session.words.day(day)))
         at = datetime.combine(day, _PULL_AT, tzinfo=season.zone)
         _add_places(pulling, session, batch_id, warmer, at)
@@ -132,7 +131,7 @@ def _add_places(
 ) -> None:
     code = session.season.book.batches[batch_id].code
     for place_id, name in places.items():
-        done = QCoreApplication.translate("BatchMenu", "{code} goes to {place}: {moment}.").format(
+        done = tr("{code} goes to {place}: {moment}.").format(
             code=code, place=name, moment=session.words.moment(at)
         )
 
@@ -167,31 +166,27 @@ def add_plan(
 
     if way is not None and not way.line.packed:
         if way.line.pull_at is not None and not way.written and not way.line.second_grade:
-            earlier = QCoreApplication.translate("BatchMenu", "Move it an evening earlier")
-            later = QCoreApplication.translate("BatchMenu", "Move it an evening later")
+            earlier = tr("Move it an evening earlier")
+            later = tr("Move it an evening later")
             add(earlier, _shift("←"), lambda: hand.shift_pull(-1))
             add(later, _shift("→"), lambda: hand.shift_pull(1))
         if session.season.book.market_days:
-            before = QCoreApplication.translate("BatchMenu", "For the market day before")
-            after = QCoreApplication.translate("BatchMenu", "For the market day after")
+            before = tr("For the market day before")
+            after = tr("For the market day after")
             add(before, _alt("←"), lambda: hand.shift_market(-1))
             add(after, _alt("→"), lambda: hand.shift_market(1))
         if not way.written:
             _add_plan_places(menu, session, hand, way)
     if way is not None and not way.line.packed:
-        pin = (
-            QCoreApplication.translate("BatchMenu", "Take the pin off")
-            if way.pinned
-            else QCoreApplication.translate("BatchMenu", "Pin as planned")
-        )
+        pin = tr("Take the pin off") if way.pinned else tr("Pin as planned")
         add(pin, "P", hand.pin_or_unpin)
-    deciding = QCoreApplication.translate("BatchMenu", "Decide for this batch…")
+    deciding = tr("Decide for this batch…")
     add(deciding, "D", lambda: decide(batch_id))
 
 
 def _add_plan_places(menu: QMenu, session: Session, hand: PlanDrag, way: QueueItinerary) -> None:
-    places = menu.addMenu(QCoreApplication.translate("BatchMenu", "Plan it into"))
-    stay = QCoreApplication.translate("BatchMenu", "Stays where it is")
+    places = menu.addMenu(tr("Plan it into"))
+    stay = tr("Stays where it is")
     options: list[tuple[str | None, str]] = [(None, stay)]
     there = destinations(session.season.book, way.line.from_place_id)
     options += [(place.id, place.name) for place in there]
@@ -208,8 +203,8 @@ def _add_plan_places(menu: QMenu, session: Session, hand: PlanDrag, way: QueueIt
 
 
 def _shift(key: str) -> str:
-    return QCoreApplication.translate("BatchMenu", "Shift+{key}").format(key=key)
+    return tr("Shift+{key}").format(key=key)
 
 
 def _alt(key: str) -> str:
-    return QCoreApplication.translate("BatchMenu", "Alt+{key}").format(key=key)
+    return tr("Alt+{key}").format(key=key)

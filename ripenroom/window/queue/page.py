@@ -10,6 +10,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import crates_left
 from ripenroom.season.projection import Projection
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
@@ -39,11 +40,11 @@ class QueuePage(Page):
         self.canvas = QueueCanvas(self)
         self.canvas.hand.decider = Decision(session)
         self.plan_state = WrappedLabel(parent=self)
-        self.plan_state.setAccessibleName(self.tr("The plan"))
+        self.plan_state.setAccessibleName(tr("The plan"))
         self.said = PlainLabel(parent=self)
         self.said.setWordWrap(True)
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
-        self.said.setAccessibleName(self.tr("More about this batch"))
+        self.said.setAccessibleName(tr("More about this batch"))
         self.nothing = _Nothing(self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 4, 20, 8)
@@ -82,7 +83,7 @@ class QueuePage(Page):
     @property
     def title(self) -> str:
         """The page's name as the user reads it."""
-        return self.tr("Shelf queue")
+        return tr("Shelf queue")
 
     def touched_by(self, changed: Changed) -> bool:
         """Fruit that hangs is not on the shelves; the plan tells what it makes likely."""
@@ -194,9 +195,9 @@ class _Nothing(QWidget):
         super().__init__(parent)
         self._text = PlainLabel(parent=self)
         self._text.setWordWrap(True)
-        self.pick = QPushButton(self.tr("Write down a pick"), self)
+        self.pick = QPushButton(tr("Write down a pick"), self)
         self.pick.setProperty("leading", True)
-        self.unfilter = QPushButton(self.tr("Show every batch"), self)
+        self.unfilter = QPushButton(tr("Show every batch"), self)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 4, 0, 4)
         layout.addWidget(self._text, 1)
@@ -210,13 +211,13 @@ class _Nothing(QWidget):
         self.unfilter.setVisible(batches > 0)
         if batches == 0:
             self._text.setText(
-                self.tr(
+                tr(
                     "No fruit is waiting yet. Write down the first pick, and its eat-by window "
                     "shows here, beside the market days."
                 )
             )
         else:
-            self._text.setText(self.tr("No batch is like that. Choose other crops or places."))
+            self._text.setText(tr("No batch is like that. Choose other crops or places."))
 
 
 class QueueStrip(SeasonView):
@@ -228,7 +229,7 @@ class QueueStrip(SeasonView):
         self._maker = SceneMaker(session)
         self._scene: Scene | None = None
         self.picture = QueuePicture(compact=True, parent=self)
-        self.picture.setAccessibleName(self.tr("Shelf queue"))
+        self.picture.setAccessibleName(tr("Shelf queue"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.picture)

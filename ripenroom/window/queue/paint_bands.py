@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QLineF, QPointF, Qt
+from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.findings import Supply, Verdict
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.want_words import (
     planned_words,
@@ -53,9 +54,7 @@ class WrittenBand:
 
 def band_title(band: MarketBand, words: Formats) -> str:
     """Name and day: ``"Village market, Sat 26 Sep"``."""
-    return QCoreApplication.translate("Queue", "{name}, {day}").format(
-        name=band.name, day=words.day(band.starts_h)
-    )
+    return tr("{name}, {day}").format(name=band.name, day=words.day(band.starts_h))
 
 
 def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
@@ -68,7 +67,7 @@ def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
             continue
         ready = market.supply
         parts = [verdict_words(ready, words), risk_words(market, words)]
-        line = QCoreApplication.translate("Queue", "{crop}: {wanted} wanted · {planned}, {ready}")
+        line = tr("{crop}: {wanted} wanted · {planned}, {ready}")
         line = line.format(
             crop=scene.crop_names.get(supply.crop, supply.crop),
             wanted=words.number(supply.wanted),
@@ -77,7 +76,7 @@ def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
         )
         lines.append(f"{line}: {'; '.join(part for part in parts if part)}")
     if not lines:
-        lines = [QCoreApplication.translate("Queue", "no wants written down")]
+        lines = [tr("no wants written down")]
     return "\n".join([band_title(band, words), *lines])
 
 
@@ -92,9 +91,7 @@ def write_bands(scene: Scene, words: Formats, sizes: Sizes) -> list[WrittenBand]
             for supply in band.supplies
         ]
         if len(crops) > MOST_CROPS:
-            more = QCoreApplication.translate(
-                "Queue", "and %n more", "", len(crops) - MOST_CROPS + 1
-            )
+            more = tr_n("and {n} more", "and {n} more", len(crops) - MOST_CROPS + 1)
             crops = [*crops[: MOST_CROPS - 1], (more, False)]
         title_px = heavy.horizontalAdvance(title) + 2.0 * _PAD_PX
         widths = [(heavy if strong else metrics).horizontalAdvance(text) for text, strong in crops]
@@ -206,22 +203,18 @@ def _crop_line(supply: Supply, band: MarketBand, scene: Scene, words: Formats) -
     crop = scene.crop_names.get(supply.crop, supply.crop)
     market = _planned(supply, band, scene)
     if market is not None:
-        line = QCoreApplication.translate(
-            "Queue", "{crop}: {wanted} wanted · {planned}, {ready} ready"
-        ).format(
+        line = tr("{crop}: {wanted} wanted · {planned}, {ready} ready").format(
             crop=crop,
             wanted=words.number(supply.wanted),
             planned=planned_words(market, words),
             ready=words.number(market.ready.mid),
         )
         if market.supply.verdict is Verdict.SHORT:
-            return QCoreApplication.translate("Queue", "{line}, short").format(line=line)
+            return tr("{line}, short").format(line=line)
         return line
     if band.tried:
-        return QCoreApplication.translate("Queue", "{crop}: {wanted} wanted").format(
-            crop=crop, wanted=words.number(supply.wanted)
-        )
+        return tr("{crop}: {wanted} wanted").format(crop=crop, wanted=words.number(supply.wanted))
     line = f"{crop}: {supply_words(supply, words)}"
     if supply.verdict is Verdict.SHORT:
-        return QCoreApplication.translate("Queue", "{line} short").format(line=line)
+        return tr("{line} short").format(line=line)
     return line

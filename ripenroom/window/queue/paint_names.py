@@ -4,10 +4,11 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
-from PySide6.QtCore import QCoreApplication, QRectF, Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter
 
 from ripenroom.season.projection import FruitState
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.batch_order import Facts
@@ -96,13 +97,13 @@ def paint_headings(
     where = columns(scene.facts, layout.names.width(), sizes)
     y = layout.corner.bottom() - sizes.small_px - 3.0
     left_aligned, right_aligned = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
-    left = QCoreApplication.translate("Queue", "Left")
+    left = tr("Left")
     if scene.ghost is not None:
-        left = QCoreApplication.translate("Queue", "Past")
+        left = tr("Past")
     for (x, width), text, align in (
-        (where.code, QCoreApplication.translate("Queue", "Batch"), left_aligned),
-        (where.crop, QCoreApplication.translate("Queue", "Crop"), left_aligned),
-        (where.place, QCoreApplication.translate("Queue", "Place"), left_aligned),
+        (where.code, tr("Batch"), left_aligned),
+        (where.crop, tr("Crop"), left_aligned),
+        (where.place, tr("Place"), left_aligned),
         (where.left, left, right_aligned),
     ):
         if width:
@@ -126,9 +127,7 @@ class _Name:
 def _name(scene: Scene, line: int, words: Formats) -> _Name:
     pick, facts = scene.expected_at(line), scene.facts
     if pick is not None:
-        expected = QCoreApplication.translate("Queue", "due {day}").format(
-            day=words.short_day(pick.picked_h)
-        )
+        expected = tr("due {day}").format(day=words.short_day(pick.picked_h))
         crop = with_cultivar(pick.crop, pick.cultivar)
         mark = facts.marks[facts.places.index(pick.place)] if pick.place in facts.places else ""
         return _Name(

@@ -13,9 +13,10 @@ import math
 from collections.abc import Container, Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import QCoreApplication, QLineF, QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
 
+from ripenroom.texts import tr_n
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.lanes import Lane, Tag, Track, grip_px, lane_of, spread
 from ripenroom.window.queue.layout import Sizes
@@ -252,11 +253,11 @@ class _Pens:
 
     def _tag_words(self, tag: Tag) -> str:
         if tag.fate is ItineraryEnd.SECOND_GRADE:
-            return QCoreApplication.translate("Queue", "%n second grade", "", tag.crates)
+            return tr_n("{n} second grade", "{n} second grade", tag.crates)
         if tag.fate is ItineraryEnd.LEFT:
-            return QCoreApplication.translate("Queue", "%n left over", "", tag.crates)
+            return tr_n("{n} left over", "{n} left over", tag.crates)
         if tag.fate is ItineraryEnd.CLEARED:
-            return QCoreApplication.translate("Queue", "clear %n", "", tag.crates)
+            return tr_n("clear {n}", "clear {n}", tag.crates)
         return str(tag.crates)
 
     def _foot(self, lane: Lane) -> float:

@@ -6,10 +6,11 @@ Mouse, wheel and keyboard are the business of :mod:`ripenroom.window.queue.canva
 import math
 from datetime import date, timedelta
 
-from PySide6.QtCore import QCoreApplication, QEvent, QPointF, QRectF, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
@@ -227,9 +228,7 @@ class QueuePicture(QAbstractScrollArea):
             )
         paint_names(painter, layout, scene, lines, words, sizes, colours)
         paint_headings(painter, layout, scene, sizes, colours)
-        now = QCoreApplication.translate("Queue", "now, {time}").format(
-            time=words.time(scene.now_h)
-        )
+        now = tr("now, {time}").format(time=words.time(scene.now_h))
         metrics = QFontMetricsF(sizes.small)
         box = now_box(layout, now_x, metrics.horizontalAdvance(now), sizes.small_px)
         painter.save()

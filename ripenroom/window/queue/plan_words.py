@@ -2,8 +2,7 @@
 
 from typing import TYPE_CHECKING, Final
 
-from PySide6.QtCore import QCoreApplication
-
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.planning.status import broken_words
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
@@ -16,8 +15,8 @@ if TYPE_CHECKING:
 def crates_words(crates: int, words: Formats) -> str:
     """So many crates."""
     if crates == 1:
-        return QCoreApplication.translate("Queue", "1 crate")
-    return QCoreApplication.translate("Queue", "{count} crates").format(count=words.number(crates))
+        return tr("1 crate")
+    return tr("{count} crates").format(count=words.number(crates))
 
 
 def line_plan_words(scene: Scene, line: int, words: Formats) -> str:
@@ -33,14 +32,14 @@ def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     then"``, and whether that is pinned or packed."""
     line, parts = way.line, _steps(planned, way, words)
     if way.fate is ItineraryEnd.SOLD:
-        share = QCoreApplication.translate("Queue", "{share} ready then")
+        share = tr("{share} ready then")
         parts.append(share.format(share=words.share(line.expected_ready_share)))
     if line.packed:
-        parts.append(QCoreApplication.translate("Queue", "packed"))
+        parts.append(tr("packed"))
     elif way.pinned:
-        parts.append(QCoreApplication.translate("Queue", "pinned"))
+        parts.append(tr("pinned"))
     crates = crates_words(line.crates, words)
-    return QCoreApplication.translate("Queue", "{crates} {goal}: {route}").format(
+    return tr("{crates} {goal}: {route}").format(
         crates=crates, goal=_goal(planned, way, words), route="; ".join(parts)
     )
 
@@ -48,16 +47,14 @@ def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
 def _goal(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     """What becomes of them in the end."""
     if way.fate is ItineraryEnd.CLEARED:
-        return QCoreApplication.translate("Queue", "to clear away")
+        return tr("to clear away")
     if way.fate is ItineraryEnd.SECOND_GRADE:
-        return QCoreApplication.translate("Queue", "to second grade {day}").format(
-            day=words.day(way.ends_h)
-        )
+        return tr("to second grade {day}").format(day=words.day(way.ends_h))
     if way.fate is ItineraryEnd.LEFT and way.pinned:
-        return QCoreApplication.translate("Queue", "kept from every market day")
+        return tr("kept from every market day")
     if way.fate is ItineraryEnd.LEFT:
-        return QCoreApplication.translate("Queue", "for no market day")
-    return QCoreApplication.translate("Queue", "for {market}, {day}").format(
+        return tr("for no market day")
+    return tr("for {market}, {day}").format(
         market=planned.day_names[way.line.market_day_id or ""], day=words.day(way.ends_h)
     )
 
@@ -67,19 +64,13 @@ def _steps(planned: QueuePlan, way: QueueItinerary, words: Formats) -> list[str]
     names, line = planned.place_names, way.line
     here = names[line.from_place_id]
     if way.fate is ItineraryEnd.CLEARED:
-        return [
-            QCoreApplication.translate("Queue", "from {place}, its room is needed").format(
-                place=here
-            )
-        ]
+        return [tr("from {place}, its room is needed").format(place=here)]
     if way.fate is ItineraryEnd.SECOND_GRADE:
-        return [QCoreApplication.translate("Queue", "from {place}").format(place=here)]
+        return [tr("from {place}").format(place=here)]
     if not line.steps:
-        return [QCoreApplication.translate("Queue", "stays in {place}").format(place=here)]
+        return [tr("stays in {place}").format(place=here)]
     return [
-        QCoreApplication.translate("Queue", "to {place} {moment}").format(
-            place=names[step.place_id], moment=words.moment(step.at)
-        )
+        tr("to {place} {moment}").format(place=names[step.place_id], moment=words.moment(step.at))
         for step in line.steps
     ]
 
@@ -97,29 +88,25 @@ def cost_words(cost: "PinCost", words: Formats, priced: bool) -> str:
     Where no fruit of the season is ``priced`` the cost is told in fruit alone.
     """
     if cost.broken_pins:
-        return QCoreApplication.translate("Queue", "cannot be kept: {reason}").format(
+        return tr("cannot be kept: {reason}").format(
             reason=broken_words(cost.broken_pins[0].reason)
         )
     parts = [_money(cost, words) if priced else _fruit(cost.cost_minor, words)]
     others = len({line.batch_id for line in cost.moves if line.batch_id})
     if others == 1:
-        parts.append(QCoreApplication.translate("Queue", "another batch goes otherwise"))
+        parts.append(tr("another batch goes otherwise"))
     elif others:
-        parts.append(
-            QCoreApplication.translate("Queue", "{count} other batches go otherwise").format(
-                count=words.number(others)
-            )
-        )
+        parts.append(tr("{count} other batches go otherwise").format(count=words.number(others)))
     return "; ".join(parts)
 
 
 def _money(cost: "PinCost", words: Formats) -> str:
     if cost.cost_minor < _LEAST_MINOR:
-        return QCoreApplication.translate("Queue", "costs nothing")
+        return tr("costs nothing")
     money = words.money(round(cost.cost_minor))
     if cost.fruit < _LEAST_FRUIT:
-        return QCoreApplication.translate("Queue", "costs about {money}").format(money=money)
-    return QCoreApplication.translate("Queue", "costs about {money} and {count} fruit").format(
+        return tr("costs about {money}").format(money=money)
+    return tr("costs about {money} and {count} fruit").format(
         money=money, count=words.number(cost.fruit)
     )
 
@@ -129,7 +116,5 @@ def _fruit(minor: float, words: Formats) -> str:
 
     fruit = minor / UNPRICED_MINOR
     if fruit < _LEAST_FRUIT:
-        return QCoreApplication.translate("Queue", "costs nothing")
-    return QCoreApplication.translate("Queue", "costs {count} fruit").format(
-        count=words.number(fruit)
-    )
+        return tr("costs nothing")
+    return tr("costs {count} fruit").format(count=words.number(fruit))

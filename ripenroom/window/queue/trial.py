@@ -4,11 +4,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QCoreApplication, QPointF, QRectF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.records.market import Pin
 from ripenroom.season.moments import to_hours
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.batch_order import place_marks
@@ -95,21 +96,17 @@ def decision_words(planned: QueuePlan, pin: Pin, words: Formats, day_h: float) -
     lines = []
     if pin.pull_at is not None and pin.place_id is not None:
         lines.append(
-            QCoreApplication.translate("Queue", "{crates}: moved {moment} to {place}").format(
+            tr("{crates}: moved {moment} to {place}").format(
                 crates=crates_words(pin.crates, words),
                 moment=words.moment(pin.pull_at),
                 place=planned.place_names[pin.place_id],
             )
         )
     else:
-        lines.append(
-            QCoreApplication.translate("Queue", "{crates}: not moved").format(
-                crates=crates_words(pin.crates, words)
-            )
-        )
+        lines.append(tr("{crates}: not moved").format(crates=crates_words(pin.crates, words)))
     if pin.market_day_id is not None:
         lines.append(
-            QCoreApplication.translate("Queue", "{name}, {day}").format(
+            tr("{name}, {day}").format(
                 name=planned.day_names[pin.market_day_id], day=words.day(day_h)
             )
         )
@@ -123,9 +120,9 @@ def trial_words(scene: Scene, trial: DecisionTrial, words: Formats) -> list[str]
     starts = {band.market_day_id: band.starts_h for band in scene.bands}
     day_h = starts.get(trial.pin.market_day_id or "", math.nan)
     lines = decision_words(scene.planned, trial.pin, words, day_h)
-    lines.append(trial.cost if trial.changed else QCoreApplication.translate("Queue", "as planned"))
+    lines.append(trial.cost if trial.changed else tr("as planned"))
     if trial.by_key:
-        lines.append(QCoreApplication.translate("Queue", "Enter pins it, Esc leaves it"))
+        lines.append(tr("Enter pins it, Esc leaves it"))
     return lines
 
 

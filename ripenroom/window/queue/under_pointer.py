@@ -6,8 +6,9 @@ from datetime import date
 from enum import StrEnum
 from typing import Final
 
-from PySide6.QtCore import QCoreApplication, QPointF
+from PySide6.QtCore import QPointF
 
+from ripenroom.texts import tr
 from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.lanes import Track, grip_px, lane_of
 from ripenroom.window.queue.layout import Form
@@ -143,9 +144,5 @@ def _kind_at(track: Track, x: float, reach: float, tag_px: float) -> DragHandleK
 def grip_words(grip: DragHandle) -> str:
     """What can be done with a grip."""
     if grip.kind is DragHandleKind.PULL:
-        return QCoreApplication.translate(
-            "Queue", "Drag it to another evening; what that costs is shown meanwhile."
-        )
-    return QCoreApplication.translate(
-        "Queue", "Drag it to another market day; what that costs is shown meanwhile."
-    )
+        return tr("Drag it to another evening; what that costs is shown meanwhile.")
+    return tr("Drag it to another market day; what that costs is shown meanwhile.")

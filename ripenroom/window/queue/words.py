@@ -3,10 +3,9 @@
 import math
 from datetime import date
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.projection import EndCause, FruitState, Ranged
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.formats import Formats
 from ripenroom.window.names import end_words, gate_words, state_name
 from ripenroom.window.queue.expected import Expected
@@ -18,7 +17,7 @@ from ripenroom.window.queue.time_view import span_of
 def subject(scene: Scene, line: int, words: Formats) -> str:
     """Which fruit and where: ``"31 pawpaws, early rows, P-0914-2, Cold room"``."""
     facts, left = scene.facts, float(scene.projection.left[line])
-    fruit = QCoreApplication.translate("Queue", "{count} {crop}").format(
+    fruit = tr("{count} {crop}").format(
         count=words.number(left), crop=fruit_noun(facts.crops[line], left)
     )
     parts = [fruit, facts.cultivars[line], facts.codes[line], facts.places[line]]
@@ -31,43 +30,39 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     state = FruitState(int(projection.state[line]))
     cause = EndCause(int(projection.end_cause[line]))
     if projection.left[line] <= 0:
-        return QCoreApplication.translate("Queue", "none of it is left here")
+        return tr("none of it is left here")
     opens, closes = projection.opens_h, projection.closes_h
     waits = _waits_for(scene, line, words)
     if projection.ends_unready[line]:
         over = state is FruitState.PAST
-        said = QCoreApplication.translate("Queue", "not ready in time: {end}").format(
-            end=_end(cause, over, closes, line, words)
-        )
+        said = tr("not ready in time: {end}").format(end=_end(cause, over, closes, line, words))
         if over:
             return said
         if cause is EndCause.FROST:
-            warmer = QCoreApplication.translate("Queue", "make it warmer there, or move it")
+            warmer = tr("make it warmer there, or move it")
             return f"{said}; {warmer}"
         # What waits for its cold is told the way out of that instead.
-        way_out = waits or QCoreApplication.translate("Queue", "move it somewhere warmer")
+        way_out = waits or tr("move it somewhere warmer")
         return f"{said}; {way_out}"
     if waits and math.isnan(opens.mid[line]):
         return waits
     if state is FruitState.WONT_RIPEN:
         if scene.facts.gates[line] is not None:
-            return QCoreApplication.translate("Queue", "won't ripen as things stand")
-        return QCoreApplication.translate("Queue", "won't ripen; picked too hard")
+            return tr("won't ripen as things stand")
+        return tr("won't ripen; picked too hard")
     if math.isnan(opens.mid[line]):
-        return QCoreApplication.translate("Queue", "too cold to ripen; move it somewhere warmer")
+        return tr("too cold to ripen; move it somewhere warmer")
     now_h = scene.now_h
     opening = (
-        QCoreApplication.translate("Queue", "ready since {day} ({range})")
+        tr("ready since {day} ({range})")
         if opens.high[line] <= now_h
-        else QCoreApplication.translate("Queue", "ready from {day} ({range})")
+        else tr("ready from {day} ({range})")
     )
-    best = QCoreApplication.translate("Queue", "best {day}").format(
-        day=words.day(float(projection.best_h.mid[line]))
-    )
+    best = tr("best {day}").format(day=words.day(float(projection.best_h.mid[line])))
     end = _end(cause, bool(closes.high[line] <= now_h), closes, line, words)
     said = ", ".join([_edge(opening, opens, line, words), best, end])
     at_best = projection.ready_at_best
-    share = QCoreApplication.translate("Queue", "on the best day {share} are ready ({range})")
+    share = tr("on the best day {share} are ready ({range})")
     share = share.format(
         share=words.share(float(at_best.mid[line])),
         range=words.share_range(float(at_best.low[line]), float(at_best.high[line])),
@@ -75,9 +70,9 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     parts = [*([waits] if waits else []), said, share]
     wont = round(float(projection.wont_ripen[line] * projection.left[line]))
     if wont:
-        parts.append(QCoreApplication.translate("Queue", "%n won't ripen", "", wont))
+        parts.append(tr_n("{n} won't ripen", "{n} won't ripen", wont))
     if projection.uneven[line]:
-        parts.append(QCoreApplication.translate("Queue", "never half of it ready at one time"))
+        parts.append(tr("never half of it ready at one time"))
     return "; ".join(parts)
 
 
@@ -121,12 +116,12 @@ def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> 
 def pick_words(pick: Expected, words: Formats) -> str:
     """``"Expected Sat 3 Oct: 40 pawpaws, early rows, into Cold room."``"""
     parts = [
-        QCoreApplication.translate("Queue", "{count} {crop}").format(
+        tr("{count} {crop}").format(
             count=words.number(pick.count), crop=fruit_noun(pick.crop, pick.count)
         )
     ]
     parts += [pick.cultivar] if pick.cultivar else []
-    return QCoreApplication.translate("Queue", "Expected {day}: {fruit}, into {place}.").format(
+    return tr("Expected {day}: {fruit}, into {place}.").format(
         day=words.day(pick.on), fruit=", ".join(parts), place=pick.place
     )
 
@@ -135,16 +130,14 @@ def on_day(scene: Scene, line: int, day: date, words: Formats) -> str:
     """What the batch is around noon of a day: ``"Sat 26 Sep: ready"``."""
     first_h, last_h = span_of(day, scene.zone)
     noon_h = (first_h + last_h) / 2.0
-    return QCoreApplication.translate("Queue", "{day}: {state}").format(
-        day=words.day(day), state=_state_then(scene, line, noon_h)
-    )
+    return tr("{day}: {state}").format(day=words.day(day), state=_state_then(scene, line, noon_h))
 
 
 def _state_then(scene: Scene, line: int, hour: float) -> str:
     projection = scene.projection
     opens, closes = projection.opens_h, projection.closes_h
     if hour < scene.facts.picked_h[line]:
-        return QCoreApplication.translate("Queue", "not picked yet")
+        return tr("not picked yet")
     unready = bool(projection.ends_unready[line])
     if projection.state[line] == FruitState.WONT_RIPEN:
         return state_name(FruitState.WONT_RIPEN)
@@ -155,11 +148,11 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     if unready:
         if hour < closes.low[line]:
             return state_name(FruitState.HOLDING)
-        return QCoreApplication.translate("Queue", "not ready, or already past")
+        return tr("not ready, or already past")
     if hour >= closes.low[line]:
-        return QCoreApplication.translate("Queue", "ready, or just past")
+        return tr("ready, or just past")
     if hour >= opens.high[line]:
         return state_name(FruitState.READY)
     if hour >= opens.low[line]:
-        return QCoreApplication.translate("Queue", "not ready yet, or just ready")
+        return tr("not ready yet, or just ready")
     return state_name(FruitState.HOLDING)

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.season.fruit_balance import BalanceRow, balance
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.formats import NEVER
 from ripenroom.window.names import crop_name
 from ripenroom.window.review.words import balance_words, earning_words, money_words
@@ -33,12 +34,12 @@ class BalanceTab(QScrollArea):
         self.session = session
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setAccessibleName(self.tr("What became of the fruit"))
+        self.setAccessibleName(tr("What became of the fruit"))
         inner = QWidget(self)
         self.summary = WrappedLabel(parent=inner)
         self.earning = WrappedLabel(parent=inner)
-        self.cultivars = self._table(self.tr("By cultivar"))
-        self.rows = self._table(self.tr("By row of trees"))
+        self.cultivars = self._table(tr("By cultivar"))
+        self.rows = self._table(tr("By row of trees"))
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
         layout = QVBoxLayout(inner)
@@ -65,15 +66,15 @@ class BalanceTab(QScrollArea):
         table.verticalHeader().hide()
         table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         headings = [
-            self.tr("fruit of"),
-            self.tr("picked"),
-            self.tr("sold"),
-            self.tr("second"),
-            self.tr("thrown"),
-            self.tr("left"),
-            self.tr("money"),
-            self.tr("sold per tree"),
-            self.tr("money per tree"),
+            tr("fruit of"),
+            tr("picked"),
+            tr("sold"),
+            tr("second"),
+            tr("thrown"),
+            tr("left"),
+            tr("money"),
+            tr("sold per tree"),
+            tr("money per tree"),
         ]
         table.setColumnCount(len(headings))
         header = table.horizontalHeader()
@@ -112,13 +113,13 @@ class BalanceTab(QScrollArea):
             self.cultivars,
             found.cultivars,
             {key: cultivar.name for key, cultivar in season.book.cultivars.items()},
-            self.tr("{crop}, cultivar not noted"),
+            tr("{crop}, cultivar not noted"),
         )
         self._fill(
             self.rows,
             found.rows,
             {key: row.name for key, row in season.book.rows.items()},
-            self.tr("{crop}, row not noted"),
+            tr("{crop}, row not noted"),
         )
         rows = {key: row.name for key, row in season.book.rows.items()}
         self.earning.setText(earning_words(found.rows, rows, words))
@@ -144,7 +145,7 @@ class BalanceTab(QScrollArea):
                 for value in (tally.picked, tally.sold, tally.second, tally.thrown, tally.left)
             ]
             texts.append(money_words(tally, words))
-            few = self.tr("too few sold") if tally.too_little else NEVER
+            few = tr("too few sold") if tally.too_little else NEVER
             texts.append(few if sold_per_tree is None else words.number(sold_per_tree, 1))
             texts.append(NEVER if money_per_tree is None else words.money(round(money_per_tree)))
             for column, text in enumerate(texts):
@@ -174,15 +175,15 @@ class BalanceTab(QScrollArea):
         said = []
         if any(line.tally.too_little for line in lines):
             said.append(
-                self.tr(
+                tr(
                     "Where less than 30 fruit were sold, one market day decides: nothing is told "
                     "per tree."
                 )
             )
         if any(line.tally.unpriced > 0 for line in lines):
-            said.append(self.tr("+ marks money that more was earned than, at prices not noted."))
+            said.append(tr("+ marks money that more was earned than, at prices not noted."))
         if any(line.key is not None and line.trees is None for line in lines):
-            said.append(self.tr("Trees are counted under Rows and cultivars."))
+            said.append(tr("Trees are counted under Rows and cultivars."))
         return " ".join(said)
 
 

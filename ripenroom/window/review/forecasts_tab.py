@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QPushButton, QScrollArea, QSizePolicy, QVB
 
 from ripenroom.season.learning.calibration import RANGE_Z, CheckedForecast
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.formats import Formats
 from ripenroom.window.review.words import calibration_words, forecast_words
@@ -81,9 +82,9 @@ class ForecastChart(QWidget):
         above = QRectF(0.0, 0.0, area.width(), 1.2 * line)
         below = QRectF(0.0, area.bottom(), area.width(), 1.2 * line)
         left, right = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
-        painter.drawText(above, left, self.tr("↑ softer than forecast"))
-        painter.drawText(below, left, self.tr("↓ firmer than forecast"))
-        painter.drawText(above, right, self.tr("shaded: the 80 % range"))
+        painter.drawText(above, left, tr("↑ softer than forecast"))
+        painter.drawText(below, left, tr("↓ firmer than forecast"))
+        painter.drawText(above, right, tr("shaded: the 80 % range"))
         days = QRectF(0.0, self.height() - 1.4 * line, area.width(), 1.3 * line)
         painter.drawText(days, left, words.short_day(first))
         if len(rows) > 1:
@@ -117,19 +118,19 @@ class ForecastsTab(QScrollArea):
         self._asked: tuple[object, ...] = ()
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setAccessibleName(self.tr("How forecasts turned out"))
+        self.setAccessibleName(tr("How forecasts turned out"))
         inner = QWidget(self)
         self.summary = WrappedLabel(parent=inner)
         self.chart = ForecastChart(inner)
         self.key = WrappedLabel(
-            self.tr(
+            tr(
                 "Each dot is a check or a market day against the forecast of the day before it. "
                 "Filled: the range held. Ring: it did not."
             ),
             inner,
         )
         self.key.setObjectName("faint")
-        self.misses_heading = WrappedLabel(self.tr("The worst misses"), inner)
+        self.misses_heading = WrappedLabel(tr("The worst misses"), inner)
         self.misses_heading.setObjectName("sectionTitle")
         self.misses = QVBoxLayout()
         self.misses.setSpacing(6)
@@ -171,7 +172,7 @@ class ForecastsTab(QScrollArea):
 
         if self.calibration is None:
             self._show(None)
-            self.summary.setText(self.tr("Past forecasts are being made again …"))
+            self.summary.setText(tr("Past forecasts are being made again …"))
         self._task = self.session.tasks.run(work)
         self._task.ended.connect(self._take)
 
@@ -181,9 +182,7 @@ class ForecastsTab(QScrollArea):
             return
         if task.report_error():
             self._show(None)
-            self.summary.setText(
-                self.tr("Past forecasts could not be made again. Nothing is lost.")
-            )
+            self.summary.setText(tr("Past forecasts could not be made again. Nothing is lost."))
         else:
             self._show(task.result)
 
@@ -217,7 +216,7 @@ class ForecastsTab(QScrollArea):
         text = WrappedLabel(f"{words.day(row.at_h)}: {forecast_words(row, self.session)}", holder)
         layout.addWidget(text)
         if batch is not None:
-            button = QPushButton(self.tr("Open {code}").format(code=batch.code), holder)
+            button = QPushButton(tr("Open {code}").format(code=batch.code), holder)
             button.clicked.connect(lambda: self.openBatch.emit(row.batch_id))
             layout.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         return holder

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.learning_words import (
     able_words,
     evidence_words,
@@ -96,11 +97,11 @@ class LearnedTab(QScrollArea):
         self.session = session
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setAccessibleName(self.tr("What was learned"))
+        self.setAccessibleName(tr("What was learned"))
         inner = QWidget(self)
         self.summary = WrappedLabel(parent=inner)
         self.key = WrappedLabel(
-            self.tr(
+            tr(
                 "Outline: what the book and lessons left open. Solid: what checks left of that; "
                 "its mark is the best estimate, the broken line is as fast as the book."
             ),
@@ -184,7 +185,7 @@ class LearnedTab(QScrollArea):
         _empty(self.odd)
         if learned is None or not learned.surprising:
             return
-        heading = WrappedLabel(self.tr("Checks that contradict all else"), self)
+        heading = WrappedLabel(tr("Checks that contradict all else"), self)
         heading.setObjectName("sectionTitle")
         self.odd.addWidget(heading)
         season, words = self.session.season, self.session.words
@@ -195,11 +196,11 @@ class LearnedTab(QScrollArea):
             batch = season.book.batches[check.batch_id]
             crop = season.crops.get(batch.crop)
             how = surprise_words(fit, crop is not None and crop.judged_by == "colour")
-            text = self.tr("{code}, {moment}: {how}…").format(
+            text = tr("{code}, {moment}: {how}…").format(
                 code=batch.code, moment=words.moment(check.at), how=how
             )
             button = QPushButton(text, self)
-            set_hint(button, self.tr("Open the batch: the check can be mended or left out there"))
+            set_hint(button, tr("Open the batch: the check can be mended or left out there"))
             button.clicked.connect(
                 lambda _on=False, batch_id=check.batch_id: self.openBatch.emit(batch_id)
             )

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QFileDialog,
     QListWidget,
@@ -17,6 +17,7 @@ from ripenroom.records.check import Lesson
 from ripenroom.season import actions
 from ripenroom.season.learning.lessons import SharedLessons
 from ripenroom.season.season import EXTENSION
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import proposed
 from ripenroom.window.names import crop_name
 from ripenroom.window.plain import set_hint
@@ -29,9 +30,9 @@ def ask_to_save(session: Session, parent: QWidget) -> None:
     """Ask for a name and write what this season taught."""
     name, _ = QFileDialog.getSaveFileName(
         parent,
-        QCoreApplication.translate("Lessons", "Save what this season taught as"),
+        tr("Save what this season taught as"),
         proposed(session.season.path.parent, f"{session.season.path.stem} lessons", SUFFIX),
-        QCoreApplication.translate("Lessons", "Lessons (*{suffix})").format(suffix=SUFFIX),
+        tr("Lessons (*{suffix})").format(suffix=SUFFIX),
     )
     if name:
         save_lessons(session, Path(name))
@@ -45,20 +46,18 @@ def save_lessons(session: Session, path: Path) -> None:
         written.append(write_lessons(session.season.ask.lessons(), path))
 
     if session.run("", command):
-        session.say(
-            QCoreApplication.translate("Lessons", "Written to {file}").format(file=written[0])
-        )
+        session.say(tr("Written to {file}").format(file=written[0]))
 
 
 def ask_to_begin(session: Session, parent: QWidget) -> None:
     """Ask for a file of lessons or for another season, and begin from what it taught."""
     name, _ = QFileDialog.getOpenFileName(
         parent,
-        QCoreApplication.translate("Lessons", "Begin from what another season taught"),
+        tr("Begin from what another season taught"),
         "",
-        QCoreApplication.translate(
-            "Lessons", "Lessons and seasons (*{lessons} *{season});;All files (*)"
-        ).format(lessons=SUFFIX, season=EXTENSION),
+        tr("Lessons and seasons (*{lessons} *{season});;All files (*)").format(
+            lessons=SUFFIX, season=EXTENSION
+        ),
     )
     if name:
         begin_from(session, Path(name))
@@ -77,12 +76,12 @@ def begin_from(session: Session, path: Path) -> None:
     def take(shared: SharedLessons) -> None:
         season.do(actions.lessons.take, shared)
         session.say(
-            QCoreApplication.translate(
-                "Lessons", "This season begins from what “{season}” taught. Ctrl+Z takes it back."
-            ).format(season=shared.taught_by)
+            tr("This season begins from what “{season}” taught. Ctrl+Z takes it back.").format(
+                season=shared.taught_by
+            )
         )
 
-    working = QCoreApplication.translate("Lessons", "Reading {file}…").format(file=path.name)
+    working = tr("Reading {file}…").format(file=path.name)
     session.run_beside(working, read, take)
 
 
@@ -92,10 +91,10 @@ class LessonList(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        heading = WrappedLabel(self.tr("Lessons of other seasons"), self)
+        heading = WrappedLabel(tr("Lessons of other seasons"), self)
         heading.setObjectName("sectionTitle")
         self.empty = WrappedLabel(
-            self.tr(
+            tr(
                 "This season began from the book alone. It may begin from what an earlier season, "
                 "yours or a neighbour’s, taught: from its file of lessons or from the season file."
             ),
@@ -105,11 +104,11 @@ class LessonList(QWidget):
         self.list.setAccessibleName(heading.text())
         self.list.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
         self.list.setWordWrap(True)
-        self.begin_button = self._button(self.tr("&Begin from another season…"))
+        self.begin_button = self._button(tr("&Begin from another season…"))
         self.begin_button.clicked.connect(lambda: ask_to_begin(session, self))
-        self.delete_button = self._button(self.tr("&Delete lesson"))
+        self.delete_button = self._button(tr("&Delete lesson"))
         self.delete_button.clicked.connect(self._delete)
-        self.save_button = self._button(self.tr("&Save what this season taught…"))
+        self.save_button = self._button(tr("&Save what this season taught…"))
         self.save_button.clicked.connect(lambda: ask_to_save(session, self))
         buttons = FlowLayout(spacing=6)
         for button in (self.begin_button, self.delete_button, self.save_button):
@@ -159,5 +158,5 @@ class LessonList(QWidget):
     def _delete(self) -> None:
         chosen = [str(i.data(Qt.ItemDataRole.UserRole)) for i in self.list.selectedItems()]
         self.session.do(
-            self.tr("Lesson deleted. Ctrl+Z brings it back."), actions.lessons.delete, chosen
+            tr("Lesson deleted. Ctrl+Z brings it back."), actions.lessons.delete, chosen
         )

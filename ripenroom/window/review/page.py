@@ -3,6 +3,7 @@
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.page import Page
 from ripenroom.window.review.balance_tab import BalanceTab
 from ripenroom.window.review.forecasts_tab import ForecastsTab
@@ -20,9 +21,9 @@ class ReviewPage(Page):
         self.balance = BalanceTab(session, self)
         self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
-        self.tabs.addTab(self.learned, self.tr("&What was learned"))
-        self.tabs.addTab(self.forecasts, self.tr("How forecasts he&ld"))
-        self.tabs.addTab(self.balance, self.tr("F&ruit and money"))
+        self.tabs.addTab(self.learned, tr("&What was learned"))
+        self.tabs.addTab(self.forecasts, tr("How forecasts he&ld"))
+        self.tabs.addTab(self.balance, tr("F&ruit and money"))
         self.tabs.currentChanged.connect(self._on_tab)
         for tab in (self.learned, self.forecasts):
             tab.openBatch.connect(self.openBatch)
@@ -34,7 +35,7 @@ class ReviewPage(Page):
     @property
     def title(self) -> str:
         """The page's name."""
-        return self.tr("Review")
+        return tr("Review")
 
     def touched_by(self, changed: Changed) -> bool:
         """What the tab in front shows; the others are brought up to date when they are."""

@@ -3,8 +3,6 @@
 import math
 from collections.abc import Mapping, Sequence
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.check import Lesson
 from ripenroom.season.fruit_balance import BalanceRow, Tally
 from ripenroom.season.learned import Learned
@@ -15,6 +13,7 @@ from ripenroom.season.learning.calibration import (
     Width,
 )
 from ripenroom.season.learning.report import factor_range
+from ripenroom.texts import tr
 from ripenroom.window.formats import NEVER, Formats
 from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
@@ -27,19 +26,14 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
     low, mid, high = (
         words.number(times, 2) for times in factor_range(lesson.log_rate, lesson.log_rate_sd)
     )
-    return QCoreApplication.translate(
-        "Review",
-        "{what}: {mid} times as fast as the book, {low} to {high}, from {checks} of “{season}”",
+    return tr(
+        "{what}: {mid} times as fast as the book, {low} to {high}, from {checks} of “{season}”"
     ).format(
         what=lesson.cultivar or crop,
         mid=mid,
         low=low,
         high=high,
-        checks=(
-            QCoreApplication.translate("Review", "1 check")
-            if lesson.checks == 1
-            else QCoreApplication.translate("Review", "{n} checks").format(n=lesson.checks)
-        ),
+        checks=(tr("1 check") if lesson.checks == 1 else tr("{n} checks").format(n=lesson.checks)),
         season=lesson.taught_by,
     )
 
@@ -47,29 +41,26 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
 def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
     """What there is to learn from."""
     if checks == 0:
-        return QCoreApplication.translate(
-            "Review",
+        return tr(
             "Nothing was checked yet, so every forecast is by the book. Squeeze some fruit of a "
-            "batch that waits: a handful already tells how fast your fruit softens.",
+            "batch that waits: a handful already tells how fast your fruit softens."
         )
     if learned is None:
-        return QCoreApplication.translate("Review", "What the checks teach is being worked out …")
+        return tr("What the checks teach is being worked out …")
     text = (
-        QCoreApplication.translate("Review", "1 check was written down.")
+        tr("1 check was written down.")
         if checks == 1
-        else QCoreApplication.translate("Review", "{n} checks were written down.").format(n=checks)
+        else tr("{n} checks were written down.").format(n=checks)
     )
     if checks == 1 and not counted:
-        text += " " + QCoreApplication.translate("Review", "It does not count.")
+        text += " " + tr("It does not count.")
     elif checks - counted == 1:
-        text += " " + QCoreApplication.translate("Review", "1 of them does not count.")
+        text += " " + tr("1 of them does not count.")
     elif counted < checks:
-        text += " " + QCoreApplication.translate("Review", "{n} of them do not count.").format(
-            n=checks - counted
-        )
+        text += " " + tr("{n} of them do not count.").format(n=checks - counted)
     if learned.unlearnable:
-        text += " " + QCoreApplication.translate(
-            "Review", "From {n} nothing can be learned: it is not known where the batch waited."
+        text += " " + tr(
+            "From {n} nothing can be learned: it is not known where the batch waited."
         ).format(n=len(learned.unlearnable))
     return text
 
@@ -78,34 +69,27 @@ def calibration_words(calibration: Calibration, words: Formats) -> str:
     """How often ranges held, and whether fruit runs ahead of its forecasts."""
     number = len(calibration.rows)
     if number == 0:
-        return QCoreApplication.translate(
-            "Review",
+        return tr(
             "Nothing to look back on yet. Once batches are checked, and it is written down what "
-            "came of market days, each is held against the forecast made before it.",
+            "came of market days, each is held against the forecast made before it."
         )
     inside = round(calibration.inside * number)
-    text = QCoreApplication.translate(
-        "Review", "{inside} of {n} forecasts held: what was found lay inside their 80 % range."
-    ).format(inside=inside, n=number)
+    text = tr("{inside} of {n} forecasts held: what was found lay inside their 80 % range.").format(
+        inside=inside, n=number
+    )
     return " ".join([text, _width_words(calibration), *_drift_words(calibration, words)])
 
 
 def _width_words(calibration: Calibration) -> str:
     match calibration.width:
         case Width.UNKNOWN:
-            return QCoreApplication.translate("Review", "So few say little about the ranges.")
+            return tr("So few say little about the ranges.")
         case Width.TOO_NARROW:
-            return QCoreApplication.translate(
-                "Review", "They should hold in 8 of 10: trust the ranges less than they look."
-            )
+            return tr("They should hold in 8 of 10: trust the ranges less than they look.")
         case Width.TOO_WIDE:
-            return QCoreApplication.translate(
-                "Review", "They should hold in 8 of 10: the ranges are wider than they need to be."
-            )
+            return tr("They should hold in 8 of 10: the ranges are wider than they need to be.")
         case Width.RIGHT:
-            return QCoreApplication.translate(
-                "Review", "That is about the 8 of 10 that it should be."
-            )
+            return tr("That is about the 8 of 10 that it should be.")
 
 
 def _drift_words(calibration: Calibration, words: Formats) -> list[str]:
@@ -113,16 +97,12 @@ def _drift_words(calibration: Calibration, words: Formats) -> list[str]:
     if math.isnan(drift):
         return []
     if abs(drift) < _SAME_DAYS:
-        return [
-            QCoreApplication.translate(
-                "Review", "Fruit is neither ahead of its forecasts nor behind them."
-            )
-        ]
+        return [tr("Fruit is neither ahead of its forecasts nor behind them.")]
     days = words.number(abs(drift), 1)
     text = (
-        QCoreApplication.translate("Review", "Fruit is mostly {n} days ahead of its forecast.")
+        tr("Fruit is mostly {n} days ahead of its forecast.")
         if drift > 0
-        else QCoreApplication.translate("Review", "Fruit is mostly {n} days behind its forecast.")
+        else tr("Fruit is mostly {n} days behind its forecast.")
     )
     return [text.format(n=days)]
 
@@ -134,7 +114,7 @@ def forecast_words(row: CheckedForecast, session: Session) -> str:
     crop = season.crops.get(batch.crop) if batch else None
     low, _, high = row.expected
     if row.outcome is ForecastKind.READINGS:
-        found = QCoreApplication.translate("Review", "{found} N on average, expected {low}–{high}")
+        found = tr("{found} N on average, expected {low}–{high}")
         return found.format(
             found=words.number(row.observed, 1),
             low=words.number(low, 1),
@@ -142,44 +122,38 @@ def forecast_words(row: CheckedForecast, session: Session) -> str:
         )
     expected = words.share_range(low, high)
     if row.outcome is ForecastKind.MARKET:
-        found = QCoreApplication.translate(
-            "Review", "{found} of what was brought was still good, expected {range}"
-        )
+        found = tr("{found} of what was brought was still good, expected {range}")
         return found.format(found=words.share(row.observed), range=expected)
     feel = feel_names(crop)[row.from_feel or 0]
-    found = QCoreApplication.translate(
-        "Review", "{found} felt “{feel}” or softer, expected {range}"
-    )
+    found = tr("{found} felt “{feel}” or softer, expected {range}")
     return found.format(found=words.share(row.observed), feel=feel, range=expected)
 
 
 def balance_words(tally: Tally, words: Formats) -> str:
     """The season so far in a sentence or two."""
     if tally.picked <= 0:
-        return QCoreApplication.translate("Review", "Nothing was picked yet.")
+        return tr("Nothing was picked yet.")
     parts = [
-        QCoreApplication.translate("Review", "{n} sold").format(n=words.number(tally.sold)),
+        tr("{n} sold").format(n=words.number(tally.sold)),
     ]
     if tally.second > 0:
-        text = QCoreApplication.translate("Review", "{n} as second grade")
+        text = tr("{n} as second grade")
         parts.append(text.format(n=words.number(tally.second)))
     for text, fruit in (
-        (QCoreApplication.translate("Review", "{n} thrown away"), tally.thrown),
-        (QCoreApplication.translate("Review", "{n} still there"), tally.left),
+        (tr("{n} thrown away"), tally.thrown),
+        (tr("{n} still there"), tally.left),
     ):
         parts.append(text.format(n=words.number(fruit)))
-    text = QCoreApplication.translate("Review", "{n} fruit picked: {parts}.").format(
+    text = tr("{n} fruit picked: {parts}.").format(
         n=words.number(tally.picked), parts=", ".join(parts)
     )
     if tally.sold + tally.second <= 0:
         return text
-    money = QCoreApplication.translate("Review", "They brought {money}.").format(
-        money=words.money(tally.money_minor)
-    )
+    money = tr("They brought {money}.").format(money=words.money(tally.money_minor))
     if tally.unpriced > 0:
-        money += " " + QCoreApplication.translate(
-            "Review", "Of {n} fruit sold no price is known."
-        ).format(n=words.number(tally.unpriced))
+        money += " " + tr("Of {n} fruit sold no price is known.").format(
+            n=words.number(tally.unpriced)
+        )
     return f"{text} {money}"
 
 
@@ -191,14 +165,13 @@ def earning_words(lines: Sequence[BalanceRow], names: Mapping[str, str], words: 
         if line.money_per_tree_minor is not None and line.key is not None and line.key in names
     ]
     if len(known) < 2:
-        return QCoreApplication.translate(
-            "Review",
+        return tr(
             "It is too early to say which trees earn their place: that takes two rows or more with "
-            "counted trees, of which 30 fruit were sold at prices that are noted.",
+            "counted trees, of which 30 fruit were sold at prices that are noted."
         )
     (least, last), *_, (most, first) = sorted(known)
-    return QCoreApplication.translate(
-        "Review", "Per tree, {first} brought most so far: {most}. {last} brought least: {least}."
+    return tr(
+        "Per tree, {first} brought most so far: {most}. {last} brought least: {least}."
     ).format(first=first, most=words.money(round(most)), last=last, least=words.money(round(least)))
 
 

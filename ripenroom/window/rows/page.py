@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 from ripenroom.season import actions
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.frost import FrostDialog
 from ripenroom.window.forms.side_by_side import SideBySideDialog
@@ -49,18 +50,18 @@ class RowsPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.model = RowsTable(session, self)
-        self.view = LineView(self.tr("Rows of trees"), self)
+        self.view = LineView(tr("Rows of trees"), self)
         self.view.horizontalHeader().setMinimumSectionSize(40)
         self.view.setModel(self.model)
-        self.walk_button = keyed_button(self.tr("&Walk…"), self.tr("W"), self)
+        self.walk_button = keyed_button(tr("&Walk…"), tr("W"), self)
         self.walk_button.setProperty("leading", True)
-        self.sheet_button = keyed_button(self.tr("&Type sheet in…"), self.tr("T"), self)
-        self.print_button = keyed_button(self.tr("Pr&int sheet…"), self.tr("P"), self)
-        self.add_button = keyed_button(self.tr("Add r&ow…"), self.tr("Insert"), self)
-        self.change_button = keyed_button(self.tr("Cha&nge row…"), self.tr("Enter"), self)
-        self.weather_button = keyed_button(self.tr("We&ather…"), self.tr("E"), self)
-        self.seasons_button = keyed_button(self.tr("&Seasons…"), self.tr("A"), self)
-        self.frost_button = keyed_button(self.tr("F&rost…"), self.tr("F"), self)
+        self.sheet_button = keyed_button(tr("&Type sheet in…"), tr("T"), self)
+        self.print_button = keyed_button(tr("Pr&int sheet…"), tr("P"), self)
+        self.add_button = keyed_button(tr("Add r&ow…"), tr("Insert"), self)
+        self.change_button = keyed_button(tr("Cha&nge row…"), tr("Enter"), self)
+        self.weather_button = keyed_button(tr("We&ather…"), tr("E"), self)
+        self.seasons_button = keyed_button(tr("&Seasons…"), tr("A"), self)
+        self.frost_button = keyed_button(tr("F&rost…"), tr("F"), self)
         self.view.acts = {
             Qt.Key.Key_W: self.walk,
             Qt.Key.Key_T: self.type_sheet,
@@ -73,11 +74,11 @@ class RowsPage(Page):
             Qt.Key.Key_A: self.compare,
         }
         self.advice = WrappedLabel(parent=self)
-        self.advice.setAccessibleName(self.tr("What to do in the rows today"))
+        self.advice.setAccessibleName(tr("What to do in the rows today"))
         self.frost = WrappedLabel(parent=self)
-        self.frost.setAccessibleName(self.tr("First frost"))
+        self.frost.setAccessibleName(tr("First frost"))
         self.nothing = PlainLabel(
-            self.tr(
+            tr(
                 "No rows yet. Add one with its cultivar, its trees and about how much hangs on "
                 "them. A squeeze walk then says how far it is, and this page what is to be picked "
                 "by market day."
@@ -87,9 +88,7 @@ class RowsPage(Page):
         self.nothing.setWordWrap(True)
         self.about = WrappedLabel(parent=self)
         self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.walks = RecordList(
-            self.tr("Walks of this row"), self.tr("This row was not walked yet."), self
-        )
+        self.walks = RecordList(tr("Walks of this row"), tr("This row was not walked yet."), self)
         self._lay_out()
         self._connect()
         self.setFocusProxy(self.view)
@@ -144,7 +143,7 @@ class RowsPage(Page):
     @property
     def title(self) -> str:
         """The page's name as the user reads it."""
-        return self.tr("Rows")
+        return tr("Rows")
 
     def touched_by(self, changed: Changed) -> bool:
         """Rows, walks, weather, picks and what became of them; market days say by when."""
@@ -183,16 +182,16 @@ class RowsPage(Page):
         due = first_to_walk(forecast, self.session) if forecast else []
         names = [book.rows[row.row_id].name for row in due if row.row_id in book.rows]
         if len(names) == 1:
-            said = self.tr("Walk {row} today.").format(row=names[0])
+            said = tr("Walk {row} today.").format(row=names[0])
         elif len(names) > _MOST_NAMED:
-            said = self.tr("Walk today, in this order: {rows} and {n} more.").format(
+            said = tr("Walk today, in this order: {rows} and {n} more.").format(
                 rows=", ".join(names[:_MOST_NAMED]), n=len(names) - _MOST_NAMED
             )
         elif names:
-            said = self.tr("Walk today, in this order: {rows}.").format(rows=", ".join(names))
+            said = tr("Walk today, in this order: {rows}.").format(rows=", ".join(names))
         elif forecast and (following := next_to_walk(forecast, self.session)) is not None:
             row, on = following
-            said = self.tr("No row is worth a walk today. Next: {row}, {day}.").format(
+            said = tr("No row is worth a walk today. Next: {row}, {day}.").format(
                 row=book.rows[row.row_id].name, day=self.session.words.day(on)
             )
         self.advice.setText(said)
@@ -264,11 +263,11 @@ class RowsPage(Page):
         from ripenroom.window.paper.walk_sheet import walk_sheet_html
 
         html, font = walk_sheet_html(self.session, rows_to_walk(self.session)), self.font()
-        name = self.tr("walk sheet {day}").format(day=f"{self.session.season.now():%Y-%m-%d}")
+        name = tr("walk sheet {day}").format(day=f"{self.session.season.now():%Y-%m-%d}")
         self._open(
             PaperDialog(
                 self.session,
-                self.tr("Walk sheet"),
+                tr("Walk sheet"),
                 name,
                 lambda device: print_list(device, html, font),
                 self,
@@ -296,7 +295,7 @@ class RowsPage(Page):
         self._open(SideBySideDialog(self.session, self))
 
     def _delete_walk(self, walk_id: str) -> None:
-        done = self.tr("Walk deleted. Undo brings it back.")
+        done = tr("Walk deleted. Undo brings it back.")
         self.session.do(done, actions.walks.delete, walk_id)
 
     def _open(self, dialog: QDialog) -> None:

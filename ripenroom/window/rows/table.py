@@ -5,6 +5,7 @@ from enum import IntEnum
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts, RowForecast
+from ripenroom.texts import tr
 from ripenroom.window.names import by_name
 from ripenroom.window.plain import heading
 from ripenroom.window.row_words import (
@@ -78,13 +79,13 @@ class RowsTable(QAbstractTableModel):
 
     def _headings(self) -> tuple[str, ...]:
         return (
-            self.tr("Row"),
-            self.tr("Counted"),
-            self.tr("Picked"),
-            self.tr("Fallen"),
-            self.tr("Sold"),
-            self.tr("To pick"),
-            self.tr("Walk"),
+            tr("Row"),
+            tr("Counted"),
+            tr("Picked"),
+            tr("Fallen"),
+            tr("Sold"),
+            tr("To pick"),
+            tr("Walk"),
         )
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:

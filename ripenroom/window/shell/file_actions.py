@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.private_file import with_ending
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.session import Session
 
@@ -75,7 +76,7 @@ class FileActions(QObject):
         from ripenroom.window.season_files import file_filter
 
         name, _ = QFileDialog.getOpenFileName(
-            self._window, self.tr("Bring in changes from another copy"), "", file_filter()
+            self._window, tr("Bring in changes from another copy"), "", file_filter()
         )
         if name:
             self.merge_with(Path(name))
@@ -95,7 +96,7 @@ class FileActions(QObject):
         session.run(
             "",
             lambda: session.run_beside(
-                self.tr("Comparing with {file}…").format(file=other.name),
+                tr("Comparing with {file}…").format(file=other.name),
                 session.season.copies.meeting_with(other),
                 show,
             ),
@@ -125,7 +126,7 @@ class FileActions(QObject):
             tables = season_tables(session.season)
             return lambda path: write_workbook(tables, path)
 
-        self._export(self.tr("Spreadsheets (*.xlsx)"), ".xlsx", ready)
+        self._export(tr("Spreadsheets (*.xlsx)"), ".xlsx", ready)
 
     def export_json(self) -> None:
         """Write every record as open JSON."""
@@ -136,7 +137,7 @@ class FileActions(QObject):
             book = session.season.book
             return lambda path: write_json(book, path)
 
-        self._export(self.tr("JSON (*.json)"), ".json", ready)
+        self._export(tr("JSON (*.json)"), ".json", ready)
 
     def export_calendar(self) -> None:
         """Write market days and pulls for a calendar."""
@@ -149,15 +150,15 @@ class FileActions(QObject):
             )
 
             words = CalendarWords(
-                pull=self.tr("Pull {batches} to {place}"),
-                planned_pull=self.tr("Planned: pull {crates} crates of {batches} to {place}"),
-                wants=self.tr("{count} {crop}"),
-                pack=self.tr("Pack for {market}"),
+                pull=tr("Pull {batches} to {place}"),
+                planned_pull=tr("Planned: pull {crates} crates of {batches} to {place}"),
+                wants=tr("{count} {crop}"),
+                pack=tr("Pack for {market}"),
             )
             calendar = season_calendar(session.season, session.plans.plan, words)
             return lambda path: put_calendar(calendar, path)
 
-        self._export(self.tr("Calendars (*.ics)"), ".ics", ready)
+        self._export(tr("Calendars (*.ics)"), ".ics", ready)
 
     def _export(self, kinds: str, suffix: str, ready: Callable[[Session], Write]) -> None:
         """Ask for a file, and write it beside the window with what is ``ready`` to be written."""
@@ -166,7 +167,7 @@ class FileActions(QObject):
             return
         here = session.season.path
         name, _ = QFileDialog.getSaveFileName(
-            window, self.tr("Write to"), proposed(here.parent, here.stem, suffix), kinds
+            window, tr("Write to"), proposed(here.parent, here.stem, suffix), kinds
         )
         if not name:
             return
@@ -174,7 +175,7 @@ class FileActions(QObject):
 
         write = ready(session)
         session.run_beside(
-            self.tr("Writing {file}…").format(file=path.name),
+            tr("Writing {file}…").format(file=path.name),
             lambda: write(path),
-            lambda _: session.say(self.tr("Written: {file}").format(file=path)),
+            lambda _: session.say(tr("Written: {file}").format(file=path)),
         )

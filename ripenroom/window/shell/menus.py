@@ -5,11 +5,12 @@ from functools import partial
 from pathlib import Path
 from typing import Protocol, TypeVar
 
-from PySide6.QtCore import QCoreApplication, QObject, QSettings
+from PySide6.QtCore import QObject, QSettings
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QApplication, QMenu, QMenuBar
 
 from ripenroom.records.season import UnitSystem
+from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.shell.file_actions import FileActions
 from ripenroom.window.shell.navigation import Recent
@@ -100,54 +101,54 @@ class Menus(QObject):
 
     def _build_file(self) -> None:
         window = self._window
-        menu = self._bar.addMenu(self.tr("&File"))
+        menu = self._bar.addMenu(tr("&File"))
         standard = QKeySequence.StandardKey
-        self._add(menu, self.tr("&New season…"), window.new_season, standard.New)
-        self._add(menu, self.tr("&Open…"), window.choose_season, standard.Open)
-        self.recent = menu.addMenu(self.tr("Open &recent"))
+        self._add(menu, tr("&New season…"), window.new_season, standard.New)
+        self._add(menu, tr("&Open…"), window.choose_season, standard.Open)
+        self.recent = menu.addMenu(tr("Open &recent"))
         self.recent.aboutToShow.connect(self._fill_recent)
-        self._add(menu, self.tr("Open &practice season"), window.open_practice)
+        self._add(menu, tr("Open &practice season"), window.open_practice)
         menu.addSeparator()
-        self._add_for_season(menu, self.tr("&Season details…"), window.edit_season)
-        self._add_for_season(menu, self.tr("Rows and c&ultivars…"), window.edit_orchard)
+        self._add_for_season(menu, tr("&Season details…"), window.edit_season)
+        self._add_for_season(menu, tr("Rows and c&ultivars…"), window.edit_orchard)
         self._add_for_season(
-            menu, self.tr("Save a cop&y as…"), window.save_copy, QKeySequence("Ctrl+Shift+S")
+            menu, tr("Save a cop&y as…"), window.save_copy, QKeySequence("Ctrl+Shift+S")
         )
         files = window.files
-        self._add_for_season(menu, self.tr("&Earlier copies…"), files.earlier_copies)
-        self._add_for_season(menu, self.tr("Bring in &changes from another copy…"), files.merge)
+        self._add_for_season(menu, tr("&Earlier copies…"), files.earlier_copies)
+        self._add_for_season(menu, tr("Bring in &changes from another copy…"), files.merge)
         menu.addSeparator()
         self._add_for_season(
-            menu, self.tr("Bring in a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
+            menu, tr("Bring in a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
         )
         self._add_for_season(
-            menu, self.tr("P&aste a table"), files.paste_table, QKeySequence("Ctrl+Shift+V")
+            menu, tr("P&aste a table"), files.paste_table, QKeySequence("Ctrl+Shift+V")
         )
-        out = menu.addMenu(self.tr("&Write everything to"))
-        self._add_for_season(out, self.tr("A &spreadsheet…"), files.export_workbook)
-        self._add_for_season(out, self.tr("A &JSON file…"), files.export_json)
-        self._add_for_season(out, self.tr("A &calendar…"), files.export_calendar)
-        self._add_for_season(menu, self.tr("Save w&hat this season taught…"), files.save_lessons)
+        out = menu.addMenu(tr("&Write everything to"))
+        self._add_for_season(out, tr("A &spreadsheet…"), files.export_workbook)
+        self._add_for_season(out, tr("A &JSON file…"), files.export_json)
+        self._add_for_season(out, tr("A &calendar…"), files.export_calendar)
+        self._add_for_season(menu, tr("Save w&hat this season taught…"), files.save_lessons)
         self._add_for_season(
             menu,
-            self.tr("&Begin from what another season taught…"),
+            tr("&Begin from what another season taught…"),
             files.begin_from_lessons,
         )
         menu.addSeparator()
-        self._add(menu, self.tr("&Quit"), window.close, QKeySequence("Ctrl+Q"))
+        self._add(menu, tr("&Quit"), window.close, QKeySequence("Ctrl+Q"))
 
     def _build_edit(self) -> None:
-        menu = self._bar.addMenu(self.tr("&Edit"))
+        menu = self._bar.addMenu(tr("&Edit"))
         self.undo = self._add(menu, "", self._window.undo, QKeySequence("Ctrl+Z"))
         self.redo = self._add(menu, "", self._window.redo, QKeySequence("Ctrl+Shift+Z"))
 
     def _build_plan(self) -> None:
-        menu = self._bar.addMenu(self.tr("&Plan"))
+        menu = self._bar.addMenu(tr("&Plan"))
         self.plan_again = self._add(
-            menu, self.tr("Plan &again"), lambda: self._plan(again=True), QKeySequence("F5")
+            menu, tr("Plan &again"), lambda: self._plan(again=True), QKeySequence("F5")
         )
         self.stop_planning = self._add(
-            menu, self.tr("&Stop planning"), lambda: self._plan(again=False),
+            menu, tr("&Stop planning"), lambda: self._plan(again=False),
             QKeySequence("Shift+F5"),
         )  # fmt: skip
         self._planning: Session | None = None
@@ -166,34 +167,34 @@ class Menus(QObject):
 
     def _build_view(self) -> None:
         window = self._window
-        menu = self._bar.addMenu(self.tr("&View"))
+        menu = self._bar.addMenu(tr("&View"))
         look_names = {
-            Look.SYSTEM: self.tr("As the &system"),
-            Look.LIGHT: self.tr("&Light"),
-            Look.DARK: self.tr("&Dark"),
-            Look.HIGH_CONTRAST: self.tr("&High contrast"),
+            Look.SYSTEM: tr("As the &system"),
+            Look.LIGHT: tr("&Light"),
+            Look.DARK: tr("&Dark"),
+            Look.HIGH_CONTRAST: tr("&High contrast"),
         }
         self.looks = self._choices(
-            menu.addMenu(self.tr("&Look")), list(look_names.items()), window.appearance.set_look
+            menu.addMenu(tr("&Look")), list(look_names.items()), window.appearance.set_look
         )
-        sizes = [(percent, self.tr("{percent} %").format(percent=percent))
+        sizes = [(percent, tr("{percent} %").format(percent=percent))
                  for percent in TEXT_PERCENTS]  # fmt: skip
         self.sizes = self._choices(
-            menu.addMenu(self.tr("&Text size")), sizes, window.appearance.set_text_percent
+            menu.addMenu(tr("&Text size")), sizes, window.appearance.set_text_percent
         )
         units: list[tuple[UnitSystem, str]] = [
-            ("metric", self.tr("&Metric (°C, kg)")),
-            ("us", self.tr("&US (°F, lb)")),
+            ("metric", tr("&Metric (°C, kg)")),
+            ("us", tr("&US (°F, lb)")),
         ]
-        self.units = self._choices(menu.addMenu(self.tr("&Units")), units, window.set_units)
+        self.units = self._choices(menu.addMenu(tr("&Units")), units, window.set_units)
         self._of_season += self.units.values()
 
     def _build_help(self) -> None:
         window = self._window
-        menu = self._bar.addMenu(self.tr("&Help"))
-        self._add(menu, self.tr("&Keyboard"), window.show_keyboard, QKeySequence("F1"))
-        self._add(menu, self.tr("&Cautions"), window.show_cautions)
-        self._add(menu, self.tr("&About ripenroom"), window.show_about)
+        menu = self._bar.addMenu(tr("&Help"))
+        self._add(menu, tr("&Keyboard"), window.show_keyboard, QKeySequence("F1"))
+        self._add(menu, tr("&Cautions"), window.show_cautions)
+        self._add(menu, tr("&About ripenroom"), window.show_about)
 
     # Keeping them up to date
 
@@ -224,7 +225,7 @@ class Menus(QObject):
         for path in self._window.recent.paths():
             self._add(self.recent, str(path), partial(self._window.open_path, path))
         if self.recent.isEmpty():
-            self.recent.addAction(self.tr("No season opened yet")).setEnabled(False)
+            self.recent.addAction(tr("No season opened yet")).setEnabled(False)
 
     # Small helpers
 
@@ -266,12 +267,12 @@ class Menus(QObject):
 def undo_text(label: str | None) -> str:
     """What the undo button and menu entry say."""
     if not label:
-        return QCoreApplication.translate("Menus", "Undo")
-    return QCoreApplication.translate("Menus", "Undo: {what}").format(what=label)
+        return tr("Undo")
+    return tr("Undo: {what}").format(what=label)
 
 
 def redo_text(label: str | None) -> str:
     """What the redo button and menu entry say."""
     if not label:
-        return QCoreApplication.translate("Menus", "Redo")
-    return QCoreApplication.translate("Menus", "Redo: {what}").format(what=label)
+        return tr("Redo")
+    return tr("Redo: {what}").format(what=label)

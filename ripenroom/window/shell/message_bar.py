@@ -4,6 +4,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote, refusal_text
@@ -24,10 +25,10 @@ class MessageBar(QFrame):
         self.setObjectName("voice")
         self._said = PlainLabel(parent=self)
         self._said.setWordWrap(True)
-        self._said.setAccessibleName(self.tr("What was done"))
+        self._said.setAccessibleName(tr("What was done"))
         self._refused = RefusalNote(self)
         self._resting = ""
-        self.close_button = QPushButton(self.tr("Close message"), self)
+        self.close_button = QPushButton(tr("Close message"), self)
         self.close_button.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(16, 4, 16, 4)
@@ -84,12 +85,12 @@ class Banner(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.gone = _Line("goneBanner", self.tr("Save a copy as…"), self)
-        set_hint(self.gone.button, self.tr("A new season file with all that is shown here"))
-        self.read_only = _Line("readOnlyBanner", self.tr("Try again"), self)
+        self.gone = _Line("goneBanner", tr("Save a copy as…"), self)
+        set_hint(self.gone.button, tr("A new season file with all that is shown here"))
+        self.read_only = _Line("readOnlyBanner", tr("Try again"), self)
         set_hint(
             self.read_only.button,
-            self.tr("Open the season for changes, once nothing is in the way any more"),
+            tr("Open the season for changes, once nothing is in the way any more"),
         )
         self.practice = _Line("practiceBanner", "", self)
         self.gone.button.clicked.connect(self.copyAsked)
@@ -105,7 +106,7 @@ class Banner(QWidget):
         season = session.season if session else None
         gone = season is not None and not season.file_is_here
         self.gone.say(
-            self.tr(
+            tr(
                 "! The season’s file is no longer {file}: it was moved, renamed, deleted or "
                 "replaced. Nothing can be written to it. All that is shown here can be saved as "
                 "a new file; or open the file where it is now."
@@ -115,11 +116,11 @@ class Banner(QWidget):
         )
         # With its file gone it does not matter who else had it.
         reason = season.read_only_because if season is not None and not gone else None
-        self.read_only.say(self.tr("! Read only: {reason}").format(reason=reason) if reason else "")
+        self.read_only.say(tr("! Read only: {reason}").format(reason=reason) if reason else "")
         practice = ""
         if session is not None and session.season.practice:
             now, words = session.season.now(), session.words
-            practice = self.tr("Practice season: the clock stands at {day}, {time}.").format(
+            practice = tr("Practice season: the clock stands at {day}, {time}.").format(
                 day=words.full_day(words.local(now).date()), time=words.time(now)
             )
         self.practice.say(practice)

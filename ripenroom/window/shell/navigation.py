@@ -7,6 +7,7 @@ from PySide6.QtCore import QSettings, Qt, Signal
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QFrame, QMenu, QPushButton, QToolButton, QVBoxLayout, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 
 PageName = tuple[str, str]
@@ -49,7 +50,7 @@ class Navigation(QFrame):
         self.menu_button = QToolButton(parent)
         self.menu_button.setMenu(self.menu)
         self.menu_button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.menu_button.setAccessibleName(self.tr("Pages"))
+        self.menu_button.setAccessibleName(tr("Pages"))
 
     def _button(self, name: str, text: str, action: QAction) -> QPushButton:
         button = QPushButton(text, self)
@@ -78,10 +79,10 @@ class Welcome(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        heading = PlainLabel(self.tr("No season is open"), self)
+        heading = PlainLabel(tr("No season is open"), self)
         heading.setObjectName("pageTitle")
         text = PlainLabel(
-            self.tr(
+            tr(
                 "A season file keeps the picks of one harvest: what was picked, how it felt, "
                 "where it waits. Begin one for your farm, or look around in the practice season, "
                 "which is invented and may be changed freely."
@@ -98,9 +99,9 @@ class Welcome(QWidget):
         layout.addSpacing(8)
         self.buttons: list[QPushButton] = []
         for says, signal in (
-            (self.tr("Begin a new season…"), self.newSeason),
-            (self.tr("Open a season file…"), self.openSeason),
-            (self.tr("Open the practice season"), self.openPractice),
+            (tr("Begin a new season…"), self.newSeason),
+            (tr("Open a season file…"), self.openSeason),
+            (tr("Open the practice season"), self.openPractice),
         ):
             button = QPushButton(says, self)
             button.clicked.connect(signal)

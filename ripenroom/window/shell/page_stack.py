@@ -3,7 +3,6 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import (
-    QCoreApplication,
     QSignalBlocker,
     QSize,
     Qt,
@@ -22,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
@@ -232,13 +232,13 @@ class PageStack(QWidget):
 
 def _page_titles() -> dict[str, str]:
     return {
-        "today": QCoreApplication.translate("Desk", "Today"),
-        "rows": QCoreApplication.translate("Desk", "Rows"),
-        "picks": QCoreApplication.translate("Desk", "Picks"),
-        "queue": QCoreApplication.translate("Desk", "Shelf queue"),
-        "plan": QCoreApplication.translate("Desk", "Plan"),
-        "market_days": QCoreApplication.translate("Desk", "Market days"),
-        "review": QCoreApplication.translate("Desk", "Review"),
-        "places": QCoreApplication.translate("Desk", "Places"),
-        "crops": QCoreApplication.translate("Desk", "Crops"),
+        "today": tr("Today"),
+        "rows": tr("Rows"),
+        "picks": tr("Picks"),
+        "queue": tr("Shelf queue"),
+        "plan": tr("Plan"),
+        "market_days": tr("Market days"),
+        "review": tr("Review"),
+        "places": tr("Places"),
+        "crops": tr("Crops"),
     }

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
-from PySide6.QtCore import QCoreApplication
 
 from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
 from ripenroom.season.findings import Notice, NoticeKind
@@ -14,6 +13,7 @@ from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
+from ripenroom.texts import tr
 from ripenroom.window.market_words.market_lines import MarketDayOutlook, market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.names import begun
@@ -150,15 +150,13 @@ def _no_deeds(session: Session) -> str:
     """Why the day sheet is empty."""
     season, plans = session.season, session.plans
     if plans.plan is None:
-        return QCoreApplication.translate("Today", "What to do stands here once there is a plan.")
+        return tr("What to do stands here once there is a plan.")
     ahead = any(day.starts_at > season.now() for day in season.book.market_days.values())
     if not ahead:
-        return QCoreApplication.translate(
-            "Today", "No market day lies ahead, so there is nothing to move or pack for."
-        )
+        return tr("No market day lies ahead, so there is nothing to move or pack for.")
     if not plans.plan.lines:
-        return QCoreApplication.translate("Today", "No fruit is left to plan for.")
-    return QCoreApplication.translate("Today", "The plan asks nothing of you today.")
+        return tr("No fruit is left to plan for.")
+    return tr("The plan asks nothing of you today.")
 
 
 def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
@@ -174,10 +172,10 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
         else:
             know.append(notice)
     titles = (
-        (QCoreApplication.translate("Today", "Today and the next two days"), now, True),
-        (QCoreApplication.translate("Today", "For the next market days"), market, True),
-        (QCoreApplication.translate("Today", "After that"), later, True),
-        (QCoreApplication.translate("Today", "Good to know"), know, False),
+        (tr("Today and the next two days"), now, True),
+        (tr("For the next market days"), market, True),
+        (tr("After that"), later, True),
+        (tr("Good to know"), know, False),
     )
     groups = [
         Group(title, _items(session, of_group), to_do)
@@ -186,15 +184,13 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
     ]
     missing = in_sight_words(session)
     if missing:
-        title = QCoreApplication.translate("Today", "Market days to enter")
+        title = tr("Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
     groups[1:1] = rows_groups(session)
-    why = QCoreApplication.translate(
-        "Today", "The plan counts on them. To say otherwise: Ctrl+E on Picks"
-    )
+    why = tr("The plan counts on them. To say otherwise: Ctrl+E on Picks")
     likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
     if likely:
-        title = QCoreApplication.translate("Today", "Likely, going by rows and last picks")
+        title = tr("Likely, going by rows and last picks")
         groups.append(Group(title, likely, False))
     return tuple(groups)
 
@@ -268,21 +264,21 @@ def _places(session: Session) -> tuple[PlaceSummary, ...]:
     held = held_at(season.book, projection, season.now())
     lines = []
     for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold()):
-        holds = QCoreApplication.translate("Today", "empty")
+        holds = tr("empty")
         here = held.get(place.id)
         if here is not None:
             holds = (
-                QCoreApplication.translate("Today", "{count} in 1 batch")
+                tr("{count} in 1 batch")
                 if here.batches == 1
-                else QCoreApplication.translate("Today", "{count} in {batches} batches")
+                else tr("{count} in {batches} batches")
             )
             holds = holds.format(count=words.number(here.fruit), batches=here.batches)
         capacity = ""
         if place.capacity_crates is not None:
             capacity = (
-                QCoreApplication.translate("Today", "room for 1 crate")
+                tr("room for 1 crate")
                 if place.capacity_crates == 1
-                else QCoreApplication.translate("Today", "room for {crates} crates")
+                else tr("room for {crates} crates")
             ).format(crates=place.capacity_crates)
         set_point = words.temperature(season.set_point_c(place.id))
         lines.append(PlaceSummary(place.name, f"place:{place.id}", set_point, holds, capacity))

@@ -1,8 +1,7 @@
 """Words of notices about what a crop needs, or cannot bear, where it stands."""
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.season.findings import Notice
+from ripenroom.texts import tr
 from ripenroom.window.session import Session
 
 
@@ -23,8 +22,8 @@ def gate_words(notice: Notice, session: Session) -> str:
     values, words = notice.values, session.words
     if not {"done", "days", "at_c"} <= values.keys():
         return ""
-    need = QCoreApplication.translate(
-        "Today", "it never gets it here: {done} done, {days} more days at {temperature} needed"
+    need = tr(
+        "it never gets it here: {done} done, {days} more days at {temperature} needed"
     ).format(
         done=words.share(values["done"]),
         days=words.number(values["days"]),
@@ -33,9 +32,7 @@ def gate_words(notice: Notice, session: Session) -> str:
     if "ethylene_days" not in values:
         return need
     hours = values["ethylene_days"] * 24.0
-    instead = QCoreApplication.translate("Today", "or {hours} h of ethylene").format(
-        hours=words.number(hours)
-    )
+    instead = tr("or {hours} h of ethylene").format(hours=words.number(hours))
     return f"{need}, {instead}"
 
 
@@ -45,13 +42,9 @@ def heat_words(notice: Notice, session: Session) -> str:
     if not {"left", "warmest_c", "limit_c"} <= values.keys():
         return ""
     told = (
-        QCoreApplication.translate(
-            "Today", "{fruit} fruit there; up to {warmest}, and ripening stops at {stop}"
-        )
+        tr("{fruit} fruit there; up to {warmest}, and ripening stops at {stop}")
         if "stop_c" in values
-        else QCoreApplication.translate(
-            "Today", "{fruit} fruit there; up to {warmest}, and {limit} is too warm"
-        )
+        else tr("{fruit} fruit there; up to {warmest}, and {limit} is too warm")
     )
     return told.format(
         fruit=words.number(values["left"]),

@@ -4,9 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.texts import tr
 from ripenroom.window.planning.plan_words import (
     by_words,
     crates_words,
@@ -54,24 +53,20 @@ def _key(deed: DayTask, session: Session) -> str:
 def _move_heading(deeds: Sequence[DayTask], session: Session) -> str:
     key = _key(deeds[0], session)
     if key == "swap":
-        return QCoreApplication.translate("Today", "Swap")
-    goal = QCoreApplication.translate("Today", "To second grade")
+        return tr("Swap")
+    goal = tr("To second grade")
     if key != "second":
-        goal = QCoreApplication.translate("Today", "To {place}").format(
-            place=place_words(key, session)
-        )
+        goal = tr("To {place}").format(place=place_words(key, session))
     lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
     if not lines:
-        return QCoreApplication.translate("Today", "{goal}: done").format(goal=goal)
+        return tr("{goal}: done").format(goal=goal)
     times = {step.pull_at for line in lines if (step := line.next_step()).pull_at is not None}
-    said = QCoreApplication.translate("Today", "{goal}: {crates}").format(
+    said = tr("{goal}: {crates}").format(
         goal=goal, crates=crates_words(sum(line.crates for line in lines))
     )
     if not times:
         return said
-    return QCoreApplication.translate("Today", "{goal}, {by}").format(
-        goal=said, by=by_words(min(times), session)
-    )
+    return tr("{goal}, {by}").format(goal=said, by=by_words(min(times), session))
 
 
 def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, session: Session) -> str:
@@ -80,8 +75,8 @@ def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, session: Session
         return ""
     lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
     crates = crates_words(sum(line.crates for line in lines))
-    done = QCoreApplication.translate("Today", "done")
-    return QCoreApplication.translate("Today", "For {market}, {day} at {time}: {crates}").format(
+    done = tr("done")
+    return tr("For {market}, {day} at {time}: {crates}").format(
         market=day.name,
         day=day_words(day.starts_at, session),
         time=session.words.time(day.starts_at),

@@ -1,8 +1,7 @@
 """What the page Today says of the rows of trees: which to walk, what to pick, and frost."""
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.season.orchard.found import NO_FRUIT, FrostForecast, OrchardForecast
+from ripenroom.texts import tr
 from ripenroom.window.names import begun
 from ripenroom.window.row_words import (
     by_day,
@@ -32,20 +31,18 @@ def rows_groups(session: Session) -> list[Group]:
     items = [*_walks(forecast, session), *_picks(forecast, session), *_frost(forecast, session)]
     if not items:
         return []
-    return [Group(QCoreApplication.translate("Today", "In the rows"), tuple(items), True)]
+    return [Group(tr("In the rows"), tuple(items), True)]
 
 
 def _walks(forecast: OrchardForecast, session: Session) -> list[Item]:
     book, items = session.season.book, []
     due = [row for row in first_to_walk(forecast, session) if row.row_id in book.rows]
     for row in due[:_MOST_WALKS]:
-        text = QCoreApplication.translate("Today", "Walk {row}").format(
-            row=book.rows[row.row_id].name
-        )
+        text = tr("Walk {row}").format(row=book.rows[row.row_id].name)
         why = begun(why_walk(row, session))
         items.append(Item(text, why, f"rows:{row.row_id}"))
     if len(due) > _MOST_WALKS:
-        more = QCoreApplication.translate("Today", "and {n} more rows")
+        more = tr("and {n} more rows")
         items.append(Item(more.format(n=len(due) - _MOST_WALKS), "", "rows:"))
     return items
 
@@ -64,7 +61,7 @@ def _picks(forecast: OrchardForecast, session: Session) -> list[Item]:
         count = sum((row.by(by) for row in forecast.rows if row.row_id in row_ids), start=NO_FRUIT)
         if count.mid < _FEWEST:
             continue
-        text = QCoreApplication.translate("Today", "{count} {what} to pick by {day}").format(
+        text = tr("{count} {what} to pick by {day}").format(
             count=begun(count_words(count, session.words)),
             what=season.book.cultivars[cultivar_id].name,
             day=session.words.day(by),

@@ -4,13 +4,12 @@ import math
 from collections.abc import Mapping
 from datetime import timedelta
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.market_words.want_words import verdict_words
 from ripenroom.window.names import begun, crop_name, end_cause_name, feel_names
 from ripenroom.window.session import Session
@@ -23,24 +22,22 @@ def headline(notice: Notice, session: Session) -> str:
     crop = _crop(notice, session)
     when = "" if notice.when_h is None else _when(notice.when_h, session)
     texts: Mapping[NoticeKind, str] = {
-        NoticeKind.FROST: QCoreApplication.translate("Today", "{fruit} will freeze {when}"),
-        NoticeKind.PAST: QCoreApplication.translate("Today", "Use up or throw away {fruit}"),
+        NoticeKind.FROST: tr("{fruit} will freeze {when}"),
+        NoticeKind.PAST: tr("Use up or throw away {fruit}"),
         NoticeKind.CLOSES: (
-            QCoreApplication.translate("Today", "Sell today: {fruit}")
+            tr("Sell today: {fruit}")
             if _is_today(notice.when_h, session)
-            else QCoreApplication.translate("Today", "Sell by {when}: {fruit}")
+            else tr("Sell by {when}: {fruit}")
         ),
-        NoticeKind.CHILLING: QCoreApplication.translate(
-            "Today", "Bring into the warm by {when}: {fruit}"
-        ),
-        NoticeKind.PULL: QCoreApplication.translate("Today", "Move {when}: {fruit}"),
-        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "Too few {crop} for {market}"),
-        NoticeKind.GLUT: QCoreApplication.translate("Today", "Too many {crop} for {market}"),
-        NoticeKind.OPENS: QCoreApplication.translate("Today", "Ready {when}: {fruit}"),
-        NoticeKind.HEAT: QCoreApplication.translate("Today", "Too warm for {crop}: {place}"),
-        NoticeKind.GATE: QCoreApplication.translate("Today", "Waits for {gate}: {fruit}"),
-        NoticeKind.UNEVEN: QCoreApplication.translate("Today", "Ripens unevenly: {fruit}"),
-        NoticeKind.WONT_RIPEN: QCoreApplication.translate("Today", "Won't ripen: {fruit}"),
+        NoticeKind.CHILLING: tr("Bring into the warm by {when}: {fruit}"),
+        NoticeKind.PULL: tr("Move {when}: {fruit}"),
+        NoticeKind.SHORTAGE: tr("Too few {crop} for {market}"),
+        NoticeKind.GLUT: tr("Too many {crop} for {market}"),
+        NoticeKind.OPENS: tr("Ready {when}: {fruit}"),
+        NoticeKind.HEAT: tr("Too warm for {crop}: {place}"),
+        NoticeKind.GATE: tr("Waits for {gate}: {fruit}"),
+        NoticeKind.UNEVEN: tr("Ripens unevenly: {fruit}"),
+        NoticeKind.WONT_RIPEN: tr("Won't ripen: {fruit}"),
     }
     return texts[notice.kind].format(
         fruit=fruit,
@@ -81,33 +78,31 @@ def _when(hour: float, session: Session) -> str:
     """``"today"``, ``"tomorrow"``, or the day."""
     day, today = session.words.local(hour).date(), session.season.now().date()
     if day == today:
-        return QCoreApplication.translate("Today", "today")
+        return tr("today")
     if day == today + timedelta(days=1):
-        return QCoreApplication.translate("Today", "tomorrow")
+        return tr("tomorrow")
     return session.words.day(hour)
 
 
 def more(kind: NoticeKind, count: int) -> str:
     """What stands for ``count`` further notices of a kind."""
     text = {
-        NoticeKind.FROST: QCoreApplication.translate("Today", "%n more freeze", "", count),
-        NoticeKind.PAST: QCoreApplication.translate(
-            "Today", "%n more to use up or throw away", "", count
+        NoticeKind.FROST: tr_n("{n} more freeze", "{n} more freeze", count),
+        NoticeKind.PAST: tr_n(
+            "{n} more to use up or throw away", "{n} more to use up or throw away", count
         ),
-        NoticeKind.CLOSES: QCoreApplication.translate("Today", "%n more to sell", "", count),
-        NoticeKind.CHILLING: QCoreApplication.translate(
-            "Today", "%n more to bring into the warm", "", count
+        NoticeKind.CLOSES: tr_n("{n} more to sell", "{n} more to sell", count),
+        NoticeKind.CHILLING: tr_n(
+            "{n} more to bring into the warm", "{n} more to bring into the warm", count
         ),
-        NoticeKind.PULL: QCoreApplication.translate("Today", "%n more to move", "", count),
-        NoticeKind.HEAT: QCoreApplication.translate("Today", "%n more too warm", "", count),
-        NoticeKind.GATE: QCoreApplication.translate("Today", "%n more wait", "", count),
-        NoticeKind.SHORTAGE: QCoreApplication.translate("Today", "%n more with too few", "", count),
-        NoticeKind.GLUT: QCoreApplication.translate("Today", "%n more with too many", "", count),
-        NoticeKind.OPENS: QCoreApplication.translate("Today", "%n more get ready", "", count),
-        NoticeKind.UNEVEN: QCoreApplication.translate("Today", "%n more ripen unevenly", "", count),
-        NoticeKind.WONT_RIPEN: QCoreApplication.translate(
-            "Today", "%n more won't ripen", "", count
-        ),
+        NoticeKind.PULL: tr_n("{n} more to move", "{n} more to move", count),
+        NoticeKind.HEAT: tr_n("{n} more too warm", "{n} more too warm", count),
+        NoticeKind.GATE: tr_n("{n} more wait", "{n} more wait", count),
+        NoticeKind.SHORTAGE: tr_n("{n} more with too few", "{n} more with too few", count),
+        NoticeKind.GLUT: tr_n("{n} more with too many", "{n} more with too many", count),
+        NoticeKind.OPENS: tr_n("{n} more get ready", "{n} more get ready", count),
+        NoticeKind.UNEVEN: tr_n("{n} more ripen unevenly", "{n} more ripen unevenly", count),
+        NoticeKind.WONT_RIPEN: tr_n("{n} more won't ripen", "{n} more won't ripen", count),
     }
     return text[kind]
 
@@ -136,9 +131,7 @@ def _market(notice: Notice, session: Session) -> str:
     day = session.season.book.market_days.get(notice.market_day_id or "")
     if day is None:
         return ""
-    return QCoreApplication.translate("Today", "{name}, {day}").format(
-        name=day.name, day=session.words.day(day.starts_at)
-    )
+    return tr("{name}, {day}").format(name=day.name, day=session.words.day(day.starts_at))
 
 
 def _crop(notice: Notice, session: Session) -> str:
@@ -173,24 +166,19 @@ def _place(notice: Notice, session: Session) -> str:
 def _frost(notice: Notice, session: Session) -> str:
     season = session.season
     at_c = season.ask.freezing_c(notice.batch_id or "")
-    return QCoreApplication.translate(
-        "Today",
-        "fruit freezes at {celsius}, and frozen fruit is lost. Make it warmer there, or move it",
+    return tr(
+        "fruit freezes at {celsius}, and frozen fruit is lost. Make it warmer there, or move it"
     ).format(celsius=session.words.temperature(at_c))
 
 
 def _past(notice: Notice, session: Session) -> str:
     if notice.when_h is None:
-        return QCoreApplication.translate("Today", "past")
+        return tr("past")
     projection = session.projection()
     line = projection.line_of.get(notice.batch_id or "")
     if line is not None and projection.end_cause[line] == EndCause.FROST:
-        return QCoreApplication.translate("Today", "frozen since {when}: it is lost").format(
-            when=session.words.day(notice.when_h)
-        )
-    return QCoreApplication.translate("Today", "past since {when}").format(
-        when=session.words.day(notice.when_h)
-    )
+        return tr("frozen since {when}: it is lost").format(when=session.words.day(notice.when_h))
+    return tr("past since {when}").format(when=session.words.day(notice.when_h))
 
 
 def _closes(notice: Notice, session: Session) -> str:
@@ -198,7 +186,7 @@ def _closes(notice: Notice, session: Session) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    return QCoreApplication.translate("Today", "{cause} after {range}").format(
+    return tr("{cause} after {range}").format(
         range=_days(projection.closes_h, line, session),
         cause=end_cause_name(EndCause(int(projection.end_cause[line]))),
     )
@@ -209,9 +197,7 @@ def _opens(notice: Notice, session: Session) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    return QCoreApplication.translate("Today", "ready from {range}").format(
-        range=_days(projection.opens_h, line, session)
-    )
+    return tr("ready from {range}").format(range=_days(projection.opens_h, line, session))
 
 
 def _days(moment: Ranged, line: int, session: Session) -> str:
@@ -221,10 +207,8 @@ def _days(moment: Ranged, line: int, session: Session) -> str:
 def _chilling(notice: Notice, session: Session) -> str:
     used = notice.values.get("used")
     if used is None:
-        return QCoreApplication.translate("Today", "it has had nearly all the cold it can take")
-    said = QCoreApplication.translate("Today", "it has had {used} of the cold it can take").format(
-        used=session.words.share(used)
-    )
+        return tr("it has had nearly all the cold it can take")
+    said = tr("it has had {used} of the cold it can take").format(used=session.words.share(used))
     projection = session.projection()
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
@@ -232,9 +216,9 @@ def _chilling(notice: Notice, session: Session) -> str:
     low_h, high_h = chilling_out_range_h(projection, line)
     if math.isnan(low_h) or low_h == high_h:
         return said
-    return QCoreApplication.translate(
-        "Today", "{used}, and all of it {range}: take it out of the cold before"
-    ).format(used=said, range=session.words.day_range(low_h, high_h))
+    return tr("{used}, and all of it {range}: take it out of the cold before").format(
+        used=said, range=session.words.day_range(low_h, high_h)
+    )
 
 
 def _pull(notice: Notice, session: Session) -> str:
@@ -244,24 +228,22 @@ def _pull(notice: Notice, session: Session) -> str:
     target = next((move.place_id for move in moves if to_hours(move.at) == at_h), None)
     if target is None:
         return ""
-    return QCoreApplication.translate("Today", "to {place}, {moment}").format(
+    return tr("to {place}, {moment}").format(
         place=season.book.places[target].name, moment=session.words.moment(at_h or 0.0)
     )
 
 
 def _uneven(notice: Notice, session: Session) -> str:
-    return QCoreApplication.translate(
-        "Today", "never half of it is ready at one time. Sort it by feel"
-    )
+    return tr("never half of it is ready at one time. Sort it by feel")
 
 
 def _wont_ripen(notice: Notice, session: Session) -> str:
     share = notice.values.get("wont_ripen")
     if share is None:
         return ""
-    return QCoreApplication.translate(
-        "Today", "{share} of it was picked too hard or kept too cold"
-    ).format(share=session.words.share(share))
+    return tr("{share} of it was picked too hard or kept too cold").format(
+        share=session.words.share(share)
+    )
 
 
 def _balance(notice: Notice, session: Session) -> str:
@@ -277,9 +259,7 @@ def _balance(notice: Notice, session: Session) -> str:
         values["low"],
         values["high"],
     )
-    said = QCoreApplication.translate(
-        "Today", "{wanted} wanted; {ready} ({range}) will be ready, {verdict}"
-    ).format(
+    said = tr("{wanted} wanted; {ready} ({range}) will be ready, {verdict}").format(
         wanted=words.number(supply.wanted),
         ready=words.number(supply.ready),
         range=words.number_range(supply.low, supply.high),
@@ -287,9 +267,7 @@ def _balance(notice: Notice, session: Session) -> str:
     )
     if not glut:
         return said
-    advice = QCoreApplication.translate(
-        "Today", "Find another buyer, or keep some of it in the cold"
-    )
+    advice = tr("Find another buyer, or keep some of it in the cold")
     return f"{said}. {advice}"
 
 
@@ -297,9 +275,7 @@ def _spare(supply: Supply, session: Session) -> str:
     """What stays unsold if the market buys all that it wants."""
     most = supply.high - supply.wanted
     if supply.low <= supply.wanted:
-        return QCoreApplication.translate("Today", "up to {most} to spare").format(
-            most=session.words.number(most)
-        )
-    return QCoreApplication.translate("Today", "{range} to spare").format(
+        return tr("up to {most} to spare").format(most=session.words.number(most))
+    return tr("{range} to spare").format(
         range=session.words.number_range(supply.low - supply.wanted, most)
     )

@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.page import Page
@@ -82,8 +83,8 @@ class TodayPage(Page):
         self.pick_button = QPushButton(pick_text(), self)
         self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
-        self.print_button = QPushButton(self.tr("Print…"), self)
-        set_hint(self.print_button, self.tr("Print this page, to hang it in the packing shed"))
+        self.print_button = QPushButton(tr("Print…"), self)
+        set_hint(self.print_button, tr("Print this page, to hang it in the packing shed"))
         self.print_button.setShortcut(QKeySequence.StandardKey.Print)
         self.print_button.clicked.connect(self._print)
         inner = self._inner = QWidget(self)
@@ -95,8 +96,8 @@ class TodayPage(Page):
         self.sheet = Sheet(self._why_not, inner)
         self.sheet.tickAsked.connect(self._on_tick)
         self.sheet.followed.connect(self._follow_link)
-        self.deeds_text = GrownText(self.tr("What else to do, and places"), inner)
-        self.outlook_text = GrownText(self.tr("Next market day and week"), inner)
+        self.deeds_text = GrownText(tr("What else to do, and places"), inner)
+        self.outlook_text = GrownText(tr("Next market day and week"), inner)
         self.stays = Stays(inner)
         self.stays.followed.connect(self._follow)
         self.stays.looked_at.connect(lambda rect: self._keep_in_sight(self.stays.text, rect))
@@ -127,7 +128,7 @@ class TodayPage(Page):
     @property
     def title(self) -> str:
         """The page's name as the user reads it."""
-        return self.tr("Today")
+        return tr("Today")
 
     def refresh(self) -> None:
         """Write the page again; the place where one was reading stays."""
@@ -209,9 +210,9 @@ class TodayPage(Page):
         if read_only:
             return read_only
         if deed.carrying is not None and not all(one.batch_id for one in deed.carrying.lines):
-            return self.tr("Enter the pick first")
+            return tr("Enter the pick first")
         if deed.done and not self._doing.can_untick(deed):
-            return self.tr("Done; Ctrl+Z takes the last change back")
+            return tr("Done; Ctrl+Z takes the last change back")
         return ""
 
     def _on_tick(self, deed: DayTask, done: bool) -> None:
@@ -249,7 +250,7 @@ class TodayPage(Page):
             content, font = self._content, self.font()
             dialog = PaperDialog(
                 self.session,
-                self.tr("Print the page of today"),
+                tr("Print the page of today"),
                 f"{self.session.season.now():%Y-%m-%d}",
                 lambda device: print_on(device, content, self.session, font),
                 self,

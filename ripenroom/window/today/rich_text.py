@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from html import escape
 from itertools import groupby
 
-from PySide6.QtCore import QCoreApplication, QDate, QEvent, QLocale, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QDate, QEvent, QLocale, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.formats import Formats, ended
 from ripenroom.window.palette import Palette
 from ripenroom.window.today.content import DayPage, DayRow, NextMarket, PlaceSummary
@@ -80,7 +81,7 @@ def _all_that_stays(page: DayPage) -> list[str]:
     """What stays, on paper: nobody can fold it out there."""
     if not page.stays:
         return []
-    title = QCoreApplication.translate("Today", "What stays, and why")
+    title = tr("What stays, and why")
     return [f"<h2>{escape(title)}</h2>" + "".join(_stays_of(group) for group in page.stays)]
 
 
@@ -115,7 +116,7 @@ def _anchor(text: str, link: str) -> str:
 
 def _groups(groups: Sequence[Group], box: str) -> list[str]:
     if not groups:
-        text = QCoreApplication.translate("Today", "Nothing else is urgent today.")
+        text = tr("Nothing else is urgent today.")
         return [f"<p>{escape(text)}</p>"]
     return [_group(group, box) for group in groups]
 
@@ -137,27 +138,26 @@ def _rows(marked: Sequence[tuple[str, Item]]) -> str:
 
 
 def _nothing_yet() -> str:
-    text = QCoreApplication.translate(
-        "Today",
+    text = tr(
         "No fruit is waiting yet. Enter the first pick: when, which crop, how it feels, and where "
-        "it waits. From then on this page says every morning what to do.",
+        "it waits. From then on this page says every morning what to do."
     )
     return f"<p>{escape(text)}</p><p>{_anchor(pick_text(), 'picks:')}</p>"
 
 
 def pick_text() -> str:
     """What the way to the pick form says."""
-    return QCoreApplication.translate("Today", "Enter a pick")
+    return tr("Enter a pick")
 
 
 def _market(market: NextMarket | None) -> str:
-    title = QCoreApplication.translate("Today", "Next market day")
+    title = tr("Next market day")
     if market is None:
-        text = QCoreApplication.translate("Today", "Add the next market day and what it wants")
+        text = tr("Add the next market day and what it wants")
         return f"<h2>{escape(title)}</h2><p>{_anchor(text, 'market:')}</p>"
     wants = "".join(f"<tr><td>{escape(want)}</td></tr>" for want in market.wants)
     if not wants:
-        text = QCoreApplication.translate("Today", "Nothing is wanted yet.")
+        text = tr("Nothing is wanted yet.")
         wants = f"<tr><td class='faint'>{escape(text)}</td></tr>"
     return (
         f"<h2>{escape(title)}</h2>"
@@ -167,9 +167,9 @@ def _market(market: NextMarket | None) -> str:
 
 
 def _week(week: Sequence[DayRow], words: Formats) -> str:
-    title = QCoreApplication.translate("Today", "The next seven days")
-    opens = QCoreApplication.translate("Today", "ready:")
-    closes = QCoreApplication.translate("Today", "last day:")
+    title = tr("The next seven days")
+    opens = tr("ready:")
+    closes = tr("last day:")
     rows = []
     for line in week:
         parts = [f"<b>{_anchor(text, link)}</b>" for text, link in line.markets]
@@ -187,9 +187,9 @@ def _week(week: Sequence[DayRow], words: Formats) -> str:
 
 
 def _places(places: Sequence[PlaceSummary]) -> str:
-    title = QCoreApplication.translate("Today", "Places now")
+    title = tr("Places now")
     if not places:
-        text = QCoreApplication.translate("Today", "Add a place where fruit waits")
+        text = tr("Add a place where fruit waits")
         return f"<h2>{escape(title)}</h2><p>{_anchor(text, 'place:')}</p>"
     rows = "".join(
         f"<tr><td>{_anchor(place.name, place.link)}</td><td align='right'>{escape(place.set_point)}"

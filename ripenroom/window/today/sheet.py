@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.season.day_sheet import DayTask
+from ripenroom.texts import tr
 from ripenroom.window.formats import ended
 from ripenroom.window.palette import Palette
 from ripenroom.window.plain import PlainLabel, set_hint
@@ -123,7 +124,7 @@ class Sheet(QWidget):
         self._layout.setContentsMargins(0, 0, 0, 0)
         self._layout.setSpacing(2)
         self._layout.addWidget(self.nothing)
-        self.setAccessibleName(self.tr("Day sheet"))
+        self.setAccessibleName(tr("Day sheet"))
 
     def show_deeds(
         self, deeds: Sequence[tuple[DayTask, Item]], nothing: str, ink: Palette, font: QFont

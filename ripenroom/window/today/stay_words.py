@@ -3,9 +3,8 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
+from ripenroom.texts import tr
 from ripenroom.window.names import begun
 from ripenroom.window.planning.plan_words import (
     by_words,
@@ -45,7 +44,7 @@ def _items(stays: Sequence[Staying], session: Session) -> tuple[Item, ...]:
     items = [stay_item(staying, session) for staying in told]
     if len(told) < len(stays):
         crates = crates_words(sum(staying.crates for staying in stays[len(told) :]))
-        text = QCoreApplication.translate("Today", "{crates} more").format(crates=crates)
+        text = tr("{crates} more").format(crates=crates)
         items.append(Item(text, "", "queue:"))
     return tuple(items)
 
@@ -58,7 +57,7 @@ def stay_item(staying: Staying, session: Session) -> Item:
 
 
 def _market(staying: Staying, session: Session) -> str:
-    return QCoreApplication.translate("Today", "For {market}: {share} ready").format(
+    return tr("For {market}: {share} ready").format(
         market=market_words(staying.line.market_day_id, session),
         share=session.words.share(staying.line.expected_ready_share),
     )
@@ -67,7 +66,7 @@ def _market(staying: Staying, session: Session) -> str:
 def _moves_later(staying: Staying, session: Session) -> str:
     assert staying.until is not None
     step = staying.line.next_step()
-    said = QCoreApplication.translate("Today", "To {place} {day}").format(
+    said = tr("To {place} {day}").format(
         day=day_words(staying.until, session), place=place_words(step.to_place_id, session)
     )
     why = share_words(staying.line, session)
@@ -76,61 +75,55 @@ def _moves_later(staying: Staying, session: Session) -> str:
 
 def _second_grade(staying: Staying, session: Session) -> str:
     assert staying.until is not None
-    return QCoreApplication.translate("Today", "To second grade {day}").format(
-        day=day_words(staying.until, session)
-    )
+    return tr("To second grade {day}").format(day=day_words(staying.until, session))
 
 
 def _kept(staying: Staying, session: Session) -> str:
     if staying.market_day_id is None:
-        return QCoreApplication.translate(
-            "Today", "Keeps for a later market day that you have not entered yet"
-        )
-    return QCoreApplication.translate(
-        "Today", "Not ready by {market}; keeps for a later market day that you have not entered yet"
+        return tr("Keeps for a later market day that you have not entered yet")
+    return tr(
+        "Not ready by {market}; keeps for a later market day that you have not entered yet"
     ).format(market=market_words(staying.market_day_id, session))
 
 
 def _hopeless(staying: Staying, session: Session) -> str:
-    return QCoreApplication.translate("Today", "Will never ripen: clear it when you like")
+    return tr("Will never ripen: clear it when you like")
 
 
 def _past(staying: Staying, session: Session) -> str:
     if staying.until is None:
-        return QCoreApplication.translate("Today", "Past: use it up, or clear it when you like")
-    return QCoreApplication.translate(
-        "Today", "Past since {day}: use it up, or clear it when you like"
-    ).format(day=session.words.day(staying.until))
+        return tr("Past: use it up, or clear it when you like")
+    return tr("Past since {day}: use it up, or clear it when you like").format(
+        day=session.words.day(staying.until)
+    )
 
 
 def _no_market(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate("Today", "No market day ahead wants it")
+    said = tr("No market day ahead wants it")
     return _with_its_end(said, staying, session)
 
 
 def _not_ready(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate(
-        "Today", "Not ready by {market}, the last market day you entered"
-    ).format(market=market_words(staying.market_day_id, session))
+    said = tr("Not ready by {market}, the last market day you entered").format(
+        market=market_words(staying.market_day_id, session)
+    )
     return _with_its_end(said, staying, session)
 
 
 def _too_late(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate("Today", "Too soft before the next market day")
+    said = tr("Too soft before the next market day")
     return _with_its_end(said, staying, session)
 
 
 def _no_buyer(staying: Staying, session: Session) -> str:
-    said = QCoreApplication.translate("Today", "For no market day")
+    said = tr("For no market day")
     return _with_its_end(said, staying, session)
 
 
 def _with_its_end(said: str, staying: Staying, session: Session) -> str:
     if staying.until is None:
         return said
-    return QCoreApplication.translate("Today", "{why}; past from {day}").format(
-        why=said, day=day_words(staying.until, session)
-    )
+    return tr("{why}; past from {day}").format(why=said, day=day_words(staying.until, session))
 
 
 _WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
@@ -153,17 +146,17 @@ def clear_item(deed: DayTask, session: Session) -> Item:
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
     if since is None:
-        why = QCoreApplication.translate("Today", "For no market day, and its room is needed")
+        why = tr("For no market day, and its room is needed")
     elif since <= session.season.now():
-        why = QCoreApplication.translate("Today", "Past since {day}, and its room is needed")
+        why = tr("Past since {day}, and its room is needed")
         why = why.format(day=session.words.day(since))
     else:
-        why = QCoreApplication.translate("Today", "Past by this evening, and its room is needed")
-    headline = QCoreApplication.translate("Today", "{what} from {place}").format(
+        why = tr("Past by this evening, and its room is needed")
+    headline = tr("{what} from {place}").format(
         what=what_words(line, session, clearing.crates),
         place=place_words(line.from_place_id, session),
     )
-    spoken = QCoreApplication.translate("Today", "Clear {headline}").format(headline=headline)
+    spoken = tr("Clear {headline}").format(headline=headline)
     return Item(headline, why, f"batch:{line.batch_id}", spoken=spoken)
 
 
@@ -172,9 +165,7 @@ def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
     ways = [(one.from_place_id, one.next_step().to_place_id) for one in lines]
     here, there = ways[0]
     if set(ways) <= {(here, there), (there, here)}:
-        headline = QCoreApplication.translate(
-            "Today", "Swap {these} and {those} between {here} and {there}"
-        ).format(
+        headline = tr("Swap {these} and {those} between {here} and {there}").format(
             these=_all_of([one for one in lines if one.from_place_id == here], session),
             those=_all_of([one for one in lines if one.from_place_id == there], session),
             here=place_words(here, session),
@@ -182,29 +173,23 @@ def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
         )
     else:
         turns = [
-            QCoreApplication.translate("Today", "{crates} from {here} to {there}").format(
+            tr("{crates} from {here} to {there}").format(
                 crates=what_words(one, session),
                 here=place_words(one.from_place_id, session),
                 there=place_words(one.next_step().to_place_id, session),
             )
             for one in lines
         ]
-        headline = QCoreApplication.translate("Today", "Swap round {turns}").format(
-            turns=", ".join(turns)
-        )
+        headline = tr("Swap round {turns}").format(turns=", ".join(turns))
     at = lines[0].next_step().pull_at
     told = [
-        QCoreApplication.translate("Today", "{fruit} {why}").format(
-            fruit=fruit_of(one, session), why=share_words(one, session)
-        )
+        tr("{fruit} {why}").format(fruit=fruit_of(one, session), why=share_words(one, session))
         for one in lines
         if share_words(one, session)
     ]
     parts = [
         by_words(at, session) if at is not None else "",
-        QCoreApplication.translate(
-            "Today", "both rooms are full: carry all of it out before any goes in"
-        ),
+        tr("both rooms are full: carry all of it out before any goes in"),
         *told,
     ]
     batch_id = next((one.batch_id for one in lines if one.batch_id), "")
@@ -220,6 +205,6 @@ def no_room_words(carrying: Carrying | None, session: Session) -> str:
     if carrying is None or carrying.room:
         return ""
     place = place_words(carrying.lines[0].next_step().to_place_id, session)
-    return QCoreApplication.translate(
-        "Today", "there is no room for it in {place}: clear something there, or leave it here"
-    ).format(place=place)
+    return tr("there is no room for it in {place}: clear something there, or leave it here").format(
+        place=place
+    )

@@ -4,6 +4,7 @@ from PySide6.QtCore import QRect, QUrl, Signal
 from PySide6.QtGui import QFont
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.planning.plan_words import crates_words
 from ripenroom.window.today.rich_text import GrownText
@@ -24,9 +25,9 @@ class Stays(QWidget):
         self.button.clicked.connect(self._turn)
         set_hint(
             self.button,
-            self.tr("What every crate that nobody moves today is waiting for, by place"),
+            tr("What every crate that nobody moves today is waiting for, by place"),
         )
-        self.text = GrownText(self.tr("What stays, and why"), self)
+        self.text = GrownText(tr("What stays, and why"), self)
         self.text.anchorClicked.connect(self.followed)
         self.text.looked_at.connect(self.looked_at)
         self.text.hide()
@@ -54,9 +55,7 @@ class Stays(QWidget):
 
     def _say(self) -> None:
         self.button.setText(
-            self.tr("Hide what stays")
+            tr("Hide what stays")
             if self.folded_out
-            else self.tr("Show what stays, and why ({crates})").format(
-                crates=crates_words(self._crates)
-            )
+            else tr("Show what stays, and why ({crates})").format(crates=crates_words(self._crates))
         )

@@ -2,11 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.day_sheet import DayTask, DayTaskKind, is_over
+from ripenroom.texts import tr
 from ripenroom.window.names import begun, crop_name, feel_names
 from ripenroom.window.planning.plan_words import (
     day_words,
@@ -29,12 +28,12 @@ if TYPE_CHECKING:
 def kind_title(kind: DayTaskKind) -> str:
     """The heading over the deeds of a kind."""
     return {
-        DayTaskKind.SETTLE: QCoreApplication.translate("Today", "Enter sales"),
-        DayTaskKind.CLEAR: QCoreApplication.translate("Today", "Clear these first"),
-        DayTaskKind.MOVE: QCoreApplication.translate("Today", "Move, in this order"),
-        DayTaskKind.CHECK: QCoreApplication.translate("Today", "Squeeze"),
-        DayTaskKind.PACK: QCoreApplication.translate("Today", "Pack"),
-        DayTaskKind.EXPECT: QCoreApplication.translate("Today", "Picks due today"),
+        DayTaskKind.SETTLE: tr("Enter sales"),
+        DayTaskKind.CLEAR: tr("Clear these first"),
+        DayTaskKind.MOVE: tr("Move, in this order"),
+        DayTaskKind.CHECK: tr("Squeeze"),
+        DayTaskKind.PACK: tr("Pack"),
+        DayTaskKind.EXPECT: tr("Picks due today"),
     }[kind]
 
 
@@ -59,14 +58,12 @@ def _line_of(deed: DayTask) -> "PlannedItinerary":
 
 def _settle(deed: DayTask, session: Session) -> Item:
     day = session.season.book.market_days[deed.record_id]
-    said = QCoreApplication.translate(
-        "Today", "{market} has begun: when it is over, enter what was sold"
-    )
+    said = tr("{market} has begun: when it is over, enter what was sold")
     if is_over(day, session.season):
-        said = QCoreApplication.translate("Today", "{market} is over: enter what was sold")
+        said = tr("{market} is over: enter what was sold")
     return Item(
         said.format(market=market_words(day.id, session)),
-        QCoreApplication.translate("Today", "Until then what you packed for it counts as away"),
+        tr("Until then what you packed for it counts as away"),
         f"settle:{day.id}",
     )
 
@@ -77,26 +74,22 @@ def _move(deed: DayTask, session: Session) -> Item:
         return swap_item(carrying.lines, session)
     step, link = line.next_step(), f"batch:{line.batch_id}"
     here, there = (place_words(key, session) for key in (step.from_place_id, step.to_place_id))
-    headline = QCoreApplication.translate("Today", "{what} from {place}").format(
-        what=what_words(line, session), place=here
-    )
+    headline = tr("{what} from {place}").format(what=what_words(line, session), place=here)
     if step.second_grade:
-        why = QCoreApplication.translate("Today", "For no market day")
-        spoken = QCoreApplication.translate("Today", "To second grade: {headline}")
+        why = tr("For no market day")
+        spoken = tr("To second grade: {headline}")
         return Item(headline, why, link, spoken=spoken.format(headline=headline))
     goes_on = ""
     if len(line.steps) > 1:
         last = line.steps[-1]
-        goes_on = QCoreApplication.translate("Today", "then to {place} {day}").format(
+        goes_on = tr("then to {place} {day}").format(
             place=place_words(last.place_id, session), day=day_words(last.at, session)
         )
     shares = [share_words(line, session) or later_words(line)]
     shares.append(if_left_words(line, session.plans.if_left.get(line), session))
     reason = ", ".join(part for part in shares if part)
     parts = [no_room_words(carrying, session), reason, goes_on]
-    spoken = QCoreApplication.translate("Today", "To {place}: {headline}").format(
-        place=there, headline=headline
-    )
+    spoken = tr("To {place}: {headline}").format(place=there, headline=headline)
     return Item(headline, begun("; ".join(part for part in parts if part)), link, spoken=spoken)
 
 
@@ -106,21 +99,19 @@ def _pack(deed: DayTask, session: Session) -> Item:
     ahead = [step for step in line.steps if step.at < day.starts_at]
     what, share = what_words(line, session), session.words.share(line.expected_ready_share)
     if ahead:
-        headline = QCoreApplication.translate("Today", "{what}, once it is in {place}")
+        headline = tr("{what}, once it is in {place}")
         where = ahead[-1].place_id
     else:
         headline, where = (
-            QCoreApplication.translate("Today", "{what} from {place}"),
+            tr("{what} from {place}"),
             line.from_place_id,
         )
     headline = headline.format(what=what, place=place_words(where, session))
     return Item(
         headline,
-        QCoreApplication.translate("Today", "{share} ready then").format(share=share),
+        tr("{share} ready then").format(share=share),
         f"pack:{day.id}",
-        spoken=QCoreApplication.translate("Today", "Pack for {market}: {headline}").format(
-            market=day.name, headline=headline
-        ),
+        spoken=tr("Pack for {market}: {headline}").format(market=day.name, headline=headline),
     )
 
 
@@ -136,18 +127,18 @@ def _check(deed: DayTask, session: Session) -> Item:
     parts = [_decides(check, session)]
     gain = round(check.gain_minor)
     if gain > 0:
-        worth = QCoreApplication.translate("Today", "worth about {money}")
+        worth = tr("worth about {money}")
         parts.append(worth.format(money=words.money(gain)))
-    headline = QCoreApplication.translate("Today", "{count} {fruit}: {code} in {place}")
+    headline = tr("{count} {fruit}: {code} in {place}")
     if place is None:
-        headline = QCoreApplication.translate("Today", "{count} {fruit}: {code}")
+        headline = tr("{count} {fruit}: {code}")
     headline = headline.format(
         count=words.number(check.fruit),
         fruit=", ".join(fruit),
         code=batch.code,
         place=place.name if place else "",
     )
-    spoken = QCoreApplication.translate("Today", "Squeeze {headline}").format(headline=headline)
+    spoken = tr("Squeeze {headline}").format(headline=headline)
     return Item(headline, begun(", ".join(parts)), f"check:{batch.id}", spoken=spoken)
 
 
@@ -156,21 +147,15 @@ def _decides(check: "CheckNext", session: Session) -> str:
     from ripenroom.season.advice.advice import CheckReason
 
     decides = {
-        CheckReason.WHEN: QCoreApplication.translate("Today", "shows when to move them"),
-        CheckReason.WHERE: QCoreApplication.translate("Today", "shows which market day suits them"),
-        CheckReason.WHETHER: QCoreApplication.translate(
-            "Today", "shows whether they are worth bringing"
-        ),
-        CheckReason.GRADE: QCoreApplication.translate(
-            "Today", "shows whether they should go to second grade"
-        ),
-        CheckReason.PACE: QCoreApplication.translate(
-            "Today", "shows how fast this cultivar softens"
-        ),
+        CheckReason.WHEN: tr("shows when to move them"),
+        CheckReason.WHERE: tr("shows which market day suits them"),
+        CheckReason.WHETHER: tr("shows whether they are worth bringing"),
+        CheckReason.GRADE: tr("shows whether they should go to second grade"),
+        CheckReason.PACE: tr("shows how fast this cultivar softens"),
     }[check.reason]
     if check.decides_at is None or check.reason is CheckReason.PACE:
         return decides
-    return QCoreApplication.translate("Today", "{decides}; needed {day}").format(
+    return tr("{decides}; needed {day}").format(
         decides=decides, day=day_words(check.decides_at, session)
     )
 
@@ -178,19 +163,15 @@ def _decides(check: "CheckNext", session: Session) -> str:
 def _expect(deed: DayTask, session: Session) -> Item:
     pick = session.season.book.expected_picks[deed.record_id]
     words, today = session.words, session.season.now().date()
-    late = QCoreApplication.translate("Today", "due {day} and not entered yet").format(
-        day=words.day(pick.on)
-    )
+    late = tr("due {day} and not entered yet").format(day=words.day(pick.on))
     parts = [
         late if pick.on < today else "",
-        QCoreApplication.translate("Today", "room is kept in {place}").format(
-            place=place_words(pick.place_id, session)
-        ),
+        tr("room is kept in {place}").format(place=place_words(pick.place_id, session)),
         pick.note,
-        QCoreApplication.translate("Today", "tick it once you entered the pick, or it won’t come"),
+        tr("tick it once you entered the pick, or it won’t come"),
     ]
     return Item(
-        QCoreApplication.translate("Today", "About {count} {crop} to pick").format(
+        tr("About {count} {crop} to pick").format(
             count=words.number(pick.count),
             crop=fruit_noun(crop_name(session.season.crops, pick.crop), pick.count),
         ),
@@ -206,34 +187,30 @@ def _done(deed: DayTask, session: Session) -> Item:
     day = book.market_days.get(deed.record_id)
     said, link = code, f"batch:{deed.record_id}"
     if deed.kind is DayTaskKind.MOVE and deed.done_record_id in book.moves:
-        said = QCoreApplication.translate("Today", "Moved {code} to {place}").format(
+        said = tr("Moved {code} to {place}").format(
             code=code, place=place_words(book.moves[deed.done_record_id].place_id, session)
         )
     elif deed.kind is DayTaskKind.CLEAR:
-        said = QCoreApplication.translate("Today", "Cleared {count} of {code}").format(
+        said = tr("Cleared {count} of {code}").format(
             count=session.words.number(book.removals[deed.done_record_id].count), code=code
         )
     elif deed.kind is DayTaskKind.MOVE:
-        said = QCoreApplication.translate("Today", "{count} of {code} to second grade").format(
+        said = tr("{count} of {code} to second grade").format(
             count=session.words.number(book.removals[deed.done_record_id].count), code=code
         )
     elif deed.kind is DayTaskKind.PACK:
         pin = book.pins[deed.done_record_id]
-        said = QCoreApplication.translate("Today", "Packed {code} for {market}").format(
+        said = tr("Packed {code} for {market}").format(
             code=code, market=market_words(pin.market_day_id, session)
         )
     elif deed.kind is DayTaskKind.CHECK:
-        said = QCoreApplication.translate("Today", "Checked {code}").format(code=code)
+        said = tr("Checked {code}").format(code=code)
     elif deed.kind is DayTaskKind.SETTLE and day is not None:
-        said = QCoreApplication.translate("Today", "Entered what was sold: {market}").format(
-            market=market_words(day.id, session)
-        )
+        said = tr("Entered what was sold: {market}").format(market=market_words(day.id, session))
         link = f"settle:{day.id}"
     elif deed.kind is DayTaskKind.EXPECT:
-        said, link = QCoreApplication.translate("Today", "The pick that was due is done"), "picks:"
+        said, link = tr("The pick that was due is done"), "picks:"
     why = ""
     if deed.done_at is not None:
-        why = QCoreApplication.translate("Today", "Done at {time}").format(
-            time=session.words.time(deed.done_at)
-        )
+        why = tr("Done at {time}").format(time=session.words.time(deed.done_at))
     return Item(said, why, link)

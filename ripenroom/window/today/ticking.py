@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.book import Book
@@ -12,6 +11,7 @@ from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind, day_sheet
 from ripenroom.season.whereabouts import harvest_of
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
 from ripenroom.window.session import Session
 
@@ -109,7 +109,7 @@ class Ticking:
         season = self._session.season
         self._picks[pick_id] = season.book.expected_picks[pick_id]
         self.came[pick_id] = season.now()
-        done = QCoreApplication.translate("Today", "This pick is expected no longer.")
+        done = tr("This pick is expected no longer.")
         if not self._session.do(done, actions.ahead.delete_expected_pick, pick_id):
             del self.came[pick_id]
 

@@ -5,6 +5,7 @@ from datetime import date
 from PySide6.QtCore import QDate, QLocale, QPoint, Qt, Signal
 from PySide6.QtWidgets import QCalendarWidget, QFrame, QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 
 SMALLEST_CELL_PX = 36
@@ -26,13 +27,13 @@ class CalendarPopup(QFrame):
         self.month = QCalendarWidget(self)
         self.month.setLocale(locale)
         self.month.setFirstDayOfWeek(locale.firstDayOfWeek())
-        self.month.setAccessibleName(self.tr("Calendar"))
+        self.month.setAccessibleName(tr("Calendar"))
         self.month.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
         self.month.setSelectedDate(QDate(shown.year, shown.month, shown.day))
         # A row of weekdays and six of days, beneath the line of month and year.
         cell = max(SMALLEST_CELL_PX, round(2.2 * self.fontMetrics().height()))
         self.month.setMinimumSize(7 * cell + 8, 7 * cell + 48)
-        self.today_button = QPushButton(self.tr("&Today"), self)
+        self.today_button = QPushButton(tr("&Today"), self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(4, 4, 4, 4)
         layout.addWidget(self.month)

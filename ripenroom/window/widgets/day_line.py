@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.formats import written_day
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.calendar_popup import CalendarPopup
@@ -50,12 +51,12 @@ class DayLine(QWidget):
         self.button.setArrowType(Qt.ArrowType.NoArrow)
         self.button.setProperty("opens", "calendar")
         self.button.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # Alt+Down in the line does the same
-        self.button.setAccessibleName(self.tr("Calendar"))
-        set_hint(self.button, self.tr("Calendar (Alt+Down)"))
+        self.button.setAccessibleName(tr("Calendar"))
+        set_hint(self.button, tr("Calendar (Alt+Down)"))
         self.button.clicked.connect(self.show_calendar)
         set_hint(
             self.line,
-            self.tr(
+            tr(
                 "Type {figures}, {month}, sat or tomorrow. Up and Down go a day on or back, Page "
                 "Up and Page Down a week; Alt+Down opens a calendar"
             ).format(figures=self._in_figures(), month=self._with_month()),
@@ -97,7 +98,7 @@ class DayLine(QWidget):
         """Name what a screen reader says when the line is entered."""
         super().setAccessibleName(name)
         self.line.setAccessibleName(name)
-        self.button.setAccessibleName(self.tr("{name}: calendar").format(name=name))
+        self.button.setAccessibleName(tr("{name}: calendar").format(name=name))
 
     def _today(self) -> date:
         return self._now().date()
@@ -121,7 +122,7 @@ class DayLine(QWidget):
             self._write()
         else:
             typed = self.line.text().strip()
-            self.misread.emit(self.tr(_WHY).format(typed=typed, like=self._in_figures()))
+            self.misread.emit(tr(_WHY).format(typed=typed, like=self._in_figures()))
 
     def written(self, day: date) -> str:
         """A day as the line shows it, with its year where that is not this one."""

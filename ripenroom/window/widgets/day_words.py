@@ -2,8 +2,9 @@
 
 from functools import lru_cache
 
-from PySide6.QtCore import QCoreApplication, QLocale
+from PySide6.QtCore import QLocale
 
+from ripenroom.texts import tr
 from ripenroom.window.widgets.typed_day import DayWords, Order, folded
 
 _FORMATS = (QLocale.FormatType.LongFormat, QLocale.FormatType.ShortFormat)
@@ -38,13 +39,13 @@ def _day_words(name: str) -> DayWords:
             for text in (locale.dayName(day, how), locale.standaloneDayName(day, how))
         },
         steps={
-            _name(QCoreApplication.translate("DayWords", "yesterday")): -1,
-            _name(QCoreApplication.translate("DayWords", "today")): 0,
-            _name(QCoreApplication.translate("DayWords", "tomorrow")): 1,
+            _name(tr("yesterday")): -1,
+            _name(tr("today")): 0,
+            _name(tr("tomorrow")): 1,
         },
-        next_words=_listed(QCoreApplication.translate("DayWords", "next coming")),
-        last_words=_listed(QCoreApplication.translate("DayWords", "last past")),
-        fillers=_listed(QCoreApplication.translate("DayWords", "on the of this st nd rd th")),
+        next_words=_listed(tr("next coming")),
+        last_words=_listed(tr("last past")),
+        fillers=_listed(tr("on the of this st nd rd th")),
         mornings=frozenset({"am", "a", _half(locales[1].amText())}),
         afternoons=frozenset({"pm", "p", _half(locales[1].pmText())}),
     )

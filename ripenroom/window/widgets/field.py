@@ -3,10 +3,11 @@
 from collections.abc import Callable, Sequence
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QCoreApplication, Qt, SignalInstance
+from PySide6.QtCore import Qt, SignalInstance
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
 
@@ -16,7 +17,7 @@ Choice = tuple[str, Callable[[], None]]
 
 def refusal_text(refusal: Refusal) -> str:
     """The refusal in the user's language."""
-    template = QCoreApplication.translate("Refusals", refusal.text)
+    template = tr(refusal.text)
     return template.format(**refusal.values)
 
 

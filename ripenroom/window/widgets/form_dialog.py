@@ -12,6 +12,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, RefusalNote
@@ -43,7 +44,7 @@ class FormDialog(EnterDialog):
         self.action_button = QPushButton(self)
         self.action_button.setDefault(True)
         self.action_button.clicked.connect(self.accept)
-        self.cancel_button = QPushButton(self.tr("Cancel"), self)
+        self.cancel_button = QPushButton(tr("Cancel"), self)
         self.cancel_button.setAutoDefault(False)
         self.cancel_button.clicked.connect(self.reject)
         self.buttons = QHBoxLayout()

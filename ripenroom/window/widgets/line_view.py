@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QPushButton, QTableView, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 
 
@@ -37,5 +38,5 @@ class LineView(QTableView):
 def keyed_button(text: str, keys: str, parent: QWidget) -> QPushButton:
     """A button above such a table, whose hint says its key there."""
     button = QPushButton(text, parent)
-    set_hint(button, QCoreApplication.translate("LineView", "Key: {keys}").format(keys=keys))
+    set_hint(button, tr("Key: {keys}").format(keys=keys))
     return button

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import EnterDialog
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
@@ -39,9 +40,9 @@ class RecordList(QWidget):
         self._empty.setWordWrap(True)
         self._empty.setObjectName("faint")
         self._empty.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.add_button = QPushButton(self.tr("Add…"), self)
-        self.edit_button = QPushButton(self.tr("Edit…"), self)
-        self.delete_button = QPushButton(self.tr("Delete"), self)
+        self.add_button = QPushButton(tr("Add…"), self)
+        self.edit_button = QPushButton(tr("Edit…"), self)
+        self.delete_button = QPushButton(tr("Delete"), self)
         bar = self._bar = QHBoxLayout()
         bar.addStretch(1)
         self._heading = heading
@@ -117,7 +118,7 @@ class RecordsDialog(EnterDialog):
         super().__init__(parent)
         self.session = session
         self.note = RefusalNote(self)
-        self.close_button = QPushButton(self.tr("Close"), self)
+        self.close_button = QPushButton(tr("Close"), self)
         self.close_button.setAutoDefault(False)
         self.close_button.clicked.connect(self.accept)
         foot = QHBoxLayout()
@@ -138,7 +139,7 @@ class RecordsDialog(EnterDialog):
 
     def run_deletion(self, command: Callable[[], None]) -> None:
         """Carry out a command that deletes something."""
-        self.run(self.tr("Deleted. Ctrl+Z brings it back."), command)
+        self.run(tr("Deleted. Ctrl+Z brings it back."), command)
 
     def _show_refusal(self, refusal: Refusal) -> bool:
         self.note.tell(refusal_text(refusal))

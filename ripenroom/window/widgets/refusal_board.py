@@ -2,9 +2,8 @@
 
 from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.refusal import Question, Refusal
+from ripenroom.texts import tr
 from ripenroom.window.widgets.field import Choice, Field, RefusalNote, refusal_text
 
 Suggested = Callable[[object], str]
@@ -74,5 +73,5 @@ class RefusalBoard:
             self.answered |= {question.field}
             self._again()
 
-        choices.append((QCoreApplication.translate("RefusalBoard", "Keep as typed"), keep))
+        choices.append((tr("Keep as typed"), keep))
         return choices

@@ -7,6 +7,7 @@ from PySide6.QtCore import QModelIndex, QSignalBlocker, QStringListModel, Qt, Si
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QComboBox, QCompleter, QLineEdit, QListView, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.matching import is_name, matches
 
@@ -40,7 +41,7 @@ class SearchChoices(RecordChoice):
         self.found.setMaxVisibleItems(_MOST_SHOWN)
         popup = self._popup = QListView(self)
         popup.setStyleSheet("QListView::item { min-height: 30px; padding-left: 6px; }")
-        popup.setAccessibleName(self.tr("What is found"))
+        popup.setAccessibleName(tr("What is found"))
         self.found.setPopup(popup)
         self.found.setWidget(self)
         chosen = self.found.activated[QModelIndex]  # type: ignore[index] # of two it is this one
@@ -101,8 +102,8 @@ class SearchChoices(RecordChoice):
 
     def _why(self, typed: str) -> str:
         if self._new is None:
-            return self.tr("Nothing here is called “{typed}”.").format(typed=typed.strip())
-        text = self.tr("Nothing here is called “{typed}”. Type on, or add it from the list.")
+            return tr("Nothing here is called “{typed}”.").format(typed=typed.strip())
+        text = tr("Nothing here is called “{typed}”. Type on, or add it from the list.")
         return text.format(typed=typed.strip())
 
     def _line(self) -> QLineEdit:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.chosen_line import ChosenLine
 from ripenroom.window.widgets.day_words import day_words
@@ -36,7 +37,7 @@ class TimeLine(ChosenLine):
         self._time: time | None = time(0)
         set_hint(
             self,
-            self.tr(
+            tr(
                 "Type 9, 930 or 9 pm. Up and Down go a quarter of an hour on or back, Page Up and "
                 "Page Down an hour"
             ),
@@ -80,7 +81,7 @@ class TimeLine(ChosenLine):
             self._write()
         else:
             like = self._written(time(9, 30))
-            self.misread.emit(self.tr(_WHY).format(typed=self.text().strip(), like=like))
+            self.misread.emit(tr(_WHY).format(typed=self.text().strip(), like=like))
 
     def _on_typed(self, text: str) -> None:
         before, self._time = self._time, read_time(text, self._words)

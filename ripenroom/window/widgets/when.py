@@ -7,6 +7,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.season.moments import at_local
+from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
@@ -35,10 +36,10 @@ class WhenEdit(QWidget):
         locale = session.words.locale
         self.day = DayLine(locale, session.season.now, lean, self)
         self.clock = TimeLine(locale, self)
-        self.now_button = QPushButton(self.tr("Now"), self)
+        self.now_button = QPushButton(tr("Now"), self)
         self.now_button.setAutoDefault(False)
-        self.now_button.setAccessibleName(self.tr("Set to now"))
-        set_hint(self.now_button, self.tr("Set to now; it then follows the clock"))
+        self.now_button.setAccessibleName(tr("Set to now"))
+        set_hint(self.now_button, tr("Set to now; it then follows the clock"))
         self.now_button.clicked.connect(self.follow_now)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -114,7 +115,7 @@ class WhenEdit(QWidget):
         """Name what a screen reader says when day and time are entered."""
         super().setAccessibleName(name)
         self.day.setAccessibleName(name)
-        self.clock.setAccessibleName(self.tr("{name}: time").format(name=name))
+        self.clock.setAccessibleName(tr("{name}: time").format(name=name))
 
     def _restore_texts(self, state: str) -> None:
         try:

@@ -4,12 +4,11 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.crop.document import Path, dotted
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Statement
+from ripenroom.texts import tr
 from ripenroom.window.crops.figure_units import Units, decimals_of
 from ripenroom.window.crops.figures import FigureGroup
 from ripenroom.window.crops.published.case_words import days_words
@@ -45,41 +44,31 @@ class Asked:
     def range_words(self, one: Statement, units: Units) -> str:
         """A published interval: "3–5 days", "at least 28 days", "at most 7 days"."""
         low, high = one.low, one.high
-        say = QCoreApplication.translate
         ends = [self.read(end) for end in (low, high) if end is not None]
         # Months are not known to a tenth of a day.
         decimals = 0 if self.is_days and one.rounding >= _HALF_A_DAY else decimals_of(ends)
         texts = [units.words.number(end, decimals) for end in ends]
         if low is None:
-            return say("Published", "at most {value}").format(value=self.written(texts[-1]))
+            return tr("at most {value}").format(value=self.written(texts[-1]))
         if high is None:
-            return say("Published", "at least {value}").format(value=self.written(texts[0]))
+            return tr("at least {value}").format(value=self.written(texts[0]))
         if texts[0] == texts[1]:
             return self.written(texts[0])
-        between = (
-            say("Published", "{low} to {high}")
-            if ends[0] < 0.0
-            else say("Published", "{low}–{high}")
-        )
+        between = tr("{low} to {high}") if ends[0] < 0.0 else tr("{low}–{high}")
         return self.written(between.format(low=texts[0], high=texts[1]))
 
     def said_words(self, low: float, mid: float, high: float, units: Units) -> str:
         """What the program says: "4.1 days (2.8–6.0)"; "never" where it never happens."""
-        say = QCoreApplication.translate
         if math.isnan(mid):
-            return say("Published", "never") if self.is_days else say("Published", "nothing")
+            return tr("never") if self.is_days else tr("nothing")
         ends = [self.read(end) for end in (mid, low, high)]
         middle, least, most = (units.words.number(end, self._decimals(ends)) for end in ends)
         said = self.written(middle)
         if math.isnan(high):
-            return say("Published", "{value} ({low} or more)").format(value=said, low=least)
+            return tr("{value} ({low} or more)").format(value=said, low=least)
         if least == most:
             return said
-        between = (
-            say("Published", "{value} ({low} to {high})")
-            if ends[1] < 0.0
-            else say("Published", "{value} ({low}–{high})")
-        )
+        between = tr("{value} ({low} to {high})") if ends[1] < 0.0 else tr("{value} ({low}–{high})")
         return between.format(value=said, low=least, high=most)
 
     def _decimals(self, ends: list[float]) -> int:
@@ -91,22 +80,21 @@ class Asked:
 
 def asked_of(statement: Statement, crop: CropProfile, units: Units, known: Known) -> Asked:
     """What a statement asks, in the words and units of the window."""
-    say = QCoreApplication.translate
     if statement.asks is Asks.FIGURE:
         label, quantity = known.get(statement.figure, (dotted(statement.figure), None))
-        return _figure(say("Published", "Figure: {figure}").format(figure=label), quantity, units)
+        return _figure(tr("Figure: {figure}").format(figure=label), quantity, units)
     if statement.times_at_c is not None:
-        title = say("Published", "How many times as long")
-        return Asked(title, _as_it_is, _written(say("Published", "{n} times")), is_figure=True)
+        title = tr("How many times as long")
+        return Asked(title, _as_it_is, _written(tr("{n} times")), is_figure=True)
     if statement.asks in _DAYS:
         return Asked(_day_title(statement.asks, crop), _as_it_is, days_words, is_days=True)
     if statement.asks in _SHARES:
-        percent = _written(say("Published", "{n} %"))
+        percent = _written(tr("{n} %"))
         return Asked(_share_title(statement.asks, crop), _as_it_is, percent, is_share=True)
     if crop.judged_by == "colour":
-        green = _written(say("Published", "{n} % green"))
-        return Asked(say("Published", "Green surface"), _as_it_is, green, is_share=True)
-    return replace(_figure(say("Published", "Firmness"), Quantity.FIRMNESS, units), is_figure=False)
+        green = _written(tr("{n} % green"))
+        return Asked(tr("Green surface"), _as_it_is, green, is_share=True)
+    return replace(_figure(tr("Firmness"), Quantity.FIRMNESS, units), is_figure=False)
 
 
 def known_figures(groups: list[FigureGroup]) -> Known:
@@ -120,30 +108,26 @@ def known_figures(groups: list[FigureGroup]) -> Known:
 
 
 def _day_title(asks: Asks, crop: CropProfile) -> str:
-    mark = (
-        QCoreApplication.translate("Published", "Days to a colour")
-        if crop.judged_by == "colour"
-        else QCoreApplication.translate("Published", "Days to a firmness")
-    )
+    mark = tr("Days to a colour") if crop.judged_by == "colour" else tr("Days to a firmness")
     return {
-        Asks.READY: QCoreApplication.translate("Published", "Days until ready"),
-        Asks.KEPT: QCoreApplication.translate("Published", "Days it keeps"),
-        Asks.ABLE: QCoreApplication.translate("Published", "Days before it can ripen"),
-        Asks.INJURY: QCoreApplication.translate("Published", "Days until the cold harms it"),
+        Asks.READY: tr("Days until ready"),
+        Asks.KEPT: tr("Days it keeps"),
+        Asks.ABLE: tr("Days before it can ripen"),
+        Asks.INJURY: tr("Days until the cold harms it"),
         Asks.MARK: mark,
     }[asks]
 
 
 def _share_title(asks: Asks, crop: CropProfile) -> str:
     left = (
-        QCoreApplication.translate("Published", "Green left, % of the start")
+        tr("Green left, % of the start")
         if crop.judged_by == "colour"
-        else QCoreApplication.translate("Published", "Firmness left, % of the start")
+        else tr("Firmness left, % of the start")
     )
     return {
         Asks.FIRMNESS_LEFT: left,
-        Asks.READY_PCT: QCoreApplication.translate("Published", "Ready then, % of the fruit"),
-        Asks.WONT_RIPEN: QCoreApplication.translate("Published", "Won't ripen, % of the fruit"),
+        Asks.READY_PCT: tr("Ready then, % of the fruit"),
+        Asks.WONT_RIPEN: tr("Won't ripen, % of the fruit"),
     }[asks]
 
 
@@ -152,9 +136,7 @@ def _figure(title: str, quantity: Quantity | None, units: Units) -> Asked:
     if quantity is None:
         return Asked(title, _as_it_is, str, is_figure=True)
     convert, unit = units.reading(quantity)
-    title = QCoreApplication.translate("Published", "{title}, {unit}").format(
-        title=title, unit=unit
-    )
+    title = tr("{title}, {unit}").format(title=title, unit=unit)
     if quantity is Quantity.DURATION:
         return Asked(title, _as_it_is, days_words, is_figure=True)
     if quantity is Quantity.HOURS:

@@ -1,10 +1,9 @@
 """The words of a published statement: the fruit it is about, what it says, and who says so."""
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Kind, Start, Statement, Waits
+from ripenroom.texts import tr, tr_in
 from ripenroom.units import temperature_in
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.names import begun, feel_names
@@ -19,23 +18,22 @@ _WHOLE = 0.05
 def kind_name(kind: Kind) -> str:
     """Who says so, in words."""
     return {
-        "trial": QCoreApplication.translate("Published", "trial"),
-        "handbook": QCoreApplication.translate("Published", "handbook"),
-        "extension": QCoreApplication.translate("Published", "extension service"),
-        "trade": QCoreApplication.translate("Published", "trade"),
-        "hearsay": QCoreApplication.translate("Published", "hearsay"),
+        "trial": tr("trial"),
+        "handbook": tr("handbook"),
+        "extension": tr("extension service"),
+        "trade": tr("trade"),
+        "hearsay": tr("hearsay"),
     }[kind]
 
 
 def case_words(statement: Statement, crop: CropProfile, units: Units) -> str:
     """What fruit, and where it stays: "Slight give, at 22 °C". Empty for a figure of all fruit."""
-    say = QCoreApplication.translate
     parts = []
     if statement.asks is not Asks.FIGURE:
         parts.append(_start(statement.start, crop, units))
         if statement.asks is Asks.MARK and statement.mark_n is not None:
             mark = units.shown(_mark(crop), statement.mark_n)
-            parts.append(say("Published", "until {mark}").format(mark=mark))
+            parts.append(tr("until {mark}").format(mark=mark))
         if statement.ethylene_h:
             days, rest = divmod(statement.ethylene_h, 24.0)
             long = (
@@ -43,13 +41,13 @@ def case_words(statement: Statement, crop: CropProfile, units: Units) -> str:
                 if rest or days < _DAYS_FROM
                 else days_words(units.words.number(days))
             )
-            parts.append(say("Published", "{time} of ethylene").format(time=long))
+            parts.append(tr("{time} of ethylene").format(time=long))
         if statement.stays:
-            then = say("Published", ", then ", "between two stays")
+            then = tr_in("between two stays", ", then ")
             stays = then.join(_stay(stay, units) for stay in statement.stays)
             if statement.times_at_c is not None:
                 other = _temperature(statement.times_at_c, 0.0, units)
-                against = say("Published", "{stays} against {temperature}")
+                against = tr("{stays} against {temperature}")
                 stays = against.format(stays=stays, temperature=other)
             parts.append(stays)
     if statement.group:
@@ -67,20 +65,16 @@ def _start(start: Start, crop: CropProfile, units: Units) -> str:
     if start.at_n is not None:
         return units.shown(_mark(crop), round(start.at_n, 1))
     if start.ready:
-        return QCoreApplication.translate("Published", "ready")
-    return QCoreApplication.translate("Published", "as picked")
+        return tr("ready")
+    return tr("as picked")
 
 
 def _stay(stay: Waits, units: Units) -> str:
     temperature = _temperature(stay.celsius, stay.doubt_k, units)
     if stay.days is None:
-        return QCoreApplication.translate("Published", "at {temperature}").format(
-            temperature=temperature
-        )
+        return tr("at {temperature}").format(temperature=temperature)
     days = days_words(units.words.number(stay.days, 0 if stay.days.is_integer() else 1))
-    return QCoreApplication.translate("Published", "{days} at {temperature}").format(
-        days=days, temperature=temperature
-    )
+    return tr("{days} at {temperature}").format(days=days, temperature=temperature)
 
 
 def _temperature(celsius: float, doubt_k: float, units: Units) -> str:
@@ -92,12 +86,12 @@ def _temperature(celsius: float, doubt_k: float, units: Units) -> str:
     low, high = (units.words.number(end, decimals) for end in ends)
     if low == high:
         return f"{low}\u00a0°{unit}"
-    between = QCoreApplication.translate("Published", "{low} to {high}")
+    between = tr("{low} to {high}")
     return between.format(low=low, high=high) + f"\u00a0°{unit}"
 
 
 def days_words(number: str) -> str:
     """So many days; the number is written already."""
     if number == "1":
-        return QCoreApplication.translate("Published", "1 day")
-    return QCoreApplication.translate("Published", "{n} days").format(n=number)
+        return tr("1 day")
+    return tr("{n} days").format(n=number)

@@ -4,12 +4,11 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from PySide6.QtCore import QCoreApplication
-
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile, Source
 from ripenroom.records.crop.statement import Asks, Statement
 from ripenroom.season.projection import Ranged
+from ripenroom.texts import tr
 from ripenroom.window.crops.figure_source import sentence, short_citation
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.published.asked import Asked, Known, asked_of
@@ -183,10 +182,9 @@ def _claim(
     kind = kind_name(one.kind)
     published = asked.range_words(one, units)
     answer = asked.said_words(low, mid, high, units)
-    say = QCoreApplication.translate
     parts = [
         f"{asked.title}. {case}." if case else f"{asked.title}.",
-        say("Published", "Published: {published}. The program says: {said}.").format(
+        tr("Published: {published}. The program says: {said}.").format(
             published=published, said=answer
         ),
         _missed(one, ends) if missed else _met(one, ends),
@@ -218,22 +216,22 @@ def _rounded(one: Statement, asked: Asked) -> tuple[float, float]:
 def _met(one: Statement, ends: tuple[float, float, float]) -> str:
     """How what the program says meets the statement."""
     if replace(one, rounding=0.0).meets(ends[0], ends[2]):
-        return QCoreApplication.translate("Published", "They meet.")
-    return QCoreApplication.translate("Published", "They meet within its rounding.")
+        return tr("They meet.")
+    return tr("They meet within its rounding.")
 
 
 def _missed(one: Statement, ends: tuple[float, float, float]) -> str:
     """How what the program says misses the statement."""
     if math.isnan(ends[1]):
-        return QCoreApplication.translate("Published", "Missed.")
+        return tr("Missed.")
     above = one.high is not None and ends[0] > one.high
     if one.asks in (Asks.READY, Asks.KEPT, Asks.ABLE, Asks.INJURY, Asks.MARK):
         if above:
-            return QCoreApplication.translate("Published", "Missed: longer than published.")
-        return QCoreApplication.translate("Published", "Missed: shorter than published.")
+            return tr("Missed: longer than published.")
+        return tr("Missed: shorter than published.")
     if above:
-        return QCoreApplication.translate("Published", "Missed: higher than published.")
-    return QCoreApplication.translate("Published", "Missed: lower than published.")
+        return tr("Missed: higher than published.")
+    return tr("Missed: lower than published.")
 
 
 def _source(one: Statement, crop: CropProfile) -> Source | None:

@@ -6,6 +6,7 @@ from PySide6.QtCore import QLocale, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.crops.published.claims import Claim, Scale
 from ripenroom.window.palette import Palette
 from ripenroom.window.theme import ink
@@ -165,9 +166,9 @@ class Legend(QWidget):
         super().__init__(parent)
         row = FlowLayout(spacing=14)
         for sign, text in (
-            ("published", self.tr("published; thin: give or take rounding")),
-            ("ours", self.tr("program, 80 % range")),
-            ("missed", self.tr("missed")),
+            ("published", tr("published; thin: give or take rounding")),
+            ("ours", tr("program, 80 % range")),
+            ("missed", tr("missed")),
         ):
             row.addWidget(_Sign(sign, text, self))
         self.setLayout(row)

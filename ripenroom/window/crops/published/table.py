@@ -15,6 +15,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QFontMetrics, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from ripenroom.texts import tr
 from ripenroom.window.crops.published.claims import Claim, ClaimGroup
 from ripenroom.window.crops.published.picture import (
     axis_rect,
@@ -94,9 +95,9 @@ class ClaimTable(QAbstractTableModel):
 
     def _headings(self) -> tuple[str, ...]:
         return (
-            self.tr("Fruit and source"),
-            self.tr("Published, and the program"),
-            self.tr("In numbers"),
+            tr("Fruit and source"),
+            tr("Published, and the program"),
+            tr("In numbers"),
         )
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
@@ -114,7 +115,7 @@ class ClaimTable(QAbstractTableModel):
         if index.column() == Column.CASE:
             return f"{claim.case}\n{claim.source}" if claim.case else claim.source
         if index.column() == Column.NUMBERS:
-            return self.tr("{published}\nprogram: {answer}").format(
+            return tr("{published}\nprogram: {answer}").format(
                 published=claim.published, answer=claim.answer
             )
         return None

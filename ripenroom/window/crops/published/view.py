@@ -22,6 +22,7 @@ from ripenroom.records.crop.statement import Statement
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.season.projection import Ranged
 from ripenroom.season.published import WrittenCrop, said
+from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.crops.figure_list import ToldArea
 from ripenroom.window.crops.figure_units import Units
@@ -116,7 +117,7 @@ class PublishedView(QWidget):
         self._units: Units | None = None
         self.groups: list[ClaimGroup] = []
         self.count = WrappedLabel(parent=self)
-        self.only_missed = QCheckBox(self.tr("Only &those missed"), self)
+        self.only_missed = QCheckBox(tr("Only &those missed"), self)
         self.only_missed.toggled.connect(self._fill)
         self.legend = Legend(self)
         self.model = ClaimTable(self)
@@ -124,7 +125,7 @@ class PublishedView(QWidget):
         self.table.setModel(self.model)
         self.table.setItemDelegate(ClaimRows(self.table))
         self.table.setMinimumHeight(_LEAST_LINES * self.fontMetrics().lineSpacing())
-        self.table.setAccessibleName(self.tr("Published statements"))
+        self.table.setAccessibleName(tr("Published statements"))
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
@@ -136,7 +137,7 @@ class PublishedView(QWidget):
         self.table.horizontalHeader().hide()
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
         self.table.selectionModel().currentRowChanged.connect(self._tell)
-        self.told = ToldArea(self.tr("What was published, in full"), self)
+        self.told = ToldArea(tr("What was published, in full"), self)
         head = QHBoxLayout()
         head.setSpacing(12)
         head.addWidget(self.count, 1)
@@ -175,9 +176,9 @@ class PublishedView(QWidget):
         if said is None:
             self._drawn = None
             self._say(
-                self.tr("This could not be worked out.")
+                tr("This could not be worked out.")
                 if self._answers.failed(shown.text)
-                else self.tr("Working out what the program says…")
+                else tr("Working out what the program says…")
             )
             return
         document = CropDocument(shown.text)
@@ -194,9 +195,9 @@ class PublishedView(QWidget):
     def _why_nothing(self, crop: CropProfile, statements: Sequence[Statement]) -> str:
         """Why there is nothing to show; empty where there is."""
         if not statements:
-            return self.tr("No published statements about this crop come with the program.")
+            return tr("No published statements about this crop come with the program.")
         if shipped_profiles()[crop.key].judged_by != crop.judged_by:
-            return self.tr(
+            return tr(
                 "What is published about this crop judges its fruit in another way than your "
                 "figures do: they cannot be compared."
             )
@@ -219,20 +220,20 @@ class PublishedView(QWidget):
         sources = len({one.source for one in statements})
         met = sum(not claim.missed for group in self.groups for claim in group.claims)
         many = (
-            self.tr("1 statement")
+            tr("1 statement")
             if len(statements) == 1
-            else self.tr("{n} statements").format(n=len(statements))
+            else tr("{n} statements").format(n=len(statements))
         )
         text = (
-            self.tr("{statements} from 1 source; {met} meet the range shown.")
+            tr("{statements} from 1 source; {met} meet the range shown.")
             if sources == 1
-            else self.tr("{statements} from {sources} sources; {met} meet the range shown.")
+            else tr("{statements} from {sources} sources; {met} meet the range shown.")
         )
         text = text.format(statements=many, sources=sources, met=met)
         found = crop.left_out
         if found is not None and found.sources > 1:
             # Statements about figures are no cases, so these may be fewer.
-            text += " " + self.tr(
+            text += " " + tr(
                 "With each source left out in turn, {inside} of {cases} would."
             ).format(inside=found.in_range, cases=found.statements)
         return text

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from ripenroom.exchange.logger_file import LoggerColumn, Role, Series, Understanding
 from ripenroom.records.place import Place
+from ripenroom.texts import tr
 from ripenroom.window.places.logs.words import role_name, series_words
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.session import Session
@@ -57,17 +58,17 @@ class ColumnLine(QWidget):
         super().__init__(parent)
         self._session = session
         self.column = column
-        name = column.heading or self.tr("Column {number}").format(number=column.number + 1)
+        name = column.heading or tr("Column {number}").format(number=column.number + 1)
         self._name = WrappedLabel(parent=self)
         # Headings come from a stranger's file, and may be long.
         short = name if len(name) <= 40 else f"{name[:39]}…"
         self._name.setText(
-            self.tr("{name}, such as “{example}”").format(name=short, example=column.example[:24])
+            tr("{name}, such as “{example}”").format(name=short, example=column.example[:24])
             if column.example
             else short
         )
         self.use = RecordChoice(20)
-        self.use.setAccessibleName(self.tr("Column {name}").format(name=short))
+        self.use.setAccessibleName(tr("Column {name}").format(name=short))
         self._name.setBuddy(self.use)
         self.use.activated.connect(self.changed)
         self._facts = WrappedLabel(parent=self)
@@ -91,13 +92,11 @@ class ColumnLine(QWidget):
         choices: list[tuple[object, str]] = [
             (
                 Use(Role.TEMPERATURE, place.id),
-                self.tr("{temperature} of {place}").format(
-                    temperature=temperature, place=place.name
-                ),
+                tr("{temperature} of {place}").format(temperature=temperature, place=place.name),
             )
             for place in places
         ]
-        choices.append((Use(Role.TEMPERATURE), self.tr("temperature: of which place?")))
+        choices.append((Use(Role.TEMPERATURE), tr("temperature: of which place?")))
         choices += [
             (Use(role), role_name(role))
             for role in (Role.LEFT_OUT, Role.MOMENT, Role.DAY, Role.CLOCK)

@@ -20,6 +20,7 @@ from ripenroom.exchange.text_table.source import SHEET
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.places.logs.column_line import ColumnLine, Use, first_uses
@@ -64,8 +65,8 @@ class ImportLogDialog(FormDialog):
         self.found: Understanding | None = None
         self.lines: dict[int, ColumnLine] = {}
         self._shown: tuple[LoggerColumn, ...] = ()
-        self.setWindowTitle(self.tr("Temperature log {file}").format(file=path.name))
-        self.action_button.setText(self.tr("Take in"))
+        self.setWindowTitle(tr("Temperature log {file}").format(file=path.name))
+        self.action_button.setText(tr("Take in"))
         self._build()
         season = session.season
         home = Home(season.zone, season.now(), season.book.season.units == "us")
@@ -81,8 +82,8 @@ class ImportLogDialog(FormDialog):
     def _build(self) -> None:
         self.progress = QProgressBar(self)
         self.progress.setRange(0, 100)
-        self.progress.setAccessibleName(self.tr("Reading the file"))
-        self.facts = WrappedLabel(self.tr("Reading…"), self)
+        self.progress.setAccessibleName(tr("Reading the file"))
+        self.facts = WrappedLabel(tr("Reading…"), self)
         self.order = RecordChoice(16)
         self.clock = RecordChoice(20)
         self.unit = RecordChoice(8)
@@ -93,10 +94,10 @@ class ImportLogDialog(FormDialog):
         grid.setHorizontalSpacing(16)
         for number, (name, label, choices) in enumerate(
             (
-                ("unit", self.tr("&Temperatures are in"), self.unit),
-                ("date_order", self.tr("&Dates are written as"), self.order),
-                ("clock", self.tr("The &logger’s clock shows"), self.clock),
-                ("separator", self.tr("&Columns are parted by"), self.separator),
+                ("unit", tr("&Temperatures are in"), self.unit),
+                ("date_order", tr("&Dates are written as"), self.order),
+                ("clock", tr("The &logger’s clock shows"), self.clock),
+                ("separator", tr("&Columns are parted by"), self.separator),
             )
         ):
             choices.activated.connect(self._correct)
@@ -104,7 +105,7 @@ class ImportLogDialog(FormDialog):
             grid.addWidget(field, number // 2, number % 2)
             field.hide()
         self.body.addLayout(grid)
-        self.columns_heading = PlainLabel(self.tr("What the columns hold"), self)
+        self.columns_heading = PlainLabel(tr("What the columns hold"), self)
         self.columns_heading.setObjectName("sectionTitle")
         self.columns_heading.hide()
         self.body.addWidget(self.columns_heading)
@@ -160,7 +161,7 @@ class ImportLogDialog(FormDialog):
         self.progress.hide()
         words = self.session.words
         self.facts.setText("\n".join([*file_words(found, words), *self._not_shown(found)]))
-        unsure: list[tuple[object, str]] = [(None, self.tr("choose…"))]
+        unsure: list[tuple[object, str]] = [(None, tr("choose…"))]
         orders: list[tuple[object, str]] = [(o, order_name(o)) for o in found.date_orders]
         doubtful = ReadDoubt.DATE_ORDER in found.doubts
         self.order.set_choices([*(unsure if doubtful else []), *orders])
@@ -187,19 +188,19 @@ class ImportLogDialog(FormDialog):
         if more <= 0:
             return []
         count = self.session.words.number(more)
-        return [self.tr("{count} more columns at its right are left out.").format(count=count)]
+        return [tr("{count} more columns at its right are left out.").format(count=count)]
 
     def _ask(self, found: Understanding) -> None:
         """Say beside the field what the file alone does not tell."""
         self.board.clear()
         if ReadDoubt.UNIT in found.doubts:
             self.board.fields["unit"].refuse(
-                self.tr("The file does not say, and the numbers could be either.")
+                tr("The file does not say, and the numbers could be either.")
             )
         if ReadDoubt.DATE_ORDER in found.doubts:
             dates = next(c.example for c in found.columns if c.role in (Role.MOMENT, Role.DAY))
             self.board.fields["date_order"].refuse(
-                self.tr("“{date}” can be read in two ways, and no other date settles it.").format(
+                tr("“{date}” can be read in two ways, and no other date settles it.").format(
                     date=dates
                 )
             )
@@ -252,11 +253,11 @@ class ImportLogDialog(FormDialog):
         found = self.found
         missing = ""
         if found is None or self.reading.working:
-            missing = self.tr("The file is still being read.")
+            missing = tr("The file is still being read.")
         elif found.doubts:
-            missing = self.tr("Answer first what the file does not tell.")
+            missing = tr("Answer first what the file does not tell.")
         elif not self._new_logs():
-            missing = self.tr("Choose the place whose temperatures these are.")
+            missing = tr("Choose the place whose temperatures these are.")
         self.action_button.setEnabled(not missing)
         set_hint(self.action_button, missing)
 
@@ -278,7 +279,7 @@ class ImportLogDialog(FormDialog):
         """Where the readings went."""
         book = self.session.season.book
         names = ", ".join(sorted({book.places[log.place_id].name for log in self._new_logs()}))
-        return self.tr("Took in the temperatures of {places}. Ctrl+Z takes them back.").format(
+        return tr("Took in the temperatures of {places}. Ctrl+Z takes them back.").format(
             places=names
         )
 

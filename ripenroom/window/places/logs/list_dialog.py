@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QW
 from ripenroom.records.place import TemperatureLog
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
+from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.room_words import report_words
@@ -25,19 +26,17 @@ class LogListDialog(QDialog):
         self._place_id = place_id
         self.add_asked = False
         place = session.season.book.places[place_id]
-        self.setWindowTitle(self.tr("Temperatures of {place}").format(place=place.name))
+        self.setWindowTitle(tr("Temperatures of {place}").format(place=place.name))
         self.chart = RoomChart(session.words, self)
         self.report = WrappedLabel(parent=self)
-        self.list = RecordList(
-            self.tr("Logs"), self.tr("None. The set point is taken for the air."), self
-        )
+        self.list = RecordList(tr("Logs"), tr("None. The set point is taken for the air."), self)
         self.list.edit_button.hide()
         self.list.addAsked.connect(self._add)
         self.list.deleteAsked.connect(self._delete)
         writable = session.season.read_only_because is None
         self.list.add_button.setEnabled(writable)
         self.list.delete_button.setVisible(writable)
-        close = QPushButton(self.tr("Close"), self)
+        close = QPushButton(tr("Close"), self)
         close.clicked.connect(self.reject)
         foot = QHBoxLayout()
         foot.addStretch(1)
@@ -76,7 +75,7 @@ class LogListDialog(QDialog):
     def _words(self, log: TemperatureLog) -> str:
         words = self._session.words
         name = f"{log.name}, {log.probe}" if log.probe else log.name
-        return self.tr("{first} to {last} · {name}").format(
+        return tr("{first} to {last} · {name}").format(
             first=words.moment(log.starts_at), last=words.moment(log.ends_at), name=name
         )
 
@@ -86,7 +85,7 @@ class LogListDialog(QDialog):
 
     def _delete(self, log_id: str) -> None:
         self._session.do(
-            self.tr("Deleted the log. Ctrl+Z brings it back."),
+            tr("Deleted the log. Ctrl+Z brings it back."),
             actions.temperature_logs.delete,
             log_id,
         )
