@@ -6,7 +6,6 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from PySide6.QtCore import QLocale
 
 from ripenroom.exchange.season_json import read_json, write_json
 from ripenroom.records.book import SHELF_OF, Book, Record
@@ -23,7 +22,7 @@ from ripenroom.records.wording import what_is
 from ripenroom.season.merging import meet
 from ripenroom.season.state import Changed, SeasonState, changed_between
 from ripenroom.window.copies.words import field_words, kind_words, record_words, value_words
-from ripenroom.window.formats import Formats
+from ripenroom.wording.formats import Formats
 from tests.any_values import farm_book
 from tests.records.hostile import HOSTILE, full_book
 
@@ -58,7 +57,7 @@ def test_a_kind_has_its_table_limit_and_words(kind: type, book: Book) -> None:
     assert columns[RECORD_AT:] == tuple(field.name for field in fields(kind))
     assert kind in MOST
     assert what_is(kind)
-    words = Formats(QLocale("en_GB"), book.season, ZoneInfo(book.season.zone))
+    words = Formats("en_GB", book.season, ZoneInfo(book.season.zone))
     assert kind_words(kind)
     assert 0 < len(record_words(record, book, words)) < 200
     for field in fields(kind):

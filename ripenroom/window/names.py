@@ -9,7 +9,7 @@ from ripenroom.records.place import PlaceKind
 from ripenroom.season.findings import NoDate
 from ripenroom.season.projection import EndCause, FruitState
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
+from ripenroom.wording.formats import Formats
 
 
 def state_name(state: FruitState) -> str:

@@ -14,7 +14,7 @@ from ripenroom.season.state import Changed, SeasonState
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
 from ripenroom.window.background.task import BackgroundTask, Tasks
-from ripenroom.window.formats import Formats
+from ripenroom.wording.formats import Formats
 
 _TICK_MS = 60_000
 _LOOK_AGAIN_MS = 3_000
@@ -50,7 +50,8 @@ class Session(QObject):
         super().__init__(parent)
         self.season = season
         self.settings = settings
-        self._locale = locale or QLocale()
+        self.locale = locale or QLocale()
+        """What calendars and lines for a day go by; ``words`` goes by the same."""
         self.words = self._new_words()
         self._unsubscribe = season.subscribe(self._on_season_changed)
         self._clock = QTimer(self)
@@ -69,7 +70,7 @@ class Session(QObject):
         self.changed.connect(self.learning.follow)
 
     def _new_words(self) -> Formats:
-        return Formats(self._locale, self.season.book.season, self.season.zone)
+        return Formats(self.locale.name(), self.season.book.season, self.season.zone)
 
     def _on_season_changed(self, changed: Changed) -> None:
         if changed.settings:  # units, currency or zone

@@ -9,7 +9,7 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QLocale, QSettings
+from PySide6.QtCore import QCoreApplication, QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
@@ -17,11 +17,11 @@ from ripenroom.records.batch import Move
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.season import Season
-from ripenroom.window.formats import Formats
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
 from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.theme import Look, dress
+from ripenroom.wording.formats import Formats
 
 
 @pytest.fixture(autouse=True)
@@ -126,6 +126,6 @@ def words_in() -> MakeWords:
             units="metric",
             currency=currency,
         )
-        return Formats(QLocale(locale), season, ZoneInfo(season.zone))
+        return Formats(locale, season, ZoneInfo(season.zone))
 
     return make

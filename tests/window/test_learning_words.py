@@ -3,21 +3,20 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QLocale
 
 from ripenroom.season.date_shifts import DateShift, NextDate, ShiftedDate
 from ripenroom.season.learned import Estimate, LearnedRate
 from ripenroom.season.state import zone_of
-from ripenroom.window.formats import Formats
 from ripenroom.window.learning_words import evidence_words, pace_words, pull_words, taught_words
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 from tests.season.farm import season_record
 
 
 @pytest.fixture
 def words() -> Formats:
     season = season_record()
-    return Formats(QLocale(QLocale.Language.English), season, zone_of(season))
+    return Formats("en", season, zone_of(season))
 
 
 @pytest.fixture

@@ -17,7 +17,7 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.season.copies import Difference
 from ripenroom.texts import tr
-from ripenroom.window.formats import NEVER, Formats
+from ripenroom.wording.formats import NEVER, Formats
 
 _LONGEST_VALUE = 120
 _SHOWN = 6

@@ -110,7 +110,7 @@ class FigureDialog(FormDialog):
 
     def _show(self, edit: TypedLine, value: float) -> None:
         """Show a number rounded, and keep it as it is for as long as nobody types another."""
-        edit.setText(self.session.words.locale.toString(value, "g", _DIGITS))
+        edit.setText(self.session.words.figures(value, _DIGITS))
         self._shown[edit] = (edit.text(), value)
 
     def _is_typed(self, edit: TypedLine) -> bool:

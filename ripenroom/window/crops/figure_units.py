@@ -12,7 +12,7 @@ from ripenroom.units import (
     mass_in,
     temperature_in,
 )
-from ripenroom.window.formats import Formats
+from ripenroom.wording.formats import Formats
 
 _MOST_DECIMALS = 4
 _CLOSE = 0.01

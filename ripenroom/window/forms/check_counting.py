@@ -149,7 +149,7 @@ class Counting(QWidget):
         )
 
     def _written(self, millimetres: object) -> str:
-        return self.session.words.locale.toString(float(str(millimetres)), "g", 6)
+        return self.session.words.figures(float(str(millimetres)), 6)
 
     # One batch
 

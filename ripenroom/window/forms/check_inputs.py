@@ -11,11 +11,11 @@ from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
 from ripenroom.window.names import feel_names
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import Formats
 
 
 class TapButton(QPushButton):
@@ -196,11 +196,11 @@ class GaugeReadings(QWidget):
         if like is not None:
             self.input.unit_choice.choose(like.reading_unit)
         probe = like.probe_mm if like is not None and like.probe_mm else usual_probe_mm
-        self.input.probe.setText(self._words.locale.toString(probe, "g", 6))
+        self.input.probe.setText(self._words.figures(probe, 6))
 
     def set_readings(self, readings: tuple[float, ...]) -> None:
         """Show readings that were noted before."""
-        shown = (self._words.locale.toString(reading, "g", 12) for reading in readings)
+        shown = (self._words.figures(reading, 12) for reading in readings)
         self.set_text(" ".join(shown))
 
     def set_text(self, text: str) -> None:

@@ -11,13 +11,13 @@ from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.forms.sold_by import KnownSales, Sold, SoldByEditors
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 from ripenroom.window.widgets.search_choices import SearchChoices
+from ripenroom.wording.formats import Formats
 
 CropChoices = Sequence[tuple[str, str]]
 """Keys of crops and what they are called."""

@@ -59,7 +59,7 @@ class CultivarDialog(FormDialog):
             self.name.setText(kept.name)
             self.crop.choose(kept.crop)
             self.group.choose(kept.group)
-            self.pace.setText(session.words.locale.toString(kept.rate_factor, "g", 6))
+            self.pace.setText(session.words.figures(kept.rate_factor, 6))
         self.add("name", Field(tr("&Name, as your farm calls it"), self.name))
         self.add("crop", Field(tr("&Crop"), self.crop))
         self.add("crop_group", Field(tr("&Group of the crop"), self.crop_group))

@@ -73,7 +73,7 @@ class EditPickDialog(FormDialog):
             if value is None:
                 return ""
             # Every digit that was typed is shown again, and no other.
-            return words.locale.toString(round(value, decimals), "g", 12)
+            return words.figures(round(value, decimals), 12)
 
         weight = None if batch.weight_kg is None else mass_in(batch.weight_kg, words.mass_unit)
         unit = words.temperature_unit

@@ -99,7 +99,7 @@ class ExpectedPickDialog(FormDialog):
         self.action_button.setText(tr("Save") if pick_id else tr("Add"))
         self.crop = CropSearch(session, 20)
         self.count = TypedLine(8)
-        self.on = DayLine(session.words.locale, session.season.now, "ahead", self)
+        self.on = DayLine(session.locale, session.season.now, "ahead", self)
         self.on.setAccessibleName(tr("Day on which the pick is expected"))
         self.feel = RecordChoice(14)
         self.place = RecordChoice(16)

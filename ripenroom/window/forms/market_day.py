@@ -47,7 +47,7 @@ class MarketDayDialog(FormDialog):
         self.kind = RecordChoice(14)
         self.kind.set_choices([(kind, market_kind_name(kind)) for kind in get_args(MarketKind)])
         self.on = self._day_line(tr("Day of the market"))
-        self.at = TimeLine(session.words.locale, self)
+        self.at = TimeLine(session.locale, self)
         self.at.setAccessibleName(tr("Time it starts"))
         self.eat_within = RecordChoice(22)
         self.kind.currentIndexChanged.connect(self._say_usual)
@@ -174,7 +174,7 @@ class MarketDayDialog(FormDialog):
         self.add("until", field).setVisible(self._day is None)
 
     def _day_line(self, name: str) -> DayLine:
-        line = DayLine(self.session.words.locale, self.session.season.now, "ahead", self)
+        line = DayLine(self.session.locale, self.session.season.now, "ahead", self)
         line.setAccessibleName(name)
         return line
 

@@ -89,7 +89,7 @@ class OrchardDialog(RecordsDialog):
             return [f"{pace_words(rate, self.session.words)}, {evidence_words(rate)}"]
         if cultivar.rate_factor == 1.0:
             return []
-        times = self.session.words.locale.toString(cultivar.rate_factor, "g", 3)
+        times = self.session.words.figures(cultivar.rate_factor, 3)
         return [tr("{times} times as fast").format(times=times)]
 
     def _delete_row(self, row_id: str) -> None:

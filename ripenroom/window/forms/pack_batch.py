@@ -8,11 +8,11 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.packing import PackLine
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.inputs import TypedLine, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import Formats
 
 COUNTS = ("taken", "firm", "soft")
 

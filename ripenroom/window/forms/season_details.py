@@ -131,7 +131,7 @@ class EditSeasonDialog(FormDialog):
         super().__init__(session, parent)
         self.setWindowTitle(tr("Season details"))
         self.action_button.setText(tr("Save"))
-        self.details = SeasonDetailsFields(session.words.locale)
+        self.details = SeasonDetailsFields(session.locale)
         self.details.fill(session.season.book.season)
         for name, field in self.details.fields.items():
             self.add(name, field)

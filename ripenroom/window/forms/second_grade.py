@@ -10,12 +10,12 @@ from ripenroom.records.market import SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.forms.crop_rows import CropChoices, CropRows, SoldRow, crop_choices
 from ripenroom.window.forms.sold_by import KnownSales, Sold
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import Formats
 
 
 class GradeRow(SoldRow):

@@ -7,11 +7,11 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr, tr_in
-from ripenroom.window.formats import NEVER, Formats
 from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.inputs import TypedLine, shown_price, typed_price, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import NEVER, Formats
 
 COUNTS = ("brought", "sold", "thrown")
 

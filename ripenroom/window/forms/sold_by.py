@@ -11,7 +11,6 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import FruitSold
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.widgets.inputs import (
     RecordChoice,
     TypedLine,
@@ -19,6 +18,7 @@ from ripenroom.window.widgets.inputs import (
     typed_price,
     whole_number,
 )
+from ripenroom.wording.formats import Formats
 
 InFruit = Callable[[str, SoldBy, float, int | None], FruitSold | None]
 """What an amount of a crop is in fruit, None where nobody knows; the last is the fruit in a box."""
@@ -105,7 +105,7 @@ class SoldByEditors(QObject):
         words = self._words
         self.unit.choose(sold.sold_by)
         if sold.amount is not None:
-            self.amount.setText(words.locale.toString(sold.amount, "g", 8))
+            self.amount.setText(words.figures(sold.amount, 8))
         if sold.unit_price_minor is not None:
             self.price.setText(shown_price(sold.unit_price_minor, words))
         if sold.fruit_per_box is not None:

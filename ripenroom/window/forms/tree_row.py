@@ -29,7 +29,7 @@ class RowDialog(FormDialog):
 
     def __init__(self, session: Session, row_id: str | None, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        book, words = session.season.book, session.words
+        book = session.season.book
         self._row = book.rows[row_id] if row_id else None
         self.setWindowTitle(tr("Change row") if self._row else tr("Add a row"))
         self.action_button.setText(tr("Save") if self._row else tr("Add"))
@@ -37,7 +37,7 @@ class RowDialog(FormDialog):
         self.name = TypedLine(18)
         self.cultivar = RecordChoice(16)
         self.trees, self.planted = TypedLine(6), TypedLine(6)
-        locale, now = words.locale, session.season.now
+        locale, now = session.locale, session.season.now
         self.bloom = KnownDay(locale, now, tr("Known"), first_day - _BLOOM_BEFORE_PICK)
         self.fruit, self.branch_counts = TypedLine(8), TypedLine(20)
         self.branches, self.mass = TypedLine(6), TypedLine(6)

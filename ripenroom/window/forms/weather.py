@@ -186,7 +186,7 @@ class DayWeatherDialog(FormDialog):
         self.setWindowTitle(tr("Weather of a day"))
         self.action_button.setText(tr("Save"))
         today = session.season.state.today
-        self.on = DayLine(words.locale, session.season.now, "back", self)
+        self.on = DayLine(session.locale, session.season.now, "back", self)
         self.on.set_day(kept.on if kept else today - timedelta(days=1))
         self.on.setEnabled(kept is None)
         self.coldest, self.warmest = TypedLine(6), TypedLine(6)

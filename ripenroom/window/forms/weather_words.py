@@ -9,8 +9,8 @@ from ripenroom.exchange.weather_file import WeatherFound
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import DayWeather, WeatherSource
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.widgets.inputs import TypedLine
+from ripenroom.wording.formats import Formats
 
 _MOST_NAMED = 8
 

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
+from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
     from ripenroom.season.packing import PackingOfCrop

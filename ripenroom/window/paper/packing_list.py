@@ -10,7 +10,6 @@ from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 from ripenroom.season.packing import PackingList, PackingOfCrop
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.pack_words import (
     first_words,
     next_words,
@@ -20,6 +19,7 @@ from ripenroom.window.market_words.pack_words import (
 from ripenroom.window.names import crop_name
 from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 
 _POINTS = 12.0
 _BOX, _TICKED = "☐", "☑"

@@ -8,9 +8,9 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.room_report import RoomPicture
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.plain import set_hint
 from ripenroom.window.theme import ink
+from ripenroom.wording.formats import Formats
 
 _LINES_HIGH = 4.5
 _AROUND = 0.08

@@ -5,8 +5,8 @@ import numpy as np
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, Projection
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 
 _TO_SPEAK_OF_H = 12.0
 """A date that shifts by less is the same day to most eyes."""

@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.formats import ended
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.advice_view import AdviceView
@@ -27,6 +26,7 @@ from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import ended
 
 
 class Sentences(QWidget):

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.plan.worth_words import money_about
+from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedItinerary

@@ -4,10 +4,10 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.wording import fruit_noun
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.names import crop_name
 from ripenroom.window.planning.plan_words import market_words
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
     from ripenroom.planning.evaluate import PlanOutcome, SampledRange

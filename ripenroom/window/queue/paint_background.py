@@ -1,14 +1,14 @@
 """Draws what lies under and over the lines: shaded days, bands of market days, the past, now."""
 
-from PySide6.QtCore import QDate, QLineF, QLocale, QPointF, QRectF, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
-from ripenroom.window.formats import Formats
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.layout import Layout, Sizes
 from ripenroom.window.queue.scene import MarketBand
 from ripenroom.window.queue.time_view import QueueDays, TimeView
 from ripenroom.window.theme import bold
+from ripenroom.wording.formats import Formats
 
 _SHADED_BY_WEEK_BELOW_PX = 14.0
 _BAND_LEAST_PX = 3.0
@@ -117,9 +117,9 @@ def paint_axis(
             )
         if left < now_box.right() and now_box.left() < left + metrics.horizontalAdvance("MMMM"):
             left = now_box.right() + 2.0
-        name = words.names.toString(_qdate(days, first), "MMMM yyyy")
+        name = words.dated(days.day(first), "MMMM y")
         if metrics.horizontalAdvance(name) + _GAP_PX > right - left:
-            name = words.names.toString(_qdate(days, first), "MMM")
+            name = words.dated(days.day(first), "MMM")
         if metrics.horizontalAdvance(name) + _GAP_PX <= right - left:
             painter.setPen(ink.faint)
             painter.drawText(QPointF(left + 4.0, months_y + metrics.ascent()), name)
@@ -147,9 +147,9 @@ def _paint_days(
             continue
         left, right = float(days.edges_x[n]), float(days.edges_x[n + 1])
         centre = (left + right) / 2.0 if all_fit else left + metrics.horizontalAdvance("30") / 2.0
-        text = words.names.toString(_qdate(days, n), "ddd d" if weekdays_fit else "d")
+        text = words.dated(day, "EEE d" if weekdays_fit else "d")
         if initials_fit and not weekdays_fit:
-            text = f"{_initial(words, day.isoweekday())} {text}"
+            text = f"{_initial(words, day.weekday())} {text}"
         wide = metrics.horizontalAdvance(text) + 12.0
         weekend = day.isoweekday() >= 6
         painter.setFont(heavy if weekend else sizes.small)
@@ -160,11 +160,5 @@ def _paint_days(
 
 def _initial(words: Formats, weekday: int) -> str:
     """One letter for a day of the week; locales without one would give a number."""
-    narrow = words.names.dayName(weekday, QLocale.FormatType.NarrowFormat)
-    short = words.names.dayName(weekday, QLocale.FormatType.ShortFormat)
-    return narrow if narrow.isalpha() else short[:1]
-
-
-def _qdate(days: QueueDays, n: int) -> QDate:
-    day = days.day(n)
-    return QDate(day.year, day.month, day.day)
+    narrow = words.weekday(weekday, "narrow")
+    return narrow if narrow.isalpha() else words.weekday(weekday, "abbreviated")[:1]

@@ -8,7 +8,6 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.texts import tr, tr_n
-from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.want_words import (
     planned_words,
     ready_words,
@@ -31,6 +30,7 @@ from ripenroom.window.queue.layout import (
 from ripenroom.window.queue.scene import MarketBand, Scene
 from ripenroom.window.queue.time_view import TimeView
 from ripenroom.window.theme import bold
+from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedMarket

@@ -9,13 +9,13 @@ from PySide6.QtGui import QFontMetricsF, QPainter
 
 from ripenroom.season.projection import FruitState
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.batch_order import Facts
 from ripenroom.window.queue.layout import Layout, Sizes
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import LineView
 from ripenroom.window.theme import bold
+from ripenroom.wording.formats import Formats
 
 _PAD_PX = 8.0
 

@@ -11,7 +11,6 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEve
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
 from ripenroom.window.queue.paint_background import (
@@ -38,6 +37,7 @@ from ripenroom.window.queue.trial import (
     trial_words,
 )
 from ripenroom.window.theme import ink
+from ripenroom.wording.formats import Formats
 
 _HOME_DAYS = 17
 """Days in sight at first: two market weeks and some."""

@@ -3,10 +3,10 @@
 from typing import TYPE_CHECKING, Final
 
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.planning.status import broken_words
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
+from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PinCost

@@ -4,7 +4,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.plan_words import crates_words
 from ripenroom.window.queue.queue_plan import QueueItinerary
@@ -12,6 +11,7 @@ from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import day_of
 from ripenroom.window.queue.trial import trial_words
 from ripenroom.window.queue.words import line_and_plan
+from ripenroom.wording.formats import Formats
 
 
 class SelectingPicture(QueuePicture):

@@ -10,7 +10,6 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 from ripenroom.records.market import Pin
 from ripenroom.season.moments import to_hours
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.batch_order import place_marks
 from ripenroom.window.queue.layout import Sizes
@@ -18,6 +17,7 @@ from ripenroom.window.queue.plan_words import crates_words
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.theme import bold
+from ripenroom.wording.formats import Formats
 
 
 @dataclass(frozen=True, slots=True)

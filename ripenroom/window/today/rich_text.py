@@ -4,16 +4,16 @@ from collections.abc import Sequence
 from html import escape
 from itertools import groupby
 
-from PySide6.QtCore import QDate, QEvent, QLocale, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats, ended
 from ripenroom.window.palette import Palette
 from ripenroom.window.today.content import DayPage, DayRow, NextMarket, PlaceSummary
 from ripenroom.window.today.item import Group, Item
 from ripenroom.window.today.task_words import kind_title
+from ripenroom.wording.formats import Formats, ended
 
 _BOX, _DONE, _POINT = "☐", "☑", "·"
 
@@ -106,8 +106,7 @@ def _style(ink: Palette, base_pt: float) -> str:
 
 def date_words(page: DayPage, words: Formats) -> str:
     """The page's day, written in full."""
-    today = QDate(page.today.year, page.today.month, page.today.day)
-    return words.names.toString(today, QLocale.FormatType.LongFormat)
+    return words.dated(page.today, "full")
 
 
 def _anchor(text: str, link: str) -> str:

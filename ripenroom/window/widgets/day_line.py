@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
-from ripenroom.window.formats import written_day
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.calendar_popup import CalendarPopup
 from ripenroom.window.widgets.chosen_line import ChosenLine
@@ -127,7 +126,7 @@ class DayLine(QWidget):
     def written(self, day: date) -> str:
         """A day as the line shows it, with its year where that is not this one."""
         year = f" {day.year}" if day.year != self._today().year else ""
-        return f"{written_day(self._locale, day)}{year}"
+        return f"{self._in_locale(day, 'ddd d MMM')}{year}"
 
     def _write(self) -> None:
         self.line.show_meant("")
@@ -139,7 +138,10 @@ class DayLine(QWidget):
         return {"dmy": "5/12", "mdy": "12/5", "ymd": "12-5"}[self._words.order]
 
     def _with_month(self) -> str:
-        return self._locale.toString(QDate(2026, 12, 5), "d MMM").replace(".", "")
+        return self._in_locale(date(2026, 12, 5), "d MMM")
+
+    def _in_locale(self, day: date, pattern: str) -> str:
+        return self._locale.toString(QDate(day.year, day.month, day.day), pattern).replace(".", "")
 
 
 _WHY = "“{typed}” is no day. Type one like {like}, sat or tomorrow."

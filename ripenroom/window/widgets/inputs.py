@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QComboBox, QLineEdit, QSizePolicy, QSpinBox, QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.formats import Formats
+from ripenroom.wording.formats import Formats
 
 
 class TypedLine(QLineEdit):

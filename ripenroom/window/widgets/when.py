@@ -33,7 +33,7 @@ class WhenEdit(QWidget):
         self._follows = True
         self._exact: datetime | None = None
         self._wrong = {"day": "", "time": ""}
-        locale = session.words.locale
+        locale = session.locale
         self.day = DayLine(locale, session.season.now, lean, self)
         self.clock = TimeLine(locale, self)
         self.now_button = QPushButton(tr("Now"), self)

@@ -3,13 +3,12 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QLocale
 
 from ripenroom.records.check import Check
 from ripenroom.season.advice.advice import CheckDesign, DateKind
 from ripenroom.season.state import zone_of
-from ripenroom.window.formats import Formats
 from ripenroom.window.forms.check_words import check_words, design_words
+from ripenroom.wording.formats import Formats
 from tests.season.farm import NOW, season_record
 
 DESIGN = CheckDesign("b", DateKind.OPENS, (3.0, 2.0, 1.5, 1.2, 1.0, 0.9, 0.85), 5)
@@ -22,7 +21,7 @@ def words() -> Formats:
 
 def wording(**facts: object) -> Formats:
     season = season_record(**facts)
-    return Formats(QLocale(QLocale.Language.English), season, zone_of(season))
+    return Formats("en", season, zone_of(season))
 
 
 @pytest.mark.parametrize(

@@ -4,13 +4,12 @@ from datetime import date
 from zoneinfo import ZoneInfo
 
 import pytest
-from PySide6.QtCore import QLocale
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
-from ripenroom.window.formats import Formats
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
+from ripenroom.wording.formats import Formats
 
 SEASON = SeasonDetails(
     id="s", name="A", zone="UTC", first_day=date(2026, 9, 1), units="metric", currency="EUR"
@@ -19,7 +18,7 @@ SEASON = SeasonDetails(
 
 @pytest.fixture
 def german(qtbot: QtBot) -> ReadingsInput:
-    made = ReadingsInput(Formats(QLocale("de_DE"), SEASON, ZoneInfo("UTC")))
+    made = ReadingsInput(Formats("de_DE", SEASON, ZoneInfo("UTC")))
     qtbot.addWidget(made.field)
     return made
 

@@ -7,8 +7,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.formats import Formats
 from ripenroom.window.forms.crop_rows import WantRow
+from ripenroom.wording.formats import Formats
 
 MakeWords = Callable[..., Formats]
 CROPS = [("pawpaw", "Pawpaw"), ("pear", "European pear")]

@@ -9,7 +9,6 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket, Risk
-from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.want_words import (
     paint_balance,
     planned_words,
@@ -18,6 +17,7 @@ from ripenroom.window.market_words.want_words import (
     verdict_words,
 )
 from ripenroom.window.palette import LIGHT
+from ripenroom.wording.formats import Formats
 
 
 def supply(wanted: int, low: float, ready: float, high: float) -> Supply:

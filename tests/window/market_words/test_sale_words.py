@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
-from ripenroom.window.formats import Formats
 from ripenroom.window.market_words.market_lines import Sale, sale_words
+from ripenroom.wording.formats import Formats
 
 
 @pytest.mark.parametrize(

@@ -3,9 +3,9 @@
 import pytest
 
 from ripenroom.season import actions
-from ripenroom.window.formats import NEVER
 from ripenroom.window.picks.batch_rows import Column, batch_lines, filtered, headings
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import NEVER
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 

@@ -3,12 +3,11 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QLocale
 
 from ripenroom.season.room_report import RoomReport, Spell
-from ripenroom.window.formats import Formats
 from ripenroom.window.places.room_words import report_words, short_report_words
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 
 
 @pytest.fixture
@@ -60,5 +59,5 @@ def test_cold_warm_and_gaps_are_told(session: Session, report: RoomReport) -> No
 
 def test_in_fahrenheit(session: Session, report: RoomReport) -> None:
     season = replace(session.season.book.season, units="us")
-    words = Formats(QLocale("en_US"), season, session.season.zone)
+    words = Formats("en_US", season, session.season.zone)
     assert "more than 3.6 °F too warm" in report_words(report, session.season, words)

@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QLocale
 
 from ripenroom.planning.evaluate import PlanOutcome, SampledRange
 from ripenroom.records.batch import Batch, Move
@@ -19,11 +18,11 @@ from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.plan import Plan, PlannedItinerary, PlannedMarket, PlannedMove
 from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy, arrange, facts_of
 from ripenroom.window.queue.expected import expected_of
 from ripenroom.window.queue.queue_plan import planned_of
 from ripenroom.window.queue.scene import Scene, bands_of
+from ripenroom.wording.formats import Formats
 
 ZONE = ZoneInfo("America/New_York")
 NOW = datetime(2026, 9, 24, 9, 0, tzinfo=ZONE)
@@ -47,7 +46,7 @@ def season_record() -> SeasonDetails:
 
 @pytest.fixture
 def words() -> Formats:
-    return Formats(QLocale("en_US"), season_record(), ZONE)
+    return Formats("en_US", season_record(), ZONE)
 
 
 @pytest.fixture

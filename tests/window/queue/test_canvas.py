@@ -10,9 +10,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.scene import Scene
+from ripenroom.wording.formats import Formats
 
 MakeScene = Callable[..., Scene]
 MakeCanvas = Callable[[Scene], QueueCanvas]

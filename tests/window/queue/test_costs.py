@@ -3,8 +3,8 @@
 import pytest
 
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PinCost
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.plan_words import cost_words
+from ripenroom.wording.formats import Formats
 from tests.window.queue.conftest import line
 
 

@@ -8,11 +8,11 @@ from PySide6.QtCore import QPointF
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.plans.plan import PlannedItinerary
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.lanes import Lane, lane_of
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.under_pointer import DragHandleKind, grip_at
+from ripenroom.wording.formats import Formats
 from tests.window.queue.conftest import line, pulled_line
 
 MakePlanned = Callable[..., Scene]

@@ -8,10 +8,10 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season.findings import Supply
 from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket
 from ripenroom.season.projection import Projection
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.layout import MOST_CROPS, Sizes
 from ripenroom.window.queue.paint_bands import band_words, write_bands
 from ripenroom.window.queue.scene import Scene
+from ripenroom.wording.formats import Formats
 
 MakeScene = Callable[..., Scene]
 SUPPLIES = [

@@ -11,13 +11,13 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import ExpectedPick
-from ripenroom.window.formats import Formats
 from ripenroom.window.palette import LIGHT
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.paint_expected import paint_expected
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import LineView, TimeView
+from ripenroom.wording.formats import Formats
 from tests.window.queue.conftest import NOW_H, line
 
 MakePlanned = Callable[..., Scene]

@@ -5,9 +5,9 @@ from collections.abc import Callable
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
+from ripenroom.wording.formats import Formats
 
 MakeScene = Callable[..., Scene]
 MakePicture = Callable[[Scene], QueuePicture]

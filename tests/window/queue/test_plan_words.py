@@ -6,9 +6,9 @@ from dataclasses import replace
 import pytest
 
 from ripenroom.season.plans.plan import PlannedItinerary
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.plan_words import crates_words, line_plan_words
 from ripenroom.window.queue.scene import Scene
+from ripenroom.wording.formats import Formats
 from tests.window.queue.conftest import line, pulled_line
 
 MakePlanned = Callable[..., Scene]

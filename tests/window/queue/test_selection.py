@@ -5,9 +5,9 @@ from collections.abc import Callable
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.selection import SelectingPicture
+from ripenroom.wording.formats import Formats
 from tests.window.queue.conftest import line, pulled_line
 
 MakePlanned = Callable[..., Scene]

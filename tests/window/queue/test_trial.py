@@ -8,10 +8,10 @@ import pytest
 
 from ripenroom.records.market import Pin
 from ripenroom.season.moments import to_hours
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.queue_plan import ItineraryEnd
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.trial import DecisionTrial, chosen_in, trial_scene, trial_words
+from ripenroom.wording.formats import Formats
 from tests.window.queue.conftest import NOW, line, pulled_line
 
 MakePlanned = Callable[..., Scene]

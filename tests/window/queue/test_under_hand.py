@@ -7,10 +7,10 @@ import pytest
 from PySide6.QtCore import QPointF
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.formats import Formats
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.under_pointer import band_at, day_at, fruit_at, line_at
+from ripenroom.wording.formats import Formats
 
 MakeScene = Callable[..., Scene]
 

@@ -3,18 +3,17 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import QLocale
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.formats import Formats
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.inputs import TypedLine, shown_price, typed_price, whole_number
+from ripenroom.wording.formats import Formats
 
 
 def words_in(session: Session, locale: str, currency: str = "EUR") -> Formats:
     season = replace(session.season.book.season, currency=currency)
-    return Formats(QLocale(locale), season, session.season.zone)
+    return Formats(locale, season, session.season.zone)
 
 
 @pytest.mark.parametrize(

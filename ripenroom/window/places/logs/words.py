@@ -14,7 +14,7 @@ from ripenroom.exchange.logger_file import (
 )
 from ripenroom.exchange.text_table.source import SHEET
 from ripenroom.texts import tr
-from ripenroom.window.formats import Formats
+from ripenroom.wording.formats import Formats
 
 
 def role_name(role: Role) -> str:

@@ -1,7 +1,6 @@
 """A logger's file in words."""
 
 import pytest
-from PySide6.QtCore import QLocale
 
 from ripenroom.exchange.logger_file import (
     DateOrder,
@@ -10,7 +9,6 @@ from ripenroom.exchange.logger_file import (
     LoggerClock,
     Role,
 )
-from ripenroom.window.formats import Formats
 from ripenroom.window.places.logs.words import (
     clock_name,
     left_out_words,
@@ -19,11 +17,12 @@ from ripenroom.window.places.logs.words import (
     step_words,
 )
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 
 
 @pytest.fixture
 def words(session: Session) -> Formats:
-    return Formats(QLocale("en_GB"), session.season.book.season, session.season.zone)
+    return Formats("en_GB", session.season.book.season, session.season.zone)
 
 
 def test_every_choice_has_a_name_of_its_own() -> None:

@@ -6,12 +6,22 @@ Okt" is neither. Numbers, times and amounts are written as the user's locale has
 
 import math
 from datetime import date, datetime, tzinfo
+from functools import lru_cache
+from typing import Literal
 
-from PySide6.QtCore import QDate, QLocale, QTime
+from babel import Locale, UnknownLocaleError
+from babel.dates import format_date, format_time, get_day_names, get_month_names
+from babel.numbers import (
+    NumberFormatError,
+    get_currency_symbol,
+    get_decimal_symbol,
+    get_minus_sign_symbol,
+    parse_decimal,
+)
 
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.texts import tr, tr_in
+from ripenroom.texts import language, tr, tr_in
 from ripenroom.units import (
     KILOGRAMS_PER,
     MassUnit,
@@ -27,10 +37,6 @@ from ripenroom.units import (
 NEVER = "–"
 """Stands where a date or number does not exist."""
 
-_SIGNS = {"EUR": "€", "GBP": "£", "USD": "US$"}
-"""Signs that are understood where another currency is the usual one: those of CLDR's root locale,
-from memory."""
-
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
@@ -41,18 +47,16 @@ class Formats:
     zone. Temperatures are given in degrees Celsius, masses in kilograms.
     """
 
-    def __init__(self, locale: QLocale, season: SeasonDetails, zone: tzinfo) -> None:
-        self.locale = QLocale(locale)
-        # Thousands marks help nobody in counts of fruit and read like decimal marks to others.
-        self.locale.setNumberOptions(QLocale.NumberOption.OmitGroupSeparator)
-        # Of no language, Qt knows neither where a sign goes nor any: our texts are English then.
-        english = self.locale.language() == QLocale.Language.C
-        self._money = QLocale("en") if english else self.locale
-        ours = english or self.locale.language() == QLocale.Language.English
-        self.names = self.locale if ours else QLocale("en_GB")
+    def __init__(self, locale: str, season: SeasonDetails, zone: tzinfo) -> None:
+        self.locale = known_locale(locale)
+        # What is named stands in the language of our sentences.
+        ours = self.locale.language == language()
+        self.names = self.locale if ours else known_locale(language())
         """The locale that names days and months."""
         self.season = season
         self.zone = zone
+        self._mark = get_decimal_symbol(self.locale)
+        self._minus = get_minus_sign_symbol(self.locale)
 
     @property
     def temperature_unit(self) -> TemperatureUnit:
@@ -70,13 +74,24 @@ class Formats:
         """A number with a fixed count of decimals; a dash if it does not exist."""
         if math.isnan(value):
             return NEVER
-        # Adding 0.0 after rounding turns "-0" into "0".
-        return self.locale.toString(round(value, decimals) + 0.0, "f", decimals)
+        # Adding 0.0 after rounding turns "-0" into "0". Thousands marks help nobody in counts of
+        # fruit and read like decimal marks to others.
+        return self._written(f"{round(value, decimals) + 0.0:.{decimals}f}")
+
+    def figures(self, value: float, most: int) -> str:
+        """A number with as many of its figures as say something, and at ``most`` so many."""
+        return self._written(f"{value:.{most}g}")
+
+    def _written(self, number: str) -> str:
+        return number.replace(".", self._mark).replace("-", self._minus)
 
     def parse_number(self, text: str) -> float | None:
         """The number that was typed in the user's locale, or None if it is none."""
-        value, understood = self.locale.toDouble(text.strip())
-        return value if understood and math.isfinite(value) else None
+        try:
+            value = float(parse_decimal(text.strip(), self.locale, strict=True))
+        except NumberFormatError:
+            return None
+        return value if math.isfinite(value) else None
 
     def share(self, value: float) -> str:
         """A share between 0 and 1 in per cent."""
@@ -137,8 +152,9 @@ class Formats:
 
     def in_currency(self, amount: str) -> str:
         """An amount or a range in words, with the currency's sign where the locale has it."""
-        sign, one = self.currency_sign, self._money.toString(1)
-        before, _, after = self._money.toCurrencyString(1.0, sign, 0).partition(one)
+        pattern = self.locale.currency_formats["standard"]
+        sign = self.currency_sign
+        before, after = (text.replace("¤", sign) for text in (pattern.prefix[0], pattern.suffix[0]))
         # Letters stand apart from figures, on either side.
         if before[-1:].isalpha():
             before += _NO_BREAK
@@ -149,10 +165,7 @@ class Formats:
     @property
     def currency_sign(self) -> str:
         """The sign of the season's currency as the locale writes it; its code where it has none."""
-        code = self.season.currency
-        if self._money.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode) == code:
-            return self._money.currencySymbol()
-        return _SIGNS.get(code, code)
+        return get_currency_symbol(self.season.currency, self.locale)
 
     # Days and times
 
@@ -164,7 +177,15 @@ class Formats:
 
     def month(self, number: int) -> str:
         """A month by its number, 1 being January: ``"September"``."""
-        return self.locale.standaloneMonthName(number)
+        return str(get_month_names("wide", "stand-alone", self.names)[number])
+
+    def weekday(self, number: int, width: Literal["abbreviated", "narrow"]) -> str:
+        """A day of the week by its number, 0 being Monday: ``"Sat"``, or ``"S"``."""
+        return str(get_day_names(width, "stand-alone", self.names)[number])
+
+    def dated(self, day: date, pattern: str) -> str:
+        """A day by a pattern of CLDR, such as ``"MMMM y"``."""
+        return format_date(day, pattern, self.names)
 
     def day(self, moment: datetime | date | float) -> str:
         """A short day: ``"Sat 26 Sep"``."""
@@ -174,7 +195,8 @@ class Formats:
             moment = self.local(moment)
         elif isinstance(moment, datetime):
             moment = self.local(moment)
-        return written_day(self.names, moment)
+        # "Fr. 2 Okt." at the end of a sentence would end it twice.
+        return self.dated(moment, tr_in("pattern of a short day", "EEE d MMM")).replace(".", "")
 
     def short_day(self, moment: datetime | float) -> str:
         """A day of this season without its weekday: ``"26 Sep"``."""
@@ -183,13 +205,12 @@ class Formats:
 
     def full_day(self, day: date) -> str:
         """A day with its year: ``"26 Sep 2026"``."""
-        pattern = tr_in("pattern of a full day", "d MMM yyyy")
-        return self.names.toString(QDate(day.year, day.month, day.day), pattern)
+        return self.dated(day, tr_in("pattern of a full day", "d MMM y"))
 
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
         local = self.local(moment)
-        return self.locale.toString(QTime(local.hour, local.minute), QLocale.FormatType.ShortFormat)
+        return format_time(local.time(), "short", locale=self.locale)
 
     def moment(self, moment: datetime | float) -> str:
         """Day and time: ``"Sat 26 Sep, 14:00"``."""
@@ -204,23 +225,21 @@ class Formats:
         first, last = self.local(low_h).date(), self.local(high_h).date()
         pattern = tr_in("pattern of a day in a range", "d MMM")
 
-        def written(day: date, how: str) -> str:
-            return self.names.toString(QDate(day.year, day.month, day.day), how)
-
         if first == last:
-            return written(first, pattern)
+            return self.dated(first, pattern)
         # Only patterns that begin with the day can leave the first month out.
         same_month = (first.year, first.month) == (last.year, last.month)
         short = "d" if same_month and pattern.startswith("d") else pattern
-        return f"{written(first, short)}–{written(last, pattern)}"
+        return f"{self.dated(first, short)}–{self.dated(last, pattern)}"
 
 
-def written_day(locale: QLocale, day: date) -> str:
-    """A day with its weekday and without its year: ``"Sat 26 Sep"``."""
-    pattern = tr_in("pattern of a short day", "ddd d MMM")
-    said = locale.toString(QDate(day.year, day.month, day.day), pattern)
-    # "Fr. 2 Okt." at the end of a sentence would end it twice.
-    return said.replace(".", "")
+@lru_cache(maxsize=8)
+def known_locale(name: str) -> Locale:
+    """The locale of a name such as ``"en_GB"``; plain English for one that nobody knows."""
+    try:
+        return Locale.parse(name.partition(".")[0].replace("-", "_"))
+    except (ValueError, UnknownLocaleError):
+        return Locale("en")
 
 
 def ended(sentence: str) -> str:

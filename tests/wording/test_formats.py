@@ -5,11 +5,10 @@ from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from PySide6.QtCore import QLocale
 
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import to_hours
-from ripenroom.window.formats import NEVER, Formats
+from ripenroom.wording.formats import NEVER, Formats
 
 METRIC = SeasonDetails(
     id="s",
@@ -24,7 +23,7 @@ US = replace(METRIC, units="us", currency="USD")
 
 
 def words(locale: str = "en_US", season: SeasonDetails = METRIC) -> Formats:
-    return Formats(QLocale(locale), season, BERLIN)
+    return Formats(locale, season, BERLIN)
 
 
 def test_numbers_are_read_with_the_decimal_mark_of_the_locale() -> None:
@@ -108,12 +107,12 @@ def test_no_zero_is_negative() -> None:
         ("en_GB", "CHF", "CHF 12.50"),
         ("de_DE", "PLN", "12,50 PLN"),
         # Without cents nothing is divided.
-        ("en_US", "JPY", "JPY 1250"),
+        ("en_US", "JPY", "¥1250"),
     ],
 )
 def test_money_is_written_as_the_locale_has_it(locale: str, currency: str, said: str) -> None:
     """Patterns by CLDR, in which a space never breaks the line."""
-    own = Formats(QLocale(locale), replace(METRIC, currency=currency), BERLIN)
+    own = Formats(locale, replace(METRIC, currency=currency), BERLIN)
     money = own.money(1250)
     assert " " not in money
     assert " ".join(money.split()) == said
