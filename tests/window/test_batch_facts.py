@@ -6,8 +6,8 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.window.batch_facts import expected, written_down
 from ripenroom.window.session import Session
+from ripenroom.wording.batch_facts import expected, written_down
 from tests.season.writing import write
 from tests.window.gated import pick
 

@@ -6,7 +6,7 @@ import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile, LeftOut
-from ripenroom.window.crop_trust import (
+from ripenroom.wording.crop_trust import (
     doubt_words,
     error_sentence,
     is_doubtful,

@@ -5,8 +5,8 @@ from dataclasses import replace
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import Gate
-from ripenroom.window.names import gate_words
 from ripenroom.window.session import Session
+from ripenroom.wording.names import gate_words
 
 
 def gate_of(key: str) -> Gate:

@@ -48,8 +48,8 @@ from ripenroom.window.queue.decide import DecideDialog
 from ripenroom.window.session import Session
 from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.shell.page_stack import PAGES
-from ripenroom.window.today.content import day_page
 from ripenroom.window.today.rich_text import page_html
+from ripenroom.wording.today.page import day_page
 from tests.pictured_dialogs import copies, dialogs
 from tests.window.planned import SLOW_MS
 

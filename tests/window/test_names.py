@@ -7,7 +7,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
 from ripenroom.season.projection import EndCause, FruitState
-from ripenroom.window.names import (
+from ripenroom.wording.names import (
     begun,
     by_name,
     crop_name,

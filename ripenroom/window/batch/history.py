@@ -15,10 +15,10 @@ from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask, Progress
 from ripenroom.window.forms import open_check
-from ripenroom.window.forms.check_words import check_words
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.wording.checks import check_words
 
 if TYPE_CHECKING:
     from ripenroom.season.date_shifts import DateShift
@@ -202,7 +202,7 @@ class CheckTable(HistoryList):
         self.told.emit()
 
     def _word(self, check_id: str) -> None:
-        from ripenroom.window.learning_words import pull_words, surprise_words
+        from ripenroom.wording.learning import pull_words, surprise_words
 
         season = self.session.season
         check = season.book.checks.get(check_id)

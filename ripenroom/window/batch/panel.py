@@ -15,7 +15,6 @@ from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.batch.chart import found_of
 from ripenroom.window.batch.history import CheckTable, MoveTable, TreatmentTable
-from ripenroom.window.batch_facts import Fact, expected, written_down
 from ripenroom.window.dialogs import EnterDialog, ask, room_for
 from ripenroom.window.forms import open_check
 from ripenroom.window.forms.batch_moves import (
@@ -28,6 +27,7 @@ from ripenroom.window.forms.edit_pick import EditPickDialog
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.wording.batch_facts import Fact, expected, written_down
 
 _BESIDE_LETTERS = 38
 """From this width on facts stand beside their names."""
@@ -204,7 +204,7 @@ class BatchDialog(EnterDialog):
         rate = learned.rate_of(batch.crop, batch.cultivar_id) if learned else None
         said: list[str] = []
         if rate is not None and (rate.checks or rate.taught_by):
-            from ripenroom.window.learning_words import (
+            from ripenroom.wording.learning import (
                 evidence_words,
                 pace_words,
                 rate_name,

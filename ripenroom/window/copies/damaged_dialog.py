@@ -21,12 +21,12 @@ from ripenroom.season.season import EXTENSION, FileRefusal
 from ripenroom.texts import tr
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
-from ripenroom.window.copies.words import detail_words, kind_words
 from ripenroom.window.dialogs import EnterDialog, ask, proposed, room_for
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.copies import detail_words, kind_words
 
 if TYPE_CHECKING:
     from ripenroom.season.rescuing import Rescued

@@ -23,13 +23,13 @@ from ripenroom.season.season import EXTENSION
 from ripenroom.texts import tr
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
-from ripenroom.window.copies.words import told
 from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote, refusal_text
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.copies import told
 
 
 class EarlierDialog(EnterDialog):

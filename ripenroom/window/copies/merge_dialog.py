@@ -21,18 +21,18 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
 from ripenroom.texts import tr
-from ripenroom.window.copies.words import (
+from ripenroom.window.dialogs import EnterDialog, room_for
+from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.copies import (
     field_words,
     kind_words,
     record_words,
     told,
     value_words,
 )
-from ripenroom.window.dialogs import EnterDialog, room_for
-from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import RefusalNote, refusal_text
-from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 class MergeDialog(EnterDialog):

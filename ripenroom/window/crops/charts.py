@@ -18,7 +18,7 @@ from ripenroom.units import force_in, temperature_in
 from ripenroom.window.crops.compare import DrawnCrop
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.plot import CurvePlot, Line, Mark
-from ripenroom.window.names import begun
+from ripenroom.wording.names import begun
 
 _SHORTEST_DAYS = 0.5
 _COMPARED_AT_C = (10.0, 20.0)

@@ -8,11 +8,11 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from ripenroom.texts import tr
 from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.crops.figure_units import Units
-from ripenroom.window.names import feel_names
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.wording.names import feel_names
 
 if TYPE_CHECKING:
     from ripenroom.window.crops.charts import CropCharts

@@ -14,9 +14,9 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
-from ripenroom.window.names import begun
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
+from ripenroom.wording.names import begun
 
 _LONGEST_SHORT = 48
 

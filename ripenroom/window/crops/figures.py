@@ -10,7 +10,7 @@ from ripenroom.records.crop.section import Quantity
 from ripenroom.texts import tr
 from ripenroom.window.crops.figure_source import origin_of, told_of
 from ripenroom.window.crops.figure_units import Units
-from ripenroom.window.names import begun, feel_names
+from ripenroom.wording.names import begun, feel_names
 
 Kind = Literal["figure", "number", "words"]
 """A figure with range and source; a bare number of the profile; words that are only shown."""

@@ -16,15 +16,15 @@ from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.crop_trust import doubt_words, judged_words, owner_words
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.crops.crop_list import CropEntry, CropList
 from ripenroom.window.crops.view import CropView
 from ripenroom.window.dialogs import ask, proposed
-from ripenroom.window.names import crop_name
 from ripenroom.window.page import Page
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
+from ripenroom.wording.crop_trust import doubt_words, judged_words, owner_words
+from ripenroom.wording.names import crop_name
 
 SUFFIX = ".toml"
 

@@ -14,7 +14,6 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER, ForceUnit
-from ripenroom.window.crop_trust import error_sentence, is_doubtful, judged_sentence
 from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
@@ -26,6 +25,7 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.wording.crop_trust import error_sentence, is_doubtful, judged_sentence
 
 
 class BackgroundView(QScrollArea):

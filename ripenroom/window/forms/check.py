@@ -9,11 +9,8 @@ from ripenroom.records.check import Check
 from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.texts import tr
-from ripenroom.window.batch_facts import next_date
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_counting import Counting, Draft
-from ripenroom.window.forms.check_words import check_words
-from ripenroom.window.names import crop_name
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -21,6 +18,9 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
+from ripenroom.wording.batch_facts import next_date
+from ripenroom.wording.checks import check_words
+from ripenroom.wording.names import crop_name
 
 
 class CheckDialog(FormDialog):

@@ -21,12 +21,12 @@ from ripenroom.season.advice.advice import CheckDesign
 from ripenroom.season.learned import CheckKind
 from ripenroom.texts import tr
 from ripenroom.window.forms.check_inputs import GaugeReadings, HandCounts
-from ripenroom.window.forms.check_words import design_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.refusal_board import RefusalBoard
+from ripenroom.wording.checks import design_words
 
 
 @dataclass(frozen=True, slots=True)

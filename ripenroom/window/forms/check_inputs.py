@@ -12,10 +12,10 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
-from ripenroom.window.names import feel_names
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import feel_names
 
 
 class TapButton(QPushButton):

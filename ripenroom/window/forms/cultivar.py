@@ -9,7 +9,6 @@ from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
-from ripenroom.window.learning_words import evidence_words, pace_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -17,6 +16,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.search_choices import SearchChoices
+from ripenroom.wording.learning import evidence_words, pace_words
 
 
 class CultivarDialog(FormDialog):

@@ -15,14 +15,14 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.crop_search import CropSearch
 from ripenroom.window.forms.pick_layout import place_choices
-from ripenroom.window.names import crop_name, feel_names
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.planning.expected_words import likely_ahead
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
+from ripenroom.wording.names import crop_name, feel_names
+from ripenroom.wording.plan.expected_picks import likely_ahead
 
 
 class KeepLikely(QWidget):

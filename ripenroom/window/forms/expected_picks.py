@@ -12,15 +12,15 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.plain import set_hint
-from ripenroom.window.planning.expected_words import (
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.record_list import RecordList, RecordsDialog
+from ripenroom.wording.plan.expected_picks import (
     expected_line,
     expected_picks,
     likely_ahead,
     likely_line,
     what_is_expected,
 )
-from ripenroom.window.session import Session
-from ripenroom.window.widgets.record_list import RecordList, RecordsDialog
 
 
 class ExpectedPicksDialog(RecordsDialog):

@@ -10,10 +10,10 @@ from ripenroom.records.entry import feel_parts, parse_feel_counts
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER, ForceUnit
-from ripenroom.window.names import feel_names
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import feel_names
 
 
 def written(counts: FeelCounts) -> str:

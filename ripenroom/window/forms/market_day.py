@@ -16,13 +16,13 @@ from ripenroom.season.moments import at_local, weekly
 from ripenroom.texts import tr
 from ripenroom.window.forms.crop_rows import CropRows, WantRow, crop_choices
 from ripenroom.window.forms.sold_by import KnownSales
-from ripenroom.window.names import market_kind_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.window.widgets.time_line import TimeLine
+from ripenroom.wording.names import market_kind_name
 
 _USUAL_START = time(8)
 

@@ -28,7 +28,6 @@ from ripenroom.units import TemperatureUnit, temperature_in
 from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.forms.grows import GrowsInput
 from ripenroom.window.forms.season_details import SeasonDetailsFields
-from ripenroom.window.names import place_kind_name
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.season_files import (
     SeasonFileProblem,
@@ -38,6 +37,7 @@ from ripenroom.window.season_files import (
 )
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.refusal_board import RefusalBoard
+from ripenroom.wording.names import place_kind_name
 
 
 @dataclass(frozen=True, slots=True)

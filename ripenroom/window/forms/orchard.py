@@ -12,10 +12,10 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.tree_row import RowDialog
-from ripenroom.window.learning_words import evidence_words, pace_words
-from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.record_list import RecordList, RecordsDialog
+from ripenroom.wording.learning import evidence_words, pace_words
+from ripenroom.wording.names import by_name, crop_name
 
 
 class OrchardDialog(RecordsDialog):

@@ -10,19 +10,19 @@ from ripenroom.season import actions
 from ripenroom.season.packing import PackingOfCrop, PackLine
 from ripenroom.texts import tr
 from ripenroom.window.forms.pack_batch import COUNTS, PackRow
-from ripenroom.window.market_words.pack_words import (
-    first_words,
-    next_words,
-    to_pick_words,
-    up_to_words,
-)
-from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
+from ripenroom.wording.market_days.packing import (
+    first_words,
+    next_words,
+    to_pick_words,
+    up_to_words,
+)
+from ripenroom.wording.names import crop_name
 
 _MOST_NAMED = 20
 """So many batches that stay at home are named; nobody looks for one among hundreds."""

@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.widgets.field import Field
+from ripenroom.wording.names import by_name, crop_name
 
 _COLUMNS: Final = 12
 _Lines = tuple[tuple[tuple[str, int], ...], ...]

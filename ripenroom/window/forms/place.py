@@ -10,11 +10,11 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.units import fahrenheit_degrees_from_kelvins
-from ripenroom.window.names import place_kind_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
+from ripenroom.wording.names import place_kind_name
 
 
 class PlaceDialog(FormDialog):

@@ -13,7 +13,6 @@ from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.forms.pick_layout import place_choices
 from ripenroom.window.forms.settle_batch import COUNTS, SettleRow
-from ripenroom.window.names import begun, crop_name
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -21,6 +20,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
+from ripenroom.wording.names import begun, crop_name
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

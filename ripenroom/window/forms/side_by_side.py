@@ -18,12 +18,12 @@ from ripenroom.season import actions
 from ripenroom.season.orchard.found import RowFacts, SeasonRows
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.names import by_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import refusal_text
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.record_list import RecordsDialog
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import by_name
 
 
 class SideBySideDialog(RecordsDialog):

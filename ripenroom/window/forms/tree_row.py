@@ -10,13 +10,13 @@ from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
-from ripenroom.window.names import by_name, crop_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number, whole_number
 from ripenroom.window.widgets.known_day import KnownDay
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.names import by_name, crop_name
 
 _BLOOM_BEFORE_PICK = timedelta(days=130)
 """So long before the first pick a row usually blooms: only where the day's field begins."""

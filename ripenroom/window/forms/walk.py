@@ -11,13 +11,13 @@ from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_inputs import HandCounts
-from ripenroom.window.names import by_name
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
+from ripenroom.wording.names import by_name
 
 
 def rows_to_walk(session: Session) -> list[Row]:

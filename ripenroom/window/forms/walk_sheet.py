@@ -14,7 +14,6 @@ from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.walk import rows_to_walk
-from ripenroom.window.names import begun, feel_names
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, RefusalNote, mark_refused, refusal_text
@@ -22,6 +21,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
+from ripenroom.wording.names import begun, feel_names
 
 _GROUND, _NOTE = len(FEELS), len(FEELS) + 1
 

@@ -11,10 +11,10 @@ from ripenroom.exchange.record_table.columns import MEANINGS, Kind
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.import_table.state import TableState
-from ripenroom.window.names import crop_name, feel_names
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.inputs import RecordChoice
+from ripenroom.wording.names import crop_name, feel_names
 
 
 def kind_name(kind: Kind) -> str:

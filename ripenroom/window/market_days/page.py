@@ -19,13 +19,13 @@ from ripenroom.window.forms.second_grade import SecondGradeDialog
 from ripenroom.window.forms.settle_market import SettleDialog, can_be_settled
 from ripenroom.window.market_days.table import Column, DaysDelegate, MarketTable
 from ripenroom.window.market_days.wants_cell import WantsDelegate
-from ripenroom.window.market_words.market_lines import MarketDayOutlook
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import plan_state_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.line_view import LineView, keyed_button
+from ripenroom.wording.market_days.market_lines import MarketDayOutlook
 
 _FOLD_EMS = 80
 """In a page narrower than this many letters the place of a market day has no column of its own."""

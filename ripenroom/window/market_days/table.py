@@ -15,13 +15,13 @@ from PySide6.QtGui import QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from ripenroom.texts import tr
-from ripenroom.window.market_words.market_lines import MarketDayOutlook, market_lines
 from ripenroom.window.market_words.want_words import want_words
-from ripenroom.window.names import market_kind_name
 from ripenroom.window.palette import Palette
 from ripenroom.window.plain import heading
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
+from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
+from ripenroom.wording.names import market_kind_name
 
 Index = QModelIndex | QPersistentModelIndex
 

@@ -17,7 +17,6 @@ from ripenroom.season.findings import Verdict
 from ripenroom.season.plans.plan import Risk
 from ripenroom.texts import tr
 from ripenroom.window.market_days.table import PAD, MarketTable, begin_cell
-from ripenroom.window.market_words.market_lines import WantOutlook, sale_words
 from ripenroom.window.market_words.want_words import (
     paint_balance,
     planned_words,
@@ -28,6 +27,7 @@ from ripenroom.window.market_words.want_words import (
 from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
+from ripenroom.wording.market_days.market_lines import WantOutlook, sale_words
 
 GAP: Final = 12.0
 """Pixels between the parts."""

@@ -8,9 +8,9 @@ from PySide6.QtGui import QBrush, QPainter, QPen
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import Risk
 from ripenroom.texts import tr
-from ripenroom.window.market_words.market_lines import WantOutlook, sale_words
 from ripenroom.window.palette import Palette
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.market_days.market_lines import WantOutlook, sale_words
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedMarket

@@ -21,9 +21,9 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
 from ripenroom.texts import tr
-from ripenroom.window.batch_facts import Fact, expected, written_down
 from ripenroom.window.paper.lettering import lines_of, paint_qr, write_line
 from ripenroom.window.session import Session
+from ripenroom.wording.batch_facts import Fact, expected, written_down
 
 _MARGIN_MM = 16.0
 _LINE_MM = 6.4

@@ -10,16 +10,16 @@ from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 from ripenroom.season.packing import PackingList, PackingOfCrop
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.texts import tr
-from ripenroom.window.market_words.pack_words import (
+from ripenroom.window.palette import HIGH_CONTRAST
+from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
+from ripenroom.wording.market_days.packing import (
     first_words,
     next_words,
     to_pick_words,
     up_to_words,
 )
-from ripenroom.window.names import crop_name
-from ripenroom.window.palette import HIGH_CONTRAST
-from ripenroom.window.session import Session
-from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
 
 _POINTS = 12.0
 _BOX, _TICKED = "☐", "☑"

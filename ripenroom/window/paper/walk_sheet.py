@@ -5,9 +5,9 @@ from html import escape
 
 from ripenroom.records.orchard import Row
 from ripenroom.texts import tr
-from ripenroom.window.names import begun, feel_names
 from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.session import Session
+from ripenroom.wording.names import begun, feel_names
 
 _POINTS = 11.0
 _BOX_WIDTH, _NOTE_WIDTH = "9%", "26%"

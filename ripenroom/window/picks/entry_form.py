@@ -21,12 +21,12 @@ from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import pressed_by_enter
 from ripenroom.window.forms.pick_fields import MORE, PickFields, draft_key
-from ripenroom.window.names import feel_names
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.refusal_board import RefusalBoard
+from ripenroom.wording.names import feel_names
 
 
 def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:

@@ -19,9 +19,9 @@ from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.plain import set_hint
-from ripenroom.window.planning.expected_words import likely_words, what_is_expected
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import SnugScroll, WrappedLabel
+from ripenroom.wording.plan.expected_picks import likely_words, what_is_expected
 
 KEYS = "Ctrl+E"
 

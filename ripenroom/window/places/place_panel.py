@@ -12,14 +12,14 @@ from PySide6.QtWidgets import (
 from ripenroom.records.place import Place
 from ripenroom.season import actions
 from ripenroom.texts import tr
-from ripenroom.window.names import place_kind_name
 from ripenroom.window.places.room_chart import RoomChart
-from ripenroom.window.places.room_words import report_words, short_report_words
 from ripenroom.window.places.set_point import SetPointControl
-from ripenroom.window.places.trial_words import trial_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.names import place_kind_name
+from ripenroom.wording.places.rooms import report_words, short_report_words
+from ripenroom.wording.places.trials import trial_words
 
 
 class PlacePanel(QFrame):

@@ -8,11 +8,11 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.season.questions import Questions
 from ripenroom.texts import tr
-from ripenroom.window.plan.advice_words import gain_words, help_words, set_point_words
 from ripenroom.window.plan.set_point_plot import SetPointPlot
 from ripenroom.window.plan.working import Working
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.plan.set_points import gain_words, help_words, set_point_words
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import Help, SetPointAdvice

@@ -23,9 +23,9 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.itinerary_table import SORT_ROLE, Column, LineTable
-from ripenroom.window.planning.plan_words import crates_of
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.wording.plan.itineraries import crates_of
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

@@ -8,8 +8,8 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from ripenroom.texts import tr
 from ripenroom.window.plain import heading
-from ripenroom.window.planning.plan_words import fruit_of, market_words, place_words
 from ripenroom.window.session import Session
+from ripenroom.wording.plan.itineraries import fruit_of, market_words, place_words
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

@@ -11,9 +11,14 @@ from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan.advice_view import AdviceView
 from ripenroom.window.plan.itinerary_list import LinesView
-from ripenroom.window.plan.worth_it import worth_it
 from ripenroom.window.plan.worth_table import WorthTable
-from ripenroom.window.plan.worth_words import (
+from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import ended
+from ripenroom.wording.plan.expected_picks import in_sight_words, kept_words, reckoned_words
+from ripenroom.wording.plan.itineraries import change_words
+from ripenroom.wording.plan.worth import (
     at_risk,
     gap_words,
     handling_words,
@@ -21,12 +26,7 @@ from ripenroom.window.plan.worth_words import (
     unpriced,
     verdict,
 )
-from ripenroom.window.planning.expected_words import in_sight_words, kept_words, reckoned_words
-from ripenroom.window.planning.plan_words import change_words
-from ripenroom.window.planning.status import PlanStatus
-from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.formats import ended
+from ripenroom.wording.plan.worth_it import worth_it
 
 
 class Sentences(QWidget):

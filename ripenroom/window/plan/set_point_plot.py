@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
-from ripenroom.window.plan.advice_words import curve_words, degrees
-from ripenroom.window.plan.worth_words import money_about
-from ripenroom.window.planning.plan_words import place_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
+from ripenroom.wording.plan.itineraries import place_words
+from ripenroom.wording.plan.set_points import curve_words, degrees
+from ripenroom.wording.plan.worth import money_about
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import PlaceAdvice

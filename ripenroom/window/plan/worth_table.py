@@ -8,10 +8,10 @@ from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.plan.worth_words import fruit_text, rows, worth_text
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.plan.worth import fruit_text, rows, worth_text
 
 if TYPE_CHECKING:
     from ripenroom.planning.evaluate import SampledRange

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import FruitState
 from ripenroom.texts import tr
-from ripenroom.window.names import state_name
 from ripenroom.window.palette import Palette, paint_mark
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.layout import Sizes
@@ -19,6 +18,7 @@ from ripenroom.window.queue.scene import Scene
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.wording.names import state_name
 
 
 def plan_entries() -> dict[str, str]:

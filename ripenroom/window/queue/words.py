@@ -6,12 +6,12 @@ from datetime import date
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr, tr_n
-from ripenroom.window.names import end_words, gate_words, state_name
 from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import span_of
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import end_words, gate_words, state_name
 
 
 def subject(scene: Scene, line: int, words: Formats) -> str:

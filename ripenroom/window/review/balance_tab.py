@@ -18,12 +18,12 @@ from PySide6.QtWidgets import (
 from ripenroom.season.fruit_balance import BalanceRow, balance
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.names import crop_name
-from ripenroom.window.review.words import balance_words, earning_words, money_words
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import NEVER
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.review import balance_words, earning_words, money_words
 
 
 class BalanceTab(QScrollArea):

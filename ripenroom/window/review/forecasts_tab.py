@@ -13,11 +13,11 @@ from ripenroom.season.learning.calibration import RANGE_Z, CheckedForecast
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask, Progress
-from ripenroom.window.review.words import calibration_words, forecast_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.review import calibration_words, forecast_words
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.calibration import Calibration, CheckedForecast

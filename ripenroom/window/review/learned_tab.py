@@ -17,19 +17,19 @@ from PySide6.QtWidgets import (
 from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.learning_words import (
+from ripenroom.window.plain import set_hint
+from ripenroom.window.review.lessons import LessonList
+from ripenroom.window.session import Session
+from ripenroom.window.theme import ink
+from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.learning import (
     able_words,
     evidence_words,
     pace_words,
     rate_name,
     surprise_words,
 )
-from ripenroom.window.plain import set_hint
-from ripenroom.window.review.lessons import LessonList
-from ripenroom.window.review.words import learned_words
-from ripenroom.window.session import Session
-from ripenroom.window.theme import ink
-from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.review import learned_words
 
 _SLOWEST, _FASTEST = 0.4, 2.5
 """Ends of the scale, in times as fast as the book; a factor is a length on it."""

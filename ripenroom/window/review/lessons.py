@@ -19,11 +19,11 @@ from ripenroom.season.learning.lessons import SharedLessons
 from ripenroom.season.season import EXTENSION
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import proposed
-from ripenroom.window.names import crop_name
 from ripenroom.window.plain import set_hint
-from ripenroom.window.review.words import lesson_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.review import lesson_words
 
 
 def ask_to_save(session: Session, parent: QWidget) -> None:

@@ -21,21 +21,21 @@ from ripenroom.window.forms.tree_row import RowDialog
 from ripenroom.window.forms.walk import WalkDialog, rows_to_walk
 from ripenroom.window.forms.walk_sheet import WalkSheetDialog
 from ripenroom.window.forms.weather import WeatherDialog
-from ripenroom.window.names import feel_names
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.row_words import (
+from ripenroom.window.rows.table import Column, RowsTable
+from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.widgets.line_view import LineView, keyed_button
+from ripenroom.window.widgets.record_list import RecordList
+from ripenroom.wording.names import feel_names
+from ripenroom.wording.rows import (
     feel_words,
     first_to_walk,
     frost_words,
     next_to_walk,
     row_words,
 )
-from ripenroom.window.rows.table import Column, RowsTable
-from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
-from ripenroom.window.widgets.line_view import LineView, keyed_button
-from ripenroom.window.widgets.record_list import RecordList
 
 _MOST_NAMED = 5
 _LINES_BELOW = 14

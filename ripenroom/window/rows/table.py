@@ -6,15 +6,15 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts, RowForecast
 from ripenroom.texts import tr
-from ripenroom.window.names import by_name
 from ripenroom.window.plain import heading
-from ripenroom.window.row_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.names import by_name
+from ripenroom.wording.rows import (
     about_words,
     counted_words,
     to_pick_words,
     walk_words,
 )
-from ripenroom.window.session import Session
 
 Index = QModelIndex | QPersistentModelIndex
 

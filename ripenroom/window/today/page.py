@@ -24,7 +24,6 @@ from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
 from ripenroom.window.theme import ink
-from ripenroom.window.today.content import DayPage, day_page
 from ripenroom.window.today.rich_text import (
     GrownText,
     date_words,
@@ -38,6 +37,7 @@ from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
 from ripenroom.window.today.ticking import SteadyOrder, Ticking
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.wording.today.page import DayPage, day_page
 
 _POINTS = 11.0
 

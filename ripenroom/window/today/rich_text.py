@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
-from ripenroom.window.today.content import DayPage, DayRow, NextMarket, PlaceSummary
-from ripenroom.window.today.item import Group, Item
-from ripenroom.window.today.task_words import kind_title
 from ripenroom.wording.formats import Formats, ended
+from ripenroom.wording.today.item import Group, Item
+from ripenroom.wording.today.page import DayPage, DayRow, NextMarket, PlaceSummary
+from ripenroom.wording.today.tasks import kind_title
 
 _BOX, _DONE, _POINT = "☐", "☑", "·"
 

@@ -20,10 +20,10 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.style_sheet import SMALLEST_TARGET
-from ripenroom.window.today.item import Item
-from ripenroom.window.today.task_words import kind_title
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import ended
+from ripenroom.wording.today.item import Item
+from ripenroom.wording.today.tasks import kind_title
 
 
 class TickBox(QCheckBox):

@@ -6,8 +6,8 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
-from ripenroom.window.planning.plan_words import crates_words
 from ripenroom.window.today.rich_text import GrownText
+from ripenroom.wording.plan.itineraries import crates_words
 
 
 class Stays(QWidget):

@@ -16,10 +16,10 @@ from ripenroom.season.findings import no_date
 from ripenroom.season.projection import EndCause
 from ripenroom.season.season import Season
 from ripenroom.window.batch.panel import BatchDialog
-from ripenroom.window.batch_facts import expected, written_down
-from ripenroom.window.names import end_cause_name, no_date_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
+from ripenroom.wording.batch_facts import expected, written_down
+from ripenroom.wording.names import end_cause_name, no_date_words
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 

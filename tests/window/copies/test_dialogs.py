@@ -22,9 +22,9 @@ from ripenroom.window.copies.damaged_dialog import DamagedDialog, RescuedDialog,
 from ripenroom.window.copies.earlier_dialog import EarlierDialog
 from ripenroom.window.copies.keeper import CopyKeeper, folder_of, remember
 from ripenroom.window.copies.merge_dialog import MergeDialog
-from ripenroom.window.copies.words import detail_words
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.session import Session
+from ripenroom.wording.copies import detail_words
 from tests.window.copies.conftest import Clock
 
 

@@ -5,8 +5,8 @@ from dataclasses import replace
 from ripenroom.records.market import Want
 from ripenroom.records.place import TemperatureLog
 from ripenroom.season import actions
-from ripenroom.window.copies.words import value_words
 from ripenroom.window.session import Session
+from ripenroom.wording.copies import value_words
 
 
 def test_money_bytes_and_long_texts_are_told_as_people_say_them(own: Session) -> None:

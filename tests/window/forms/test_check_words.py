@@ -7,7 +7,7 @@ import pytest
 from ripenroom.records.check import Check
 from ripenroom.season.advice.advice import CheckDesign, DateKind
 from ripenroom.season.state import zone_of
-from ripenroom.window.forms.check_words import check_words, design_words
+from ripenroom.wording.checks import check_words, design_words
 from ripenroom.wording.formats import Formats
 from tests.season.farm import NOW, season_record
 

@@ -18,14 +18,14 @@ from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.picks.page import ExpectedBar, PicksPage
-from ripenroom.window.planning.expected_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.plan.expected_picks import (
     expected_line,
     expected_picks,
     likely_ahead,
     likely_line,
     what_is_expected,
 )
-from ripenroom.window.session import Session
 
 TODAY = date(2026, 10, 1)
 

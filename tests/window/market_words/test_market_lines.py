@@ -8,8 +8,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import Want
 from ripenroom.season import actions
-from ripenroom.window.market_words.market_lines import market_lines
 from ripenroom.window.session import Session
+from ripenroom.wording.market_days.market_lines import market_lines
 from tests.window.planned import planned
 
 

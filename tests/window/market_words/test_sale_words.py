@@ -4,8 +4,8 @@ from collections.abc import Callable
 
 import pytest
 
-from ripenroom.window.market_words.market_lines import Sale, sale_words
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.market_days.market_lines import Sale, sale_words
 
 
 @pytest.mark.parametrize(

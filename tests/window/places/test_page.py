@@ -19,10 +19,10 @@ from ripenroom.window.forms.place import PlaceDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.page import PlacesPage
-from ripenroom.window.places.trial_words import trial_words
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
+from ripenroom.wording.places.trials import trial_words
 from tests.records.full_seasons import limited
 
 

@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from ripenroom.season.room_report import RoomReport, Spell
-from ripenroom.window.places.room_words import report_words, short_report_words
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.places.rooms import report_words, short_report_words
 
 
 @pytest.fixture

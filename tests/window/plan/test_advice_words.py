@@ -8,15 +8,15 @@ import pytest
 
 from ripenroom.season import actions
 from ripenroom.season.advice.advice import Help, HelpKind, PlaceAdvice, SetPointAdvice, WorthCurve
-from ripenroom.window.plan.advice_words import (
+from ripenroom.window.plan.set_point_plot import SetPointPlot
+from ripenroom.window.session import Session
+from ripenroom.wording.plan.set_points import (
     curve_words,
     degrees,
     gain_words,
     help_words,
     set_point_words,
 )
-from ripenroom.window.plan.set_point_plot import SetPointPlot
-from ripenroom.window.session import Session
 
 
 @pytest.fixture

@@ -15,8 +15,8 @@ from ripenroom.season.plans.plan_changes import ChangeKind, PlanChange
 from ripenroom.season.season import Season
 from ripenroom.window.plan.itinerary_table import Column
 from ripenroom.window.plan.page import PlanPage
-from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.session import Session
+from ripenroom.wording.plan.itineraries import change_words
 from tests.window.planned import SLOW_MS, planned
 from tests.worked_out import of_the_practice_farm
 

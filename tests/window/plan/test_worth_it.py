@@ -8,8 +8,8 @@ from pytestqt.qtbot import QtBot
 from ripenroom.planning.evaluate import PlanOutcome, SampledRange
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.plans.update import Delay
-from ripenroom.window.plan.worth_it import moves_that_count, worth_it
 from ripenroom.window.session import Session
+from ripenroom.wording.plan.worth_it import moves_that_count, worth_it
 from tests.window.planned import planned, todays_move
 
 NONE = SampledRange(0.0, 0.0, 0.0)

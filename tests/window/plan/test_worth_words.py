@@ -9,8 +9,8 @@ from ripenroom.planning.evaluate import PlanOutcome, SampledRange
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import LikelyFruit, Plan
-from ripenroom.window.plan.worth_words import at_risk, gap_words, unpriced, verdict
 from ripenroom.window.session import Session
+from ripenroom.wording.plan.worth import at_risk, gap_words, unpriced, verdict
 from tests.window.planned import planned
 
 

@@ -6,8 +6,8 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.season.plans.plan_changes import ChangeKind, PlanChange
-from ripenroom.window.planning.plan_words import change_words
 from ripenroom.window.session import Session
+from ripenroom.wording.plan.itineraries import change_words
 
 
 @pytest.fixture

@@ -9,7 +9,8 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.plans.delays import Delay
 from ripenroom.season.plans.plan import PlannedItinerary
-from ripenroom.window.planning.plan_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.plan.itineraries import (
     by_words,
     crates_words,
     day_words,
@@ -19,7 +20,6 @@ from ripenroom.window.planning.plan_words import (
     share_words,
     what_words,
 )
-from ripenroom.window.session import Session
 from tests.window.planned import planned, todays_move
 
 

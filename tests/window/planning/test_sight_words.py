@@ -6,14 +6,14 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
 from ripenroom.window.plan.page import Overview
-from ripenroom.window.planning.expected_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.plan.expected_picks import (
     in_sight_words,
     kept_words,
     likely_words,
     reckoned_words,
 )
-from ripenroom.window.session import Session
-from ripenroom.window.today.content import day_page
+from ripenroom.wording.today.page import day_page
 from tests.window.planned import planned
 
 

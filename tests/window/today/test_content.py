@@ -11,7 +11,7 @@ from ripenroom.season import actions
 from ripenroom.season.findings import NoticeKind
 from ripenroom.season.moments import to_hours
 from ripenroom.window.session import Session
-from ripenroom.window.today.content import WEEK_DAYS, DayPage, day_page
+from ripenroom.wording.today.page import WEEK_DAYS, DayPage, day_page
 from tests.window.gated import pick
 
 GIVES = (0, 40, 0, 0, 0)

@@ -9,8 +9,8 @@ from ripenroom.records.place import Place
 from ripenroom.season import actions
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.window.session import Session
-from ripenroom.window.today.content import day_page
-from ripenroom.window.today.notice_words import headline, link, reason
+from ripenroom.wording.today.notices import headline, link, reason
+from ripenroom.wording.today.page import day_page
 from tests.records.crop.made import WINTER
 
 

@@ -4,9 +4,9 @@ from datetime import timedelta
 
 from ripenroom.season import actions
 from ripenroom.season.actions.weather import day_weather
-from ripenroom.window.row_words import first_to_walk, next_walk
 from ripenroom.window.session import Session
-from ripenroom.window.today.in_the_rows import rows_groups
+from ripenroom.wording.rows import first_to_walk, next_walk
+from ripenroom.wording.today.in_the_rows import rows_groups
 from tests.season.plans.planning import plan_of
 
 

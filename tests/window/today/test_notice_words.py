@@ -8,7 +8,7 @@ from ripenroom.season import actions
 from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import to_hours
 from ripenroom.window.session import Session
-from ripenroom.window.today.notice_words import headline, link, reason
+from ripenroom.wording.today.notices import headline, link, reason
 
 BATCH_KINDS = [
     kind

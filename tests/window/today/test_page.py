@@ -14,11 +14,11 @@ from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
-from ripenroom.window.market_words.market_lines import market_lines
 from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
+from ripenroom.wording.market_days.market_lines import market_lines
 from tests.window.planned import SLOW_MS, planned
 
 

@@ -7,8 +7,8 @@ from PySide6.QtGui import QFont, QPageSize, QPdfWriter
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.session import Session
-from ripenroom.window.today.content import day_page
 from ripenroom.window.today.page import print_on
+from ripenroom.wording.today.page import day_page
 from tests.window.planned import planned, sheet_of
 
 

@@ -11,10 +11,10 @@ from ripenroom.season import actions
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.season.plans.delays import Delay
-from ripenroom.window.planning.plan_words import crates_words, what_words
 from ripenroom.window.session import Session
-from ripenroom.window.today.headings import with_headings
-from ripenroom.window.today.task_words import deed_item, kind_title
+from ripenroom.wording.plan.itineraries import crates_words, what_words
+from ripenroom.wording.today.headings import with_headings
+from ripenroom.wording.today.tasks import deed_item, kind_title
 from tests.window.planned import deeds_of, planned, todays_move
 
 

@@ -24,8 +24,8 @@ from ripenroom.season.plans.plan import (
 )
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
-from ripenroom.window.today.stay_words import stay_item, stays_by_place
-from ripenroom.window.today.task_words import deed_item
+from ripenroom.wording.today.stays import stay_item, stays_by_place
+from ripenroom.wording.today.tasks import deed_item
 from tests.worked_out import plan_of
 
 

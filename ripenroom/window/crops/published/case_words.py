@@ -6,7 +6,7 @@ from ripenroom.records.crop.statement import Asks, Kind, Start, Statement, Waits
 from ripenroom.texts import tr, tr_in
 from ripenroom.units import temperature_in
 from ripenroom.window.crops.figure_units import Units
-from ripenroom.window.names import begun, feel_names
+from ripenroom.wording.names import begun, feel_names
 
 _DAYS_FROM = 2
 """So many whole days are not given in hours."""

@@ -13,7 +13,7 @@ from ripenroom.window.crops.figure_source import sentence, short_citation
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.published.asked import Asked, Known, asked_of
 from ripenroom.window.crops.published.case_words import case_words, kind_name
-from ripenroom.window.names import begun
+from ripenroom.wording.names import begun
 
 _NICE = (1.0, 2.0, 5.0, 10.0)
 _AIR = 0.05

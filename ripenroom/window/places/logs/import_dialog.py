@@ -25,18 +25,18 @@ from ripenroom.units import TemperatureUnit
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.places.logs.column_line import ColumnLine, Use, first_uses
 from ripenroom.window.places.logs.file_reading import FileReading
-from ripenroom.window.places.logs.words import (
-    clock_name,
-    file_words,
-    order_name,
-    separator_name,
-)
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, refusal_text
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.places.logs import (
+    clock_name,
+    file_words,
+    order_name,
+    separator_name,
+)
 
 _MOST_COLUMNS_SHOWN = 40
 _LETTERS_WIDE, _LINES_HIGH = 92, 38

@@ -9,10 +9,10 @@ from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.places.room_chart import RoomChart
-from ripenroom.window.places.room_words import report_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.record_list import RecordList
+from ripenroom.wording.places.rooms import report_words
 
 _LETTERS_WIDE, _LINES_HIGH = 56, 24
 

@@ -14,9 +14,9 @@ from ripenroom.season.orchard.found import (
 )
 from ripenroom.season.plans.plan import roughly
 from ripenroom.texts import tr
-from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import feel_names
 
 _USUALLY_AHEAD = timedelta(days=3)
 """How far ahead picks are told where no market day says it."""

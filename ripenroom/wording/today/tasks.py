@@ -6,8 +6,9 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
 from ripenroom.season.day_sheet import DayTask, DayTaskKind, is_over
 from ripenroom.texts import tr
-from ripenroom.window.names import begun, crop_name, feel_names
-from ripenroom.window.planning.plan_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.names import begun, crop_name, feel_names
+from ripenroom.wording.plan.itineraries import (
     day_words,
     if_left_words,
     later_words,
@@ -16,9 +17,8 @@ from ripenroom.window.planning.plan_words import (
     share_words,
     what_words,
 )
-from ripenroom.window.session import Session
-from ripenroom.window.today.item import Item
-from ripenroom.window.today.stay_words import clear_item, no_room_words, swap_item
+from ripenroom.wording.today.item import Item
+from ripenroom.wording.today.stays import clear_item, no_room_words, swap_item
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
 from ripenroom.texts import tr
-from ripenroom.window.names import begun, crop_name, feel_names
 from ripenroom.window.session import Session
+from ripenroom.wording.names import begun, crop_name, feel_names
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

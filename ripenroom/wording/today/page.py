@@ -1,5 +1,4 @@
-"""What the day page says, before it is drawn: the day sheet, groups of sentences, the week,
-market, places."""
+"""What the day page says, before it is drawn: the day sheet, groups of sentences, the week,"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,17 +13,17 @@ from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr
-from ripenroom.window.market_words.market_lines import MarketDayOutlook, market_lines
 from ripenroom.window.market_words.want_words import want_words
-from ripenroom.window.names import begun
-from ripenroom.window.planning.expected_words import in_sight_words, kept_words, likely_words
 from ripenroom.window.session import Session
-from ripenroom.window.today.headings import with_headings
-from ripenroom.window.today.in_the_rows import rows_groups
-from ripenroom.window.today.item import Group, Item
-from ripenroom.window.today.notice_words import chilling_out_range_h, headline, link, more, reason
-from ripenroom.window.today.stay_words import stays_by_place
-from ripenroom.window.today.task_words import deed_item
+from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
+from ripenroom.wording.names import begun
+from ripenroom.wording.plan.expected_picks import in_sight_words, kept_words, likely_words
+from ripenroom.wording.today.headings import with_headings
+from ripenroom.wording.today.in_the_rows import rows_groups
+from ripenroom.wording.today.item import Group, Item
+from ripenroom.wording.today.notices import chilling_out_range_h, headline, link, more, reason
+from ripenroom.wording.today.stays import stays_by_place
+from ripenroom.wording.today.tasks import deed_item
 
 WEEK_DAYS = 7
 _URGENT = (

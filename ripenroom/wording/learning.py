@@ -6,8 +6,8 @@ from ripenroom.season.date_shifts import DateShift, NextDate
 from ripenroom.season.learned import CheckFit, LearnedRate, LearnedShare
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
-from ripenroom.window.names import crop_name
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
 
 _AS_THE_BOOK = 0.05
 """A factor this near to 1 is "as fast as"."""

@@ -8,9 +8,9 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
 from ripenroom.texts import tr
-from ripenroom.window.names import crop_name
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedMarket

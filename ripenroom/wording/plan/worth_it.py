@@ -4,12 +4,13 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr
-from ripenroom.window.plan.worth_words import money_about
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.plan.worth import money_about
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedItinerary
     from ripenroom.season.plans.update import Delay
+
 
 _NEARLY_ALL = 0.9
 """So large a part of what all moves bring is nearly all of it."""

@@ -14,9 +14,9 @@ from ripenroom.season.learning.calibration import (
 )
 from ripenroom.season.learning.report import factor_range
 from ripenroom.texts import tr
-from ripenroom.window.names import feel_names
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import NEVER, Formats
+from ripenroom.wording.names import feel_names
 
 _SAME_DAYS = 0.4
 

@@ -4,11 +4,11 @@ from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr
 from ripenroom.units import temperature_in
-from ripenroom.window.names import crop_name
-from ripenroom.window.plan.worth_words import money_about
-from ripenroom.window.planning.plan_words import crates_words, market_words, place_words
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.plan.itineraries import crates_words, market_words, place_words
+from ripenroom.wording.plan.worth import money_about
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import Help, PlaceAdvice, SetPointAdvice

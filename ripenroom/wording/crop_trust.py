@@ -2,7 +2,7 @@
 
 from ripenroom.records.crop.profile import CropProfile, LeftOut
 from ripenroom.texts import tr
-from ripenroom.window.names import begun
+from ripenroom.wording.names import begun
 
 DOUBTFUL_PCT = 30.0
 """A crop that is usually off by more than this says so wherever it is met."""

@@ -2,16 +2,16 @@
 
 from ripenroom.season.orchard.found import NO_FRUIT, FrostForecast, OrchardForecast
 from ripenroom.texts import tr
-from ripenroom.window.names import begun
-from ripenroom.window.row_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.names import begun
+from ripenroom.wording.rows import (
     by_day,
     count_words,
     first_to_walk,
     frost_words,
     why_walk,
 )
-from ripenroom.window.session import Session
-from ripenroom.window.today.item import Group, Item
+from ripenroom.wording.today.item import Group, Item
 
 _MOST_WALKS = 4
 _NEAR_CHANCE = 0.05

@@ -11,9 +11,9 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.market_words.want_words import verdict_words
-from ripenroom.window.names import begun, crop_name, end_cause_name, feel_names
 from ripenroom.window.session import Session
-from ripenroom.window.today.crop_words import gate_name, gate_words, heat_words, place_name
+from ripenroom.wording.names import begun, crop_name, end_cause_name, feel_names
+from ripenroom.wording.today.crops import gate_name, gate_words, heat_words, place_name
 
 
 def headline(notice: Notice, session: Session) -> str:

@@ -4,8 +4,8 @@ from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
 from ripenroom.texts import tr
-from ripenroom.window.names import feel_names
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import feel_names
 
 
 def design_words(design: CheckDesign | None, squeezed: int, words: Formats) -> str:

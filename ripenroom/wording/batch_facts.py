@@ -8,8 +8,9 @@ from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr
-from ripenroom.window.crop_trust import error_sentence, is_doubtful, only_dates_words
-from ripenroom.window.names import (
+from ripenroom.window.session import Session
+from ripenroom.wording.crop_trust import error_sentence, is_doubtful, only_dates_words
+from ripenroom.wording.names import (
     crop_name,
     end_cause_name,
     feel_names,
@@ -17,7 +18,6 @@ from ripenroom.window.names import (
     no_date_words,
     state_name,
 )
-from ripenroom.window.session import Session
 
 Fact = tuple[str, str]
 

@@ -6,14 +6,14 @@ from itertools import groupby
 
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
-from ripenroom.window.planning.plan_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.plan.itineraries import (
     by_words,
     crates_words,
     day_words,
     place_words,
 )
-from ripenroom.window.session import Session
-from ripenroom.window.today.item import Item
+from ripenroom.wording.today.item import Item
 
 SheetLine = tuple[DayTask, Item]
 

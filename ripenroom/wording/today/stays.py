@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
 from ripenroom.texts import tr
-from ripenroom.window.names import begun
-from ripenroom.window.planning.plan_words import (
+from ripenroom.window.session import Session
+from ripenroom.wording.names import begun
+from ripenroom.wording.plan.itineraries import (
     by_words,
     crates_words,
     day_words,
@@ -16,8 +17,7 @@ from ripenroom.window.planning.plan_words import (
     share_words,
     what_words,
 )
-from ripenroom.window.session import Session
-from ripenroom.window.today.item import Group, Item
+from ripenroom.wording.today.item import Group, Item
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from ripenroom.season.room_report import BAND_K, RoomReport
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
-from ripenroom.window.names import crop_name
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
 
 _AS_THE_DIAL = 0.03
 """Ageing within this share of what the dial says is as the dial says."""

@@ -4,14 +4,15 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.wording import fruit_noun
 from ripenroom.texts import tr
-from ripenroom.window.names import crop_name
-from ripenroom.window.planning.plan_words import market_words
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.plan.itineraries import market_words
 
 if TYPE_CHECKING:
     from ripenroom.planning.evaluate import PlanOutcome, SampledRange
     from ripenroom.season.plans.plan import Plan, PlannedMarket
+
 
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import FEELS
 from ripenroom.records.market import ExpectedPick
 from ripenroom.texts import tr
-from ripenroom.window.names import by_name, crop_name, feel_names
 from ripenroom.window.session import Session
+from ripenroom.wording.names import by_name, crop_name, feel_names
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import LikelyPick
