@@ -24,7 +24,7 @@ from ripenroom.exchange.day_sheet_words import (
     what_words,
 )
 from ripenroom.records.wording import fruit_noun
-from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind, is_over
+from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
 from ripenroom.season.plans.delays import Delay
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
@@ -147,7 +147,7 @@ def _words(deed: DayTask, season: Season, left: _Left) -> tuple[str, str]:
         fruit = fruit_noun(profile.name if profile is not None else pick.crop, pick.count)
         return f"About {pick.count} {fruit} to pick", room
     market = market_words(deed.record_id, season)
-    if is_over(season.book.market_days[deed.record_id], season):
+    if season.ask.is_over(season.book.market_days[deed.record_id]):
         return f"{market} is over: enter what was sold", ""
     return f"{market} has begun: when it is over, enter what was sold", ""
 

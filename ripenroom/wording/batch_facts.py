@@ -8,7 +8,6 @@ from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.crop_trust import error_sentence, is_doubtful, only_dates_words
 from ripenroom.wording.names import (
     crop_name,
@@ -18,13 +17,14 @@ from ripenroom.wording.names import (
     no_date_words,
     state_name,
 )
+from ripenroom.wording.reader import Reader
 
 Fact = tuple[str, str]
 
 
-def written_down(session: Session, batch_id: str) -> list[Fact]:
+def written_down(reader: Reader, batch_id: str) -> list[Fact]:
     """What the user wrote down about the pick."""
-    season, words = session.season, session.words
+    season, words = reader.season, reader.words
     batch = season.book.batches[batch_id]
     crop = season.crops.get(batch.crop)
     cultivar = season.book.cultivars.get(batch.cultivar_id or "")
@@ -58,28 +58,28 @@ def written_down(session: Session, batch_id: str) -> list[Fact]:
     if batch.pulp_c is not None:
         facts.append(
             (
-                tr("Pulp when picked"),
+                tr("Fruit temperature when picked"),
                 words.temperature(batch.pulp_c),
             )
         )
-    facts += _parted(session, batch)
+    facts += _parted(reader, batch)
     if batch.note:
         facts.append((tr("Note"), batch.note))
     return facts
 
 
-def _parted(session: Session, batch: Batch) -> list[Fact]:
+def _parted(reader: Reader, batch: Batch) -> list[Fact]:
     """Which batch it was part of, and which ones were part of it."""
-    batches = session.season.book.batches
+    batches = reader.season.book.batches
     facts = []
     if batch.split_from is not None:
         whole = batches.get(batch.split_from)
         gone = tr("a batch that was deleted")
-        label = tr("Was part of")
+        label = tr("Split from")
         facts.append((label, whole.code if whole else gone))
     parts = sorted(other.code for other in batches.values() if other.split_from == batch.id)
     if parts:
-        label = tr("Split off it")
+        label = tr("Split into")
         facts.append((label, ", ".join(parts)))
     return facts
 
@@ -90,12 +90,12 @@ def _feel_label(crop: CropProfile | None) -> str:
     return tr("Hand feel")
 
 
-def expected(session: Session, batch_id: str) -> list[Fact]:
+def expected(reader: Reader, batch_id: str) -> list[Fact]:
     """What the projection says, each number with its 80 % range."""
-    season, words, projection = session.season, session.words, session.projection()
+    season, words, projection = reader.season, reader.words, reader.projection()
     line = projection.line_of.get(batch_id)
     if line is None:
-        return [_nothing_expected(session, batch_id)]
+        return [_nothing_expected(reader, batch_id)]
     state = FruitState(int(projection.state[line]))
     place = season.place_of(batch_id)
     left = words.number(float(projection.left[line]))
@@ -113,12 +113,12 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     crop = season.profile_of(batch_id)
     assert crop is not None, "a batch with a line has a profile"
     facts += _about_crop(crop)
-    facts += _group_figures(session, batch_id)
+    facts += _group_figures(reader, batch_id)
     waits = ""
     if crop.gate is not None:
         opens_h = float(projection.gate_opens_h[line])
         waits = gate_words(crop.gate, opens_h, projection.at_h, words)
-        facts.append(_gate(session, crop.gate, line, waits))
+        facts.append(_gate(reader, crop.gate, line, waits))
     cause, why = (
         end_cause_name(EndCause(int(projection.end_cause[line]))),
         no_date(projection, line),
@@ -129,7 +129,7 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
         (tr("Best day"), projection.best_h),
         (tr("Closes"), projection.closes_h),
     ):
-        text = _day_with_range(session, moment, line)
+        text = _day_with_range(reader, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
             over = why is NoDate.FROST or state is FruitState.PAST
             text = no_date_words(why, crop.gate) if over and why else _not_here(waits)
@@ -158,24 +158,24 @@ def expected(session: Session, batch_id: str) -> list[Fact]:
     )
     used = float(projection.chilling_used[line])
     if used > 0.005:
-        text = tr("{share} used up").format(share=words.share(used))
+        text = tr("{share} used").format(share=words.share(used))
         out_h = float(projection.chilling_out_h[line])
         if not math.isnan(out_h):
-            text += tr("; all of it on {day} if it stays").format(day=words.day(out_h))
-        facts.append((tr("Chilling allowance"), text))
+            text += tr(", all of it by {day} if it stays").format(day=words.day(out_h))
+        facts.append((tr("Cold it can take"), text))
     if projection.uneven[line]:
         facts.append(
             (
                 tr("Uneven"),
-                tr("never half of the fruit ready at one time"),
+                tr("never half of the fruit ready at once"),
             )
         )
     return facts
 
 
-def next_date(session: Session, batch_id: str) -> str:
+def next_date(reader: Reader, batch_id: str) -> str:
     """What comes next of a batch: "opens Sat 3 Oct (30 Sep–6 Oct)"; empty where nothing does."""
-    projection = session.projection()
+    projection = reader.projection()
     line = projection.line_of.get(batch_id)
     if line is None:
         return ""
@@ -184,13 +184,13 @@ def next_date(session: Session, batch_id: str) -> str:
         (projection.closes_h, tr("closes {day}")),
     ):
         if dates.mid[line] > projection.at_h:
-            return text.format(day=_day_with_range(session, dates, line))
+            return text.format(day=_day_with_range(reader, dates, line))
     return ""
 
 
-def _group_figures(session: Session, batch_id: str) -> list[Fact]:
+def _group_figures(reader: Reader, batch_id: str) -> list[Fact]:
     """Which group's figures the dates go by, where they are not the whole crop's."""
-    season = session.season
+    season = reader.season
     kind = kind_of(season.book.batches[batch_id], season.book, season.crops)
     if kind.group is None:
         return []
@@ -217,9 +217,9 @@ def _not_here(waits: str) -> str:
     return tr("not in this place: move it somewhere warmer")
 
 
-def _gate(session: Session, gate: Gate, line: int, waits: str) -> Fact:
+def _gate(reader: Reader, gate: Gate, line: int, waits: str) -> Fact:
     """What the fruit needs before it ripens, and how far it is with that."""
-    words, projection = session.words, session.projection()
+    words, projection = reader.words, reader.projection()
     label = tr("Waits for {gate}").format(gate=gate.name)
     if not waits:
         done = tr("done since {day}")
@@ -228,21 +228,18 @@ def _gate(session: Session, gate: Gate, line: int, waits: str) -> Fact:
     return label, share.format(share=words.share(float(projection.gate_done[line])), waits=waits)
 
 
-def _nothing_expected(session: Session, batch_id: str) -> Fact:
-    season = session.season
+def _nothing_expected(reader: Reader, batch_id: str) -> Fact:
+    season = reader.season
     crop = season.book.batches[batch_id].crop
     if crop not in season.crops:
-        text = tr("nothing can be worked out: there is no crop “{crop}” here").format(crop=crop)
+        text = tr("not known: this season has no crop “{crop}”").format(crop=crop)
     else:
-        text = tr(
-            "nothing can be worked out: it is not written down where the batch waits. Move it "
-            "to its place"
-        )
+        text = tr("not known: the batch has no place. Move it to where it waits")
     return tr("Eat-by window"), text
 
 
-def _day_with_range(session: Session, moment: Ranged, line: int) -> str:
-    words = session.words
+def _day_with_range(reader: Reader, moment: Ranged, line: int) -> str:
+    words = reader.words
     middle = float(moment.mid[line])
     if math.isnan(middle):
         return tr("never")

@@ -16,18 +16,18 @@ from PySide6.QtWidgets import (
 from ripenroom.season.findings import Verdict
 from ripenroom.season.plans.plan import Risk
 from ripenroom.texts import tr
+from ripenroom.window.balance_bar import paint_balance
 from ripenroom.window.market_days.table import PAD, MarketTable, begin_cell
-from ripenroom.window.market_words.want_words import (
-    paint_balance,
+from ripenroom.window.palette import Palette
+from ripenroom.window.session import Session
+from ripenroom.window.theme import bold, ink
+from ripenroom.wording.market_days.market_lines import WantOutlook, sale_words
+from ripenroom.wording.market_days.wants import (
     planned_words,
     ready_words,
     risk_words,
     verdict_words,
 )
-from ripenroom.window.palette import Palette
-from ripenroom.window.session import Session
-from ripenroom.window.theme import bold, ink
-from ripenroom.wording.market_days.market_lines import WantOutlook, sale_words
 
 GAP: Final = 12.0
 """Pixels between the parts."""

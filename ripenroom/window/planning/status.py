@@ -1,17 +1,12 @@
 """How the plan stands, in a line, with the button that plans again or stops."""
 
-from typing import TYPE_CHECKING
-
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
-from ripenroom.records.book import Book
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
-
-if TYPE_CHECKING:
-    from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
+from ripenroom.wording.plan.pins import broken_pin_words
 
 
 class PlanStatus(QWidget):
@@ -52,6 +47,11 @@ class PlanStatus(QWidget):
             self.button.setText(tr("Stop planning"))
             set_hint(self.button, tr("Keep the best plan found so far"))
             said = tr("Working on the plan…")
+            if plans.plan is not None and plans.plan.at_once:
+                said = tr(
+                    "This is a quick first plan. A better one is being worked out; it may change "
+                    "some moves."
+                )
         else:
             self.button.setText(tr("Plan again"))
             set_hint(self.button, tr("Make the plan again; after a change this happens by itself"))
@@ -63,11 +63,15 @@ class PlanStatus(QWidget):
         plans = self._plans
         if plans.failed is not None:
             return tr(
-                "The plan could not be made. Nothing is lost; the plan from before is shown, if "
-                "there is one."
+                "The plan could not be made. Nothing is lost; the last plan is shown, if there is "
+                "one."
             )
         if plans.plan is None:
             return tr("There is no plan yet.")
+        if plans.plan.at_once:
+            return tr("A quick first plan of {moment}. Plan again for a better one.").format(
+                moment=self._session.words.moment(plans.plan.made_at)
+            )
         return tr("Plan of {moment}.").format(moment=self._session.words.moment(plans.plan.made_at))
 
 
@@ -77,35 +81,15 @@ def plan_state_words(session: Session) -> str:
     if plans.working:
         if plans.plan is None:
             return tr("Planning…")
+        if plans.plan.at_once:
+            return tr("A quick first plan; a better one is being worked out…")
         return tr("Planning again…")
     if plans.failed is not None:
-        return tr(
-            "No plan could be made. The batches and their eat-by windows are not touched by that."
-        )
+        return tr("No plan could be made. Batches and their eat-by windows stay as they are.")
     if plans.plan is None:
         return ""
     if not any(day.starts_at > season.now() for day in season.book.market_days.values()):
         return tr("Nothing is planned: no market day lies ahead.")
     broken = plans.plan.broken_pins
     there = (one for one in broken if one.pin_id in season.book.pins)
-    return " ".join(_broken_words(one, season.book) for one in there)
-
-
-def _broken_words(broken: "BrokenPin", book: Book) -> str:
-    batch = book.batches.get(book.pins[broken.pin_id].batch_id)
-    return tr("A pin of {code} cannot be kept: {reason}.").format(
-        code=batch.code if batch else "?", reason=broken_words(broken.reason)
-    )
-
-
-def broken_words(reason: "BrokenPinReason") -> str:
-    """Why a pin cannot be kept."""
-    return {
-        "batch gone": tr("the batch is gone"),
-        "fewer crates": tr("it has fewer crates left"),
-        "market over": tr("the market day is over"),
-        "place gone": tr("the place is gone"),
-        "pull over": tr("the time of the pull is over"),
-        "moved later": tr("a later move of it is already entered"),
-        "pull after market": tr("the pull comes after the market day"),
-    }[reason.value]
+    return " ".join(broken_pin_words(one, season.book) for one in there)

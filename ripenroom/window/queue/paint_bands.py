@@ -8,13 +8,6 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.texts import tr, tr_n
-from ripenroom.window.market_words.want_words import (
-    planned_words,
-    ready_words,
-    risk_words,
-    supply_words,
-    verdict_words,
-)
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.layout import (
     LABEL_FOOT_PX,
@@ -31,6 +24,13 @@ from ripenroom.window.queue.scene import MarketBand, Scene
 from ripenroom.window.queue.time_view import TimeView
 from ripenroom.window.theme import bold
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.market_days.wants import (
+    planned_words,
+    ready_words,
+    risk_words,
+    supply_words,
+    verdict_words,
+)
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedMarket
@@ -76,7 +76,7 @@ def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
         )
         lines.append(f"{line}: {'; '.join(part for part in parts if part)}")
     if not lines:
-        lines = [tr("no wants written down")]
+        lines = [tr("nothing wanted yet")]
     return "\n".join([band_title(band, words), *lines])
 
 

@@ -78,9 +78,7 @@ class Commands(Protocol):
     def undo(self) -> None: ...
     def redo(self) -> None: ...
     def set_units(self, units: UnitSystem, /) -> None: ...
-    def show_keyboard(self) -> None: ...
-    def show_cautions(self) -> None: ...
-    def show_about(self) -> None: ...
+    def show_help(self, topic: str = "", /) -> None: ...
 
 
 class Menus(QObject):
@@ -119,19 +117,19 @@ class Menus(QObject):
         self._add_for_season(menu, tr("Bring in &changes from another copy…"), files.merge)
         menu.addSeparator()
         self._add_for_season(
-            menu, tr("Bring in a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
+            menu, tr("Import a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
         )
         self._add_for_season(
             menu, tr("P&aste a table"), files.paste_table, QKeySequence("Ctrl+Shift+V")
         )
-        out = menu.addMenu(tr("&Write everything to"))
+        out = menu.addMenu(tr("E&xport everything to"))
         self._add_for_season(out, tr("A &spreadsheet…"), files.export_workbook)
         self._add_for_season(out, tr("A &JSON file…"), files.export_json)
         self._add_for_season(out, tr("A &calendar…"), files.export_calendar)
-        self._add_for_season(menu, tr("Save w&hat this season taught…"), files.save_lessons)
+        self._add_for_season(menu, tr("Save w&hat this season learned…"), files.save_lessons)
         self._add_for_season(
             menu,
-            tr("&Begin from what another season taught…"),
+            tr("Start from what another season &learned…"),
             files.begin_from_lessons,
         )
         menu.addSeparator()
@@ -192,9 +190,15 @@ class Menus(QObject):
     def _build_help(self) -> None:
         window = self._window
         menu = self._bar.addMenu(tr("&Help"))
-        self._add(menu, tr("&Keyboard"), window.show_keyboard, QKeySequence("F1"))
-        self._add(menu, tr("&Cautions"), window.show_cautions)
-        self._add(menu, tr("&About ripenroom"), window.show_about)
+        self._add(menu, tr("&This page"), window.show_help, QKeySequence("F1"))
+        for text, topic in (
+            (tr("&First steps"), "steps"),
+            (tr("&Words"), "words"),
+            (tr("&Keyboard"), "keyboard"),
+            (tr("&Cautions"), "cautions"),
+            (tr("&About ripenroom"), "about"),
+        ):
+            self._add(menu, text, partial(window.show_help, topic))
 
     # Keeping them up to date
 

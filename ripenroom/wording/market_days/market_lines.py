@@ -8,9 +8,9 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
+from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedMarket
@@ -60,10 +60,10 @@ class MarketDayOutlook:
     takings_minor: float | None
 
 
-def market_lines(session: Session) -> list[MarketDayOutlook]:
+def market_lines(reader: Reader) -> list[MarketDayOutlook]:
     """Every market day: what comes next on top, what is over below."""
-    season, plan = session.season, session.plans.plan
-    now, book = season.now(), season.book
+    season, plan = reader.season, reader.plans.plan
+    ask, book = season.ask, season.book
     supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply()}
     planned = {(one.market_day_id, one.crop): one for one in plan.markets} if plan else {}
     wants: dict[str, list[Want]] = {}
@@ -89,10 +89,7 @@ def market_lines(session: Session) -> list[MarketDayOutlook]:
 
     def line(day: MarketDay) -> MarketDayOutlook:
         of_day = sorted(wants.get(day.id, []), key=lambda want: want.crop)
-        # A market still runs on its day, and its fruit is still being sold; once it was said what
-        # became of it, it is over.
-        begins = session.words.local(day.starts_at).date()
-        if begins >= now.date() and day.settled_at is None:
+        if not ask.is_over(day):
             expected = _expected_takings(plan, day, of_day)
             return MarketDayOutlook(day, False, tuple(ahead(day, w) for w in of_day), expected)
         crops = {want.crop: want for want in of_day}

@@ -5,19 +5,19 @@ import numpy as np
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, Projection
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.reader import Reader
 
 _TO_SPEAK_OF_H = 12.0
 """A date that shifts by less is the same day to most eyes."""
 
 
-def trial_words(place: str, celsius: float, tried: Projection, session: Session) -> str:
+def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -> str:
     """``"Cold room at 41 °F: 2 batches are past 9–12 days sooner. Ready on Sat 3 Oct: no change."``
 
     ``tried`` is the season under that temperature; it is held against the season as it is.
     """
-    words, now = session.words, session.projection()
+    words, now = reader.words, reader.projection()
     left = now.left > 0.0
     before, after = (np.where(left, one.closes_h.mid, np.nan) for one in (now, tried))
     said = _shifts(after - before, words)
@@ -45,7 +45,7 @@ def trial_words(place: str, celsius: float, tried: Projection, session: Session)
     if not said:
         return tr("{head}: no batch changes by a day.").format(head=head)
     effect = tr("{head}: {shifts}.").format(head=head, shifts=", ".join(said))
-    market = _next_market(now, tried, session)
+    market = _next_market(now, tried, reader)
     return f"{effect} {market}" if market else effect
 
 
@@ -79,9 +79,9 @@ def _days(least: float, most: float, words: Formats) -> str:
     return tr("{days} days").format(days=days)
 
 
-def _next_market(now: Projection, tried: Projection, session: Session) -> str:
+def _next_market(now: Projection, tried: Projection, reader: Reader) -> str:
     """How many batches are ready on the next market day, before and after; empty without one."""
-    season = session.season
+    season = reader.season
     ahead = [day for day in season.book.market_days.values() if day.starts_at > season.now()]
     if not ahead:
         return ""
@@ -90,7 +90,7 @@ def _next_market(now: Projection, tried: Projection, session: Session) -> str:
     text = tr("Ready on {day}: no change.")
     if counts[0] != counts[1]:
         text = tr("Ready on {day}: {after} batches, not {before}.")
-    return text.format(day=session.words.day(starts_at), before=counts[0], after=counts[1])
+    return text.format(day=reader.words.day(starts_at), before=counts[0], after=counts[1])
 
 
 def _ready_at(projection: Projection, hour: float) -> int:

@@ -5,16 +5,16 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import FEELS
 from ripenroom.records.market import ExpectedPick
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.names import by_name, crop_name, feel_names
+from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import LikelyPick
 
 
-def what_is_expected(pick: ExpectedPick, session: Session) -> str:
+def what_is_expected(pick: ExpectedPick, reader: Reader) -> str:
     """``"60 Late pawpaws on Sun 4 Oct, slight give"``; without a cultivar its crop is named."""
-    season, words = session.season, session.words
+    season, words = reader.season, reader.words
     crop = season.crops.get(pick.crop)
     cultivar = season.book.cultivars.get(pick.cultivar_id or "")
     what, day = cultivar.name if cultivar else crop_name(season.crops, pick.crop), pick.on
@@ -28,18 +28,18 @@ def what_is_expected(pick: ExpectedPick, session: Session) -> str:
     return f"{text}, {feel_names(crop)[FEELS.index(pick.feel)]}"
 
 
-def expected_line(pick: ExpectedPick, session: Session) -> str:
+def expected_line(pick: ExpectedPick, reader: Reader) -> str:
     """All that is known of an expected pick, and whether it is over or written down already."""
-    season = session.season
+    season = reader.season
     place = season.book.places.get(pick.place_id)
     if pick.nothing_more:
         holds = (pick.crop, pick.cultivar_id) in season.ask.ends_of_picks()
-        over = tr("more was picked since")
+        over = tr("more has been picked since")
     else:
         holds = pick in season.ask.still_expected()
         over = tr("no longer expected")
     parts = [
-        what_is_expected(pick, session),
+        what_is_expected(pick, reader),
         place.name if place and not pick.nothing_more else "",
         "" if holds else over,
         pick.note,
@@ -47,56 +47,56 @@ def expected_line(pick: ExpectedPick, session: Session) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def expected_picks(session: Session) -> list[ExpectedPick]:
+def expected_picks(reader: Reader) -> list[ExpectedPick]:
     """All expected picks by day, then crop."""
-    book = session.season.book
+    book = reader.season.book
 
     def order(pick: ExpectedPick) -> tuple[object, ...]:
-        return pick.on, by_name(crop_name(session.season.crops, pick.crop)), pick.id
+        return pick.on, by_name(crop_name(reader.season.crops, pick.crop)), pick.id
 
     return sorted(book.expected_picks.values(), key=order)
 
 
-def likely_ahead(session: Session) -> "list[LikelyPick]":
+def likely_ahead(reader: Reader) -> "list[LikelyPick]":
     """Picks that the last days' picks make likely, by day."""
-    found = session.season.ask.likely_ahead()
+    found = reader.season.ask.likely_ahead()
     return sorted(found, key=lambda one: (one.pick.on, one.pick.crop))
 
 
-def likely_line(likely: "LikelyPick", session: Session) -> str:
+def likely_line(likely: "LikelyPick", reader: Reader) -> str:
     """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by rows and last picks"``."""
     count, pick = likely.count, likely.pick
-    cultivar = session.season.book.cultivars.get(pick.cultivar_id or "")
+    cultivar = reader.season.book.cultivars.get(pick.cultivar_id or "")
     return tr(
         "About {count} {crop} ({range}) on {day} · likely, going by rows and last picks"
     ).format(
-        count=session.words.number(count.mid),
-        range=session.words.number_range(count.low, count.high),
-        crop=cultivar.name if cultivar else crop_name(session.season.crops, pick.crop).lower(),
-        day=session.words.day(pick.on),
+        count=reader.words.number(count.mid),
+        range=reader.words.number_range(count.low, count.high),
+        crop=cultivar.name if cultivar else crop_name(reader.season.crops, pick.crop).lower(),
+        day=reader.words.day(pick.on),
     )
 
 
-def likely_words(session: Session) -> list[str]:
+def likely_words(reader: Reader) -> list[str]:
     """``"about 190 more pawpaw (120–260) are likely from Sat 3 Oct to Tue 20 Oct"``, of each crop
     that more of is likely."""
-    words = session.words
+    words = reader.words
     return [
         tr("about {count} more {crop} ({range}) are likely from {first} to {last}").format(
             count=words.number(likely.count.mid),
             range=words.number_range(likely.count.low, likely.count.high),
-            crop=crop_name(session.season.crops, likely.crop).lower(),
+            crop=crop_name(reader.season.crops, likely.crop).lower(),
             first=words.day(likely.first),
             last=words.day(likely.last),
         )
-        for likely in session.season.ask.likely_crops()
+        for likely in reader.season.ask.likely_crops()
     ]
 
 
-def in_sight_words(session: Session) -> str:
+def in_sight_words(reader: Reader) -> str:
     """``"No market day after Sat 5 Dec wants pawpaw: the plan keeps what will still be good for a
     later one."``; empty where more than one does, or nothing is there to be kept."""
-    season, plan = session.season, session.plans.plan
+    season, plan = reader.season, reader.plans.plan
     if plan is None:
         return ""
     said = []
@@ -107,7 +107,7 @@ def in_sight_words(session: Session) -> str:
             lacks = text.format(crops=named)
         else:
             text = tr("No market day after {day} wants {crops}")
-            lacks = text.format(day=session.words.day(sight.last.starts_at), crops=named)
+            lacks = text.format(day=reader.words.day(sight.last.starts_at), crops=named)
         does = (
             tr("{lacks}: the plan keeps what will still be good for a later one.")
             if season.ask.keeps_any(plan, sight.crops)
@@ -117,23 +117,23 @@ def in_sight_words(session: Session) -> str:
     return " ".join(said)
 
 
-def kept_words(session: Session) -> str:
+def kept_words(reader: Reader) -> str:
     """``"Kept for later: about 120 fruit, not counted in what is sold."``; empty without any."""
-    plan = session.plans.plan
+    plan = reader.plans.plan
     if plan is None or plan.outcome.kept < 0.5:
         return ""
     return tr("Kept for later: about {count} fruit, not counted in what is sold.").format(
-        count=session.words.number(plan.outcome.kept)
+        count=reader.words.number(plan.outcome.kept)
     )
 
 
-def reckoned_words(session: Session) -> str:
+def reckoned_words(reader: Reader) -> str:
     """``"Going by rows and last picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct
     to Tue 20 Oct. …"``; empty without any."""
-    likely = likely_words(session)
+    likely = likely_words(reader)
     if not likely:
         return ""
     return tr(
-        "Going by rows and last picks, {picks}. The plan counts on them, but none is in its "
-        "figures. To say otherwise: Picks, Expected picks (Ctrl+E)."
+        "Going by rows and last picks, {picks}. The plan keeps room for them; its figures leave "
+        "them out. To change them: Picks, Expected picks (Ctrl+E)."
     ).format(picks="; ".join(likely))

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.names import begun, crop_name, feel_names
+from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -25,65 +25,65 @@ def crates_words(crates: int) -> str:
     return tr("{crates} crates").format(crates=crates)
 
 
-def fruit_of(line: "PlannedItinerary", session: Session) -> str:
+def fruit_of(line: "PlannedItinerary", reader: Reader) -> str:
     """What a line's crates hold: a batch's code, or the day of a pick that is only expected."""
-    book = session.season.book
+    book = reader.season.book
     pick = book.expected_picks.get(line.expected_pick_id or "")
     if pick is not None:
-        return tr("the pick expected {day}").format(day=session.words.day(pick.on))
+        return tr("the pick expected {day}").format(day=reader.words.day(pick.on))
     batch = book.batches.get(line.batch_id)
     return batch.code if batch else ""
 
 
-def crates_of(line: "PlannedItinerary", session: Session) -> str:
+def crates_of(line: "PlannedItinerary", reader: Reader) -> str:
     """``"2 crates of P-0914-2"``."""
     return tr("{crates} of {fruit}").format(
-        crates=crates_words(line.crates), fruit=fruit_of(line, session)
+        crates=crates_words(line.crates), fruit=fruit_of(line, reader)
     )
 
 
-def place_words(place_id: str | None, session: Session) -> str:
+def place_words(place_id: str | None, reader: Reader) -> str:
     """The name of a place; empty where it is gone."""
-    place = session.season.book.places.get(place_id or "")
+    place = reader.season.book.places.get(place_id or "")
     return place.name if place else ""
 
 
-def market_words(market_day_id: str | None, session: Session) -> str:
+def market_words(market_day_id: str | None, reader: Reader) -> str:
     """``"Quayside market, Sat 3 Oct"``; empty where it is gone."""
-    day = session.season.book.market_days.get(market_day_id or "")
+    day = reader.season.book.market_days.get(market_day_id or "")
     if day is None:
         return ""
-    return tr("{name}, {day}").format(name=day.name, day=session.words.day(day.starts_at))
+    return tr("{name}, {day}").format(name=day.name, day=reader.words.day(day.starts_at))
 
 
-def day_words(moment: datetime, session: Session) -> str:
+def day_words(moment: datetime, reader: Reader) -> str:
     """``"today"``, ``"tomorrow"``, or the day."""
-    day, today = session.words.local(moment).date(), session.season.now().date()
+    day, today = reader.words.local(moment).date(), reader.season.now().date()
     if day == today:
         return tr("today")
     if day == today + timedelta(days=1):
         return tr("tomorrow")
-    return session.words.day(day)
+    return reader.words.day(day)
 
 
-def by_words(moment: datetime, session: Session) -> str:
+def by_words(moment: datetime, reader: Reader) -> str:
     """``"by 18:00"`` of today, ``"tomorrow by 18:00"``, or the day and time."""
-    time = session.words.time(moment)
-    if session.words.local(moment).date() == session.season.now().date():
+    time = reader.words.time(moment)
+    if reader.words.local(moment).date() == reader.season.now().date():
         return tr("by {time}").format(time=time)
-    return tr("{day} by {time}").format(day=day_words(moment, session), time=time)
+    return tr("{day} by {time}").format(day=day_words(moment, reader), time=time)
 
 
-def fruit_words(line: "PlannedItinerary", session: Session, fruit: float | None = None) -> str:
+def fruit_words(line: "PlannedItinerary", reader: Reader, fruit: float | None = None) -> str:
     """``"30 pawpaws, gives"``: how many of what, and how they felt when last squeezed; ``fruit``
     of a line where it is not all of them."""
-    season, book = session.season, session.season.book
+    season, book = reader.season, reader.season.book
     count = line.fruit if fruit is None else fruit
     of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
     if of is None:
         return ""
     noun = fruit_noun(crop_name(season.crops, of.crop), count)
-    said = tr("{count} {crop}").format(count=session.words.number(count), crop=noun)
+    said = tr("{count} {crop}").format(count=reader.words.number(count), crop=noun)
     felt = season.ask.last_felt(line.batch_id)
     if felt is None:
         return said
@@ -91,21 +91,21 @@ def fruit_words(line: "PlannedItinerary", session: Session, fruit: float | None 
     return tr("{fruit}, {feel}").format(fruit=said, feel=feel)
 
 
-def what_words(line: "PlannedItinerary", session: Session, crates: int | None = None) -> str:
+def what_words(line: "PlannedItinerary", reader: Reader, crates: int | None = None) -> str:
     """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all."""
     count = line.crates if crates is None else crates
-    fruit = fruit_words(line, session, line.fruit * count / max(line.crates, 1))
+    fruit = fruit_words(line, reader, line.fruit * count / max(line.crates, 1))
     text = tr("{fruit}: {crates} of {code}")
-    return text.format(fruit=fruit, crates=crates_words(count), code=fruit_of(line, session))
+    return text.format(fruit=fruit, crates=crates_words(count), code=fruit_of(line, reader))
 
 
-def share_words(line: "PlannedItinerary", session: Session) -> str:
+def share_words(line: "PlannedItinerary", reader: Reader) -> str:
     """``"for Quayside market, Sat 3 Oct: 78 % ready"``; empty without a market day."""
-    market = market_words(line.market_day_id, session)
+    market = market_words(line.market_day_id, reader)
     if not market:
         return ""
     return tr("for {market}: {share} ready").format(
-        market=market, share=session.words.share(line.expected_ready_share)
+        market=market, share=reader.words.share(line.expected_ready_share)
     )
 
 
@@ -116,18 +116,18 @@ def later_words(line: "PlannedItinerary") -> str:
     return tr("it keeps there for a later market day")
 
 
-def if_left_words(line: "PlannedItinerary", left: "Delay | None", session: Session) -> str:
+def if_left_words(line: "PlannedItinerary", left: "Delay | None", reader: Reader) -> str:
     """What is lost by not moving; empty where nothing is known of that."""
     if left is None:
         return ""
-    words, share = session.words, line.expected_ready_share
+    words, share = reader.words, line.expected_ready_share
     later = share if left.later is None else left.later
     if min(later, left.never) > share - _AS_GOOD:
-        return tr("as good here, but its room is needed")
-    return tr("left here {never}").format(never=words.share(left.never))
+        return tr("as good here, but the room is needed")
+    return tr("if left here {never}").format(never=words.share(left.never))
 
 
-def change_words(change: "PlanChange", session: Session) -> str:
+def change_words(change: "PlanChange", reader: Reader) -> str:
     """One change as a sentence: which crates, what was planned for them, what is now."""
     from ripenroom.season.plans.update import ChangeKind
 
@@ -144,28 +144,28 @@ def change_words(change: "PlanChange", session: Session) -> str:
         ChangeKind.FEWER: tr("{crates} fewer: {before}."),
     }
     now = _way(
-        change.market_day_id_after, change.pull_at_after, change.place_id_after, session,
+        change.market_day_id_after, change.pull_at_after, change.place_id_after, reader,
         second_grade=change.second_grade,
     )  # fmt: skip
     before = _way(
-        change.market_day_id_before, change.pull_at_before, change.place_id_before, session
+        change.market_day_id_before, change.pull_at_before, change.place_id_before, reader
     )
     said = texts[change.kind].format(
-        crates=_crates(change, session),
+        crates=_crates(change, reader),
         now=now,
         before=before,
-        when=_when(change.pull_at_after, session),
-        when_before=_when(change.pull_at_before, session),
+        when=_when(change.pull_at_after, reader),
+        when_before=_when(change.pull_at_before, reader),
     )
     return begun(said)
 
 
-def _crates(change: "PlanChange", session: Session) -> str:
-    book = session.season.book
+def _crates(change: "PlanChange", reader: Reader) -> str:
+    book = reader.season.book
     pick = book.expected_picks.get(change.expected_pick_id or "")
     batch = book.batches.get(change.batch_id)
     if pick is not None:
-        of = tr("the pick expected {day}").format(day=session.words.day(pick.on))
+        of = tr("the pick expected {day}").format(day=reader.words.day(pick.on))
     elif batch is not None:
         of = batch.code
     else:
@@ -173,26 +173,26 @@ def _crates(change: "PlanChange", session: Session) -> str:
     return tr("{crates} of {fruit}").format(crates=crates_words(change.crates), fruit=of)
 
 
-def _when(moment: datetime | None, session: Session) -> str:
+def _when(moment: datetime | None, reader: Reader) -> str:
     """The day of a move; fruit without one stays."""
     if moment is None:
         return tr("not at all")
-    return day_words(moment, session)
+    return day_words(moment, reader)
 
 
 def _way(
     market_day_id: str | None,
     pull_at: datetime | None,
     place_id: str | None,
-    session: Session,
+    reader: Reader,
     second_grade: bool = False,
 ) -> str:
     """``"to Ripening room Fri 2 Oct, for Quayside market, Sat 3 Oct"``."""
     parts = []
-    place = place_words(place_id, session)
+    place = place_words(place_id, reader)
     if pull_at is not None and place:
-        parts.append(tr("to {place} {day}").format(place=place, day=day_words(pull_at, session)))
-    market = market_words(market_day_id, session)
+        parts.append(tr("to {place} {day}").format(place=place, day=day_words(pull_at, reader)))
+    market = market_words(market_day_id, reader)
     if market:
         parts.append(tr("for {market}").format(market=market))
     elif second_grade:

@@ -4,11 +4,11 @@ from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr
 from ripenroom.units import temperature_in
-from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
 from ripenroom.wording.plan.itineraries import crates_words, market_words, place_words
 from ripenroom.wording.plan.worth import money_about
+from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import Help, PlaceAdvice, SetPointAdvice
@@ -24,30 +24,29 @@ def degrees(words: Formats, celsius: float) -> str:
     return words.temperature(celsius, 0 if abs(shown - round(shown)) < 0.05 else 1)
 
 
-def gain_words(advice: "SetPointAdvice", session: Session) -> str:
+def gain_words(advice: "SetPointAdvice", reader: Reader) -> str:
     """What all of the advice brings, or that nothing is gained."""
     if not advice.places:
         return tr(
-            "There is nothing to advise on: it takes fruit, a market day ahead, and a place with a "
-            "thermostat."
+            "No advice yet: it needs fruit, a market day ahead and a place with a thermostat."
         )
-    where = place_words(advice.places[0].place_id, session)
+    where = place_words(advice.places[0].place_id, reader)
     if advice.pair is not None:
         where = tr("{cold} and {ripening}").format(
-            cold=place_words(advice.pair.cold_id, session),
-            ripening=place_words(advice.pair.ripening_id, session),
+            cold=place_words(advice.pair.cold_id, reader),
+            ripening=place_words(advice.pair.ripening_id, reader),
         )
     if advice.gain_minor <= _TO_SPEAK_OF * advice.value_minor:
-        return tr("{where}: other set points would hardly bring more.").format(where=where)
+        return tr("{where}: other temperatures would hardly bring more.").format(where=where)
     return tr("{where}: set as advised, the plan is worth about {money} more.").format(
-        where=where, money=money_about(advice.gain_minor, session.words)
+        where=where, money=money_about(advice.gain_minor, reader.words)
     )
 
 
-def set_point_words(advice: "PlaceAdvice", session: Session) -> str:
+def set_point_words(advice: "PlaceAdvice", reader: Reader) -> str:
     """``"Cold room: 4 °C is fine. Anything from 3 to 5 °C does as well. Colder loses about …"``."""
-    words = session.words
-    place = place_words(advice.place_id, session)
+    words = reader.words
+    place = place_words(advice.place_id, reader)
     if advice.fine_as_it_is:
         said = tr("{place}: {today} is fine.")
     else:
@@ -77,13 +76,13 @@ def set_point_words(advice: "PlaceAdvice", session: Session) -> str:
     ):
         if loses is not None:
             parts.append(text.format(money=money_about(loses, words)))
-    parts += _limits(advice, session)
+    parts += _limits(advice, reader)
     return " ".join(parts)
 
 
-def _limits(advice: "PlaceAdvice", session: Session) -> list[str]:
+def _limits(advice: "PlaceAdvice", reader: Reader) -> list[str]:
     """Where it is the crops that end the flat part, and not the plan."""
-    words, crops = session.words, session.season.crops
+    words, crops = reader.words, reader.season.crops
     found = []
     steps = advice.curve.set_points_c
     if advice.colder_loses_minor is None and steps[0] < advice.lowest_c and advice.lowest_crop:
@@ -103,9 +102,9 @@ def _limits(advice: "PlaceAdvice", session: Session) -> list[str]:
     return found
 
 
-def curve_words(advice: "PlaceAdvice", session: Session) -> str:
+def curve_words(advice: "PlaceAdvice", reader: Reader) -> str:
     """The curve for those who cannot see it."""
-    words, curve = session.words, advice.curve
+    words, curve = reader.words, advice.curve
     pairs = zip(curve.set_points_c, curve.value_minor, curve.sold_share, strict=True)
     return "; ".join(
         tr("{at}: worth {money}, {sold} sold ready").format(
@@ -115,11 +114,11 @@ def curve_words(advice: "PlaceAdvice", session: Session) -> str:
     )
 
 
-def help_words(help_: "Help", session: Session) -> str:
+def help_words(help_: "Help", reader: Reader) -> str:
     """One thing that would help and what it would bring."""
     from ripenroom.season.advice.advice import HelpKind
 
-    words, crops = session.words, session.season.crops
+    words, crops = reader.words, reader.season.crops
     crop = crop_name(crops, help_.crop).lower() if help_.crop else ""
     until = words.day(help_.until) if help_.until is not None else ""
     what = {
@@ -130,12 +129,12 @@ def help_words(help_: "Help", session: Session) -> str:
         HelpKind.SECOND_GRADE: tr("Someone who takes second-grade {crop}"),
     }[help_.kind].format(
         crates=crates_words(help_.amount),
-        place=place_words(help_.place_id, session),
+        place=place_words(help_.place_id, reader),
         day=until,
-        like=market_words(help_.like_id, session),
+        like=market_words(help_.like_id, reader),
         count=words.number(help_.amount),
         crop=crop,
-        market=market_words(help_.market_day_id, session),
+        market=market_words(help_.market_day_id, reader),
     )
     if help_.kind in (HelpKind.ROOM, HelpKind.HANDS) and until:
         what = tr("{what} until {day}").format(what=what, day=until)

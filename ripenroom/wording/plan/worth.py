@@ -4,10 +4,10 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.wording import fruit_noun
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
 from ripenroom.wording.plan.itineraries import market_words
+from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.planning.evaluate import PlanOutcome, SampledRange
@@ -37,7 +37,7 @@ def rows(plan: "Plan") -> list[tuple[str, "PlanOutcome"]]:
             plan.first_in_first_out,
         ),
         (
-            tr("First to close first"),
+            tr("Soonest past first"),
             plan.first_expired_first_out,
         ),
         (tr("As it is, nothing moved"), plan.as_it_is),
@@ -103,29 +103,29 @@ def likely_words(plan: "Plan") -> str:
     """That picks which are only likely count where the plan is compared; empty without any."""
     if not plan.likely:
         return ""
-    return tr("Picks that are only likely count in this table, and nowhere else.")
+    return tr("Picks that are only likely count in this table and nowhere else.")
 
 
 def handling_words(plan: "Plan", words: Formats) -> str:
     """What the work of the plan's moves counts as, which its worth does not hold."""
     return tr(
         "Worth is what buyers should pay; the work of moving crates, about {money}, is not taken "
-        "off. Set its price in File, Season details."
+        "off. Set what it costs under File, Season details."
     ).format(money=money_about(plan.outcome.handling, words))
 
 
 def gap_words(plan: "Plan", words: Formats) -> str:
     """How much more another plan could bring at most; empty where that is next to nothing."""
-    if plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
+    if plan.at_once or plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
         return ""
-    return tr("A still better plan would bring {share} more at most.").format(
+    return tr("A better plan would bring {share} more at most.").format(
         share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR))
     )
 
 
-def unpriced(session: Session) -> str:
+def unpriced(reader: Reader) -> str:
     """What to say where no price is written down; empty where there is one."""
-    season = session.season
+    season = reader.season
     ahead = {d.id for d in season.book.market_days.values() if d.starts_at > season.now()}
     wants = [want for want in season.book.wants.values() if want.market_day_id in ahead]
     if not wants or any(want.price_minor is not None for want in wants):
@@ -133,23 +133,23 @@ def unpriced(session: Session) -> str:
     return tr("No prices are entered, so every fruit counts the same.")
 
 
-def at_risk(plan: "Plan", session: Session) -> list[str]:
+def at_risk(plan: "Plan", reader: Reader) -> list[str]:
     """A sentence on each market day that may get too little of a crop, in their order."""
-    days = session.season.book.market_days
+    days = reader.season.book.market_days
     found: dict[str, list[str]] = {}
     for market in plan.markets:
         if market.risk >= AT_RISK and market.wanted > 0 and market.market_day_id in days:
-            found.setdefault(market.market_day_id, []).append(_risk(market, session))
+            found.setdefault(market.market_day_id, []).append(_risk(market, reader))
     return [
         tr("{market}: {crops}").format(
-            market=market_words(day_id, session), crops="; ".join(found[day_id])
+            market=market_words(day_id, reader), crops="; ".join(found[day_id])
         )
         for day_id in sorted(found, key=lambda day_id: days[day_id].starts_at)
     ]
 
 
-def _risk(market: "PlannedMarket", session: Session) -> str:
-    words = session.words
+def _risk(market: "PlannedMarket", reader: Reader) -> str:
+    words = reader.words
     if market.planned < 0.5:
         said = tr("no {crop} of {wanted} wanted")
     elif market.risk > 0.95:
@@ -157,7 +157,7 @@ def _risk(market: "PlannedMarket", session: Session) -> str:
     else:
         said = tr("{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few")
     return said.format(
-        crop=fruit_noun(crop_name(session.season.crops, market.crop)),
+        crop=fruit_noun(crop_name(reader.season.crops, market.crop)),
         wanted=words.number(market.wanted),
         ready=words.number(market.ready.mid),
         range=words.number_range(market.ready.low, market.ready.high),

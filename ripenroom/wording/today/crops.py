@@ -2,24 +2,24 @@
 
 from ripenroom.season.findings import Notice
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
+from ripenroom.wording.reader import Reader
 
 
-def place_name(notice: Notice, session: Session) -> str:
+def place_name(notice: Notice, reader: Reader) -> str:
     """The name of the place a notice is about; empty for any other notice."""
-    place = session.season.book.places.get(notice.place_id or "")
+    place = reader.season.book.places.get(notice.place_id or "")
     return place.name if place else ""
 
 
-def gate_name(notice: Notice, session: Session) -> str:
+def gate_name(notice: Notice, reader: Reader) -> str:
     """What the batch of a notice waits for, such as cold; empty where it waits for nothing."""
-    crop = session.season.profile_of(notice.batch_id or "")
+    crop = reader.season.profile_of(notice.batch_id or "")
     return crop.gate.name if crop and crop.gate else ""
 
 
-def gate_words(notice: Notice, session: Session) -> str:
+def gate_words(notice: Notice, reader: Reader) -> str:
     """How much of its need is met, and what is still needed."""
-    values, words = notice.values, session.words
+    values, words = notice.values, reader.words
     if not {"done", "days", "at_c"} <= values.keys():
         return ""
     need = tr(
@@ -36,9 +36,9 @@ def gate_words(notice: Notice, session: Session) -> str:
     return f"{need}, {instead}"
 
 
-def heat_words(notice: Notice, session: Session) -> str:
+def heat_words(notice: Notice, reader: Reader) -> str:
     """How warm it gets and how warm the crop may be, or that its ripening stops there."""
-    values, words = notice.values, session.words
+    values, words = notice.values, reader.words
     if not {"left", "warmest_c", "limit_c"} <= values.keys():
         return ""
     told = (

@@ -6,35 +6,35 @@ from itertools import groupby
 
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.plan.itineraries import (
     by_words,
     crates_words,
     day_words,
     place_words,
 )
+from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.item import Item
 
 SheetLine = tuple[DayTask, Item]
 
 
-def with_headings(lines: Sequence[SheetLine], session: Session) -> Iterator[SheetLine]:
+def with_headings(lines: Sequence[SheetLine], reader: Reader) -> Iterator[SheetLine]:
     """The lines, each with the heading of the run it stands in: ``"To Cold room: 3 crates, by
     6:00 PM"``. Runs follow the order of the sheet, which says what fits when."""
-    for (kind, key), run in groupby(lines, lambda line: (line[0].kind, _key(line[0], session))):
+    for (kind, key), run in groupby(lines, lambda line: (line[0].kind, _key(line[0], reader))):
         found = list(run)
         heading = ""
         if kind is DayTaskKind.MOVE:
-            heading = _move_heading([deed for deed, _ in found], session)
+            heading = _move_heading([deed for deed, _ in found], reader)
         elif kind is DayTaskKind.PACK and key:
-            heading = _pack_heading([deed for deed, _ in found], key, session)
+            heading = _pack_heading([deed for deed, _ in found], key, reader)
         for deed, item in found:
             yield deed, replace(item, under=heading)
 
 
-def _key(deed: DayTask, session: Session) -> str:
+def _key(deed: DayTask, reader: Reader) -> str:
     """What lines under one heading have in common."""
-    book = session.season.book
+    book = reader.season.book
     if deed.kind is DayTaskKind.PACK:
         pin = book.pins.get(deed.done_record_id)
         day = pin.market_day_id if pin is not None else None
@@ -50,13 +50,13 @@ def _key(deed: DayTask, session: Session) -> str:
     return "second" if step is None or step.second_grade else step.to_place_id or ""
 
 
-def _move_heading(deeds: Sequence[DayTask], session: Session) -> str:
-    key = _key(deeds[0], session)
+def _move_heading(deeds: Sequence[DayTask], reader: Reader) -> str:
+    key = _key(deeds[0], reader)
     if key == "swap":
         return tr("Swap")
     goal = tr("To second grade")
     if key != "second":
-        goal = tr("To {place}").format(place=place_words(key, session))
+        goal = tr("To {place}").format(place=place_words(key, reader))
     lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
     if not lines:
         return tr("{goal}: done").format(goal=goal)
@@ -66,11 +66,11 @@ def _move_heading(deeds: Sequence[DayTask], session: Session) -> str:
     )
     if not times:
         return said
-    return tr("{goal}, {by}").format(goal=said, by=by_words(min(times), session))
+    return tr("{goal}, {by}").format(goal=said, by=by_words(min(times), reader))
 
 
-def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, session: Session) -> str:
-    day = session.season.book.market_days.get(market_day_id)
+def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, reader: Reader) -> str:
+    day = reader.season.book.market_days.get(market_day_id)
     if day is None:
         return ""
     lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
@@ -78,7 +78,7 @@ def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, session: Session
     done = tr("done")
     return tr("For {market}, {day} at {time}: {crates}").format(
         market=day.name,
-        day=day_words(day.starts_at, session),
-        time=session.words.time(day.starts_at),
+        day=day_words(day.starts_at, reader),
+        time=reader.words.time(day.starts_at),
         crates=crates if lines else done,
     )

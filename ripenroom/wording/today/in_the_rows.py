@@ -1,9 +1,9 @@
 """What the page Today says of the rows of trees: which to walk, what to pick, and frost."""
 
-from ripenroom.season.orchard.found import NO_FRUIT, FrostForecast, OrchardForecast
+from ripenroom.season.orchard.found import FrostForecast, OrchardForecast
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.names import begun
+from ripenroom.wording.reader import Reader
 from ripenroom.wording.rows import (
     by_day,
     count_words,
@@ -20,26 +20,26 @@ _NEAR_CHANCE = 0.05
 _FEWEST = 1.0
 
 
-def rows_groups(session: Session) -> list[Group]:
+def rows_groups(reader: Reader) -> list[Group]:
     """Nothing where no row has fruit that was counted, and before the first plan: it is beside the
     window that the rows are learned, as the plan counts on their picks."""
-    book = session.season.book
+    book = reader.season.book
     counted = any(row.fruit_on_trees or row.branch_counts for row in book.rows.values())
-    if session.plans.plan is None or not counted:
+    if reader.plans.plan is None or not counted:
         return []
-    forecast = session.season.ask.orchard()
-    items = [*_walks(forecast, session), *_picks(forecast, session), *_frost(forecast, session)]
+    forecast = reader.season.ask.orchard()
+    items = [*_walks(forecast, reader), *_picks(forecast, reader), *_frost(forecast, reader)]
     if not items:
         return []
     return [Group(tr("In the rows"), tuple(items), True)]
 
 
-def _walks(forecast: OrchardForecast, session: Session) -> list[Item]:
-    book, items = session.season.book, []
-    due = [row for row in first_to_walk(forecast, session) if row.row_id in book.rows]
+def _walks(forecast: OrchardForecast, reader: Reader) -> list[Item]:
+    book, items = reader.season.book, []
+    due = [row for row in first_to_walk(forecast, reader) if row.row_id in book.rows]
     for row in due[:_MOST_WALKS]:
         text = tr("Walk {row}").format(row=book.rows[row.row_id].name)
-        why = begun(why_walk(row, session))
+        why = begun(why_walk(row, reader))
         items.append(Item(text, why, f"rows:{row.row_id}"))
     if len(due) > _MOST_WALKS:
         more = tr("and {n} more rows")
@@ -47,33 +47,32 @@ def _walks(forecast: OrchardForecast, session: Session) -> list[Item]:
     return items
 
 
-def _picks(forecast: OrchardForecast, session: Session) -> list[Item]:
+def _picks(forecast: OrchardForecast, reader: Reader) -> list[Item]:
     """What there is to pick until the next market day, all rows of a cultivar together."""
-    season, by = session.season, by_day(session)
-    together: dict[str, list[str]] = {}
-    for row in forecast.rows:
-        known = season.book.rows.get(row.row_id)
-        cultivar = season.book.cultivars.get(known.cultivar_id or "") if known else None
-        if cultivar is not None:
-            together.setdefault(cultivar.id, []).append(row.row_id)
-    items = []
-    for cultivar_id, row_ids in together.items():
-        count = sum((row.by(by) for row in forecast.rows if row.row_id in row_ids), start=NO_FRUIT)
+    season, by, items = reader.season, by_day(reader), list[Item]()
+    for each in forecast.cultivars:
+        cultivar = season.book.cultivars.get(each.cultivar_id)
+        rows = [row for row in season.book.rows.values() if row.cultivar_id == each.cultivar_id]
+        told = [row for row in rows if forecast.of_row(row.id)]
+        if cultivar is None or not told:
+            continue
+        count = each.by(by, forecast.on)
         if count.mid < _FEWEST:
             continue
         text = tr("{count} {what} to pick by {day}").format(
-            count=begun(count_words(count, session.words)),
-            what=season.book.cultivars[cultivar_id].name,
-            day=session.words.day(by),
+            count=begun(count_words(count, reader.words)),
+            what=cultivar.name,
+            day=reader.words.day(by),
         )
-        names = ", ".join(sorted(season.book.rows[row_id].name for row_id in row_ids))
-        items.append(Item(text, names, f"rows:{row_ids[0]}"))
+        names = ", ".join(sorted(row.name for row in told))
+        items.append(Item(text, names, f"rows:{told[0].id}"))
     return items
 
 
-def _frost(forecast: OrchardForecast, session: Session) -> list[Item]:
+def _frost(forecast: OrchardForecast, reader: Reader) -> list[Item]:
     frost: FrostForecast | None = forecast.frost
     if frost is None:
         return []
-    near = frost.came_on is not None or sum(frost.chance[:8]) >= _NEAR_CHANCE
-    return [Item(frost_words(frost, session), "", "rows:")] if near else []
+    falling = bool(frost.nights) and frost.left[0] > 0.0
+    near = falling or sum(frost.chance[:8]) >= _NEAR_CHANCE
+    return [Item(frost_words(frost, reader), "", "rows:")] if near else []

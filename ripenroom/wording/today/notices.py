@@ -10,23 +10,23 @@ from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.texts import tr, tr_n
-from ripenroom.window.market_words.want_words import verdict_words
-from ripenroom.window.session import Session
+from ripenroom.wording.market_days.wants import verdict_words
 from ripenroom.wording.names import begun, crop_name, end_cause_name, feel_names
+from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.crops import gate_name, gate_words, heat_words, place_name
 
 
-def headline(notice: Notice, session: Session) -> str:
+def headline(notice: Notice, reader: Reader) -> str:
     """What to do or to know, in a few words: the part of the sentence that is followed."""
-    fruit, market = _fruit(notice, session), _market(notice, session)
-    crop = _crop(notice, session)
-    when = "" if notice.when_h is None else _when(notice.when_h, session)
+    fruit, market = _fruit(notice, reader), _market(notice, reader)
+    crop = _crop(notice, reader)
+    when = "" if notice.when_h is None else _when(notice.when_h, reader)
     texts: Mapping[NoticeKind, str] = {
         NoticeKind.FROST: tr("{fruit} will freeze {when}"),
         NoticeKind.PAST: tr("Use up or throw away {fruit}"),
         NoticeKind.CLOSES: (
             tr("Sell today: {fruit}")
-            if _is_today(notice.when_h, session)
+            if _is_today(notice.when_h, reader)
             else tr("Sell by {when}: {fruit}")
         ),
         NoticeKind.CHILLING: tr("Bring into the warm by {when}: {fruit}"),
@@ -44,18 +44,18 @@ def headline(notice: Notice, session: Session) -> str:
         market=market,
         crop=crop,
         when=when,
-        place=place_name(notice, session),
-        gate=gate_name(notice, session),
+        place=place_name(notice, reader),
+        gate=gate_name(notice, reader),
     )
 
 
-def reason(notice: Notice, session: Session) -> str:
+def reason(notice: Notice, reader: Reader) -> str:
     """Why, with the numbers that the notice brought; what it did not bring is left out."""
     if notice.kind in (NoticeKind.SHORTAGE, NoticeKind.GLUT):
-        return begun(_balance(notice, session))
+        return begun(_balance(notice, reader))
     if notice.kind is NoticeKind.HEAT:
-        return begun(heat_words(notice, session))
-    parts = [_place(notice, session)]
+        return begun(heat_words(notice, reader))
+    parts = [_place(notice, reader)]
     extra = {
         NoticeKind.FROST: _frost,
         NoticeKind.PAST: _past,
@@ -66,22 +66,22 @@ def reason(notice: Notice, session: Session) -> str:
         NoticeKind.GATE: gate_words,
         NoticeKind.UNEVEN: _uneven,
         NoticeKind.WONT_RIPEN: _wont_ripen,
-    }[notice.kind](notice, session)
+    }[notice.kind](notice, reader)
     return begun("; ".join(part for part in [*parts, extra] if part))
 
 
-def _is_today(hour: float | None, session: Session) -> bool:
-    return hour is None or session.words.local(hour).date() <= session.season.now().date()
+def _is_today(hour: float | None, reader: Reader) -> bool:
+    return hour is None or reader.words.local(hour).date() <= reader.season.now().date()
 
 
-def _when(hour: float, session: Session) -> str:
+def _when(hour: float, reader: Reader) -> str:
     """``"today"``, ``"tomorrow"``, or the day."""
-    day, today = session.words.local(hour).date(), session.season.now().date()
+    day, today = reader.words.local(hour).date(), reader.season.now().date()
     if day == today:
         return tr("today")
     if day == today + timedelta(days=1):
         return tr("tomorrow")
-    return session.words.day(hour)
+    return reader.words.day(hour)
 
 
 def more(kind: NoticeKind, count: int) -> str:
@@ -127,22 +127,22 @@ def link(notice: Notice) -> str:
     return f"market:{notice.market_day_id}" if notice.market_day_id is not None else "queue:"
 
 
-def _market(notice: Notice, session: Session) -> str:
-    day = session.season.book.market_days.get(notice.market_day_id or "")
+def _market(notice: Notice, reader: Reader) -> str:
+    day = reader.season.book.market_days.get(notice.market_day_id or "")
     if day is None:
         return ""
-    return tr("{name}, {day}").format(name=day.name, day=session.words.day(day.starts_at))
+    return tr("{name}, {day}").format(name=day.name, day=reader.words.day(day.starts_at))
 
 
-def _crop(notice: Notice, session: Session) -> str:
-    batch = session.season.book.batches.get(notice.batch_id or "")
+def _crop(notice: Notice, reader: Reader) -> str:
+    batch = reader.season.book.batches.get(notice.batch_id or "")
     key = notice.crop or (batch.crop if batch else "")
-    return fruit_noun(crop_name(session.season.crops, key))
+    return fruit_noun(crop_name(reader.season.crops, key))
 
 
-def _fruit(notice: Notice, session: Session) -> str:
+def _fruit(notice: Notice, reader: Reader) -> str:
     """``"24 pawpaws, gives, P-0914-2"``."""
-    season, projection = session.season, session.projection()
+    season, projection = reader.season, reader.projection()
     batch = season.book.batches.get(notice.batch_id or "")
     if batch is None:
         return ""
@@ -151,103 +151,103 @@ def _fruit(notice: Notice, session: Session) -> str:
     name, felt = crop_name(season.crops, batch.crop), season.ask.last_felt(batch.id)
     parts = [fruit_noun(name)]
     if left is not None:
-        parts = [f"{session.words.number(left)} {fruit_noun(name, left)}"]
+        parts = [f"{reader.words.number(left)} {fruit_noun(name, left)}"]
     if felt is not None:
         parts.append(feel_names(season.crops.get(batch.crop))[FEELS.index(felt)])
     return ", ".join([*parts, batch.code])
 
 
-def _place(notice: Notice, session: Session) -> str:
+def _place(notice: Notice, reader: Reader) -> str:
     """Where the batch of a notice is."""
-    place = session.season.place_of(notice.batch_id) if notice.batch_id is not None else None
+    place = reader.season.place_of(notice.batch_id) if notice.batch_id is not None else None
     return place.name if place is not None else ""
 
 
-def _frost(notice: Notice, session: Session) -> str:
-    season = session.season
+def _frost(notice: Notice, reader: Reader) -> str:
+    season = reader.season
     at_c = season.ask.freezing_c(notice.batch_id or "")
     return tr(
         "fruit freezes at {celsius}, and frozen fruit is lost. Make it warmer there, or move it"
-    ).format(celsius=session.words.temperature(at_c))
+    ).format(celsius=reader.words.temperature(at_c))
 
 
-def _past(notice: Notice, session: Session) -> str:
+def _past(notice: Notice, reader: Reader) -> str:
     if notice.when_h is None:
         return tr("past")
-    projection = session.projection()
+    projection = reader.projection()
     line = projection.line_of.get(notice.batch_id or "")
     if line is not None and projection.end_cause[line] == EndCause.FROST:
-        return tr("frozen since {when}: it is lost").format(when=session.words.day(notice.when_h))
-    return tr("past since {when}").format(when=session.words.day(notice.when_h))
+        return tr("frozen since {when}: it is lost").format(when=reader.words.day(notice.when_h))
+    return tr("past since {when}").format(when=reader.words.day(notice.when_h))
 
 
-def _closes(notice: Notice, session: Session) -> str:
-    projection = session.projection()
+def _closes(notice: Notice, reader: Reader) -> str:
+    projection = reader.projection()
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
     return tr("{cause} after {range}").format(
-        range=_days(projection.closes_h, line, session),
+        range=_days(projection.closes_h, line, reader),
         cause=end_cause_name(EndCause(int(projection.end_cause[line]))),
     )
 
 
-def _opens(notice: Notice, session: Session) -> str:
-    projection = session.projection()
+def _opens(notice: Notice, reader: Reader) -> str:
+    projection = reader.projection()
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    return tr("ready from {range}").format(range=_days(projection.opens_h, line, session))
+    return tr("ready from {range}").format(range=_days(projection.opens_h, line, reader))
 
 
-def _days(moment: Ranged, line: int, session: Session) -> str:
-    return session.words.day_range(float(moment.low[line]), float(moment.high[line]))
+def _days(moment: Ranged, line: int, reader: Reader) -> str:
+    return reader.words.day_range(float(moment.low[line]), float(moment.high[line]))
 
 
-def _chilling(notice: Notice, session: Session) -> str:
+def _chilling(notice: Notice, reader: Reader) -> str:
     used = notice.values.get("used")
     if used is None:
         return tr("it has had nearly all the cold it can take")
-    said = tr("it has had {used} of the cold it can take").format(used=session.words.share(used))
-    projection = session.projection()
+    said = tr("it has had {used} of the cold it can take").format(used=reader.words.share(used))
+    projection = reader.projection()
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return said
     low_h, high_h = chilling_out_range_h(projection, line)
     if math.isnan(low_h) or low_h == high_h:
         return said
-    return tr("{used}, and all of it {range}: take it out of the cold before").format(
-        used=said, range=session.words.day_range(low_h, high_h)
+    return tr("{used}, and all of it {range}: take it out of the cold before that").format(
+        used=said, range=reader.words.day_range(low_h, high_h)
     )
 
 
-def _pull(notice: Notice, session: Session) -> str:
-    season = session.season
+def _pull(notice: Notice, reader: Reader) -> str:
+    season = reader.season
     at_h = notice.when_h
     moves = season.moves_of(notice.batch_id or "")
     target = next((move.place_id for move in moves if to_hours(move.at) == at_h), None)
     if target is None:
         return ""
     return tr("to {place}, {moment}").format(
-        place=season.book.places[target].name, moment=session.words.moment(at_h or 0.0)
+        place=season.book.places[target].name, moment=reader.words.moment(at_h or 0.0)
     )
 
 
-def _uneven(notice: Notice, session: Session) -> str:
-    return tr("never half of it is ready at one time. Sort it by feel")
+def _uneven(notice: Notice, reader: Reader) -> str:
+    return tr("never half of it is ready at once. Sort it by feel")
 
 
-def _wont_ripen(notice: Notice, session: Session) -> str:
+def _wont_ripen(notice: Notice, reader: Reader) -> str:
     share = notice.values.get("wont_ripen")
     if share is None:
         return ""
     return tr("{share} of it was picked too hard or kept too cold").format(
-        share=session.words.share(share)
+        share=reader.words.share(share)
     )
 
 
-def _balance(notice: Notice, session: Session) -> str:
-    values, words = notice.values, session.words
+def _balance(notice: Notice, reader: Reader) -> str:
+    values, words = notice.values, reader.words
     glut = notice.kind is NoticeKind.GLUT
     if not {"wanted", "ready", "low", "high"} <= values.keys():
         return ""
@@ -263,7 +263,7 @@ def _balance(notice: Notice, session: Session) -> str:
         wanted=words.number(supply.wanted),
         ready=words.number(supply.ready),
         range=words.number_range(supply.low, supply.high),
-        verdict=_spare(supply, session) if glut else verdict_words(supply, words),
+        verdict=_spare(supply, reader) if glut else verdict_words(supply, words),
     )
     if not glut:
         return said
@@ -271,11 +271,11 @@ def _balance(notice: Notice, session: Session) -> str:
     return f"{said}. {advice}"
 
 
-def _spare(supply: Supply, session: Session) -> str:
+def _spare(supply: Supply, reader: Reader) -> str:
     """What stays unsold if the market buys all that it wants."""
     most = supply.high - supply.wanted
     if supply.low <= supply.wanted:
-        return tr("up to {most} to spare").format(most=session.words.number(most))
+        return tr("up to {most} to spare").format(most=reader.words.number(most))
     return tr("{range} to spare").format(
-        range=session.words.number_range(supply.low - supply.wanted, most)
+        range=reader.words.number_range(supply.low - supply.wanted, most)
     )

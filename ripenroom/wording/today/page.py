@@ -13,11 +13,11 @@ from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr
-from ripenroom.window.market_words.want_words import want_words
-from ripenroom.window.session import Session
 from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
+from ripenroom.wording.market_days.wants import want_words
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.expected_picks import in_sight_words, kept_words, likely_words
+from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.headings import with_headings
 from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.item import Group, Item
@@ -95,29 +95,29 @@ class DayPage:
     places: tuple[PlaceSummary, ...]
 
 
-def day_page(session: Session, sheet: DaySheet = _NO_SHEET) -> DayPage:
+def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
     """The day page of the season as it is now, with what its plan asks of today."""
-    season = session.season
+    season = reader.season
     today = season.now().date()
-    ahead = [line for line in market_lines(session) if not line.over]
+    ahead = [line for line in market_lines(reader) if not line.over]
     deeds = sheet.deeds
     told = _told(deeds)
     return DayPage(
         today=today,
         season_name=season.book.season.name,
         batches=len(season.book.batches),
-        sheet=tuple(with_headings([(deed, deed_item(deed, session)) for deed in deeds], session)),
-        no_deeds="" if deeds else _no_deeds(session),
-        stays=stays_by_place(sheet.stays, session),
+        sheet=tuple(with_headings([(deed, deed_item(deed, reader)) for deed in deeds], reader)),
+        no_deeds="" if deeds else _no_deeds(reader),
+        stays=stays_by_place(sheet.stays, reader),
         crates_staying=sum(staying.crates for staying in sheet.stays),
         groups=_groups(
-            session,
+            reader,
             # The day sheet says it already, and with its reason.
-            [n for n in _notices(session, ahead) if (n.kind, n.batch_id) not in told],
+            [n for n in _notices(reader, ahead) if (n.kind, n.batch_id) not in told],
         ),
-        week=_week(session, today),
-        market=_next_market(session, ahead),
-        places=_places(session),
+        week=_week(reader, today),
+        market=_next_market(reader, ahead),
+        places=_places(reader),
     )
 
 
@@ -132,33 +132,33 @@ def _told(deeds: Sequence[DayTask]) -> set[tuple[NoticeKind, str | None]]:
     return found
 
 
-def _notices(session: Session, ahead: Sequence[MarketDayOutlook]) -> list[Notice]:
+def _notices(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> list[Notice]:
     """The season's notices; those of market days tell of what the plan brings, if there is one.
 
     Else this page would count for a market day what the plan keeps for another one.
     """
-    season = session.season
-    if session.plans.plan is None:
+    season = reader.season
+    if reader.plans.plan is None:
         return list(season.notices())
     supplies = [want.supply for line in ahead for want in line.wants if want.supply is not None]
     others = [notice for notice in season.notices() if notice.kind not in _MARKETS]
-    return [*others, *of_markets(season.book, session.projection(), supplies)]
+    return [*others, *of_markets(season.book, reader.projection(), supplies)]
 
 
-def _no_deeds(session: Session) -> str:
+def _no_deeds(reader: Reader) -> str:
     """Why the day sheet is empty."""
-    season, plans = session.season, session.plans
+    season, plans = reader.season, reader.plans
     if plans.plan is None:
-        return tr("What to do stands here once there is a plan.")
+        return tr("What to do is shown here once there is a plan.")
     ahead = any(day.starts_at > season.now() for day in season.book.market_days.values())
     if not ahead:
         return tr("No market day lies ahead, so there is nothing to move or pack for.")
     if not plans.plan.lines:
         return tr("No fruit is left to plan for.")
-    return tr("The plan asks nothing of you today.")
+    return tr("The plan has nothing for you to do today.")
 
 
-def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
+def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
     now: list[Notice] = []
     market: list[Notice] = []
     later: list[Notice] = []
@@ -167,7 +167,7 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
         if notice.kind in _MARKETS:
             market.append(notice)
         elif notice.kind in _URGENT:
-            (now if _is_near(notice, session) else later).append(notice)
+            (now if _is_near(notice, reader) else later).append(notice)
         else:
             know.append(notice)
     titles = (
@@ -177,26 +177,28 @@ def _groups(session: Session, notices: Sequence[Notice]) -> tuple[Group, ...]:
         (tr("Good to know"), know, False),
     )
     groups = [
-        Group(title, _items(session, of_group), to_do)
+        Group(title, _items(reader, of_group), to_do)
         for title, of_group, to_do in titles
         if of_group
     ]
-    missing = in_sight_words(session)
+    missing = in_sight_words(reader)
     if missing:
         title = tr("Market days to enter")
-        groups.append(Group(title, (Item(missing, kept_words(session), "market:"),), False))
-    groups[1:1] = rows_groups(session)
-    why = tr("The plan counts on them. To say otherwise: Ctrl+E on Picks")
-    likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(session))
+        groups.append(Group(title, (Item(missing, kept_words(reader), "market:"),), False))
+    groups[1:1] = rows_groups(reader)
+    why = tr("The plan counts on them. To change them: Ctrl+E on Picks")
+    # Rows tell what is likely, and are learned beside the window: with the first plan.
+    said = likely_words(reader) if reader.plans.plan is not None else []
+    likely = tuple(Item(begun(text), why, "expected:") for text in said)
     if likely:
         title = tr("Likely, going by rows and last picks")
         groups.append(Group(title, likely, False))
     return tuple(groups)
 
 
-def _is_near(notice: Notice, session: Session) -> bool:
+def _is_near(notice: Notice, reader: Reader) -> bool:
     """Whether it must be seen to in two days; what the cold may do, as soon as it may do it."""
-    projection = session.projection()
+    projection = reader.projection()
     soonest_h = notice.when_h
     line = projection.line_of.get(notice.batch_id or "")
     if notice.kind is NoticeKind.CHILLING and line is not None:
@@ -204,27 +206,27 @@ def _is_near(notice: Notice, session: Session) -> bool:
     return soonest_h is None or soonest_h - projection.at_h <= SOON_H
 
 
-def _items(session: Session, notices: Sequence[Notice]) -> tuple[Item, ...]:
+def _items(reader: Reader, notices: Sequence[Notice]) -> tuple[Item, ...]:
     items: list[Item] = []
     for kind in dict.fromkeys(notice.kind for notice in notices):
         alike = [notice for notice in notices if notice.kind is kind]
         # One line more takes no more room than the line that would stand for it.
         told = alike if len(alike) <= _MOST_OF_A_KIND + 1 else alike[:_MOST_OF_A_KIND]
-        items += [Item(headline(n, session), reason(n, session), link(n)) for n in told]
+        items += [Item(headline(n, reader), reason(n, reader), link(n)) for n in told]
         if len(told) < len(alike):
             items.append(Item(more(kind, len(alike) - len(told)), "", "queue:"))
     return tuple(items)
 
 
-def _week(session: Session, today: date) -> tuple[DayRow, ...]:
-    season, projection = session.season, session.projection()
+def _week(reader: Reader, today: date) -> tuple[DayRow, ...]:
+    season, projection = reader.season, reader.projection()
     edges = day_starts(today, WEEK_DAYS + 1, season.zone)
     left = projection.left > 0
-    opens = _by_day(session, np.where(left, projection.opens_h.mid, np.nan), edges)
-    closes = _by_day(session, np.where(left, projection.closes_h.mid, np.nan), edges)
+    opens = _by_day(reader, np.where(left, projection.opens_h.mid, np.nan), edges)
+    closes = _by_day(reader, np.where(left, projection.closes_h.mid, np.nan), edges)
     markets: list[list[tuple[str, str]]] = [[] for _ in range(WEEK_DAYS)]
     for day in sorted(season.book.market_days.values(), key=lambda day: day.starts_at):
-        n = (session.words.local(day.starts_at).date() - today).days
+        n = (reader.words.local(day.starts_at).date() - today).days
         if 0 <= n < WEEK_DAYS:
             markets[n].append((day.name, f"market:{day.id}"))
     return tuple(
@@ -234,10 +236,10 @@ def _week(session: Session, today: date) -> tuple[DayRow, ...]:
 
 
 def _by_day(
-    session: Session, hours: FloatColumn, edges: FloatColumn
+    reader: Reader, hours: FloatColumn, edges: FloatColumn
 ) -> list[tuple[tuple[str, str], ...]]:
     """Codes and links of the batches whose hour falls on each day between the edges."""
-    projection, book = session.projection(), session.season.book
+    projection, book = reader.projection(), reader.season.book
     day_of = np.searchsorted(edges, hours, side="right") - 1
     found: list[list[tuple[str, str]]] = [[] for _ in range(WEEK_DAYS)]
     for line in np.flatnonzero(np.isfinite(hours) & (day_of >= 0) & (day_of < WEEK_DAYS)):
@@ -246,10 +248,10 @@ def _by_day(
     return [tuple(sorted(pairs)) for pairs in found]
 
 
-def _next_market(session: Session, ahead: Sequence[MarketDayOutlook]) -> NextMarket | None:
+def _next_market(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> NextMarket | None:
     if not ahead:
         return None
-    words, line = session.words, ahead[0]
+    words, line = reader.words, ahead[0]
     return NextMarket(
         line.day.name,
         words.moment(line.day.starts_at),
@@ -258,8 +260,8 @@ def _next_market(session: Session, ahead: Sequence[MarketDayOutlook]) -> NextMar
     )
 
 
-def _places(session: Session) -> tuple[PlaceSummary, ...]:
-    season, words, projection = session.season, session.words, session.projection()
+def _places(reader: Reader) -> tuple[PlaceSummary, ...]:
+    season, words, projection = reader.season, reader.words, reader.projection()
     held = held_at(season.book, projection, season.now())
     lines = []
     for place in sorted(season.book.places.values(), key=lambda place: place.name.casefold()):

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.itineraries import (
     by_words,
@@ -17,6 +16,7 @@ from ripenroom.wording.plan.itineraries import (
     share_words,
     what_words,
 )
+from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.item import Group, Item
 
 if TYPE_CHECKING:
@@ -27,21 +27,21 @@ _MOST_IN_A_PLACE = 40
 """Lines of one place; of what is more only the number is told."""
 
 
-def stays_by_place(stays: Sequence[Staying], session: Session) -> tuple[Group, ...]:
+def stays_by_place(stays: Sequence[Staying], reader: Reader) -> tuple[Group, ...]:
     """What stays, under the names of the places where it does."""
     places: dict[str, list[Staying]] = {}
     for staying in stays:
         places.setdefault(staying.line.from_place_id, []).append(staying)
     return tuple(
-        Group(place_words(place_id, session), _items(own, session), to_do=False)
+        Group(place_words(place_id, reader), _items(own, reader), to_do=False)
         for place_id, own in places.items()
     )
 
 
-def _items(stays: Sequence[Staying], session: Session) -> tuple[Item, ...]:
+def _items(stays: Sequence[Staying], reader: Reader) -> tuple[Item, ...]:
     # One line more takes no more room than the line that would stand for it.
     told = stays if len(stays) <= _MOST_IN_A_PLACE + 1 else stays[:_MOST_IN_A_PLACE]
-    items = [stay_item(staying, session) for staying in told]
+    items = [stay_item(staying, reader) for staying in told]
     if len(told) < len(stays):
         crates = crates_words(sum(staying.crates for staying in stays[len(told) :]))
         text = tr("{crates} more").format(crates=crates)
@@ -49,84 +49,84 @@ def _items(stays: Sequence[Staying], session: Session) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def stay_item(staying: Staying, session: Session) -> Item:
+def stay_item(staying: Staying, reader: Reader) -> Item:
     """``"30 pawpaws, hard: 3 crates of P-0914-2"``, and what they wait for, or why for nothing."""
     line = staying.line
-    headline = what_words(line, session, staying.crates)
-    return Item(headline, _WORDS[staying.reason](staying, session), f"batch:{line.batch_id}")
+    headline = what_words(line, reader, staying.crates)
+    return Item(headline, _WORDS[staying.reason](staying, reader), f"batch:{line.batch_id}")
 
 
-def _market(staying: Staying, session: Session) -> str:
+def _market(staying: Staying, reader: Reader) -> str:
     return tr("For {market}: {share} ready").format(
-        market=market_words(staying.line.market_day_id, session),
-        share=session.words.share(staying.line.expected_ready_share),
+        market=market_words(staying.line.market_day_id, reader),
+        share=reader.words.share(staying.line.expected_ready_share),
     )
 
 
-def _moves_later(staying: Staying, session: Session) -> str:
+def _moves_later(staying: Staying, reader: Reader) -> str:
     assert staying.until is not None
     step = staying.line.next_step()
     said = tr("To {place} {day}").format(
-        day=day_words(staying.until, session), place=place_words(step.to_place_id, session)
+        day=day_words(staying.until, reader), place=place_words(step.to_place_id, reader)
     )
-    why = share_words(staying.line, session)
+    why = share_words(staying.line, reader)
     return f"{said}; {why}" if why else said
 
 
-def _second_grade(staying: Staying, session: Session) -> str:
+def _second_grade(staying: Staying, reader: Reader) -> str:
     assert staying.until is not None
-    return tr("To second grade {day}").format(day=day_words(staying.until, session))
+    return tr("To second grade {day}").format(day=day_words(staying.until, reader))
 
 
-def _kept(staying: Staying, session: Session) -> str:
+def _kept(staying: Staying, reader: Reader) -> str:
     if staying.market_day_id is None:
         return tr("Keeps for a later market day that you have not entered yet")
     return tr(
         "Not ready by {market}; keeps for a later market day that you have not entered yet"
-    ).format(market=market_words(staying.market_day_id, session))
+    ).format(market=market_words(staying.market_day_id, reader))
 
 
-def _hopeless(staying: Staying, session: Session) -> str:
+def _hopeless(staying: Staying, reader: Reader) -> str:
     return tr("Will never ripen: clear it when you like")
 
 
-def _past(staying: Staying, session: Session) -> str:
+def _past(staying: Staying, reader: Reader) -> str:
     if staying.until is None:
         return tr("Past: use it up, or clear it when you like")
     return tr("Past since {day}: use it up, or clear it when you like").format(
-        day=session.words.day(staying.until)
+        day=reader.words.day(staying.until)
     )
 
 
-def _no_market(staying: Staying, session: Session) -> str:
+def _no_market(staying: Staying, reader: Reader) -> str:
     said = tr("No market day ahead wants it")
-    return _with_its_end(said, staying, session)
+    return _with_its_end(said, staying, reader)
 
 
-def _not_ready(staying: Staying, session: Session) -> str:
+def _not_ready(staying: Staying, reader: Reader) -> str:
     said = tr("Not ready by {market}, the last market day you entered").format(
-        market=market_words(staying.market_day_id, session)
+        market=market_words(staying.market_day_id, reader)
     )
-    return _with_its_end(said, staying, session)
+    return _with_its_end(said, staying, reader)
 
 
-def _too_late(staying: Staying, session: Session) -> str:
+def _too_late(staying: Staying, reader: Reader) -> str:
     said = tr("Too soft before the next market day")
-    return _with_its_end(said, staying, session)
+    return _with_its_end(said, staying, reader)
 
 
-def _no_buyer(staying: Staying, session: Session) -> str:
+def _no_buyer(staying: Staying, reader: Reader) -> str:
     said = tr("For no market day")
-    return _with_its_end(said, staying, session)
+    return _with_its_end(said, staying, reader)
 
 
-def _with_its_end(said: str, staying: Staying, session: Session) -> str:
+def _with_its_end(said: str, staying: Staying, reader: Reader) -> str:
     if staying.until is None:
         return said
-    return tr("{why}; past from {day}").format(why=said, day=day_words(staying.until, session))
+    return tr("{why}; past from {day}").format(why=said, day=day_words(staying.until, reader))
 
 
-_WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
+_WORDS: Mapping[StayReason, Callable[[Staying, Reader], str]] = {
     StayReason.MARKET: _market,
     StayReason.MOVES_LATER: _moves_later,
     StayReason.SECOND_GRADE: _second_grade,
@@ -140,55 +140,55 @@ _WORDS: Mapping[StayReason, Callable[[Staying, Session], str]] = {
 }
 
 
-def clear_item(deed: DayTask, session: Session) -> Item:
+def clear_item(deed: DayTask, reader: Reader) -> Item:
     """``"12 pawpaws, soft: 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
     clearing = deed.clearing
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
     if since is None:
         why = tr("For no market day, and its room is needed")
-    elif since <= session.season.now():
+    elif since <= reader.season.now():
         why = tr("Past since {day}, and its room is needed")
-        why = why.format(day=session.words.day(since))
+        why = why.format(day=reader.words.day(since))
     else:
         why = tr("Past by this evening, and its room is needed")
     headline = tr("{what} from {place}").format(
-        what=what_words(line, session, clearing.crates),
-        place=place_words(line.from_place_id, session),
+        what=what_words(line, reader, clearing.crates),
+        place=place_words(line.from_place_id, reader),
     )
     spoken = tr("Clear {headline}").format(headline=headline)
     return Item(headline, why, f"batch:{line.batch_id}", spoken=spoken)
 
 
-def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
+def swap_item(lines: "Sequence[PlannedItinerary]", reader: Reader) -> Item:
     """``"Swap 20 pawpaws, gives: 1 crate of A and … between Cold room and Cool shelf"``."""
     ways = [(one.from_place_id, one.next_step().to_place_id) for one in lines]
     here, there = ways[0]
     if set(ways) <= {(here, there), (there, here)}:
         headline = tr("Swap {these} and {those} between {here} and {there}").format(
-            these=_all_of([one for one in lines if one.from_place_id == here], session),
-            those=_all_of([one for one in lines if one.from_place_id == there], session),
-            here=place_words(here, session),
-            there=place_words(there, session),
+            these=_all_of([one for one in lines if one.from_place_id == here], reader),
+            those=_all_of([one for one in lines if one.from_place_id == there], reader),
+            here=place_words(here, reader),
+            there=place_words(there, reader),
         )
     else:
         turns = [
             tr("{crates} from {here} to {there}").format(
-                crates=what_words(one, session),
-                here=place_words(one.from_place_id, session),
-                there=place_words(one.next_step().to_place_id, session),
+                crates=what_words(one, reader),
+                here=place_words(one.from_place_id, reader),
+                there=place_words(one.next_step().to_place_id, reader),
             )
             for one in lines
         ]
         headline = tr("Swap round {turns}").format(turns=", ".join(turns))
     at = lines[0].next_step().pull_at
     told = [
-        tr("{fruit} {why}").format(fruit=fruit_of(one, session), why=share_words(one, session))
+        tr("{fruit} {why}").format(fruit=fruit_of(one, reader), why=share_words(one, reader))
         for one in lines
-        if share_words(one, session)
+        if share_words(one, reader)
     ]
     parts = [
-        by_words(at, session) if at is not None else "",
+        by_words(at, reader) if at is not None else "",
         tr("both rooms are full: carry all of it out before any goes in"),
         *told,
     ]
@@ -196,15 +196,15 @@ def swap_item(lines: "Sequence[PlannedItinerary]", session: Session) -> Item:
     return Item(headline, begun("; ".join(part for part in parts if part)), f"batch:{batch_id}")
 
 
-def _all_of(lines: "Sequence[PlannedItinerary]", session: Session) -> str:
-    return ", ".join(what_words(one, session) for one in lines)
+def _all_of(lines: "Sequence[PlannedItinerary]", reader: Reader) -> str:
+    return ", ".join(what_words(one, reader) for one in lines)
 
 
-def no_room_words(carrying: Carrying | None, session: Session) -> str:
+def no_room_words(carrying: Carrying | None, reader: Reader) -> str:
     """That a pinned move does not fit; empty for all that do."""
     if carrying is None or carrying.room:
         return ""
-    place = place_words(carrying.lines[0].next_step().to_place_id, session)
+    place = place_words(carrying.lines[0].next_step().to_place_id, reader)
     return tr("there is no room for it in {place}: clear something there, or leave it here").format(
         place=place
     )

@@ -4,9 +4,8 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
-from ripenroom.season.day_sheet import DayTask, DayTaskKind, is_over
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
-from ripenroom.window.session import Session
 from ripenroom.wording.names import begun, crop_name, feel_names
 from ripenroom.wording.plan.itineraries import (
     day_words,
@@ -17,6 +16,7 @@ from ripenroom.wording.plan.itineraries import (
     share_words,
     what_words,
 )
+from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.item import Item
 from ripenroom.wording.today.stays import clear_item, no_room_words, swap_item
 
@@ -37,10 +37,10 @@ def kind_title(kind: DayTaskKind) -> str:
     }[kind]
 
 
-def deed_item(deed: DayTask, session: Session) -> Item:
+def deed_item(deed: DayTask, reader: Reader) -> Item:
     """What a deed's line says and where it leads."""
     if deed.done:
-        return _done(deed, session)
+        return _done(deed, reader)
     return {
         DayTaskKind.SETTLE: _settle,
         DayTaskKind.CLEAR: clear_item,
@@ -48,7 +48,7 @@ def deed_item(deed: DayTask, session: Session) -> Item:
         DayTaskKind.CHECK: _check,
         DayTaskKind.PACK: _pack,
         DayTaskKind.EXPECT: _expect,
-    }[deed.kind](deed, session)
+    }[deed.kind](deed, reader)
 
 
 def _line_of(deed: DayTask) -> "PlannedItinerary":
@@ -56,25 +56,25 @@ def _line_of(deed: DayTask) -> "PlannedItinerary":
     return deed.line
 
 
-def _settle(deed: DayTask, session: Session) -> Item:
-    day = session.season.book.market_days[deed.record_id]
+def _settle(deed: DayTask, reader: Reader) -> Item:
+    day = reader.season.book.market_days[deed.record_id]
     said = tr("{market} has begun: when it is over, enter what was sold")
-    if is_over(day, session.season):
+    if reader.season.ask.is_over(day):
         said = tr("{market} is over: enter what was sold")
     return Item(
-        said.format(market=market_words(day.id, session)),
+        said.format(market=market_words(day.id, reader)),
         tr("Until then what you packed for it counts as away"),
         f"settle:{day.id}",
     )
 
 
-def _move(deed: DayTask, session: Session) -> Item:
+def _move(deed: DayTask, reader: Reader) -> Item:
     line, carrying = _line_of(deed), deed.carrying
     if carrying is not None and len(carrying.lines) > 1:
-        return swap_item(carrying.lines, session)
+        return swap_item(carrying.lines, reader)
     step, link = line.next_step(), f"batch:{line.batch_id}"
-    here, there = (place_words(key, session) for key in (step.from_place_id, step.to_place_id))
-    headline = tr("{what} from {place}").format(what=what_words(line, session), place=here)
+    here, there = (place_words(key, reader) for key in (step.from_place_id, step.to_place_id))
+    headline = tr("{what} from {place}").format(what=what_words(line, reader), place=here)
     if step.second_grade:
         why = tr("For no market day")
         spoken = tr("To second grade: {headline}")
@@ -83,21 +83,21 @@ def _move(deed: DayTask, session: Session) -> Item:
     if len(line.steps) > 1:
         last = line.steps[-1]
         goes_on = tr("then to {place} {day}").format(
-            place=place_words(last.place_id, session), day=day_words(last.at, session)
+            place=place_words(last.place_id, reader), day=day_words(last.at, reader)
         )
-    shares = [share_words(line, session) or later_words(line)]
-    shares.append(if_left_words(line, session.plans.if_left.get(line), session))
+    shares = [share_words(line, reader) or later_words(line)]
+    shares.append(if_left_words(line, reader.plans.if_left.get(line), reader))
     reason = ", ".join(part for part in shares if part)
-    parts = [no_room_words(carrying, session), reason, goes_on]
+    parts = [no_room_words(carrying, reader), reason, goes_on]
     spoken = tr("To {place}: {headline}").format(place=there, headline=headline)
     return Item(headline, begun("; ".join(part for part in parts if part)), link, spoken=spoken)
 
 
-def _pack(deed: DayTask, session: Session) -> Item:
+def _pack(deed: DayTask, reader: Reader) -> Item:
     line = _line_of(deed)
-    day = session.season.book.market_days[line.market_day_id or ""]
+    day = reader.season.book.market_days[line.market_day_id or ""]
     ahead = [step for step in line.steps if step.at < day.starts_at]
-    what, share = what_words(line, session), session.words.share(line.expected_ready_share)
+    what, share = what_words(line, reader), reader.words.share(line.expected_ready_share)
     if ahead:
         headline = tr("{what}, once it is in {place}")
         where = ahead[-1].place_id
@@ -106,7 +106,7 @@ def _pack(deed: DayTask, session: Session) -> Item:
             tr("{what} from {place}"),
             line.from_place_id,
         )
-    headline = headline.format(what=what, place=place_words(where, session))
+    headline = headline.format(what=what, place=place_words(where, reader))
     return Item(
         headline,
         tr("{share} ready then").format(share=share),
@@ -115,16 +115,16 @@ def _pack(deed: DayTask, session: Session) -> Item:
     )
 
 
-def _check(deed: DayTask, session: Session) -> Item:
+def _check(deed: DayTask, reader: Reader) -> Item:
     check = deed.check
     assert check is not None
-    season, words = session.season, session.words
+    season, words = reader.season, reader.words
     batch, place = season.book.batches[deed.record_id], season.place_of(deed.record_id)
     crop = season.crops.get(batch.crop)
     felt = season.ask.last_felt(batch.id)
     fruit = [fruit_noun(crop_name(season.crops, batch.crop), check.fruit)]
     fruit += [feel_names(crop)[FEELS.index(felt)]] if felt is not None else []
-    parts = [_decides(check, session)]
+    parts = [_decides(check, reader)]
     gain = round(check.gain_minor)
     if gain > 0:
         worth = tr("worth about {money}")
@@ -142,7 +142,7 @@ def _check(deed: DayTask, session: Session) -> Item:
     return Item(headline, begun(", ".join(parts)), f"check:{batch.id}", spoken=spoken)
 
 
-def _decides(check: "CheckNext", session: Session) -> str:
+def _decides(check: "CheckNext", reader: Reader) -> str:
     """What hangs on a squeeze, and when that is due."""
     from ripenroom.season.advice.advice import CheckReason
 
@@ -156,61 +156,61 @@ def _decides(check: "CheckNext", session: Session) -> str:
     if check.decides_at is None or check.reason is CheckReason.PACE:
         return decides
     return tr("{decides}; needed {day}").format(
-        decides=decides, day=day_words(check.decides_at, session)
+        decides=decides, day=day_words(check.decides_at, reader)
     )
 
 
-def _expect(deed: DayTask, session: Session) -> Item:
-    pick = session.season.book.expected_picks[deed.record_id]
-    words, today = session.words, session.season.now().date()
+def _expect(deed: DayTask, reader: Reader) -> Item:
+    pick = reader.season.book.expected_picks[deed.record_id]
+    words, today = reader.words, reader.season.now().date()
     late = tr("due {day} and not entered yet").format(day=words.day(pick.on))
     parts = [
         late if pick.on < today else "",
-        tr("room is kept in {place}").format(place=place_words(pick.place_id, session)),
+        tr("room is kept in {place}").format(place=place_words(pick.place_id, reader)),
         pick.note,
         tr("tick it once you entered the pick, or it won’t come"),
     ]
     return Item(
         tr("About {count} {crop} to pick").format(
             count=words.number(pick.count),
-            crop=fruit_noun(crop_name(session.season.crops, pick.crop), pick.count),
+            crop=fruit_noun(crop_name(reader.season.crops, pick.crop), pick.count),
         ),
         begun("; ".join(part for part in parts if part)),
         "picks:",
     )
 
 
-def _done(deed: DayTask, session: Session) -> Item:
-    book = session.season.book
+def _done(deed: DayTask, reader: Reader) -> Item:
+    book = reader.season.book
     batch = book.batches.get(deed.record_id)
     code = batch.code if batch else ""
     day = book.market_days.get(deed.record_id)
     said, link = code, f"batch:{deed.record_id}"
     if deed.kind is DayTaskKind.MOVE and deed.done_record_id in book.moves:
         said = tr("Moved {code} to {place}").format(
-            code=code, place=place_words(book.moves[deed.done_record_id].place_id, session)
+            code=code, place=place_words(book.moves[deed.done_record_id].place_id, reader)
         )
     elif deed.kind is DayTaskKind.CLEAR:
         said = tr("Cleared {count} of {code}").format(
-            count=session.words.number(book.removals[deed.done_record_id].count), code=code
+            count=reader.words.number(book.removals[deed.done_record_id].count), code=code
         )
     elif deed.kind is DayTaskKind.MOVE:
         said = tr("{count} of {code} to second grade").format(
-            count=session.words.number(book.removals[deed.done_record_id].count), code=code
+            count=reader.words.number(book.removals[deed.done_record_id].count), code=code
         )
     elif deed.kind is DayTaskKind.PACK:
         pin = book.pins[deed.done_record_id]
         said = tr("Packed {code} for {market}").format(
-            code=code, market=market_words(pin.market_day_id, session)
+            code=code, market=market_words(pin.market_day_id, reader)
         )
     elif deed.kind is DayTaskKind.CHECK:
         said = tr("Checked {code}").format(code=code)
     elif deed.kind is DayTaskKind.SETTLE and day is not None:
-        said = tr("Entered what was sold: {market}").format(market=market_words(day.id, session))
+        said = tr("Entered what was sold: {market}").format(market=market_words(day.id, reader))
         link = f"settle:{day.id}"
     elif deed.kind is DayTaskKind.EXPECT:
         said, link = tr("The pick that was due is done"), "picks:"
     why = ""
     if deed.done_at is not None:
-        why = tr("Done at {time}").format(time=session.words.time(deed.done_at))
+        why = tr("Done at {time}").format(time=reader.words.time(deed.done_at))
     return Item(said, why, link)

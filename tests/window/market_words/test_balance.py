@@ -9,15 +9,15 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket, Risk
-from ripenroom.window.market_words.want_words import (
-    paint_balance,
+from ripenroom.window.balance_bar import paint_balance
+from ripenroom.window.palette import LIGHT
+from ripenroom.wording.formats import Formats
+from ripenroom.wording.market_days.wants import (
     planned_words,
     risk_words,
     supply_words,
     verdict_words,
 )
-from ripenroom.window.palette import LIGHT
-from ripenroom.wording.formats import Formats
 
 
 def supply(wanted: int, low: float, ready: float, high: float) -> Supply:

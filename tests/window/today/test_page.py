@@ -14,11 +14,11 @@ from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
-from ripenroom.window.market_words.want_words import want_words
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
 from ripenroom.wording.market_days.market_lines import market_lines
+from ripenroom.wording.market_days.wants import want_words
 from tests.window.planned import SLOW_MS, planned
 
 
@@ -119,7 +119,7 @@ def test_narrow_pages_have_one_column_and_nothing_is_cut(page: TodayPage) -> Non
 
 
 def test_the_sheet_comes_with_the_plan(qtbot: QtBot, page: TodayPage) -> None:
-    assert page.sheet.nothing.text() == "What to do stands here once there is a plan."
+    assert page.sheet.nothing.text() == "What to do is shown here once there is a plan."
     planned(qtbot, page.session)
     assert page.sheet.rows
     assert not page.sheet.nothing.isVisible()

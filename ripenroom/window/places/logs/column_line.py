@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from ripenroom.exchange.logger_file import LoggerColumn, Role, Series, Understanding
 from ripenroom.records.place import Place
 from ripenroom.texts import tr
+from ripenroom.window.places.logs.words import role_name, series_words
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.places.logs import role_name, series_words
 
 
 @dataclass(frozen=True, slots=True)

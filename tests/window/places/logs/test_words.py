@@ -9,15 +9,15 @@ from ripenroom.exchange.logger_file import (
     LoggerClock,
     Role,
 )
-from ripenroom.window.session import Session
-from ripenroom.wording.formats import Formats
-from ripenroom.wording.places.logs import (
+from ripenroom.window.places.logs.words import (
     clock_name,
     left_out_words,
     order_name,
     role_name,
     step_words,
 )
+from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 
 
 @pytest.fixture

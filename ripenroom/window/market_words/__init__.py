@@ -1,1 +1,0 @@
-"""What is said of market days and their wants, wherever they are met."""
