@@ -69,7 +69,7 @@ def to_pick_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) 
     """``"about 40 (25–60) by Fri 2 Oct"``, and of what feel; why nothing where that is so."""
     if forecast is None:
         if line.crop is None:
-            return tr("say its cultivar")
+            return tr("enter its cultivar")
         return tr("count its fruit") if line.counted is None else ""
     by = by_day(reader)
     found = forecast.by(by)
