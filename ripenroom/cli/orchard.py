@@ -32,6 +32,7 @@ from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     from ripenroom.exchange.weather_file import WeatherFound
+    from ripenroom.season.orchard.found import FrostForecast
 
 
 _USUALLY_AHEAD = timedelta(days=7)
@@ -58,15 +59,28 @@ def run_rows(options: argparse.Namespace) -> int:
             by = parse_moment(options.by, season.zone, "--by").date()
         table = orchard_table(season, by)
         frost = season.ask.orchard().frost
-        if frost is not None and frost.tenth_on is not None and frost.even_on is not None:
-            say_aside(
-                f"first frost by {frost.tenth_on} in one year of ten, by {frost.even_on} in half"
-            )
+    if frost is not None:
+        _say_frost(frost)
     if options.csv is not None:
         return write_table(table, options.csv, "row", "rows")
     shown = table.dropna(axis="columns", how="all").fillna("")
     print(shown.to_string(index=False) if len(table) else "No rows of trees yet.")
     return FINE
+
+
+def _say_frost(frost: "FrostForecast") -> None:
+    """When it is to be expected, or when it came."""
+    if frost.nights:
+        nights = ", ".join(f"{night.on} ({night.min_c:g} °C)" for night in frost.nights[:8])
+        say_aside(f"frost came on {nights}")
+        return
+    if frost.may_have_come >= 0.1:
+        say_aside(f"the first frost may have come already: {frost.may_have_come:.0%}")
+    if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
+        say_aside(f"first frost by {frost.tenth_on} in one year of ten, by {frost.even_on} in half")
+    elif not frost.dated:
+        week = frost.days[7]
+        say_aside(f"frost by {week}, from forecast nights alone: {frost.by(week):.0%}")
 
 
 def add_walk_arguments(parser: argparse.ArgumentParser) -> None:

@@ -9,7 +9,7 @@ record); where ``unit`` is C also {value_f}, {low_f} and {high_f}. ``is`` says w
 be, for where its value is not at hand.
 """
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Annotated, Final
 
 from msgspec import Meta
@@ -40,6 +40,9 @@ COLDEST_OUTDOORS_C, WARMEST_OUTDOORS_C = -60.0, 60.0
 
 EARLIEST_FROST_YEAR: Final = 1850
 """No grower's list of first frosts goes further back."""
+
+MOST_FROST_DAYS_APART: Final = timedelta(days=120)
+"""Two days of one autumn's frost lie no further apart."""
 
 DEAREST_MINOR: Final = 100_000_000
 """No fruit costs more than so many of the smallest coins."""

@@ -2,6 +2,7 @@
 
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -241,16 +242,19 @@ class Questions:
     # Lessons
 
     def lessons(self) -> "SharedLessons":
-        """What this season's own checks taught, for others to begin from."""
+        """What this season's own checks, walks and picks taught, for others to begin from."""
         from ripenroom.season.learning.lessons import lessons_of
+        from ripenroom.season.orchard.lessons import tree_lessons
 
-        return lessons_of(self.state)
+        return replace(lessons_of(self.state), trees=tree_lessons(self.state))
 
     def lessons_of_file(self, path: Path) -> "SharedLessons":
         """What another season taught; its file is only read. Raises ``Refusal``."""
         from ripenroom.season.learning.lessons import lessons_of_file
+        from ripenroom.season.orchard.other_season import rows_of_file
 
-        return lessons_of_file(self.state, path)
+        shared = lessons_of_file(self.state, path)
+        return replace(shared, trees=rows_of_file(self.state, path).lessons)
 
     def last_felt(self, batch_id: str) -> str | None:
         """How most fruit of a batch felt when it was last squeezed; None where it never was."""

@@ -387,4 +387,4 @@ class _Shares:
 def _moment(z: Floats, z2: Floats) -> Floats:
     """Minus the slope, by the log of the sd, of a Normal's share below a wall that lies ``z`` sds
     above its mean."""
-    return z * np.exp(-0.5 * z2) * _ROOT
+    return np.asarray(z * np.exp(-0.5 * z2) * _ROOT)

@@ -9,6 +9,7 @@ from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, with_handling
 from ripenroom.records.book import Book
 from ripenroom.science.softening import Floats
+from ripenroom.season.amounts_sold import sizes_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.demand import Demand, later_prices
 from ripenroom.season.plans.later import LATER_PRICE
@@ -28,6 +29,7 @@ class Frame:
         usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
         self._crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
         self._fruit_per_crate = left / self._crates
+        self._size = sizes_of(book, state.crops, lines.ids)
         holds, limit = capacity(book, lines.place_ids), book.season.crates_moved_per_evening
         if limit is not None:
             holds = np.append(holds, limit)
@@ -53,6 +55,7 @@ class Frame:
             now_h=self._now_h,
             left_out=out,
             crate_move=self._crate_move,
+            size=self._size,
         )
         if self.unit is None:
             self.unit = crate_worth(problem)

@@ -71,22 +71,20 @@ class DamagedDialog(EnterDialog):
         if not missing:
             layout.addWidget(
                 WrappedLabel(
-                    tr("The file is left as it is. What is saved goes to a new file."), self
+                    tr("This file stays as it is: what you save goes to a new file."), self
                 )
             )
         self.list = QListWidget(self)
         self.list.setAccessibleName(tr("Earlier copies, the latest first"))
         self.list.addItems([_when(copy.at) for copy in self.copies])
-        label = PlainLabel(tr("&Earlier copies that were kept"), self)
+        label = PlainLabel(tr("&Earlier copies"), self)
         label.setBuddy(self.list)
         self.open_button = QPushButton(tr("&Save this copy as a new file and open it…"), self)
         for widget in (label, self.list, self.open_button):
             widget.setVisible(bool(self.copies))
             layout.addWidget(widget)
         if not self.copies:
-            layout.addWidget(
-                WrappedLabel(tr("No earlier copy of it was kept on this computer."), self)
-            )
+            layout.addWidget(WrappedLabel(tr("This computer has no earlier copy of it."), self))
             layout.addStretch(1)
         self.rescue_button = QPushButton(tr("&Rescue what can be read…"), self)
         # Of nothing, nothing can be read; a file whose beginning is lost may hold all the rest.
@@ -198,7 +196,7 @@ class RescuedDialog(EnterDialog):
         super().__init__(parent)
         self.setWindowTitle(tr("Rescued"))
         self.text = WrappedLabel(rescued_text(found, target), self)
-        close = QPushButton(tr("Go on"), self)
+        close = QPushButton(tr("Continue"), self)
         close.clicked.connect(self.accept)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 14, 18, 14)
@@ -217,7 +215,7 @@ def rescued_text(found: "Rescued", target: Path) -> str:
     back = ", ".join(f"{kind_words(kind)}: {count}" for kind, count in counts.items())
     said = [
         tr("Saved in {file}:").format(file=target.name),
-        back or tr("nothing but the season’s own details"),
+        back or tr("only the season details"),
     ]
     if lost := ", ".join(
         f"{kind_words(kind)}: {count}"
@@ -228,22 +226,22 @@ def rescued_text(found: "Rescued", target: Path) -> str:
     if found.season_is_lost and not found.all_details_are_lost:
         said.append(
             tr(
-                "Of the season’s own details these were lost and replaced: {details}. Look at them "
+                "These season details were lost and filled in again: {details}. Look at them "
                 "under File, Season details."
             ).format(details=", ".join(detail_words(name) for name in found.lost_details))
         )
     elif found.season_is_lost:
         said.append(
             tr(
-                "The season’s own details were lost. Look at its name, time zone, units and "
-                "currency under File, Season details."
+                "The season details were lost. Look at its name, time zone, units and currency "
+                "under File, Season details."
             )
         )
     if found.torn:
         said.append(
             tr(
-                "Parts of the file could only be read piece by piece: something that was deleted "
-                "may be back, and how much is missing is not known. Look it over with your notes."
+                "Parts of the file were read piece by piece: what you had deleted may be back, "
+                "and more may be missing. Compare it with your notes."
             )
         )
     return "\n\n".join(said)

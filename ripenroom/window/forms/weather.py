@@ -39,20 +39,21 @@ class WeatherDialog(RecordsDialog):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.setWindowTitle(tr("Weather"))
+        tabs = QTabWidget(self)
         self.known = WrappedLabel(parent=self)
-        self.file_button = QPushButton(tr("Take in a &file…"), self)
+        self.file_button = QPushButton(tr("&Import a file…"), self)
         self.night_button = QPushButton(tr("F&orecast night…"), self)
         self.days = RecordList(
             tr("Days, the latest first"),
             tr(
-                "No weather yet. Take in a file of a station or a weather service with each day’s "
-                "coldest and warmest, or type days. Without it the rows’ clocks go by the calendar."
+                "No weather yet. Import a file with each day’s coldest and warmest, from a "
+                "station or a weather service, or type days. Without weather, rows go by the "
+                "calendar."
             ),
             self,
         )
         self.months: dict[int, tuple[TypedLine, TypedLine]] = {}
         self.save_months = QPushButton(tr("&Save months"), self)
-        tabs = QTabWidget(self)
         tabs.addTab(self._days_tab(), tr("Da&ys"))
         tabs.addTab(self._months_tab(), tr("&Usual months"))
         self.body.addWidget(tabs, 1)
@@ -88,8 +89,8 @@ class WeatherDialog(RecordsDialog):
         layout.addWidget(
             WrappedLabel(
                 tr(
-                    "The mean coldest and warmest of a month’s days stand in for days that are "
-                    "still to come, or that nobody knows. Months may be left empty."
+                    "A month’s usual coldest and warmest stand in for days still to come or "
+                    "missing. Leave months empty if you like."
                 ),
                 self,
             )

@@ -35,7 +35,7 @@ class WeatherFileDialog(FormDialog):
         self._home = Home(season.zone, season.now(), season.book.season.units == "us")
         self.found: WeatherFound | None = None
         self.setWindowTitle(tr("Weather file {file}").format(file=path.name))
-        self.action_button.setText(tr("Take in"))
+        self.action_button.setText(tr("Import"))
         self.facts = WrappedLabel(tr("Reading…"), self)
         self.body.addWidget(self.facts)
         self.unit, self.order = RecordChoice(14), RecordChoice(20)
@@ -101,15 +101,15 @@ class WeatherFileDialog(FormDialog):
             (ReadDoubt.DATE_ORDER, "date_order", self.order),
         ):
             if doubt in found.doubts and choice.value() is None:
-                self.board.fields[name].refuse(tr("The file does not tell. Choose."))
+                self.board.fields[name].refuse(tr("The file does not say. Choose."))
         self.action_button.setEnabled(not found.doubts)
 
     def done_text(self) -> str:
         """How many days came in, and which were left as they were."""
         taken, words = self._taken, self.session.words
-        said = tr("{n} days of weather taken in.").format(n=words.number(taken.new + taken.changed))
+        said = tr("{n} days of weather imported.").format(n=words.number(taken.new + taken.changed))
         if taken.typed_kept:
-            said += " " + tr("{n} stay as they were typed.").format(n=taken.typed_kept)
+            said += " " + tr("{n} typed days are kept.").format(n=taken.typed_kept)
         return said
 
     def accept(self) -> None:

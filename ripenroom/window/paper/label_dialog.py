@@ -33,6 +33,7 @@ class LabelDialog(FormDialog):
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self._save)
         self.buttons.insertWidget(1, self.pdf_button)
+        self.setTabOrder(self.action_button, self.pdf_button)
         self.sheet = RecordChoice(24)
         self.sheet.set_choices([(sheet.key, self._sheet_words(sheet)) for sheet in SHEETS])
         self.sheet.choose(self._usual_sheet(session.settings))
@@ -44,7 +45,7 @@ class LabelDialog(FormDialog):
             Field(
                 tr("&First free label of the sheet"),
                 self.first,
-                hint=tr("Counted along the rows, for a sheet that was begun before"),
+                hint=tr("Counted along the rows, for a sheet already started"),
             ),
         )
         self._counts: list[tuple[str, CountBox]] = []
@@ -118,7 +119,7 @@ class LabelDialog(FormDialog):
         path = choose_pdf(self.session, self, tr("crate labels"))
         if path is not None:
             self.session.run(
-                tr("Written: {file}").format(file=path.name),
+                tr("Saved in {file}").format(file=path.name),
                 lambda: write_pdf(self.paint, self.chosen_sheet().paper, path),
                 self.board.show,
             )

@@ -120,7 +120,7 @@ def _wants(session: Session, packing: PackingList) -> str:
         name = crop_name(session.season.crops, crop.crop)
         said = [up_to_words(crop, name, words)]
         if crop.packed and not crop.enough:
-            packed = tr("{packed} stand packed.")
+            packed = tr("{packed} packed.")
             said.append(packed.format(packed=words.number(crop.packed)))
         if crop.take:
             said.append(first_words(crop, words))

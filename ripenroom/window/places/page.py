@@ -26,6 +26,7 @@ from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_panel import PlacePanel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 
 
 class PlacesPage(Page):
@@ -44,7 +45,7 @@ class PlacesPage(Page):
         self.log_button = QPushButton(tr("Temperature &log…"), self)
         set_hint(
             self.log_button,
-            tr("Take in what a thermometer recorded; a file can be dropped here too"),
+            tr("Import what a thermometer recorded; you can also drop the file here"),
         )
         self.log_button.clicked.connect(lambda: self._choose_log(None))
         self.setAcceptDrops(True)
@@ -115,6 +116,8 @@ class PlacesPage(Page):
         self.log_button.setVisible(bool(places))
         self.log_button.setEnabled(writable)
         self.strip.refresh()
+        if (laid_out := self.layout()) is not None:
+            tab_as_laid_out(laid_out)
 
     def show_record(self, record_id: str) -> None:
         """Bring a place's line into view, its slider ready."""

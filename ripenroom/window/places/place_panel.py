@@ -17,6 +17,7 @@ from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
 from ripenroom.wording.places.rooms import report_words, short_report_words
 from ripenroom.wording.places.trials import trial_words
@@ -49,7 +50,7 @@ class PlacePanel(QFrame):
         )
         set_hint(
             self.logs_button,
-            tr("What a thermometer in {place} recorded; a file can be dropped here too").format(
+            tr("What a thermometer in {place} recorded; you can also drop the file here").format(
                 place=place.name
             ),
         )
@@ -79,6 +80,7 @@ class PlacePanel(QFrame):
         layout.addWidget(self.trial)
         layout.addWidget(self.chart)
         layout.addWidget(self.report)
+        tab_as_laid_out(layout)
 
     def show_place(self, place: Place, batches: int, fruit: float) -> None:
         """Show the place as it is now, with how much waits there."""
@@ -94,7 +96,7 @@ class PlacePanel(QFrame):
                 else tr("{fruit} fruit in 1 batch here").format(fruit=words.number(fruit))
             )
         else:
-            facts.append(tr("nothing here"))
+            facts.append(tr("empty"))
         if place.capacity_crates is not None:
             facts.append(
                 (
@@ -137,7 +139,7 @@ class PlacePanel(QFrame):
         tried = session.preview_set_point(self.place_id, celsius)
         place = session.season.book.places[self.place_id].name
         said = trial_words(place, celsius, tried, session)
-        how = tr("Let go or press Enter to keep it, Esc to go back.")
+        how = tr("Let go or press Enter to set it, Esc to go back.")
         self.trial.setText(f"{said} {how}")
         self.trial.show()
 

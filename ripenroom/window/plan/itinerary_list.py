@@ -190,7 +190,7 @@ class LinesView(QWidget):
             or (
                 tr("Leave these crates to the plan again (P)")
                 if pinned
-                else tr("Keep these crates on this way, whatever else would be better (P)")
+                else tr("Keep these crates to this line, even where another would be better (P)")
             ),
         )
         some = bool(self.model.lines)

@@ -100,7 +100,7 @@ class Overview(QScrollArea):
         )
         later = " ".join(part for part in said if part)
         if later and self._session.plans.working:
-            later = tr("Being worked out again; until then: {said}").format(said=later)
+            later = tr("Working it out again; until then: {said}").format(said=later)
         self.later.setText(later)
         self.later.setVisible(bool(later))
 
@@ -118,8 +118,8 @@ class Overview(QScrollArea):
         self.verdict.setText(" ".join(part for part in (worth, verdict(plan, words)) if part))
         self.table.show_plan(plan)
         how_sure = tr(
-            "In brackets: the range in which it should come out four times in five. The rules, "
-            "too, move every crate on its best evening."
+            "In brackets: the range it should fall in four times in five. The simple rules, too, "
+            "move every crate on its best evening."
         )
         notes = (
             unpriced(self._session),
@@ -156,7 +156,7 @@ class Overview(QScrollArea):
                     count=self._session.words.number(len(changes) - len(told))
                 )
             )
-        return said or [tr("Nothing: it is the same plan.")]
+        return said or [tr("Nothing: the plan is the same.")]
 
     def _why_nothing(self) -> str:
         season = self._session.season
@@ -180,10 +180,10 @@ class PlanPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.status = PlanStatus(session, self)
+        self.tabs = QTabWidget(self)
         self.overview = Overview(session, self)
         self.lines = LinesView(session, self)
         self.advice = AdviceView(session, self)
-        self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.overview, tr("&Worth"))
         self.tabs.addTab(self.lines, tr("Every &crate"))

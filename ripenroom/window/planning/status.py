@@ -63,8 +63,8 @@ class PlanStatus(QWidget):
         plans = self._plans
         if plans.failed is not None:
             return tr(
-                "The plan could not be made. Nothing is lost; the plan from before is shown, if "
-                "there is one."
+                "The plan could not be made. Nothing is lost; the last plan is shown, if there is "
+                "one."
             )
         if plans.plan is None:
             return tr("There is no plan yet.")
@@ -85,9 +85,7 @@ def plan_state_words(session: Session) -> str:
             return tr("A quick first plan; a better one is being worked out…")
         return tr("Planning again…")
     if plans.failed is not None:
-        return tr(
-            "No plan could be made. The batches and their eat-by windows are not touched by that."
-        )
+        return tr("No plan could be made. Batches and their eat-by windows stay as they are.")
     if plans.plan is None:
         return ""
     if not any(day.starts_at > season.now() for day in season.book.market_days.values()):

@@ -183,7 +183,7 @@ class DecideDialog(FormDialog):
         self.pull.set_choices([(one, words.moment(one)) for one in evenings])
         self.day.set_choices(
             [
-                (None, tr("none: kept back")),
+                (None, tr("none: keep it")),
                 *(
                     (d.id, f"{words.day(d.starts_at)} · {d.name}")
                     for d in self._options.market_days

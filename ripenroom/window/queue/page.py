@@ -26,7 +26,10 @@ from ripenroom.window.queue.menu import add_plan, batch_menu
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.layouts import WrappedLabel, scrolling_column
+
+_LEAST_LINES = 9
+"""The queue is never lower than so many lines: its heading, and some batches."""
 
 
 class QueuePage(Page):
@@ -46,7 +49,7 @@ class QueuePage(Page):
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.said.setAccessibleName(tr("More about this batch"))
         self.nothing = _Nothing(self)
-        layout = QVBoxLayout(self)
+        layout = scrolling_column(self, self.canvas, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 8)
         layout.setSpacing(6)
         layout.addWidget(self.controls)
@@ -78,7 +81,7 @@ class QueuePage(Page):
         session.previewed.connect(self._on_previewed)
         session.plans.planned.connect(self.show_again)
         session.plans.working_changed.connect(self._show_plan_state)
-        self.setFocusProxy(self.canvas)
+        self.canvas.setFocus()  # where the page begins; a proxy would hide what lies before it
 
     @property
     def title(self) -> str:
@@ -195,7 +198,7 @@ class _Nothing(QWidget):
         super().__init__(parent)
         self._text = PlainLabel(parent=self)
         self._text.setWordWrap(True)
-        self.pick = QPushButton(tr("Write down a pick"), self)
+        self.pick = QPushButton(tr("Enter a pick"), self)
         self.pick.setProperty("leading", True)
         self.unfilter = QPushButton(tr("Show every batch"), self)
         layout = QHBoxLayout(self)
@@ -212,12 +215,12 @@ class _Nothing(QWidget):
         if batches == 0:
             self._text.setText(
                 tr(
-                    "No fruit is waiting yet. Write down the first pick, and its eat-by window "
-                    "shows here, beside the market days."
+                    "No fruit is waiting yet. Enter the first pick, and its eat-by window shows "
+                    "here, beside the market days."
                 )
             )
         else:
-            self._text.setText(tr("No batch is like that. Choose other crops or places."))
+            self._text.setText(tr("No batch matches. Choose other crops or places."))
 
 
 class QueueStrip(SeasonView):

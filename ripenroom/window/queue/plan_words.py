@@ -51,7 +51,7 @@ def _goal(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     if way.fate is ItineraryEnd.SECOND_GRADE:
         return tr("to second grade {day}").format(day=words.day(way.ends_h))
     if way.fate is ItineraryEnd.LEFT and way.pinned:
-        return tr("kept from every market day")
+        return tr("kept back")
     if way.fate is ItineraryEnd.LEFT:
         return tr("for no market day")
     return tr("for {market}, {day}").format(
@@ -94,9 +94,9 @@ def cost_words(cost: "PinCost", words: Formats, priced: bool) -> str:
     parts = [_money(cost, words) if priced else _fruit(cost.cost_minor, words)]
     others = len({line.batch_id for line in cost.moves if line.batch_id})
     if others == 1:
-        parts.append(tr("another batch goes otherwise"))
+        parts.append(tr("another batch changes too"))
     elif others:
-        parts.append(tr("{count} other batches go otherwise").format(count=words.number(others)))
+        parts.append(tr("{count} other batches change too").format(count=words.number(others)))
     return "; ".join(parts)
 
 

@@ -150,8 +150,8 @@ class FileActions(QObject):
             )
 
             words = CalendarWords(
-                pull=tr("Pull {batches} to {place}"),
-                planned_pull=tr("Planned: pull {crates} crates of {batches} to {place}"),
+                pull=tr("Move {batches} to {place}"),
+                planned_pull=tr("Planned: move {crates} crates of {batches} to {place}"),
                 wants=tr("{count} {crop}"),
                 pack=tr("Pack for {market}"),
             )
@@ -167,7 +167,7 @@ class FileActions(QObject):
             return
         here = session.season.path
         name, _ = QFileDialog.getSaveFileName(
-            window, tr("Write to"), proposed(here.parent, here.stem, suffix), kinds
+            window, tr("Save in"), proposed(here.parent, here.stem, suffix), kinds
         )
         if not name:
             return
@@ -175,7 +175,7 @@ class FileActions(QObject):
 
         write = ready(session)
         session.run_beside(
-            tr("Writing {file}…").format(file=path.name),
+            tr("Saving {file}…").format(file=path.name),
             lambda: write(path),
-            lambda _: session.say(tr("Written: {file}").format(file=path)),
+            lambda _: session.say(tr("Saved in {file}").format(file=path)),
         )

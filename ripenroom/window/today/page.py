@@ -37,6 +37,7 @@ from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
 from ripenroom.window.today.ticking import SteadyOrder, Ticking
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.today.page import DayPage, day_page
 
 _POINTS = 11.0
@@ -84,7 +85,7 @@ class TodayPage(Page):
         self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.print_button = QPushButton(tr("Print…"), self)
-        set_hint(self.print_button, tr("Print this page, to hang it in the packing shed"))
+        set_hint(self.print_button, tr("Print this page to hang in the packing shed"))
         self.print_button.setShortcut(QKeySequence.StandardKey.Print)
         self.print_button.clicked.connect(self._print)
         inner = self._inner = QWidget(self)
@@ -168,6 +169,8 @@ class TodayPage(Page):
         self.deeds_text.write(deeds_html(page, colours, points), font)
         self.outlook_text.write(outlook_html(page, words, colours, points), font)
         self._arrange()
+        if (laid_out := self.layout()) is not None:
+            tab_as_laid_out(laid_out)
         bar.setValue(kept)
 
     def _arrange(self) -> None:
@@ -250,7 +253,7 @@ class TodayPage(Page):
             content, font = self._content, self.font()
             dialog = PaperDialog(
                 self.session,
-                tr("Print the page of today"),
+                tr("Print today’s page"),
                 f"{self.session.season.now():%Y-%m-%d}",
                 lambda device: print_on(device, content, self.session, font),
                 self,

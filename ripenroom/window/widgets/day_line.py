@@ -13,6 +13,7 @@ from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.calendar_popup import CalendarPopup
 from ripenroom.window.widgets.chosen_line import ChosenLine
 from ripenroom.window.widgets.day_words import day_words
+from ripenroom.window.widgets.tab_order import begin_with
 from ripenroom.window.widgets.typed_day import Lean, read_day
 
 Now = Callable[[], datetime]
@@ -56,8 +57,8 @@ class DayLine(QWidget):
         set_hint(
             self.line,
             tr(
-                "Type {figures}, {month}, sat or tomorrow. Up and Down go a day on or back, Page "
-                "Up and Page Down a week; Alt+Down opens a calendar"
+                "Type {figures}, {month}, sat or tomorrow. Up and Down: a day later or earlier; "
+                "Page Up and Page Down: a week; Alt+Down: calendar"
             ).format(figures=self._in_figures(), month=self._with_month()),
         )
         layout = QHBoxLayout(self)
@@ -65,7 +66,7 @@ class DayLine(QWidget):
         layout.setSpacing(2)
         layout.addWidget(self.line, 1)
         layout.addWidget(self.button)
-        self.setFocusProxy(self.line)
+        begin_with(self, self.line)
         self.line.textEdited.connect(self._on_typed)
         self._write()
 

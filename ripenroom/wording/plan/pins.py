@@ -13,9 +13,9 @@ def why_not_pinned(line: PlannedItinerary, book: Book) -> str:
         return ""
     return {
         Unpinnable.EXPECTED: tr(
-            "This pick is only expected; it can be pinned once it is written down."
+            "This pick is only expected; it can be pinned once you entered it."
         ),
-        Unpinnable.PACKED: tr("These crates stand packed; take the tick away under Today first."),
+        Unpinnable.PACKED: tr("These crates are packed; first untick that under Today."),
         Unpinnable.SECOND_GRADE: tr("Crates for second grade cannot be pinned."),
         Unpinnable.CLEARED: tr("Crates that are cleared away cannot be pinned."),
         Unpinnable.MOVES_TWICE: tr(
@@ -39,7 +39,7 @@ def broken_words(reason: BrokenPinReason) -> str:
         "fewer crates": tr("it has fewer crates left"),
         "market over": tr("the market day is over"),
         "place gone": tr("the place is gone"),
-        "pull over": tr("the time of the pull is over"),
+        "pull over": tr("the time of the move is over"),
         "moved later": tr("a later move of it is already entered"),
-        "pull after market": tr("the pull comes after the market day"),
+        "pull after market": tr("the move comes after the market day"),
     }[reason.value]

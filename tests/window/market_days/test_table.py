@@ -114,6 +114,6 @@ def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_so
     row = table.row_of(first.id)
     assert row is not None
     text = str(table.index(row, Column.WANTS).data())
-    assert text.endswith("what became of it is not written down yet")
+    assert text.endswith("nothing entered yet")
     assert "wanted" in text
     assert "sold" not in text

@@ -195,11 +195,11 @@ class PublishedView(QWidget):
     def _why_nothing(self, crop: CropProfile, statements: Sequence[Statement]) -> str:
         """Why there is nothing to show; empty where there is."""
         if not statements:
-            return tr("No published statements about this crop come with the program.")
+            return tr("The program has no published statements about this crop.")
         if shipped_profiles()[crop.key].judged_by != crop.judged_by:
             return tr(
-                "What is published about this crop judges its fruit in another way than your "
-                "figures do: they cannot be compared."
+                "Your figures judge this crop in another way than what is published, so the two "
+                "cannot be compared."
             )
         return ""
 
@@ -225,16 +225,16 @@ class PublishedView(QWidget):
             else tr("{n} statements").format(n=len(statements))
         )
         text = (
-            tr("{statements} from 1 source; {met} meet the range shown.")
+            tr("{statements} from 1 source; {met} agree with the range shown.")
             if sources == 1
-            else tr("{statements} from {sources} sources; {met} meet the range shown.")
+            else tr("{statements} from {sources} sources; {met} agree with the range shown.")
         )
         text = text.format(statements=many, sources=sources, met=met)
         found = crop.left_out
         if found is not None and found.sources > 1:
             # Statements about figures are no cases, so these may be fewer.
             text += " " + tr(
-                "With each source left out in turn, {inside} of {cases} would."
+                "With each source left out in turn, {inside} of {cases} would agree."
             ).format(inside=found.in_range, cases=found.statements)
         return text
 

@@ -29,7 +29,7 @@ class LogListDialog(EnterDialog):
         self.setWindowTitle(tr("Temperatures of {place}").format(place=place.name))
         self.chart = RoomChart(session.words, self)
         self.report = WrappedLabel(parent=self)
-        self.list = RecordList(tr("Logs"), tr("None. The set point is taken for the air."), self)
+        self.list = RecordList(tr("Logs"), tr("No logs: the set temperature counts."), self)
         self.list.edit_button.hide()
         self.list.addAsked.connect(self._add)
         self.list.deleteAsked.connect(self._delete)
@@ -85,7 +85,7 @@ class LogListDialog(EnterDialog):
 
     def _delete(self, log_id: str) -> None:
         self._session.do(
-            tr("Deleted the log. Ctrl+Z brings it back."),
+            tr("Log deleted. Ctrl+Z brings it back."),
             actions.temperature_logs.delete,
             log_id,
         )

@@ -52,20 +52,20 @@ def separator_name(separator: str) -> str:
         "\t": tr("tabs"),
         ";": tr("semicolons"),
         ",": tr("commas"),
-        "|": tr("upright strokes"),
-        " ": tr("blanks"),
+        "|": tr("vertical bars"),
+        " ": tr("spaces"),
     }.get(separator, separator)
 
 
 def _fault_words(fault: Fault) -> str:
     return {
-        Fault.NOT_A_ROW: tr("Lines that are no readings"),
+        Fault.NOT_A_ROW: tr("Lines without a reading"),
         Fault.NO_TIME: tr("Lines whose time cannot be read"),
         Fault.NO_VALUE: tr("Empty temperatures"),
-        Fault.SENSOR_FAULT: tr("Errors of the sensor, or impossible temperatures"),
-        Fault.SAME_TIME: tr("Readings of a time that was there (averaged)"),
+        Fault.SENSOR_FAULT: tr("Sensor errors, or impossible temperatures"),
+        Fault.SAME_TIME: tr("Several readings of one time (averaged)"),
         Fault.SKIPPED_HOUR: tr(
-            "In the hour that clocks skip (if the logger knows no summer time, choose that below)"
+            "In the hour that clocks skip in spring (if the logger’s clock does not, say so below)"
         ),
     }[fault]
 
@@ -111,10 +111,12 @@ def series_words(series: Series, words: Formats) -> str:
         )
     ]
     if series.gaps == 1:
-        parts.append(tr("1 gap, which the set point fills"))
+        parts.append(tr("1 gap, filled with the set temperature"))
     elif series.gaps:
         parts.append(
-            tr("{count} gaps, which the set point fills").format(count=words.number(series.gaps))
+            tr("{count} gaps, filled with the set temperature").format(
+                count=words.number(series.gaps)
+            )
         )
     parts += [left_out_words(found, words) for found in series.left_out]
     return ". ".join(parts) + "."
@@ -137,15 +139,13 @@ def _facts(found: Understanding, words: Formats) -> Iterator[str]:
             encoding=found.encoding.upper(), marks=marks
         )
     if found.stamp is not Stamp.TEXT:
-        yield tr("Times are counted in {what}.").format(what=_stamp_name(found.stamp))
+        yield tr("Times are in {what}.").format(what=_stamp_name(found.stamp))
     if found.offset_told:
-        yield tr("Times say their zone themselves.")
+        yield tr("Times come with their zone.")
     if found.repeated_hour:
-        yield tr(
-            "The hour that came twice as clocks were put back is told apart by the order of lines."
-        )
+        yield tr("The hour that came twice in autumn is told apart by the order of lines.")
     if found.unsorted:
-        yield tr("Lines were put in the order of time.")
+        yield tr("Lines were sorted by time.")
 
 
 def _stamp_name(stamp: Stamp) -> str:
