@@ -84,7 +84,6 @@ def measured(batches: int) -> dict[str, float]:
         strip.refresh()
         strip.show()
         app.processEvents()
-        found["shelf queue laid out, ms"] = median_ms(lambda _: strip.refresh(), 3)
         found["a set point dragged, to the painted queue, ms"] = median_ms(
             lambda step: _paint(strip, season.preview_set_point(place_id, float(step))), 5
         )
