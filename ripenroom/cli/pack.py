@@ -78,7 +78,10 @@ def _print_list(options: argparse.Namespace) -> int:
         print(day_label(season, day.id))
         for sentence in packing_sentences(season, packing):
             print(sentence)
-        print(table.to_string(index=False) if len(table) else "No fruit to pack.")
+        if not packing.crops:
+            print("No fruit is wanted there, and none is planned for it.")
+        else:
+            print(table.to_string(index=False) if len(table) else "No fruit to pack.")
     return FINE
 
 

@@ -14,9 +14,9 @@ within 0.003 of fine quadrature. Only where the answer is neither 0 nor 1 is any
 """
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import ndtr
 from ripenroom.science.spread import share_beyond
 
 _REACH = 3.5

@@ -5,7 +5,7 @@ of its log where only a factor makes sense).
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import NamedTuple
@@ -143,7 +143,8 @@ class CropConstants:
     """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons.
 
     ``felt`` and ``probed`` tell whether feels (or looks) and gauge readings mean anything for it.
-    ``ripens_sd`` is the sd of the log of the odds that a fruit can ripen.
+    ``ripens_sd`` is the sd of the log of the odds that a fruit can ripen, ``ready_sd`` that of the
+    age at which it is ready: sources do not agree on that firmness.
     ``buyers_days`` are those within which buyers at a market eat it.
     """
 
@@ -152,6 +153,7 @@ class CropConstants:
     highest_n: float
     lowest_n: float
     ready_age: float
+    ready_sd: float
     too_soft_age: float
     feel_edges: tuple[float, float, float, float]
     judgement_sd: float
@@ -246,6 +248,17 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
         """The constants that a batch goes by; ``KeyError`` for an unknown crop."""
         return self[self.kind_of(batch.crop, batch.cultivar_id, book)]
 
+    def among(self, kinds: Collection[CropKind]) -> tuple[CropKind, ...]:
+        """Those of some kinds that have constants, in order; no profile of another crop is read."""
+        grown = {kind.crop for kind in kinds}
+        return tuple(
+            kind
+            for crop in self._profiles
+            if crop in grown
+            for kind in self._of_crop(crop)
+            if kind in kinds
+        )
+
     def __getitem__(self, key: CropKind) -> CropConstants:
         if key not in self._known:
             if key not in self:
@@ -267,9 +280,12 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
         return key.group is None or key.group in self._profiles[key.crop].of_groups
 
     def __iter__(self) -> Iterator[CropKind]:
-        for crop, profile in self._profiles.items():
-            yield CropKind(crop)
-            yield from (CropKind(crop, group) for group in profile.of_groups)
+        for crop in self._profiles:
+            yield from self._of_crop(crop)
+
+    def _of_crop(self, crop: str) -> Iterator[CropKind]:
+        yield CropKind(crop)
+        yield from (CropKind(crop, group) for group in self._profiles[crop].of_groups)
 
     def __len__(self) -> int:
         return sum(1 for _ in self)
@@ -296,6 +312,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         highest_n=firmness.highest_n.value,
         lowest_n=firmness.lowest_n.value,
         ready_age=age(firmness.ready_n.value),
+        ready_sd=(age(firmness.ready_n.low) - age(firmness.ready_n.high)) / (2.0 * TAIL_80),
         too_soft_age=age(firmness.too_soft_n.value),
         feel_edges=(slight, gives, soft, too_soft),
         judgement_sd=feel.judgement_age.value,

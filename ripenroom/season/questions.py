@@ -38,6 +38,11 @@ if TYPE_CHECKING:
     from ripenroom.season.room_report import RoomPicture
 
 
+SALES_AT_ONCE = 1_000
+"""From so many pairs of a batch and a market day ahead on, a plan that is made at once is shown
+before the plan; of fewer the plan itself comes soon, and nobody should see two in a row."""
+
+
 class Questions:
     """Asked of one state, which stays as it is: any thread may ask.
 
@@ -132,6 +137,23 @@ class Questions:
 
         try:
             return plan_update(self.state, before, yesterday, cancel, last)
+        except CalledOff:
+            return None
+
+    @property
+    def plan_takes_long(self) -> bool:
+        """Whether the plan takes so long that one which is made at once is of use before it."""
+        state = self.state
+        ahead = sum(1 for day in state.book.market_days.values() if day.starts_at > state.now)
+        return ahead * len(state.book.batches) >= SALES_AT_ONCE
+
+    def plan_at_once(self, cancel: threading.Event | None = None) -> "PlanUpdate | None":
+        """A good plan in a fraction of the time; None where it was called off before."""
+        from ripenroom.planning.choices import CalledOff
+        from ripenroom.season.plans.update import plan_at_once
+
+        try:
+            return plan_at_once(self.state, cancel)
         except CalledOff:
             return None
 

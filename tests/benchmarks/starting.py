@@ -1,25 +1,20 @@
-"""What starting costs beside a bare Qt window: processor time, memory, and room on the disk.
-
-Whole processes, taken in turn. Their processor time is told, which other work on the machine
-lengthens less than it does the time on the clock.
-"""
+"""From process start to the painted practice season, against a bare window of the same imports;
+and of commands, against what they cannot do without. In time of the processor."""
 
 import os
 import statistics
 import subprocess
 import sys
 import tempfile
-from collections.abc import Sequence
-from importlib.metadata import distribution
-from typing import Final, NamedTuple
+from pathlib import Path
 
-from ripenroom.bootstrap.bundle import megabytes
-from ripenroom.bootstrap.lock import LOCK, ROOT, requirements
 from tests.benchmarks.timing import say
 
-RUNS = 5
+RUNS = 7
 
-_PAINTED = """
+BARE_WINDOW = """
+import numpy, pyqtgraph, scipy.special
+from PySide6.QtWidgets import QApplication, QWidget
 app = QApplication([])
 window = QWidget()
 window.resize(1366, 850)
@@ -28,111 +23,78 @@ app.processEvents()
 window.grab()
 """
 
-BARE_QT = "from PySide6.QtWidgets import QApplication, QWidget" + _PAINTED
-BARE_IMPORTS = "import numpy, pyqtgraph\n" + BARE_QT
-
-OURS = """
+PAINTED = """
 import sys
-from PySide6.QtWidgets import QApplication
-from ripenroom.window import app as program
-QApplication.exec = staticmethod(lambda: paint())
-def paint():
+from ripenroom.cli.command import main
+def painted():
+    from PySide6.QtWidgets import QApplication
     for window in QApplication.topLevelWidgets():
         if window.isVisible():
             window.grab()
-    return 0  # before the plan is begun, as that is once the window stands
-sys.exit(program.run_window(None, demo=True))
+    QApplication.processEvents()
+    return 0
+class Painted:
+    def find_spec(self, name, path=None, target=None):
+        if name == "ripenroom.window.app":
+            from PySide6.QtWidgets import QApplication
+            QApplication.exec = staticmethod(painted)
+sys.meta_path.insert(0, Painted())
+sys.exit(main(["--demo"]))
 """
+"""What ``ripenroom --demo`` does, ended once its window is painted."""
 
-_PYTHON = sys.executable
-PROCESSES: Final[dict[str, Sequence[str]]] = {
-    "bare Qt: an empty window painted": (_PYTHON, "-c", BARE_QT),
-    "the same with numpy and pyqtgraph imported": (_PYTHON, "-c", BARE_IMPORTS),
-    "the practice season painted": (_PYTHON, "-c", OURS),
-    "ripenroom --help": (_PYTHON, "-m", "ripenroom", "--help"),
-    "Python alone": (_PYTHON, "-c", ""),
-}
-
-_NOT_RUN = {"hatchling", "packaging", "pathspec", "pluggy", "tomlkit", "trove-classifiers"}
-"""What the lock holds to build the program with."""
-
-
-class Cost(NamedTuple):
-    """Processor time of a process and of what it started, in ms, and its largest memory in MB."""
-
-    ms: float
-    mb: float
+PAIRS = (
+    ("practice season painted", PAINTED, "an empty window", BARE_WINDOW, 1.5),
+    ("ripenroom --help", ("-m", "ripenroom", "--help"), "bare Python", "pass", 3.0),
+    (
+        "ripenroom windows",
+        ("-m", "ripenroom", "windows", "SEASON"),
+        "numpy, scipy.special, pandas, sqlite3",
+        "import numpy, scipy.special, pandas, sqlite3",
+        1.5,
+    ),
+)
+"""What is measured, against what, and the most that it should take of that."""
 
 
 def run() -> None:
-    """Print the figures, each with its ratio to bare Qt in the same turn."""
+    """Print the figures; whole processes, taken in turn."""
     with tempfile.TemporaryDirectory() as folder:
         environment = os.environ | {
             "QT_QPA_PLATFORM": "offscreen",
+            "OPENBLAS_NUM_THREADS": "1",
             "XDG_CONFIG_HOME": folder,
             "XDG_DATA_HOME": folder,
             "HOME": folder,
-            "PYTHONPATH": str(ROOT),
         }
         # Installed programs have compiled bytecode; without it imports cost three times as much.
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
-        turns = [_turn(environment) for _ in range(RUNS + 1)][1:]  # the first one compiles
-    bare = next(iter(PROCESSES))
-    for name in PROCESSES:
-        ms, mb = (statistics.median(t[name][n] for t in turns) for n in (0, 1))
-        times, larger = (statistics.median(t[name][n] / t[bare][n] for t in turns) for n in (0, 1))
-        say(name, f"{ms:.0f} ms  {times:.2f}   {mb:.0f} MB  {larger:.2f}")
-    qt = _installed("PySide6-Essentials") + _installed("shiboken6")
-    names = {line.partition("==")[0] for line in _pins()} - _NOT_RUN
-    ours = sum(_installed(name) for name in names) + megabytes(ROOT / "resources")
-    say("bare Qt on disk, as pip installs it", f"{qt:.0f} MB")
-    say("all that the program needs, without Python", f"{ours:.0f} MB  {ours / qt:.2f}")
-    bundle = ROOT / "dist" / "ripenroom"
-    if bundle.is_dir():
-        inside = bundle / "_internal"
-        part = megabytes(inside / "PySide6") + megabytes(inside / "shiboken6")
-        whole = megabytes(bundle)
-        say("Qt's part of the bundle", f"{part:.0f} MB")
-        say("the bundle, with Python", f"{whole:.0f} MB  {whole / part:.2f}")
+        environment["PYTHONPATH"] = str(Path(__file__).resolve().parents[2])
+        season = str(Path(folder) / "practice.ripenroom")
+        of_processor_ms(("-m", "ripenroom", "demo", season), environment)
+        for what, program, beside, bare, most in PAIRS:
+            ours, bares = [], []
+            for number in range(RUNS + 1):
+                pair = [of_processor_ms(each, environment, season) for each in (program, bare)]
+                if number:
+                    ours.append(pair[0])
+                    bares.append(pair[1])
+            say(beside, f"{statistics.median(bares):.0f} ms")
+            say(what, f"{statistics.median(ours):.0f} ms")
+            ratio = statistics.median(o / b for o, b in zip(ours, bares, strict=True))
+            say(f"  ratio (aim: at most {most})", f"{ratio:.2f}")
 
 
-def _turn(environment: dict[str, str]) -> dict[str, Cost]:
-    return {name: _cost(command, environment) for name, command in PROCESSES.items()}
-
-
-_WAITER = """
-import os, sys
-pid = os.posix_spawn(sys.argv[1], sys.argv[1:], os.environ)
-_, status, used = os.wait4(pid, 0)
-print(used.ru_utime + used.ru_stime, used.ru_maxrss, file=sys.stderr)
-sys.exit(os.waitstatus_to_exitcode(status))
-"""
-"""Starts a process from a small one: on Linux the memory of what starts it counts as its own."""
-
-
-def _cost(command: Sequence[str], environment: dict[str, str]) -> Cost:
-    done = subprocess.run(
-        [_PYTHON, "-S", "-c", _WAITER, *command],
-        env=environment,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
-        text=True,
-        check=True,
+def of_processor_ms(
+    program: str | tuple[str, ...], environment: dict[str, str], season: str = ""
+) -> float:
+    """Milliseconds of the processor of a whole process: a program's text, or its arguments."""
+    given = ("-c", program) if isinstance(program, str) else program
+    arguments = [season if each == "SEASON" else each for each in given]
+    process = subprocess.Popen(
+        [sys.executable, *arguments], env=environment, stdout=subprocess.DEVNULL
     )
-    seconds, memory = map(float, done.stderr.splitlines()[-1].split())
-    kilobyte = 1e3 if sys.platform == "darwin" else 1.0  # there it is counted in bytes
-    return Cost(seconds * 1e3, memory / kilobyte / 1e3)
-
-
-def _pins() -> list[str]:
-    lines = requirements(LOCK.read_text("utf-8"), "run").splitlines()
-    return [line for line in lines if "==" in line and "win32" not in line]
-
-
-def _installed(name: str) -> float:
-    """Room that a package takes, in MB; of compiled modules, what pip itself brings alone."""
-    try:
-        files = distribution(name).files or []
-    except ModuleNotFoundError:
-        return 0.0
-    return sum(file.size or 0 for file in files) / 1e6
+    _, status, used = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(status)
+    assert process.returncode == 0, f"{program} ended with {process.returncode}"
+    return (used.ru_utime + used.ru_stime) * 1000.0

@@ -14,15 +14,18 @@ all others seem to differ.
 """
 
 from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.sparse import csr_array
-from scipy.special import ndtr
 
 from ripenroom.science.able import with_odds_times
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import ndtr
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 _NODES = np.linspace(0.0, 1.0, 32)
 
@@ -251,6 +254,8 @@ class FeltChecks:
         share = hard + ripens * beyond_hard
         share = (1.0 - ODD_SHARE) * share + ODD_SHARE / counts.shape[1]
         ends = np.append(0, np.cumsum(had.sum(axis=1)))
+        from scipy.sparse import csr_array  # imported here: only what was squeezed needs it
+
         fruit = csr_array((counts[line, feel], np.arange(line.size), ends))
         return _Shares(
             fruit=fruit,
@@ -324,7 +329,7 @@ class _Shares:
     adds to a feel over fruit that stays hard.
     """
 
-    fruit: csr_array
+    fruit: "csr_array"
     z: Floats
     firm: Indices
     soft: Indices
@@ -382,4 +387,4 @@ class _Shares:
 def _moment(z: Floats, z2: Floats) -> Floats:
     """Minus the slope, by the log of the sd, of a Normal's share below a wall that lies ``z`` sds
     above its mean."""
-    return z * np.exp(-0.5 * z2) * _ROOT
+    return np.asarray(z * np.exp(-0.5 * z2) * _ROOT)

@@ -19,7 +19,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
@@ -45,19 +44,20 @@ class ArrowheadMatrix:
     tip: Floats
 
     @cached_property
-    def _factor(self) -> tuple[Floats, bool]:
+    def _root(self) -> Floats:
+        """Of what is left of the tip without the harvests, by Cholesky."""
         if (self.diagonal <= 0.0).any():
             raise np.linalg.LinAlgError("not positive definite")
         rest = self.tip.copy()
         lost = np.einsum("hi,hj->hij", self.side, self.side / self.diagonal[:, None])
         np.subtract.at(rest, (self.own[:, :, None], self.own[:, None, :]), lost)
-        return cho_factor(rest)
+        return np.asarray(np.linalg.cholesky(rest))
 
     @cached_property
     def solvable(self) -> bool:
         """Whether it is positive definite."""
         try:
-            _ = self._factor
+            _ = self._root
         except np.linalg.LinAlgError:
             return False
         return True
@@ -65,15 +65,20 @@ class ArrowheadMatrix:
     @cached_property
     def tip_covariance(self) -> Floats:
         """Inverse, as far as the tip goes."""
-        return np.asarray(cho_solve(self._factor, np.eye(self.tip.shape[0])))
+        return self._tip_solved(np.eye(self.tip.shape[0]))
 
     def solve(self, of_harvests: Floats, of_tip: Floats) -> tuple[Floats, Floats]:
         """The matrix's inverse times a vector, in its two parts."""
         right = of_tip.copy()
         np.subtract.at(right, self.own, self.side * (of_harvests / self.diagonal)[:, None])
-        tip = np.asarray(cho_solve(self._factor, right))
+        tip = self._tip_solved(right)
         back = np.einsum("hi,hi->h", self.side, tip[self.own])
         return (of_harvests - back) / self.diagonal, tip
+
+    def _tip_solved(self, right: Floats) -> Floats:
+        # scipy.linalg would use that the root is half empty; it takes longer to import than this
+        # takes in a whole season.
+        return np.asarray(np.linalg.solve(self._root.T, np.linalg.solve(self._root, right)))
 
     def covariances(self) -> Floats:
         """Of each harvest's own unknown and its k shared ones, shape (harvests, 1 + k, 1 + k)."""

@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.special import gammaln, log_ndtr, ndtr
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.orchard.sightings import Sightings, SightingTable
 from ripenroom.science.orchard.tree_clock import FEELS, TreeMarks
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import gammaln, log_ndtr, ndtr
 
 NEEDS, LOG_SPREAD, LOG_FRUIT, LOG_PACE = range(4)
 """Columns of what is unknown of a row."""

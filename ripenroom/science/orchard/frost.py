@@ -9,10 +9,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.special import ndtr, ndtri
-from scipy.stats import t as student
 
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.special import ndtr, ndtri, stdtr, stdtrit
 
 LIGHT_C: Final = 0.0
 """Air temperature (C) of a light frost: a freeze, 32 F."""
@@ -82,7 +81,7 @@ class FirstFrost:
         """The day by which it comes with this chance; nan where it never gets so likely."""
         share = np.asarray(chance, float) / self.comes
         with np.errstate(invalid="ignore"):
-            z = ndtri(share) if np.isinf(self.seasons) else student.ppf(share, self.seasons)
+            z = _quantile(share, self.seasons)
         return np.where(share < 1.0, self.mean_day + self.sd_days * z, np.nan)
 
     def hazard(self, days: FloatsLike) -> Floats:
@@ -92,8 +91,16 @@ class FirstFrost:
         return np.asarray((after - before) / np.maximum(1.0 - before, 1e-12))
 
 
+# scipy.stats has both under one name, and takes longer to import than all else of the program.
 def _cdf(z: Floats, freedom: float) -> Floats:
-    return np.asarray(ndtr(z) if np.isinf(freedom) else student.cdf(z, freedom))
+    return np.asarray(ndtr(z) if np.isinf(freedom) else stdtr(freedom, z))
+
+
+def _quantile(share: Floats, freedom: float) -> Floats:
+    if np.isinf(freedom):
+        return np.asarray(ndtri(share))
+    # At nothing stdtrit gives the upper end.
+    return np.where(share == 0.0, -np.inf, stdtrit(freedom, share))
 
 
 def from_two_days(even_odds: float, one_in_ten: float) -> FirstFrost:

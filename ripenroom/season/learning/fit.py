@@ -40,7 +40,7 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
         return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, asked=None))
     posterior = learn(question.farm, cancel)
     counted_on = AbleSoFar()
-    for _ in range(_ROUNDS if any(question.picked_over) else 0):
+    for _ in range(_ROUNDS if any(question.begins.believed) else 0):
         able = _able_so_far(question, posterior)
         if able == counted_on:
             break

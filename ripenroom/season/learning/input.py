@@ -14,20 +14,19 @@ from ripenroom.science.gate import in_days_that_count
 from ripenroom.science.gate_opening import doubt_of_opening
 from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
 from ripenroom.science.outlook import BatchAgeing
-from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
+from ripenroom.science.sorted_harvests import SortedHarvests, sorted_harvests
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
     AbleSoFar,
-    Begins,
     Known,
     Population,
     Populations,
     Way,
-    with_picked_over,
+    sortings_of,
 )
 from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.moments import CLOCK_SLACK, column
@@ -39,8 +38,7 @@ class LearningInput:
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. What picking over left or took is a harvest of its own, whose age
-    is that at its beginning (``begins``), and ``picked_over`` what is believed of it by then alone.
-    ``ripens`` is the share of each that can ripen if no more of its kind can than the book says.
+    is that at its beginning (``begins``).
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
     ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
@@ -61,9 +59,7 @@ class LearningInput:
     known_h: Floats
     unlearnable: tuple[str, ...]
     laid: NodeCache
-    begins: "Begins"
-    ripens: Floats
-    picked_over: tuple[Believed | None, ...]
+    begins: SortedHarvests
     known: Known
 
 
@@ -120,22 +116,34 @@ def learning_input(
         ),
         fruit_sd=travel.batches.fruit_sd[line],
     )
-    none = np.zeros(line.size)
-    begins = Begins(since_h, none, none)
+    unchecked = FarmModel(
+        of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()
+    )
+    kinds_of_first = [kind_of[b.id] for b in first]
+    begun_days = begun_slope_days = np.zeros(line.size)
     if begun.any():
         from_h = np.where(begun, since_h, travel.batches.picked_h[line])
-        begins = Begins(since_h, *(np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)))
-    harvests, begins, ripens, sorted_out = with_picked_over(
-        FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()),
-        begins,
+        begun_days, begun_slope_days = (
+            np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)
+        )
+    sortings = sortings_of(
+        unchecked,
         populations,
         number,
-        [constants[kind_of[b.id]] for b in first],
-        travel.batches.of(line),
+        [constants[kind] for kind in kinds_of_first],
+        kinds_of_first,
         able or AbleSoFar(),
-        [kind_of[b.id] for b in first],
-        known,
     )
+    begins = sorted_harvests(
+        unchecked,
+        begun_days,
+        begun_slope_days,
+        travel.batches.ripens[line],
+        travel.batches.ages.of(line),
+        sortings,
+        known.after,
+    )
+    harvests, ripens = begins.harvests, begins.ripens
     days, slope_days = _gained(travel, own_line, at_h)
     days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
     slope = slope_sd[number_of_check] * slope_days / np.maximum(days, 1e-9)
@@ -171,8 +179,6 @@ def learning_input(
         unlearnable,
         laid,
         begins,
-        ripens,
-        sorted_out,
         known,
     )
 

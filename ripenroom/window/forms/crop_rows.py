@@ -59,7 +59,7 @@ class CropRow(Field):
         self.crop = SearchChoices(9)
         self.crop.set_choices(choices)
         self.remove = QPushButton("×")
-        currency = words.season.currency
+        currency = words.currency_sign
         for widget, name in ((self.crop, crop_says), *numbers, (self.remove, remove_says)):
             widget.setAccessibleName(name.format(currency=currency))
             set_hint(widget, widget.accessibleName())

@@ -152,7 +152,7 @@ class Overview(QScrollArea):
         said = [change_words(change, self._session) for change in told]
         if len(told) < len(changes):
             said.append(
-                tr("and {count} more").format(
+                tr("And {count} more.").format(
                     count=self._session.words.number(len(changes) - len(told))
                 )
             )

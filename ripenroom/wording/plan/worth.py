@@ -116,7 +116,7 @@ def handling_words(plan: "Plan", words: Formats) -> str:
 
 def gap_words(plan: "Plan", words: Formats) -> str:
     """How much more another plan could bring at most; empty where that is next to nothing."""
-    if plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
+    if plan.at_once or plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
         return ""
     return tr("A better plan would bring {share} more at most.").format(
         share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR))

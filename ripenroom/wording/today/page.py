@@ -187,7 +187,9 @@ def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
         groups.append(Group(title, (Item(missing, kept_words(reader), "market:"),), False))
     groups[1:1] = rows_groups(reader)
     why = tr("The plan counts on them. To change them: Ctrl+E on Picks")
-    likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(reader))
+    # Rows tell what is likely, and are learned beside the window: with the first plan.
+    said = likely_words(reader) if reader.plans.plan is not None else []
+    likely = tuple(Item(begun(text), why, "expected:") for text in said)
     if likely:
         title = tr("Likely, going by rows and last picks")
         groups.append(Group(title, likely, False))

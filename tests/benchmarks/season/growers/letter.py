@@ -78,8 +78,8 @@ class ToTheLetter:
         for crop in living.ask.packing_list(str(number), plan).crops:
             if self._ranges is not None:
                 own = {line.batch_id: self._lot[line.batch_id] for line in crop.take}
-                fit = {key: self.store.fit_share(lot, market) for key, lot in own.items()}
-                self._ranges.add(crop, fit)
+                fit_shares = {key: self.store.fit_share(lot, market) for key, lot in own.items()}
+                self._ranges.add(crop, fit_shares)
             still = crop.still
             for line in (*crop.take, *crop.open_next):
                 if still <= 0:
