@@ -125,12 +125,13 @@ class RowForecast:
     ``hanging`` is all that is on its trees now. Of each day ``ready`` are fruit that give and are
     not too soft, and ``lost`` those that got too soft or have fallen since today, if nobody picks
     before; ``picks`` are what is found if the row is picked over on that day and on every other day
-    in between that it is worth it, and ``picked_by`` all of these from today until then. A walk is worth its time every ``walk_every_days``, inf where it
-    never is. ``frost_reaches`` is what still hangs when the first frost comes. ``by_heat`` is
-    whether its clock counts degree days, ``by_months`` whether most of these are those that its
-    months usually have, and ``walks`` how many there were. ``bloom`` is the day
-    that it is counted from; ``bloom_is_odd`` says that what was seen since hardly fits it.
-    ``spring`` is what is published of its crop's spring, if anything.
+    in between that it is worth it, and ``picked_by`` all of these from today until then. A walk is
+    worth its time every ``walk_every_days``, inf where it never is. ``frost_reaches`` is what still
+    hangs when the first frost comes. ``by_heat`` is whether its clock counts degree days,
+    ``by_months`` whether most of these are those that its months usually have, and ``walks`` how
+    many there were. ``bloom`` is the day that it is counted from; ``bloom_is_odd`` says that what
+    was seen since hardly fits it. ``spring`` is what is published of its crop's spring, if
+    anything.
     """
 
     row_id: str
