@@ -20,6 +20,16 @@ def use(texts: gettext.NullTranslations) -> None:
     _texts = texts
 
 
+def noted(text: str) -> str:
+    """The text as it is: marks one of a constant, which :func:`tr` translates where it is used."""
+    return text
+
+
+def noted_n(one: str, many: str) -> tuple[str, str]:
+    """As :func:`noted`, of the forms for one and for several things; :func:`tr_n` takes them."""
+    return one, many
+
+
 def tr(text: str) -> str:
     """The text in the reader's language."""
     return _texts.gettext(text)

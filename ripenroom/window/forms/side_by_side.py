@@ -19,7 +19,6 @@ from ripenroom.season.orchard.found import RowFacts, SeasonRows
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import refusal_text
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.record_list import RecordsDialog
 from ripenroom.wording.formats import Formats
@@ -90,7 +89,7 @@ class SideBySideDialog(RecordsDialog):
         self._show_seasons()
 
     def _refuse(self, refusal: Refusal) -> bool:
-        self.note.tell(refusal_text(refusal))
+        self.note.tell(refusal.message)
         return True
 
     def _show_seasons(self) -> None:

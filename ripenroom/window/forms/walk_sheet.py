@@ -16,7 +16,7 @@ from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.walk import rows_to_walk
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import Field, RefusalNote, mark_refused, refusal_text
+from ripenroom.window.widgets.field import Field, RefusalNote, mark_refused
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -199,5 +199,5 @@ class WalkSheetDialog(FormDialog):
 
     def _refuse(self, line: SheetLine, column: int, refusal: Refusal) -> None:
         mark_refused(line.cells[column], True)
-        line.note.tell(refusal_text(refusal))
+        line.note.tell(refusal.message)
         line.cells[column].setFocus(Qt.FocusReason.OtherFocusReason)

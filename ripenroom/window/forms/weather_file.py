@@ -18,7 +18,7 @@ from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.forms.weather_words import found_words
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import Field, refusal_text
+from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -84,7 +84,7 @@ class WeatherFileDialog(FormDialog):
     def _refuse(self, refusal: Refusal) -> bool:
         if refusal.field == "columns":
             return self.board.show(refusal)
-        self.facts.setText(refusal_text(refusal))
+        self.facts.setText(refusal.message)
         return True
 
     def _show(self, found: WeatherFound) -> None:

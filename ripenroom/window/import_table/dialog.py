@@ -29,7 +29,7 @@ from ripenroom.window.import_table.state import RowTrouble, TableState, looked_o
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
-from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 _AT_ONCE = 400
@@ -312,7 +312,7 @@ class TableInDialog(EnterDialog):
         self._look_over(left)
 
     def _tell(self, refusal: Refusal) -> bool:
-        self._note.tell(refusal_text(refusal))
+        self._note.tell(refusal.message)
         return True
 
     def done(self, result: int) -> None:
