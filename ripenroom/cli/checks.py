@@ -4,12 +4,15 @@ import argparse
 
 from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_csv, write_table
 from ripenroom.cli.arguments import add_since_argument, read_as_on
+from ripenroom.texts import noted_n, tr
+
+_ROWS = noted_n("{n} check written to {file}", "{n} checks written to {file}")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     add_table_arguments(parser)
-    add_since_argument(parser, "advise as on this date or time")
+    add_since_argument(parser, tr("advise as on this date or time"))
 
 
 def run(options: argparse.Namespace) -> int:
@@ -22,9 +25,9 @@ def run(options: argparse.Namespace) -> int:
         checks = season.ask.check_next()
         table = check_table(season, checks)
     if options.csv is not None:
-        return write_table(table, options.csv, "check", "checks")
+        return write_table(table, options.csv, _ROWS)
     if len(table):
         print(table.to_string(index=False))
     else:
-        print("Nothing to squeeze: no check would change the plan now.")
+        print(tr("Nothing to squeeze: no check would change the plan now."))
     return FINE

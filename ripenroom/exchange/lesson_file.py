@@ -30,6 +30,7 @@ from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.wording import expected
 from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
+from ripenroom.texts import tr
 
 FORMAT = "ripenroom lessons"
 VERSION = 1
@@ -84,7 +85,9 @@ def _shared(whole: object, file: str) -> SharedLessons:
     listed = whole["lessons"]
     if not isinstance(listed, list) or not 1 <= len(listed) <= _MOST_LESSONS:
         raise Refusal("", "{file} must list 1 to {most} lessons.", file=file, most=_MOST_LESSONS)
-    lessons = tuple(_lesson(each, f"lesson {n}") for n, each in enumerate(listed, start=1))
+    lessons = tuple(
+        _lesson(each, tr("lesson {n}").format(n=n)) for n, each in enumerate(listed, start=1)
+    )
     about = [(x.crop, (x.cultivar or "").casefold()) for x in lessons]
     if len(set(about)) != len(about):
         raise Refusal("", "{file} tells of one cultivar twice.", file=file)

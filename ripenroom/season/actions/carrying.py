@@ -85,7 +85,7 @@ def carry_out_all(
     label = (
         change.label
         if len(lines) == 1
-        else tr("swap of {labels}").format(labels=" and ".join(labels))
+        else tr("swap of {labels}").format(labels=tr(" and ").join(labels))
     )
     return moved, named_change(label, book, after.book)
 

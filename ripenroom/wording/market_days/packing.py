@@ -51,6 +51,18 @@ def to_pick_words(crop: "PackingOfCrop", words: Formats) -> str:
     )
 
 
+def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
+    """All of that in one line: how many to pack, how many stand packed, what to squeeze first."""
+    said = [up_to_words(crop, name, words)]
+    if crop.packed and not crop.enough:
+        said.append(tr("{packed} stand packed.").format(packed=words.number(crop.packed)))
+    if crop.take:
+        said.append(first_words(crop, words))
+    if crop.to_pick:
+        said.append(to_pick_words(crop, words))
+    return " ".join(said)
+
+
 def next_words(crop: "PackingOfCrop") -> str:
     """When what comes after it is opened."""
     if not crop.take and crop.packed:

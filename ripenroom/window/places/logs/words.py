@@ -4,14 +4,13 @@ from collections.abc import Iterator
 
 from ripenroom.exchange.logger_file import (
     DateOrder,
-    Fault,
-    LeftOut,
     LoggerClock,
     Role,
     Series,
     Stamp,
     Understanding,
 )
+from ripenroom.exchange.logger_file.left_out_words import left_out_words
 from ripenroom.exchange.text_table.source import SHEET
 from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats
@@ -55,33 +54,6 @@ def separator_name(separator: str) -> str:
         "|": tr("upright strokes"),
         " ": tr("blanks"),
     }.get(separator, separator)
-
-
-def _fault_words(fault: Fault) -> str:
-    return {
-        Fault.NOT_A_ROW: tr("Lines that are no readings"),
-        Fault.NO_TIME: tr("Lines whose time cannot be read"),
-        Fault.NO_VALUE: tr("Empty temperatures"),
-        Fault.SENSOR_FAULT: tr("Errors of the sensor, or impossible temperatures"),
-        Fault.SAME_TIME: tr("Readings of a time that was there (averaged)"),
-        Fault.SKIPPED_HOUR: tr(
-            "In the hour that clocks skip (if the logger knows no summer time, choose that below)"
-        ),
-    }[fault]
-
-
-def left_out_words(left_out: LeftOut, words: Formats) -> str:
-    """How many of what were left out, and in which lines."""
-    shown = ", ".join(str(line) for line in left_out.lines)
-    more = " …" if left_out.count > len(left_out.lines) else ""
-    text = (
-        tr("{what}: {count} (line {lines})")
-        if left_out.count == 1
-        else tr("{what}: {count} (lines {lines})")
-    )
-    return text.format(
-        count=words.number(left_out.count), what=_fault_words(left_out.fault), lines=shown + more
-    )
 
 
 def step_words(seconds: float, words: Formats) -> str:
