@@ -32,13 +32,13 @@ from ripenroom.window.forms.tree_row import RowDialog
 from ripenroom.window.forms.walk import WalkDialog
 from ripenroom.window.forms.walk_sheet import WalkSheetDialog
 from ripenroom.window.forms.weather import DayWeatherDialog, WeatherDialog
-from ripenroom.window.help import texts
-from ripenroom.window.help.reader import Reader
+from ripenroom.window.help.dialog import FIRST_STEPS, HelpDialog
 from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.paper.label_dialog import LabelDialog
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.session import Session
+from ripenroom.window.shell.page_stack import page_titles
 
 _TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Where;Shift;Notes
 14.09.2026 08:30;Pawpaw;Early pawpaws;;12;5;;;Cold room;1;wet
@@ -81,10 +81,8 @@ def dialogs(
         wait_for(lambda: bool(dialog.lines))
         return dialog
 
-    def keyboard() -> QWidget:
-        reader = Reader("Keyboard", parent)
-        reader.show_groups(texts.keyboard())
-        return reader
+    def help_on(topic: str) -> Callable[[], QWidget]:
+        return lambda: HelpDialog(topic, page_titles(), session.season.crops.values(), parent)
 
     yield "pack", lambda: PackDialog(session, _next_day(session), parent)
     yield "bring-in-table", bring_in
@@ -113,7 +111,8 @@ def dialogs(
     yield "frost", lambda: FrostDialog(session, parent)
     yield "seasons", lambda: SideBySideDialog(session, parent)
     yield "season-details", lambda: EditSeasonDialog(session, parent)
-    yield "keyboard", keyboard
+    yield "help", help_on(FIRST_STEPS)
+    yield "keyboard", help_on("keyboard")
 
 
 def copies(

@@ -25,7 +25,7 @@ from ripenroom.window.shell.file_actions import FileActions
 from ripenroom.window.shell.menus import Appearance, Menus
 from ripenroom.window.shell.message_bar import Banner, MessageBar
 from ripenroom.window.shell.navigation import Recent, Welcome, as_list
-from ripenroom.window.shell.page_stack import PageStack
+from ripenroom.window.shell.page_stack import PageStack, page_titles
 
 if TYPE_CHECKING:
     from ripenroom.season.copies import Backup
@@ -169,6 +169,7 @@ class MainWindow(QMainWindow):
         desk = PageStack(session, self)
         self.desk = desk
         desk.openBatch.connect(self.open_batch)
+        desk.helpAsked.connect(self.show_help)
         desk.undoAsked.connect(self.undo)
         desk.redoAsked.connect(self.redo)
         session.changed.connect(self._on_changed)
@@ -332,33 +333,13 @@ class MainWindow(QMainWindow):
 
             ask(BatchDialog(self.session, batch_id, self))
 
-    def show_keyboard(self) -> None:
-        """Show every shortcut."""
-        from ripenroom.window.help import texts
-        from ripenroom.window.help.reader import Reader
+    def show_help(self, topic: str = "") -> None:
+        """Show help on a topic: on the page that is in front, if none is named."""
+        from ripenroom.window.help.dialog import FIRST_STEPS, HelpDialog
 
-        reader = Reader(tr("Keyboard"), self)
-        reader.show_groups(texts.keyboard())
-        ask(reader)
-
-    def show_cautions(self) -> None:
-        """Show what can hurt people, and what the estimates are not."""
-        from ripenroom.window.help import texts
-        from ripenroom.window.help.reader import Reader
-
-        reader = Reader(tr("Cautions"), self)
         crops = self.session.season.crops.values() if self.session else ()
-        reader.show_paragraphs(texts.cautions(crops))
-        ask(reader)
-
-    def show_about(self) -> None:
-        """Show what this program is."""
-        from ripenroom.window.help import texts
-        from ripenroom.window.help.reader import Reader
-
-        reader = Reader(tr("About"), self)
-        reader.show_paragraphs(texts.about())
-        ask(reader)
+        here = self.desk.current if self.desk is not None else FIRST_STEPS
+        ask(HelpDialog(topic or here, page_titles(), crops, self))
 
     def changeEvent(self, event: QEvent) -> None:
         """Look whether the season's file is still there when the user comes back to the window."""

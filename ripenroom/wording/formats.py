@@ -37,6 +37,9 @@ from ripenroom.units import (
 NEVER = "–"
 """Stands where a date or number does not exist."""
 
+_NONE = ("C", "POSIX")
+"""Names for no locale at all, where the user has chosen none."""
+
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
@@ -49,6 +52,7 @@ class Formats:
 
     def __init__(self, locale: str, season: SeasonDetails, zone: tzinfo) -> None:
         self.locale = known_locale(locale)
+        self._has_locale = locale not in _NONE
         # What is named stands in the language of our sentences.
         ours = self.locale.language == language()
         self.names = self.locale if ours else known_locale(language())
@@ -210,6 +214,8 @@ class Formats:
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
         local = self.local(moment)
+        if not self._has_locale:
+            return local.strftime("%H:%M")  # as ISO 8601 has it
         return format_time(local.time(), "short", locale=self.locale)
 
     def moment(self, moment: datetime | float) -> str:
@@ -236,6 +242,8 @@ class Formats:
 @lru_cache(maxsize=8)
 def known_locale(name: str) -> Locale:
     """The locale of a name such as ``"en_GB"``; plain English for one that nobody knows."""
+    if name in _NONE:
+        return Locale("en")
     try:
         return Locale.parse(name.partition(".")[0].replace("-", "_"))
     except (ValueError, UnknownLocaleError):

@@ -11,7 +11,7 @@ from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.edit_pick import EditPickDialog
 from ripenroom.window.forms.new_season import NewSeasonDialog
 from ripenroom.window.forms.orchard import OrchardDialog
-from ripenroom.window.help.reader import Reader
+from ripenroom.window.help.dialog import HelpDialog
 from ripenroom.window.main_window import MainWindow
 
 
@@ -48,7 +48,7 @@ def test_no_dialog_takes_the_screen_with_it(qtbot: QtBot, window: MainWindow) ->
         EditPickDialog(session, batch_id, window),
         OrchardDialog(session, window),
         NewSeasonDialog(window),
-        Reader("About", window),
+        HelpDialog("about", (), (), window),
     ):
         room = QGuiApplication.primaryScreen().availableSize()
         assert room_for(dialog) == room

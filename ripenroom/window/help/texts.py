@@ -13,7 +13,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
         (
             tr("Everywhere"),
             [
-                ("Alt+1 … Alt+8", tr("Go to a page")),
+                ("Alt+1 … Alt+9", tr("Go to a page")),
                 ("Tab, Shift+Tab", tr("Next, previous control")),
                 ("Ctrl+Z", tr("Undo the last change")),
                 ("Ctrl+Shift+Z", tr("Do it again")),

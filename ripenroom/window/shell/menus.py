@@ -78,9 +78,7 @@ class Commands(Protocol):
     def undo(self) -> None: ...
     def redo(self) -> None: ...
     def set_units(self, units: UnitSystem, /) -> None: ...
-    def show_keyboard(self) -> None: ...
-    def show_cautions(self) -> None: ...
-    def show_about(self) -> None: ...
+    def show_help(self, topic: str = "", /) -> None: ...
 
 
 class Menus(QObject):
@@ -192,9 +190,15 @@ class Menus(QObject):
     def _build_help(self) -> None:
         window = self._window
         menu = self._bar.addMenu(tr("&Help"))
-        self._add(menu, tr("&Keyboard"), window.show_keyboard, QKeySequence("F1"))
-        self._add(menu, tr("&Cautions"), window.show_cautions)
-        self._add(menu, tr("&About ripenroom"), window.show_about)
+        self._add(menu, tr("&This page"), window.show_help, QKeySequence("F1"))
+        for text, topic in (
+            (tr("&First steps"), "steps"),
+            (tr("&Words"), "words"),
+            (tr("&Keyboard"), "keyboard"),
+            (tr("&Cautions"), "cautions"),
+            (tr("&About ripenroom"), "about"),
+        ):
+            self._add(menu, text, partial(window.show_help, topic))
 
     # Keeping them up to date
 

@@ -107,6 +107,7 @@ class PageStack(QWidget):
     openBatch = Signal(str)  # noqa: N815 - named as Qt names signals
     undoAsked = Signal()  # noqa: N815
     redoAsked = Signal()  # noqa: N815
+    helpAsked = Signal()  # noqa: N815
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -114,13 +115,17 @@ class PageStack(QWidget):
         self._pages: dict[str, Page] = {}
         self.current = ""
         self._painted = False
-        self.navigation = Navigation(list(_page_titles().items()), self)
+        self.navigation = Navigation(list(page_titles()), self)
         self.addActions(list(self.navigation.actions_by_name.values()))
         self.navigation.chosen.connect(self.go_to)
         self._title = PlainLabel(parent=self)
         self._title.setObjectName("pageTitle")
         self.undo_button = self._head_button(self.undoAsked)
         self.redo_button = self._head_button(self.redoAsked)
+        self.help_button = self._head_button(self.helpAsked)
+        self.help_button.setText("?")
+        self.help_button.setAccessibleName(tr("Help on this page"))
+        set_hint(self.help_button, tr("What this page is for (F1)"))
         head = QHBoxLayout()
         head.setContentsMargins(20, 12, 20, 4)
         head.setSpacing(10)
@@ -129,6 +134,7 @@ class PageStack(QWidget):
         head.addStretch(1)
         head.addWidget(self.undo_button)
         head.addWidget(self.redo_button)
+        head.addWidget(self.help_button)
         self._stack = QStackedWidget(self)
         right = QVBoxLayout()
         right.setContentsMargins(0, 0, 0, 0)
@@ -230,15 +236,16 @@ class PageStack(QWidget):
             button.setEnabled(writable and bool(label))
 
 
-def _page_titles() -> dict[str, str]:
-    return {
-        "today": tr("Today"),
-        "rows": tr("Rows"),
-        "picks": tr("Picks"),
-        "queue": tr("Shelf queue"),
-        "plan": tr("Plan"),
-        "market_days": tr("Market days"),
-        "review": tr("Review"),
-        "places": tr("Places"),
-        "crops": tr("Crops"),
-    }
+def page_titles() -> tuple[tuple[str, str], ...]:
+    """The pages by name, and what they are called."""
+    return (
+        ("today", tr("Today")),
+        ("rows", tr("Rows")),
+        ("picks", tr("Picks")),
+        ("queue", tr("Shelf queue")),
+        ("plan", tr("Plan")),
+        ("market_days", tr("Market days")),
+        ("review", tr("Review")),
+        ("places", tr("Places")),
+        ("crops", tr("Crops")),
+    )
