@@ -16,18 +16,22 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print or write one row for each batch that is worth squeezing, the best first."""
+    """Print a line or write a row for each batch that is worth squeezing, the best first."""
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
-        from ripenroom.exchange.check_table import check_table
-
         checks = season.ask.check_next()
-        table = check_table(season, checks)
-    if options.csv is not None:
-        return write_table(table, options.csv, _ROWS)
-    if len(table):
-        print(table.to_string(index=False))
-    else:
-        print(tr("Nothing to squeeze: no check would change the plan now."))
+        if options.csv is not None:
+            from ripenroom.exchange.check_table import check_table
+
+            return write_table(check_table(season, checks), options.csv, _ROWS)
+        from ripenroom.cli.reader import CommandReader
+        from ripenroom.wording.today.tasks import check_item
+
+        reader = CommandReader(season)
+        for check in checks:
+            item = check_item(check, reader)
+            print(f"{item.headline}. {item.reason}.")
+        if not checks:
+            print(tr("Nothing to squeeze: no check would change the plan now."))
     return FINE

@@ -11,9 +11,6 @@ from ripenroom.season.season import Season
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.reader import PlanInHand
 
-_NO_COUNTRY = "en_GB"
-"""How dates and times are written where the environment names no country: times of 24 hours."""
-
 
 @dataclass(frozen=True)
 class _NoPlan:
@@ -41,10 +38,9 @@ def environment_locale(environment: Mapping[str, str] = os.environ) -> str:
     (POSIX.1-2017, Base Definitions, section 8.2).
 
     >>> environment_locale({"LANG": "de_AT.UTF-8"}), environment_locale({"LC_ALL": "C.UTF-8"})
-    ('de_AT', 'en_GB')
+    ('de_AT', 'C')
     """
     for name in ("LC_ALL", "LC_TIME", "LANG"):
         if given := environment.get(name, ""):
-            named = given.partition(".")[0].partition("@")[0]
-            return _NO_COUNTRY if named in ("C", "POSIX") else named
-    return _NO_COUNTRY
+            return given.partition(".")[0].partition("@")[0]
+    return "C"

@@ -74,7 +74,7 @@ def printed(reader: Reader, sheet: DaySheet) -> Iterator[str]:
 
 
 def _sentence(item: Item) -> str:
-    return f"{item.headline}. {item.why}." if item.why else f"{item.headline}."
+    return f"{item.headline}. {item.reason}." if item.reason else f"{item.headline}."
 
 
 def _rows(reader: Reader, sheet: DaySheet) -> Iterator[SheetRow]:
@@ -86,17 +86,17 @@ def _rows(reader: Reader, sheet: DaySheet) -> Iterator[SheetRow]:
         elif deed.carrying is not None:
             step += 1
             for line in deed.carrying.lines:
-                yield _line_row(reader, deed.kind.value, line, item.why, step)
+                yield _line_row(reader, deed.kind.value, line, item.reason, step)
         elif deed.line is not None:
             crates = deed.clearing.crates if deed.clearing is not None else None
-            yield _line_row(reader, deed.kind.value, deed.line, item.why, crates=crates)
+            yield _line_row(reader, deed.kind.value, deed.line, item.reason, crates=crates)
         else:
             batch = reader.season.book.batches.get(deed.record_id)
             asks = deed.kind is DayTaskKind.SETTLE  # what it asks is its reason
-            why = item.headline if asks else item.why
+            why = item.headline if asks else item.reason
             yield SheetRow(deed.kind.value, batch=batch.code if batch is not None else "", why=why)
     for staying in sheet.stays:
-        why = stay_item(staying, reader).why
+        why = stay_item(staying, reader).reason
         yield _line_row(reader, STAYS, staying.line, why, crates=staying.crates)
 
 

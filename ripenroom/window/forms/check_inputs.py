@@ -10,7 +10,7 @@ from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -232,11 +232,13 @@ class GaugeReadings(QWidget):
         typed = self._typed()
         if typed:
             mean = self._words.number(sum(typed) / len(typed), 1)
-            text = tr("{n} read, {mean} {unit} on average. Enter on its own writes it down.")
-            if len(typed) == 1:
-                text = tr("1 read: {mean} {unit}. Enter on its own writes it down.")
+            text = tr_n(
+                "{n} read: {mean} {unit}. Enter on its own writes it down.",
+                "{n} read, {mean} {unit} on average. Enter on its own writes it down.",
+                len(typed),
+            )
             unit = self.input.unit_choice.currentText()
-            self._told.setText(text.format(n=len(typed), mean=mean, unit=unit))
+            self._told.setText(text.format(mean=mean, unit=unit))
         else:
             self._told.setText(tr("Nothing read yet."))
         self.changed.emit()

@@ -126,7 +126,7 @@ class PackDialog(FormDialog):
         for row in own:
             row.show_headings(row is own[0])
         if crop.to_pick:
-            self.body.addWidget(WrappedLabel(to_pick_words(crop, words), self))
+            self.body.addWidget(WrappedLabel(to_pick_words(crop), self))
         if crop.leave and not crop.enough:
             self.body.addWidget(WrappedLabel(self._leave_words(crop), self))
         self._rows_of_crop.append((crop, own, progress))

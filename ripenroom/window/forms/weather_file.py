@@ -15,7 +15,7 @@ from ripenroom.exchange.logger_file import (
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.forms.weather_words import found_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -106,10 +106,16 @@ class WeatherFileDialog(FormDialog):
 
     def done_text(self) -> str:
         """How many days came in, and which were left as they were."""
-        taken, words = self._taken, self.session.words
-        said = tr("{n} days of weather taken in.").format(n=words.number(taken.new + taken.changed))
+        taken = self._taken
+        said = tr_n(
+            "{n} day of weather taken in.",
+            "{n} days of weather taken in.",
+            taken.new + taken.changed,
+        )
         if taken.typed_kept:
-            said += " " + tr("{n} stay as they were typed.").format(n=taken.typed_kept)
+            said += " " + tr_n(
+                "{n} stays as it was typed.", "{n} stay as they were typed.", taken.typed_kept
+            )
         return said
 
     def accept(self) -> None:

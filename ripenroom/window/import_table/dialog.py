@@ -20,7 +20,7 @@ from ripenroom.exchange.record_table.columns import ColumnMapping, Kind, guess, 
 from ripenroom.exchange.record_table.grid import Grid
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.import_table.cells import TableInModel
@@ -160,13 +160,13 @@ class TableInDialog(EnterDialog):
             super().reject()
             return
         self._asked = True
-        text = (
-            tr("The cell that you fixed is not saved. Press {button} again to leave it.")
-            if self._fixed == 1
-            else tr("{count} cells that you fixed are not saved. Press {button} again to go.")
+        text = tr_n(
+            "The cell that you fixed is not saved. Press {button} again to leave it.",
+            "{n} cells that you fixed are not saved. Press {button} again to go.",
+            self._fixed,
         )
         leave = self.close_button.text().replace("&", "")
-        self._note.tell(text.format(count=self._fixed, button=leave))
+        self._note.tell(text.format(button=leave))
 
     def say_right(self) -> None:
         """Take the chosen row although it looks like a slip."""
@@ -270,9 +270,7 @@ class TableInDialog(EnterDialog):
     def _enable(self) -> None:
         good = len(self.state.good)
         writable = self.session.season.read_only_because is None
-        self.take_button.setText(
-            tr("&Save 1 row") if good == 1 else tr("&Save {count} rows").format(count=good)
-        )
+        self.take_button.setText(tr_n("&Save {n} row", "&Save {n} rows", good))
         self.take_button.setEnabled(good > 0 and writable and self._task is None)
         if not writable:
             set_hint(self.take_button, self.session.season.read_only_because or "")
@@ -298,11 +296,7 @@ class TableInDialog(EnterDialog):
         if not self.session.run("", write, self._tell):
             return
         self.taken += len(taken)
-        self.session.say(
-            tr("1 row is saved")
-            if len(taken) == 1
-            else tr("{count} rows are saved").format(count=len(taken))
-        )
+        self.session.say(tr_n("{n} row is saved", "{n} rows are saved", len(taken)))
         self._fixed = 0
         left = state.without_taken(frozenset(taken))
         if not left.grid.rows:

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
@@ -42,12 +42,12 @@ def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     )
 
 
-def to_pick_words(crop: "PackingOfCrop", words: Formats) -> str:
+def to_pick_words(crop: "PackingOfCrop") -> str:
     """How many of those that are planned for it nobody has picked yet."""
-    if crop.to_pick == 1:
-        return tr("1 more is planned for it that is still to be picked.")
-    return tr("{fruit} more are planned for it that are still to be picked.").format(
-        fruit=words.number(crop.to_pick)
+    return tr_n(
+        "{n} more is planned for it that is still to be picked.",
+        "{n} more are planned for it that are still to be picked.",
+        crop.to_pick,
     )
 
 
@@ -59,7 +59,7 @@ def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     if crop.take:
         said.append(first_words(crop, words))
     if crop.to_pick:
-        said.append(to_pick_words(crop, words))
+        said.append(to_pick_words(crop))
     return " ".join(said)
 
 

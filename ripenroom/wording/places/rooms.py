@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from ripenroom.season.room_report import BAND_K, RoomReport
 from ripenroom.season.season import Season
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
 
@@ -85,11 +85,8 @@ def _gap_words(report: RoomReport, words: Formats) -> Iterator[str]:
     if not report.gaps:
         return
     longest = max(end - start for start, end in report.gaps)
-    if len(report.gaps) == 1:
-        yield tr("Nothing was read for {hours} h: there the set point counts.").format(
-            hours=words.number(longest)
-        )
-    else:
-        yield tr(
-            "Nothing was read {count} times, for {hours} h at most: there the set point counts."
-        ).format(count=words.number(len(report.gaps)), hours=words.number(longest))
+    yield tr_n(
+        "Nothing was read for {hours} h: there the set point counts.",
+        "Nothing was read {n} times, for {hours} h at most: there the set point counts.",
+        len(report.gaps),
+    ).format(hours=words.number(longest))

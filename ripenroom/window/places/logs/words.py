@@ -12,7 +12,7 @@ from ripenroom.exchange.logger_file import (
 )
 from ripenroom.exchange.logger_file.left_out_words import left_out_words
 from ripenroom.exchange.text_table.source import SHEET
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 
 
@@ -71,8 +71,9 @@ def series_words(series: Series, words: Formats) -> str:
     """One probe's readings in a sentence or two."""
     first_h, last_h = (float(series.times_s[n]) / 3600.0 for n in (0, -1))
     parts = [
-        tr("{count} readings, {first} to {last}").format(
-            count=words.number(series.times_s.size),
+        tr_n(
+            "{n} reading, {first} to {last}", "{n} readings, {first} to {last}", series.times_s.size
+        ).format(
             first=words.moment(first_h),
             last=words.moment(last_h),
         )
@@ -82,12 +83,11 @@ def series_words(series: Series, words: Formats) -> str:
             else ""
         )
     ]
-    if series.gaps == 1:
-        parts.append(tr("1 gap, which the set point fills"))
-    elif series.gaps:
-        parts.append(
-            tr("{count} gaps, which the set point fills").format(count=words.number(series.gaps))
+    if series.gaps:
+        text = tr_n(
+            "{n} gap, which the set point fills", "{n} gaps, which the set point fills", series.gaps
         )
+        parts.append(text)
     parts += [left_out_words(found, words) for found in series.left_out]
     return ". ".join(parts) + "."
 
@@ -100,9 +100,11 @@ def file_words(found: Understanding, words: Formats) -> Iterator[str]:
 
 
 def _facts(found: Understanding, words: Formats) -> Iterator[str]:
-    yield tr("{count} lines with a time, from line {first} on.").format(
-        count=words.number(found.rows), first=found.first_line
-    )
+    yield tr_n(
+        "{n} line with a time, from line {first} on.",
+        "{n} lines with a time, from line {first} on.",
+        found.rows,
+    ).format(first=found.first_line)
     if found.encoding != SHEET:
         marks = tr("decimal commas") if found.decimal_comma else tr("decimal points")
         yield tr("Text in {encoding}, {marks}.").format(
