@@ -8,6 +8,7 @@ stands between braces stays.
 import gettext
 import io
 import re
+from functools import cache
 
 from tests.catalogue.template import compiled, filled, template
 
@@ -36,6 +37,7 @@ def _alternating(parts: list[str]) -> list[tuple[bool, str]]:
     return [(number % 2 == 1, part) for number, part in enumerate(parts)]
 
 
+@cache
 def pseudo_texts() -> gettext.GNUTranslations:
     """All sentences in that language."""
     catalog = filled(template(), pseudo)

@@ -27,7 +27,9 @@ class SpanishSystem:
         return SpanishSystem
 
     @staticmethod
-    def uiLanguages(separator: QLocale.TagSeparator) -> list[str]:
+    def uiLanguages(  # noqa: N802 - the name that Qt gives it
+        separator: QLocale.TagSeparator,
+    ) -> list[str]:
         assert separator is QLocale.TagSeparator.Underscore
         return ["es_Latn_MX", "es_MX", "es"]
 

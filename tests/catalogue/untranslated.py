@@ -1,0 +1,30 @@
+"""Finds what is not translated in a text that is shown in the pseudo-language.
+
+Every translated word has accents wherever English has one of these letters; a word that still has
+one of them without is English that no catalogue knows, or data.
+"""
+
+import re
+from collections.abc import Iterable, Set
+
+_WORD = re.compile(r"[^\W\d_]{3,}")
+_PLAIN = re.compile(r"[aeiou]", re.IGNORECASE)
+
+
+def words_in(text: str) -> set[str]:
+    """The words of a text, in small letters."""
+    return {word.casefold() for word in _WORD.findall(text)}
+
+
+def untranslated(text: str, allowed: Set[str] = frozenset()) -> set[str]:
+    """Words of a shown text that are neither translated nor ``allowed``.
+
+    >>> sorted(untranslated("2 çrátéš óf Late pawpaws ~~", {"pawpaws"}))
+    ['late']
+    """
+    return {word for word in words_in(text) - allowed if _PLAIN.search(word)}
+
+
+def data_words(values: Iterable[object]) -> set[str]:
+    """All words of some records or figures, however deep they stand: they are nobody's sentences."""
+    return words_in(" ".join(map(repr, values)))
