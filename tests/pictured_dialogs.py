@@ -39,6 +39,7 @@ from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.session import Session
 from ripenroom.window.shell.page_stack import page_titles
+from ripenroom.wording.crop_texts import cautions_of
 
 _TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Where;Shift;Notes
 14.09.2026 08:30;Pawpaw;Early pawpaws;;12;5;;;Cold room;1;wet
@@ -82,7 +83,8 @@ def dialogs(
         return dialog
 
     def help_on(topic: str) -> Callable[[], QWidget]:
-        return lambda: HelpDialog(topic, page_titles(), session.season.crops.values(), parent)
+        cautions = cautions_of(session.season.crops.values(), session.words)
+        return lambda: HelpDialog(topic, page_titles(), cautions, parent)
 
     yield "pack", lambda: PackDialog(session, _next_day(session), parent)
     yield "bring-in-table", bring_in

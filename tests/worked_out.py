@@ -14,6 +14,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import replace
 from importlib import import_module
+from types import MappingProxyType
 from typing import Any
 
 import pytest
@@ -84,6 +85,7 @@ def _key(state: SeasonState, *more: object) -> object:
     said = io.BytesIO()
     pickler = pickle.Pickler(said)
     pickler.fast = True  # the same thing twice is written as two things that are the same
+    pickler.dispatch_table = {MappingProxyType: lambda shelf: (dict, (shelf.copy(),))}
     pickler.dump((state.book, state.now, state.zone, more))
     crops = tuple((key, id(profile)) for key, profile in sorted(state.crops.items()))
     return said.getvalue(), crops, id(state.learned)

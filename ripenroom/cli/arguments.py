@@ -153,11 +153,22 @@ class _Named(Protocol):
 
 _N = TypeVar("_N", bound=_Named)
 
+_ON_A_KEYBOARD = str.maketrans("’‘“”‐‑–—\u00a0", "''\"\"---- ")
+"""Letters of printed names, and the nearest ones that every keyboard has."""
+
+
+def same_name(typed: str, name: str) -> bool:
+    """Whether a name is meant by what was typed, in capitals or not and in a keyboard's letters."""
+    one, other = (
+        " ".join(text.translate(_ON_A_KEYBOARD).casefold().split()) for text in (typed, name)
+    )
+    return one == other
+
 
 def crop_key(typed: str, crops: Mapping[str, CropProfile]) -> str:
-    """The key of the crop of that key or name, in capitals or not."""
+    """The key of the crop of that key or name (:func:`same_name`)."""
     for key, profile in crops.items():
-        if typed.strip().casefold() in (key.casefold(), profile.name.casefold()):
+        if same_name(typed, key) or same_name(typed, profile.name):
             return key
     known = ", ".join(crops)
     raise Refusal(
@@ -166,9 +177,9 @@ def crop_key(typed: str, crops: Mapping[str, CropProfile]) -> str:
 
 
 def named(field: str, name: str, there: Mapping[str, _N]) -> _N:
-    """The record of that name, in capitals or not; refuses ``field`` if there is none."""
+    """The record of that name (:func:`same_name`); refuses ``field`` if there is none."""
     for record in there.values():
-        if record.name.strip().casefold() == name.strip().casefold():
+        if same_name(name, record.name):
             return record
     known = ", ".join(sorted(record.name for record in there.values())) or tr("none yet")
     raise Refusal(field, "There is none named “{name}”; known: {known}.", name=name, known=known)

@@ -171,6 +171,10 @@ def _open_window(options: argparse.Namespace) -> int:
         return say_bad_use(tr("give a season file or --demo, not both"))
     if reason := why_no_window():
         return say_bad_use(reason)
+    # PySide reads the source of every module that is imported after it, in search of its name: what
+    # knows no Qt comes first.
+    import ripenroom.season.actions
+    import ripenroom.season.season  # noqa: F401
     from ripenroom.window.app import run_window
 
     return run_window(options.season, demo=options.demo)

@@ -14,7 +14,7 @@ from ripenroom.cli.answer import (
     why_no_csv,
     write_table,
 )
-from ripenroom.cli.arguments import add_wait_argument, changing
+from ripenroom.cli.arguments import add_wait_argument, changing, same_name
 from ripenroom.cli.output import after_writing
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -105,7 +105,7 @@ def run_log(options: argparse.Namespace) -> int:
 
 def _place_id(season: Season, name: str) -> str:
     for place in season.book.places.values():
-        if place.name.casefold() == name.strip().casefold():
+        if same_name(name, place.name):
             return place.id
     known = ", ".join(sorted(place.name for place in season.book.places.values()))
     raise Refusal(

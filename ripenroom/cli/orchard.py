@@ -33,6 +33,7 @@ from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.exchange.weather_file import WeatherFound
+    from ripenroom.season.orchard.found import FrostForecast
     from ripenroom.wording.formats import Formats
 
 
@@ -60,17 +61,31 @@ def run_rows(options: argparse.Namespace) -> int:
             by = parse_moment(options.by, season.zone, "--by").date()
         table = orchard_table(season, by)
         frost = season.ask.orchard().frost
-        if frost is not None and frost.tenth_on is not None and frost.even_on is not None:
-            say_aside(
-                tr("first frost by {tenth} in one year of ten, by {half} in half").format(
-                    tenth=frost.tenth_on, half=frost.even_on
-                )
-            )
+    if frost is not None:
+        _say_frost(frost)
     if options.csv is not None:
         return write_table(table, options.csv, ROWS)
     shown = table.dropna(axis="columns", how="all").fillna("")
     print(shown.to_string(index=False) if len(table) else tr("No rows of trees yet."))
     return FINE
+
+
+def _say_frost(frost: "FrostForecast") -> None:
+    """When it is to be expected, or when it came."""
+    if frost.nights:
+        nights = ", ".join(f"{night.on} ({night.min_c:g} °C)" for night in frost.nights[:8])
+        say_aside(tr("frost came on {nights}").format(nights=nights))
+        return
+    if frost.may_have_come >= 0.1:
+        text = tr("the first frost may have come already: {chance:.0%}")
+        say_aside(text.format(chance=frost.may_have_come))
+    if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
+        text = tr("first frost by {tenth} in one year of ten, by {half} in half")
+        say_aside(text.format(tenth=frost.tenth_on, half=frost.even_on))
+    elif not frost.dated:
+        week = frost.days[7]
+        text = tr("frost by {day}, from forecast nights alone: {chance:.0%}")
+        say_aside(text.format(day=week, chance=frost.by(week)))
 
 
 def add_walk_arguments(parser: argparse.ArgumentParser) -> None:

@@ -20,6 +20,7 @@ from ripenroom.cli.arguments import (
     parse_moment,
     planned,
     read_as_on,
+    same_name,
 )
 from ripenroom.cli.output import after_writing
 from ripenroom.records.market import MarketDay
@@ -44,6 +45,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_table_arguments(parser)
     parser.add_argument(
         "market",
+        nargs="?",
+        default="",
         help=tr(
             'name of the market day, its date, or both: "2026-10-03 Quayside market"; of '
             "several of that name the next"
@@ -158,9 +161,15 @@ def _still_to_go(season: Season, day: MarketDay) -> list[str]:
 
 def market_day(season: Season, typed: str) -> MarketDay:
     """The market day that is meant: the next of that name or date of which nothing is settled."""
-    if not typed.strip():
-        raise Refusal("market", "Say which market day: its name, its date, or both.")
     known = sorted(season.book.market_days.values(), key=lambda day: (day.starts_at, day.id))
+    now = season.now()
+    ahead = [day for day in known if can_be_packed(day, now)]
+    if not typed.strip():
+        raise Refusal(
+            "market",
+            "Say which market day: its name, its date, or both. Ahead: {ahead}.",
+            ahead=_listed(season, ahead),
+        )
     first, _, rest = typed.strip().partition(" ")
     on, name = _date(first), typed.strip()
     if on is not None:
@@ -168,13 +177,15 @@ def market_day(season: Season, typed: str) -> MarketDay:
     meant = [
         day
         for day in known
-        if (not name or day.name.strip().casefold() == name.casefold())
+        if (not name or same_name(name, day.name))
         and (on is None or day.starts_at.astimezone(season.zone).date() == on)
     ]
     if not meant:
-        listed = ", ".join(dict.fromkeys(day.name for day in known)) or tr("none yet")
         raise Refusal(
-            "market", "There is no market day “{name}”; known: {known}.", name=typed, known=listed
+            "market",
+            "There is no market day “{name}”; ahead: {ahead}.",
+            name=typed,
+            ahead=_listed(season, ahead),
         )
     if on is not None and not name and len(meant) > 1:
         raise Refusal(
@@ -182,11 +193,16 @@ def market_day(season: Season, typed: str) -> MarketDay:
             "There are several on that day: {names}. Give the name as well.",
             names=", ".join(day.name for day in meant),
         )
-    now = season.now()
-    ahead = [day for day in meant if can_be_packed(day, now)]
-    if not ahead:
+    still = [day for day in meant if day in ahead]
+    if not still:
         raise Refusal("market", "“{name}” is over.", name=meant[-1].name)
-    return ahead[0]
+    return still[0]
+
+
+def _listed(season: Season, days: Sequence[MarketDay]) -> str:
+    from ripenroom.exchange.packing_table import day_label
+
+    return ", ".join(day_label(season, day.id) for day in days) or "none"
 
 
 def _date(text: str) -> date | None:

@@ -119,7 +119,7 @@ def _moves_ahead(season: Season) -> Iterator[_Entry]:
     book = season.book
     moves = (move for move in book.moves.values() if move.at > season.now())
     for move in sorted(moves, key=lambda m: (m.at, m.id)):
-        text = tr("Pull {batches} to {place}").format(
+        text = tr("Move {batches} to {place}").format(
             batches=book.batches[move.batch_id].code, place=book.places[move.place_id].name
         )
         yield _pull(f"move-{move.id}", move.at, text)
@@ -143,8 +143,8 @@ def _planned(season: Season, plan: Plan) -> Iterator[_Entry]:
     for (batch_id, place_id), pulls in sorted(crates.items()):
         for number, (at, count) in enumerate(sorted(pulls.items())):
             text = tr_n(
-                "Planned: pull {n} crate of {batches} to {place}",
-                "Planned: pull {n} crates of {batches} to {place}",
+                "Planned: move {n} crate of {batches} to {place}",
+                "Planned: move {n} crates of {batches} to {place}",
                 count,
             ).format(batches=book.batches[batch_id].code, place=book.places[place_id].name)
             yield _pull(f"plan-{batch_id}-{place_id}-{number}", at, text)

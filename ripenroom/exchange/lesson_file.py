@@ -1,7 +1,8 @@
 """Lessons as a file that growers may pass on: JSON (RFC 8259), read strictly.
 
 The file is one object. ``format`` is ``"ripenroom lessons"``, ``version`` is 1, ``taught_by`` is
-the name of the season that taught, and ``lessons`` is a list of objects with exactly these members:
+the name of the season that taught. ``lessons``, what checks taught of picked fruit, is a list of
+objects with exactly these members:
 
 ``crop``
     Key of the crop profile, such as ``"pawpaw"``.
@@ -15,16 +16,22 @@ the name of the season that taught, and ``lessons`` is a list of objects with ex
 ``per_day``, ``reference_c``
     The crop's speed (physiological age per day at that temperature, in degrees Celsius) in the
     profile that it was learned with.
+
+``trees``, what walks and picks taught of fruit on the tree, may be missing; it is a list of objects
+with exactly the members of :class:`ripenroom.records.check.TreeLesson`, but for ``taught_by``. The
+``id`` is the same whenever that season is asked for the lesson: it counts once, whether it came in
+this file or in the season file.
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields
 from pathlib import Path
 from typing import Any, TypeVar
 
 from ripenroom.exchange.strict_json import load_json
 from ripenroom.private_file import private_file, with_ending
+from ripenroom.records.check import TreeLesson
 from ripenroom.records.checking import record_from
 from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
@@ -40,13 +47,16 @@ _MOST_BYTES = 500_000
 _MOST_LESSONS = 1_000
 
 _MEMBERS = frozenset(field.name for field in fields(SharedLesson))
+_TREE_MEMBERS = frozenset(field.name for field in fields(TreeLesson)) - {"taught_by"}
 
 
 def write_lessons(shared: SharedLessons, path: Path) -> Path:
     """Write lessons to a file, whole or not at all; where it is. Raises ``Refusal``."""
-    if not shared.lessons:
+    if not shared.lessons and not shared.trees:
         raise Refusal(
-            "", "This season has taught nothing yet: check some batches, and let the checks count."
+            "",
+            "This season has taught nothing yet: check some batches and let the checks count, or "
+            "walk some rows.",
         )
     path = with_ending(path, SUFFIX)
     whole = {
@@ -54,6 +64,10 @@ def write_lessons(shared: SharedLessons, path: Path) -> Path:
         "version": VERSION,
         "taught_by": shared.taught_by,
         "lessons": [asdict(lesson) for lesson in shared.lessons],
+        "trees": [
+            {name: value for name, value in asdict(lesson).items() if name in _TREE_MEMBERS}
+            for lesson in shared.trees
+        ],
     }
     text = json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
     try:
@@ -80,29 +94,50 @@ def _shared(whole: object, file: str) -> SharedLessons:
             version=repr(whole.get("version"))[:20],
             known=VERSION,
         )
-    if set(whole) != {"format", "version", "taught_by", "lessons"}:
+    if set(whole) | {"trees"} != {"format", "version", "taught_by", "lessons", "trees"}:
         raise Refusal("", "{file} has members that are missing or unknown.", file=file)
-    listed = whole["lessons"]
-    if not isinstance(listed, list) or not 1 <= len(listed) <= _MOST_LESSONS:
+    listed, of_trees = whole["lessons"], whole.get("trees", [])
+    if not isinstance(listed, list) or not isinstance(of_trees, list):
+        raise Refusal("", "{file} must list its lessons.", file=file)
+    if not 1 <= len(listed) + len(of_trees) <= _MOST_LESSONS:
         raise Refusal("", "{file} must list 1 to {most} lessons.", file=file, most=_MOST_LESSONS)
     lessons = tuple(
         _lesson(each, tr("lesson {n}").format(n=n)) for n, each in enumerate(listed, start=1)
     )
-    about = [(x.crop, (x.cultivar or "").casefold()) for x in lessons]
+    trees = tuple(
+        _tree_lesson(each, whole["taught_by"], tr("lesson {n} of trees").format(n=n))
+        for n, each in enumerate(of_trees, start=1)
+    )
+    _require_once([(x.crop, (x.cultivar or "").casefold()) for x in lessons], file)
+    _require_once([(x.crop, (x.cultivar or "").casefold(), x.by_heat) for x in trees], file)
+    _require_once([x.id for x in trees], file)
+    given = {"taught_by": whole["taught_by"], "lessons": lessons, "trees": trees}
+    return _declared(SharedLessons, given)
+
+
+def _require_once(about: Sequence[object], file: str) -> None:
     if len(set(about)) != len(about):
         raise Refusal("", "{file} tells of one cultivar twice.", file=file)
-    return _declared(SharedLessons, {"taught_by": whole["taught_by"], "lessons": lessons})
 
 
 def _lesson(given: object, where: str) -> SharedLesson:
-    if not isinstance(given, dict) or set(given) != _MEMBERS:
+    return _declared(SharedLesson, _with_members(given, _MEMBERS, where), f"{where}: ")
+
+
+def _tree_lesson(given: object, taught_by: object, where: str) -> TreeLesson:
+    members = _with_members(given, _TREE_MEMBERS, where)
+    return _declared(TreeLesson, {**members, "taught_by": taught_by}, f"{where}: ")
+
+
+def _with_members(given: object, members: frozenset[str], where: str) -> dict[str, Any]:
+    if not isinstance(given, dict) or set(given) != members:
         raise Refusal(
             "",
             "In {where} members are missing or unknown; it needs {members}.",
             where=where,
-            members=", ".join(sorted(_MEMBERS)),
+            members=", ".join(sorted(members)),
         )
-    return _declared(SharedLesson, given, f"{where}: ")
+    return given
 
 
 Declared = TypeVar("Declared")

@@ -25,7 +25,7 @@ PICK_COLUMNS = (
 CHECK_COLUMNS = ("batch", "at", *FEEL_KEYS, *GAUGE_COLUMNS, "counted", "note")
 MARKET_COLUMNS = (
     *("market_day", "kind", "starts_at", "eat_within_days"),
-    *("crop", "wanted", "price", "note"),
+    *("crop", "wanted", "price", "sold_by", "amount", "unit_price", "fruit_per_box", "note"),
 )
 PLACE_COLUMNS = (
     *("place", "kind", "set_point_c", "half_cooling_h", "daily_swing_k", "capacity_crates"),
@@ -117,9 +117,19 @@ def _market_days(season: Season) -> _Rows:
         wants = [w for w in book.wants.values() if w.market_day_id == day.id]
         about = (day.name, day.kind, _local(season, day.starts_at), day.eat_within_days)
         if not wants:
-            yield (*about, "", None, "", day.note)
+            yield (*about, "", None, "", "", None, "", None, day.note)
         for want in sorted(wants, key=lambda w: w.crop):
-            yield (*about, want.crop, want.count, _price(season, want.price_minor), day.note)
+            yield (
+                *about,
+                want.crop,
+                want.count,
+                _price(season, want.price_minor),
+                want.sold_by,
+                want.amount,
+                _price(season, want.unit_price_minor),
+                want.fruit_per_box,
+                day.note,
+            )
 
 
 def _sales(season: Season) -> _Rows:

@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 import numpy.typing as npt
@@ -19,11 +19,13 @@ from ripenroom.exchange.logger_file import (
     Home,
     LeftOut,
     ReadDoubt,
+    Role,
     Series,
     TableSource,
     Understanding,
     read,
 )
+from ripenroom.exchange.weather_dates import with_dates
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import DayWeather, weather_id
 from ripenroom.units import TemperatureUnit
@@ -39,8 +41,17 @@ _DAILY_FROM_S = 12 * 3600
 _LARGEST_HOLE_S = 6 * 3600
 """A day with a longer stretch that nothing was read in may have been colder or warmer in it."""
 
-_COLDEST = re.compile(r"min|low|\btn\b|cold|tiefst|m[ií]nim|najni|laagst|niedrigst", re.IGNORECASE)
-_WARMEST = re.compile(r"max|high|\btx\b|warm|h[öo]chst|m[áa]xim|hoogst", re.IGNORECASE)
+_COLDEST = re.compile(
+    r"min|low|\btnk?\b|cold|tiefst|m[ií]nim|najni|laagst|niedrigst", re.IGNORECASE
+)
+_WARMEST = re.compile(r"max|high|\btxk?\b|warm|h[öo]chst|m[áa]xim|hoogst", re.IGNORECASE)
+
+
+_NO_AIR = re.compile(
+    r"wind|gust|b[öo]e|viento|\bvent|rain|snow|precip|soil|ground|boden|suelo|\bsol\b",
+    re.IGNORECASE,
+)
+"""What else has a highest or a lowest of the day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +92,7 @@ def read_weather(
 ) -> WeatherFound:
     """The days of a file; raises :class:`Refusal` where there are none, or it cannot be told which
     columns hold them."""
-    found = read(source, home, corrections)
+    found = _read(source, home, corrections or Corrections(), columns)
     coldest, warmest = _chosen(found, source.name, columns)
     daily = min(s.usual_step_s or _DAY_S for s in (coldest, warmest)) >= _DAILY_FROM_S
     if daily and coldest is warmest:
@@ -94,6 +105,15 @@ def read_weather(
         )
     table = _daily(coldest, warmest, home) if daily else _grouped(coldest, warmest, home)
     sound = table[(table["max"] >= table["min"]) & table["whole"]]
+    if sound.empty and daily and bool((table["max"] < table["min"]).all()):
+        raise Refusal(
+            "columns",
+            "In {file} “{warmest}” is colder than “{coldest}” on every day. Say which column is "
+            "which.",
+            file=source.name,
+            coldest=coldest.probe,
+            warmest=warmest.probe,
+        )
     if sound.empty:
         raise Refusal("columns", "{file} has no whole day in it.", file=source.name)
     unsound = tuple(on for on in table.index if on not in sound.index)
@@ -123,6 +143,37 @@ def read_weather(
     )
 
 
+def _read(
+    source: TableSource, home: Home, corrections: Corrections, columns: WeatherColumns | None
+) -> Understanding:
+    """The file as a thermometer's. Where columns are known to hold the coldest and the warmest,
+    all others are left out: rain or snow would say that degrees are in another unit."""
+    if not source.lines:
+        raise Refusal("columns", "{file} is empty.", file=source.name)
+    source = with_dates(source)
+    found = read(source, home, corrections)
+    heard = [column for column in found.columns if column.role is Role.TEMPERATURE]
+    if columns is None:
+        wanted = [column.number for column in heard if _holds(column.heading) is not None]
+        known = {_holds(column.heading) for column in heard} >= {"coldest", "warmest"}
+    else:
+        names = {each.strip().casefold() for each in (columns.coldest, columns.warmest)}
+        wanted = [c.number for c in heard if c.heading.strip().casefold() in names]
+        known = bool(wanted)
+    if not known or len(wanted) == len(heard):
+        return found
+    left_out = {c.number: Role.LEFT_OUT for c in heard if c.number not in wanted}
+    return read(source, home, replace(corrections, roles={**corrections.roles, **left_out}))
+
+
+def _holds(heading: str) -> Literal["coldest", "warmest"] | None:
+    """What a column holds by its heading; None where it says neither, or both."""
+    cold, warm = _COLDEST.search(heading), _WARMEST.search(heading)
+    if bool(cold) == bool(warm) or _NO_AIR.search(heading):
+        return None
+    return "coldest" if cold else "warmest"
+
+
 def _chosen(
     found: Understanding, file: str, columns: WeatherColumns | None
 ) -> tuple[Series, Series]:
@@ -131,8 +182,8 @@ def _chosen(
     series = found.series
     if columns is not None:
         return _named(series, columns.coldest), _named(series, columns.warmest)
-    cold = [s for s in series if _COLDEST.search(s.probe) and not _WARMEST.search(s.probe)]
-    warm = [s for s in series if _WARMEST.search(s.probe) and not _COLDEST.search(s.probe)]
+    cold = [s for s in series if _holds(s.probe) == "coldest"]
+    warm = [s for s in series if _holds(s.probe) == "warmest"]
     if cold and warm:
         return cold[0], warm[0]
     if len(series) == 1:

@@ -84,7 +84,7 @@ class ItineraryInput:
     fruit of each want brings. ``evening_h`` are
     when moves can be made, ``first_evening`` the first for each batch, ``destinations`` where to.
     ``place_c`` (C) is how warm each place is then. ``hands`` is there if what they can move is
-    limited.
+    limited. ``at_once``: a plan is wanted at once, so that few journeys are looked at.
     """
 
     stays: Stays
@@ -100,6 +100,7 @@ class ItineraryInput:
     destinations: Indices
     place_c: Floats
     hands: Hands | None
+    at_once: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -154,7 +154,7 @@ class _Bounds:
         self._highest = np.where(np.isfinite(highest), highest, max(1, problem.crates.sum()))
         self._out = problem.left_out
         if self._out is not None:
-            fruit = self._out.share * problem.fruit_per_crate[self._out.batch]
+            fruit = self._out.share * problem.per_crate(self._out.batch, self._out.want)
             self._out_fruit = fruit
             costs = fruit * problem.less_for_waiting[self._out.want]
             self._out_gain = -(costs + self._out.moves * _least_cost(problem)) / unit

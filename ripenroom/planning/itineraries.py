@@ -80,8 +80,9 @@ def find(choices: ItineraryInput, views: JourneyViews) -> Found:
         second.append(_for_second_grade(choices, views.second))
     parts: list[Selling] = []
     left_out: list[LeftOut] = []
-    chosen = views.short_by is not None and sales_of(choices) > MOST_EXACT
-    chosen &= choices.gone_h.size <= MOST_CHOSEN
+    chosen = views.short_by is not None
+    chosen &= choices.at_once or sales_of(choices) > MOST_EXACT
+    chosen &= choices.at_once or choices.gone_h.size <= MOST_CHOSEN
     if (choices.want_of != NO_WANT).any():
         if chosen:
             parts, left_out = _those_that_pay(choices, views, [*second, left])
@@ -186,7 +187,8 @@ def _left(choices: ItineraryInput, views: JourneyViews) -> _Left:
     share = np.zeros(batch.size)
     if views.later is not None:
         share = views.later(batch, np.full(batch.size, np.nan), place)
-        free = np.flatnonzero(~choices.written) if choices.evening_h.size else batch[:0]
+        puts_away = choices.evening_h.size and not choices.at_once
+        free = np.flatnonzero(~choices.written) if puts_away else batch[:0]
         number, cool = to_put_away(choices, free)
         own = free[number]
         tonight = choices.first_evening[own]

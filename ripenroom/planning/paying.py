@@ -11,9 +11,9 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import LeftOut, kept, most_of_each
+from ripenroom.planning.bounded import MOST_ROUGH, LeftOut, kept, most_of_each
 from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
-from ripenroom.planning.moved import BEST_PULLS, LEAST_OF_BEST
+from ripenroom.planning.moved import BEST_PULLS, LEAST_OF_BEST, sales_of
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.tried import Tried
 from ripenroom.science.blocks import joined
@@ -26,12 +26,17 @@ JOURNEYS = 6_000
 FEWEST, MOST = 6, 20
 """... no fewer and no more of it than these, ..."""
 
-BESIDE = 1
-"""... and of those that are used so many evenings on either side; ..."""
+BESIDE, BESIDE_THE_PASSED = 1, 2
+"""... and of those that are used so many evenings on either side, the second where the rough look
+passed over evenings; ..."""
 
 DAYS_AROUND = 8
 """... each on so many market days before and after that on which it pays best. With 1,000 batches
 and 100 market days more of any of them reached 0.1 % more at most."""
+
+AT_ONCE, AROUND_AT_ONCE = 2, 2
+"""Journeys of each batch, and market days before and after, where a plan is wanted at once; none
+beside."""
 
 _GROUPS = 6
 """Groups of journeys that pay at about the same time."""
@@ -48,10 +53,13 @@ def paying(
     """
     journeys, which = _journeys(choices, tried, short)
     batches = choices.want_of.shape[0]
-    best = journeys.rank < min(max(JOURNEYS // max(1, batches), FEWEST), MOST)
+    most = min(max(JOURNEYS // max(1, batches), FEWEST), MOST)
+    best = journeys.rank < (AT_ONCE if choices.at_once else most)
     used = np.flatnonzero(best & (journeys.short <= 0.0) & (journeys.pull >= 0))
     parts = [journeys.of(np.flatnonzero(best))]
-    for step in (*range(-BESIDE, 0), *range(1, BESIDE + 1)):
+    beside = BESIDE_THE_PASSED if sales_of(choices) > MOST_ROUGH else BESIDE
+    beside = 0 if choices.at_once else beside
+    for step in (*range(-beside, 0), *range(1, beside + 1)):
         parts.append(_beside(choices, journeys.of(used), step))
     found = _once(choices, joined(parts))
     order = np.argsort(found.first_day, kind="stable")
@@ -112,8 +120,8 @@ def _journeys(choices: ItineraryInput, tried: Tried, short: Floats) -> tuple[_Jo
     rank = np.empty(index.size, dtype=np.intp)
     batch = own.batch[by_short]
     rank[by_short] = np.arange(index.size) - np.searchsorted(batch, batch)
-    first = np.maximum(first, own.day - DAYS_AROUND)
-    last = np.minimum(last, own.day + DAYS_AROUND)
+    around = AROUND_AT_ONCE if choices.at_once else DAYS_AROUND
+    first, last = np.maximum(first, own.day - around), np.minimum(last, own.day + around)
     return _Journeys(
         own.batch, own.first_place, own.place, own.pull, least, rank, first, last
     ), which

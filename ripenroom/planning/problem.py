@@ -40,13 +40,15 @@ class Wants:
     """What is wanted: ``fruit`` of one crop at ``price`` each, at a time.
 
     First come those of market days, earliest first; then, where ``second``, those of second grade,
-    which takes its fruit and no more.
+    which takes its fruit and no more. What is wanted ``by_weight`` is given in fruit of the
+    crop's usual mass.
     """
 
     fruit: Floats
     price: Floats
     start_h: Floats
     second: np.ndarray
+    by_weight: np.ndarray
 
     @property
     def more(self) -> Floats:
@@ -153,7 +155,8 @@ class Problem:
 
     Saleable fruit that goes to no market day counts ``later_price`` each, for each batch: it may
     find one that nobody has entered yet. Moving a crate once costs ``crate_move`` (in the prices'
-    unit); None: an estimate.
+    unit); None: an estimate. ``size`` is how heavy a fruit of each batch is, the crop's usual
+    being 1.
 
     Of plans that bring as much, a ``cautious`` problem prefers those that hang on less: fruit that
     is sold counts a part ``waiting`` less with each day from ``now_h`` until then, each new move of
@@ -173,6 +176,15 @@ class Problem:
     left_out: LeftOut | None = None
     cautious: bool = True
     crate_move: float | None = None
+    size: Floats | float = 1.0
+
+    def per_crate(self, batch: Indices, want: Indices) -> Floats:
+        """Fruit in a crate of each batch, as each want counts them: by weight a heavy fruit counts
+        for more than one."""
+        fruit = self.fruit_per_crate[batch]
+        by_weight = np.append(self.wants.by_weight, False)[want]  # the last stands for no want
+        size = np.broadcast_to(self.size, self.crates.shape)[batch]
+        return np.asarray(np.where(by_weight, fruit * size, fruit))
 
     @property
     def later(self) -> Floats:
@@ -210,7 +222,7 @@ class Problem:
     def fruit(self) -> Floats:
         """Saleable fruit that counts in a crate on each itinerary."""
         share = self.ways.share * (1.0 - self.ways.reserve) if self.cautious else self.ways.share
-        return np.asarray(share * self.fruit_per_crate[self.ways.batch])
+        return np.asarray(share * self.per_crate(self.ways.batch, self.ways.want))
 
     @property
     def fixed(self) -> Indices:

@@ -7,14 +7,14 @@ becomes ready where its buyers keep it, within the days in which they eat it.
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
-from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
-from ripenroom.science.spread import share_beyond
+from ripenroom.science.special import expit, logit, ndtr
+from ripenroom.science.spread import even_z, share_beyond
 
 _SMALLEST_SD = 1e-9
 
@@ -141,16 +141,25 @@ class Prospects:
         return np.asarray(self.there * self.ripens * share)
 
     def under(
-        self, rate_z: Floats, age_z: Floats, ripens_z: Floats | None = None
+        self,
+        rate_z: Floats,
+        age_z: Floats,
+        ripens_z: Floats | None = None,
+        life_z: Floats | None = None,
+        opening: Floats | None = None,
     ) -> tuple[Floats, Floats]:
-        """Shares (saleable, past) if the rate, the mean age and what can ripen are so many sds off.
+        """Shares (saleable, past) if the rate, the mean age, what can ripen and how fast ripe fruit
+        uses up its life are so many sds off, and gates open by the course at that quantile of all.
 
-        What is left is how fruit differ, how long ripe fruit lasts and when gates open; without
-        ``ripens_z`` the expected share can ripen. All arguments broadcast against (pairs, truths).
+        What is left is how fruit differ. Without ``ripens_z`` the expected share can ripen, without
+        ``life_z`` or ``opening`` shares are means over lives or courses. All arguments broadcast
+        against (pairs, truths).
         """
         middle = self.mean_age + age_z * self.doubt_sd
         rate_z = np.broadcast_to(rate_z, middle.shape)
         ripens = np.broadcast_to(self._able(ripens_z), middle.shape)
+        of_life = self._of_each_life(life_z, middle.shape)
+        of_course = self._of_each_course(opening, middle.shape)
         saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
         for lines, part, off_sds, sds in self.bands.each():
             mean = middle[lines] + off_sds * self.fruit_sd[lines]
@@ -164,11 +173,30 @@ class Prospects:
                 factor = np.exp(z * self.start_rate_sd[lines][:, :, course])
                 ago = tuple(gained * factor for gained in ripe_ago)
                 ready = ndtr((mean + horizon - ready_age) / (sd + _SMALLEST_SD))
-                past = past_at_rate(mean, start * factor, ago, sd, ready_age, soft_age)
-                weight = part * self.weight[lines, :, course] * ripens[lines]
+                lives = None if of_life is None else of_life[:, lines]
+                past = past_at_rate(mean, start * factor, ago, sd, ready_age, soft_age, lives)
+                weight = part * of_course[course][lines] * ripens[lines]
                 saleable[lines] += weight * there * np.maximum(ready - past, 0.0)
                 lost[lines] += weight * np.where(there > 0.0, past, 1.0)
         return saleable, lost
+
+    def _of_each_course(self, opening: Floats | None, shape: tuple[int, ...]) -> Floats:
+        """How much each course counts, (courses, pairs, truths) or (courses, pairs, 1)."""
+        weight = np.moveaxis(self.weight, 2, 0)
+        if opening is None:
+            return weight
+        upto = np.cumsum(weight, axis=0)
+        at = np.broadcast_to(opening, shape)
+        return np.asarray((upto - weight <= at) & (at < upto), dtype=float)
+
+    def _of_each_life(self, life_z: Floats | None, shape: tuple[int, ...]) -> Floats | None:
+        """How much each clock of ripe life, from fast to slow, counts where it runs so many sds
+        fast: the two on either side, by how near they are; (lives, pairs, truths)."""
+        lives = self.ripe_ago.shape[3]
+        if life_z is None or not lives:
+            return None
+        slow_to_fast, z = even_z(lives), np.broadcast_to(life_z, shape)
+        return np.stack([np.interp(z, slow_to_fast, own) for own in np.eye(lives)[::-1]])
 
     def _able(self, ripens_z: Floats | None) -> Floats:
         """The share that can ripen if its log odds are so many sds off their middle, which is so

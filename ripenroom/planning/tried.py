@@ -5,7 +5,15 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from ripenroom.planning.bounded import MOST_PLACES, MOST_TRIED, LeftOut, kept, looked_at_roughly
+from ripenroom.planning.bounded import (
+    MOST_AT_ONCE,
+    MOST_PLACES,
+    MOST_TRIED,
+    LeftOut,
+    kept,
+    looked_at_once,
+    looked_at_roughly,
+)
 from ripenroom.planning.choices import (
     LEAST_SHARE,
     ItineraryInput,
@@ -64,12 +72,13 @@ def tried_roughly(choices: ItineraryInput, views: JourneyViews) -> tuple[Tried, 
     """Itineraries of all batches that sell something, and what was left out for its number."""
     batches = choices.want_of.shape[0]
     step = max(1, _BLOCK // max(1, min(choices.destinations.size, MOST_PLACES)))
+    most = MOST_AT_ONCE if choices.at_once else MOST_TRIED
     parts: list[Tried] = []
     left_out: list[LeftOut] = []
     for first in range(0, batches, step):
         found = joined(_of_block(choices, views, np.arange(first, min(first + step, batches))))
         some, out = kept(
-            found.batch, found.want, found.moves, found.share, choices.price, batches, MOST_TRIED
+            found.batch, found.want, found.moves, found.share, choices.price, batches, most
         )
         parts.append(found.of(some))
         if out is not None:
@@ -98,7 +107,7 @@ def _of_block(choices: ItineraryInput, views: JourneyViews, block: Indices) -> l
     best = share.max(axis=1, initial=0.0)[line_of[once.batch]]
     found.append(once.of(np.flatnonzero(once.share >= LEAST_OF_BEST * best)))
     number, cool = to_put_away(choices, free)
-    if number.size:
+    if number.size and not choices.at_once:
         own = free[number]
         tonight_h = choices.evening_h[choices.first_evening[own]]
         closes_h = views.closes(Journeys(own, tonight_h, cool))
@@ -113,7 +122,8 @@ def _moved(choices: ItineraryInput, roughly: Callable[[int], Look], starts: Firs
     """What (further) moves of starts sell."""
     batch, first_day = starts.batch, first_days(choices)
     wait = np.arange(choices.evening_h.size) - choices.first_evening[batch][:, None]
-    moves = moves_of(choices, starts, looked_at_roughly(wait, batch, sales_of(choices)))
+    looked = looked_at_once(wait) if choices.at_once else looked_at_roughly(wait, sales_of(choices))
+    moves = moves_of(choices, starts, looked)
     none = np.empty(0, dtype=np.intp)
     parts = [_tried(choices, none, none, none, none, none, np.empty(0))]
     for some in by_evening(moves.evening, _EVENINGS):

@@ -44,7 +44,7 @@ Record: TypeAlias = (
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Every record of one season, keyed by id within its kind."""
+    """Every record of one season, keyed by id within its kind. Nothing in it can be changed."""
 
     season: SeasonDetails
     cultivars: Mapping[str, Cultivar] = field(default_factory=dict)
@@ -71,6 +71,13 @@ class Book:
     frost_dates: Mapping[str, FrostDates] = field(default_factory=dict)
     tree_lessons: Mapping[str, TreeLesson] = field(default_factory=dict)
 
+    def __post_init__(self) -> None:
+        """Close the shelves: threads read them while others are made."""
+        for name in SHELF_OF.values():
+            shelf = getattr(self, name)
+            if not isinstance(shelf, MappingProxyType):
+                object.__setattr__(self, name, MappingProxyType(shelf))
+
     def records(self) -> Iterator[Record]:
         """Every record but the season itself, kind by kind."""
         for shelf in SHELF_OF.values():
@@ -93,7 +100,7 @@ class Book:
         def shelf(record: Record) -> dict[str, Record]:
             name = SHELF_OF[type(record)]
             if name not in touched:
-                touched[name] = dict(getattr(self, name))
+                touched[name] = getattr(self, name).copy()
             return touched[name]
 
         for record in deleted:

@@ -10,7 +10,7 @@ record), and {figure} and {unit}, which stand beside them; where ``unit`` is C a
 are English here, and translated where something is refused.
 """
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Annotated, Final
 
 from msgspec import Meta
@@ -43,6 +43,9 @@ COLDEST_OUTDOORS_C, WARMEST_OUTDOORS_C = -60.0, 60.0
 
 EARLIEST_FROST_YEAR: Final = 1850
 """No grower's list of first frosts goes further back."""
+
+MOST_FROST_DAYS_APART: Final = timedelta(days=120)
+"""Two days of one autumn's frost lie no further apart."""
 
 DEAREST_MINOR: Final = 100_000_000
 """No fruit costs more than so many of the smallest coins."""

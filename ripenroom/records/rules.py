@@ -9,7 +9,12 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.check import Check
-from ripenroom.records.limits import EARLIEST_FROST_YEAR, EARLIEST_YEAR, LATEST_YEAR
+from ripenroom.records.limits import (
+    EARLIEST_FROST_YEAR,
+    EARLIEST_YEAR,
+    LATEST_YEAR,
+    MOST_FROST_DAYS_APART,
+)
 from ripenroom.records.market import Pin, SecondGrade, Want
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.place import TemperatureLog
@@ -165,7 +170,13 @@ def _frost_dates(frost: FrostDates) -> None:
         raise Refusal(
             "tenth_on",
             "The day by which frost comes in one year of ten lies before the day by which it "
-            "comes in half of all years. Swap them, or check the dates.",
+            "comes in half of all years. Swap them, or check days and years.",
+        )
+    if frost.even_on and frost.tenth_on and frost.even_on - frost.tenth_on > MOST_FROST_DAYS_APART:
+        raise Refusal(
+            "even_on",
+            "The two days are {days} days apart: give both for the same autumn, and check years.",
+            days=(frost.even_on - frost.tenth_on).days,
         )
     years = [on.year for on in frost.first_frosts]
     for year in years:

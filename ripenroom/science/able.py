@@ -3,12 +3,12 @@
 from dataclasses import dataclass, fields
 
 import numpy as np
-from scipy.special import expit
 
 from ripenroom.science.age_belief import AgeAtPick
 from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats, firmness_n_at_age
+from ripenroom.science.special import expit
 
 _NODES, _NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _NODE_WEIGHTS = _NODE_WEIGHTS / _NODE_WEIGHTS.sum()

@@ -14,6 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
+from ripenroom.science.recursion import first_order
 from ripenroom.science.softening import Floats, FloatsLike
 
 DAY_H = 24.0
@@ -114,7 +115,7 @@ class LoggedAir:
         # exact at the readings, and a first-order recursion from one to the next.
         keep = np.exp(-self._decay_per_h * gap_h)
         behind = self._slope_k_per_h[:-1] / self._decay_per_h
-        self._lead_k = _first_order(keep, -behind * (1.0 - keep))
+        self._lead_k = first_order(keep, -behind * (1.0 - keep))
 
     def air_c(self, hours: FloatsLike) -> Floats:
         """Straight lines between the readings (C)."""
@@ -134,17 +135,3 @@ class LoggedAir:
         even = np.arange(start_h, end_h, min(1.0, self.half_cooling_h / 4.0))
         inside = self._h[(self._h > start_h) & (self._h < end_h)]
         return np.unique(np.concatenate([even, inside, [end_h]]))
-
-
-def _first_order(keep: Floats, gain: Floats) -> Floats:
-    """The recursion y[n+1] = keep[n] * y[n] + gain[n] from y[0] = 0, shape (n + 1,).
-
-    Solved as a bidiagonal system, so that irregular steps cost no Python loop.
-    """
-    from scipy.linalg import solve_banded  # imported here: only logged places need it
-
-    size = gain.size + 1
-    bands = np.ones((2, size))
-    bands[1, :-1] = -keep
-    bands[1, -1] = 0.0
-    return np.asarray(solve_banded((1, 0), bands, np.concatenate([[0.0], gain])))

@@ -14,11 +14,11 @@ of firmness over the batch are integrated, and the gauge's error is added there.
 from collections.abc import Callable
 
 import numpy as np
-from scipy.special import log_ndtr
 
 from ripenroom.science.age_belief import AgeAtPick, Prior
 from ripenroom.science.mixed_feels import how_apart, mixed
 from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
+from ripenroom.science.special import log_ndtr
 
 _NODES, _NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _NODE_WEIGHTS = _NODE_WEIGHTS / _NODE_WEIGHTS.sum()

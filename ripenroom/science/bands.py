@@ -10,10 +10,10 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import ndtr, ndtri
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import ndtr, ndtri
 
 FIRST_SHARE = 0.1
 OPEN_SHARE = 0.5

@@ -7,11 +7,14 @@ from the Normal rule for one more observation, whatever the check turns out to s
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
-from scipy.special import ndtr
+import numpy.typing as npt
 
+from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
+from ripenroom.science.special import ndtr
 
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
@@ -109,6 +112,47 @@ class AgeDoubt:
             error = 1.0 / (number * telling.per_fruit) + telling.shared_sd**2
         removed = float(here @ there) ** 2 / (float(here @ here) + error)
         return np.asarray(np.sqrt(np.maximum(1.0 - removed / before, 0.0)))
+
+
+@dataclass(frozen=True, slots=True)
+class Ageing:
+    """Mean ages of a batch now, one for each truth that is drawn of it (truths,): of ``rate_z``
+    (truths,) sds of the log of its rate and ``age_z`` sds of its age at the reference point."""
+
+    age: Floats
+    rate_z: Floats
+
+    @classmethod
+    def drawn(
+        cls,
+        mean_age: float,
+        doubt: AgeDoubt,
+        gained: float,
+        rate_z: Floats,
+        age_z: Floats,
+    ) -> "Ageing":
+        """Where the fruit has gained so much age since, at the usual rate."""
+        age = mean_age + age_z * doubt.age_sd
+        return cls(age + gained * np.exp(rate_z * doubt.rate_sd), rate_z)
+
+    def rho(self, error: float) -> float:
+        """Correlation of what a check finds, with such a standard error, with the log of the
+        rate."""
+        return float((self.age * self.rate_z).mean() / np.hypot(self.age.std(), error))
+
+    def findings(self, error: float, sds: Floats) -> Floats:
+        """What is found so many sds from its middle."""
+        return np.asarray(self.age.mean() + sds * np.hypot(self.age.std(), error))
+
+
+def gain_of_finding(
+    worth: npt.NDArray[np.floating[Any]], today: int, age: Floats, finding: Floats, error: float
+) -> tuple[Floats, Indices]:
+    """For each finding: what the best way then is worth over that which is best ``today``, and
+    which it is. ``worth`` (ways, truths) is what each way is worth in each truth."""
+    expected = worth @ agreement(age, finding, error)
+    chosen = np.argmax(expected, axis=0)
+    return expected[chosen, np.arange(finding.size)] - expected[today], chosen
 
 
 def agreement(age: Floats, finding: Floats, error: float) -> Floats:

@@ -47,3 +47,12 @@ def fruit_mass(
     mean = (mean + float((np.log(weight_kg / count) * precision).sum())) / total
     reach = _FOUR_IN_FIVE * total**-0.5
     return FruitMass(math.exp(mean), math.exp(mean - reach), math.exp(mean + reach))
+
+
+def batch_mass_kg(likely_kg: float, count: int, weight_kg: float) -> float:
+    """The mass of a fruit of one batch (kg): what is likely of it, moved by what ``count`` of its
+    fruit weighed (kg), if that is known (else 0)."""
+    if not (count > 0 and weight_kg > 0.0):
+        return likely_kg
+    reading = BATCH_SD**2 / (BATCH_SD**2 + FRUIT_SD**2 / count)
+    return likely_kg * math.exp(reading * math.log(weight_kg / count / likely_kg))

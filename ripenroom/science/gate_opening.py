@@ -17,7 +17,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
@@ -26,6 +25,7 @@ from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.limits import UsedUp
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.special import ndtr
 from ripenroom.science.spread import TAIL_80
 
 _NOTHING = 1e-9

@@ -8,12 +8,12 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import expit, gammaln
 
 from ripenroom.science.age_belief import AgeAtPick, Prior
 from ripenroom.science.bands import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import expit, gammaln
 
 _ANY_COUNT = 0.5
 _LOG_ODDS_APART = math.log(0.3)

@@ -12,6 +12,7 @@ import math
 
 import numpy as np
 
+from ripenroom.science.recursion import first_order
 from ripenroom.science.softening import Floats, FloatsLike
 
 COLDEST_HOUR, WARMEST_HOUR = 6.0, 15.0
@@ -54,8 +55,6 @@ def following(hours: Floats, outdoors_c: Floats, lag_h: float) -> Floats:
     """
     if lag_h <= 0.0:
         return outdoors_c
-    from scipy.signal import lfilter  # imported here: only places that follow the weather need it
-
     step_h = float(hours[1] - hours[0])
     rate = math.log(2.0) / lag_h
     keep = math.exp(-rate * step_h)
@@ -65,5 +64,4 @@ def following(hours: Floats, outdoors_c: Floats, lag_h: float) -> Floats:
     day = outdoors_c[: round(_DAY_H / step_h)]
     driven = of_begin * outdoors_c[:-1] + of_end * outdoors_c[1:]
     began = float(day.mean())
-    rest, _ = lfilter([1.0], [1.0, -keep], driven, zi=np.array([keep * began]))
-    return np.concatenate([[began], rest])
+    return first_order(np.full(driven.size, keep), driven, began)

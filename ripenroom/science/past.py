@@ -14,9 +14,9 @@ within 0.003 of fine quadrature. Only where the answer is neither 0 nor 1 is any
 """
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import ndtr
 from ripenroom.science.spread import share_beyond
 
 _REACH = 3.5
@@ -70,17 +70,21 @@ def past_at_rate(
     sd_age: Floats,
     ready_age: Floats,
     too_soft_age: Floats,
+    of_life: Floats | None = None,
 ) -> Floats:
     """Share that is past at a known rate; all arguments broadcast.
 
-    ``ripe_ago`` are one, the usual, or several that are equally likely.
+    ``ripe_ago`` are one, the usual, or several, each as likely as ``of_life`` says on its first
+    axis (None: all alike).
     """
     sd_age = sd_age + _SMALLEST_SD
     soft = advance - too_soft_age
     if not ripe_ago:
         return np.asarray(ndtr((mean_age + soft) / sd_age))
     shares = [ndtr((mean_age + np.maximum(soft, ago - ready_age)) / sd_age) for ago in ripe_ago]
-    return np.asarray(sum(shares) / len(shares))
+    if of_life is None:
+        return np.asarray(sum(shares) / len(shares))
+    return np.asarray(sum(own * share for own, share in zip(of_life, shares, strict=True)))
 
 
 def _of_block(

@@ -22,12 +22,12 @@ leans on the rate.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import expit, logit, ndtr
 
 from ripenroom.science.bands import Bands
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.learning.model import SPREAD_SD
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import expit, logit, ndtr
 
 EACH_FRUIT = 0.4
 """What a hand is off by from fruit to fruit, as a part of what it is off by for a whole sample (an

@@ -8,13 +8,13 @@ is not known (:func:`expected_shares`), how the fruit of a batch differ if all e
 from collections.abc import Callable
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.gained import AgeGain
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import ndtr
 from ripenroom.science.spread import TAIL_80, even_z, shares_beyond, with_chance
 
 _SMALLEST_SD = 1e-9

@@ -9,7 +9,8 @@ memory). All arguments broadcast.
 
 import numpy as np
 import numpy.typing as npt
-from scipy.special import expit
+
+from ripenroom.science.special import expit
 
 Floats = npt.NDArray[np.float64]
 FloatsLike = npt.ArrayLike

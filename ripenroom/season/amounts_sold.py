@@ -1,6 +1,6 @@
 """What is sold by weight or by box, in fruit: by what the season's own fruit weigh."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -8,7 +8,8 @@ import numpy as np
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import SecondGrade, SoldBy, Want
-from ripenroom.science.fruit_mass import FruitMass, fruit_mass
+from ripenroom.science.fruit_mass import FruitMass, batch_mass_kg, fruit_mass
+from ripenroom.science.softening import Floats
 from ripenroom.season.findings import FruitSold
 from ripenroom.units import KILOGRAMS_PER
 
@@ -24,6 +25,26 @@ def mass_of(book: Book, profile: CropProfile) -> FruitMass:
     count, weight_kg = np.array(weighed, dtype=float).reshape(-1, 2).T
     known = FruitMass(figure.value / 1000.0, figure.low / 1000.0, figure.high / 1000.0)
     return fruit_mass(known, count, weight_kg)
+
+
+def sizes_of(book: Book, crops: Mapping[str, CropProfile], batch_ids: Sequence[str]) -> Floats:
+    """How heavy a fruit of each batch is, the crop's usual being 1: by what the batch weighed, else
+    by its row; 1 where neither is known, and for picks that are expected."""
+    usual_kg: dict[str, float] = {}
+    sizes = np.ones(len(batch_ids))
+    for n, batch_id in enumerate(batch_ids):
+        batch = book.batches.get(batch_id)
+        row = book.rows.get(batch.row_id or "") if batch is not None else None
+        row_g = row.fruit_mass_g if row is not None else None
+        if batch is None or not (batch.weight_kg or row_g):
+            continue
+        if batch.crop not in usual_kg:
+            usual_kg[batch.crop] = mass_of(book, crops[batch.crop]).usual_kg
+        usual = usual_kg[batch.crop]
+        likely = usual if row_g is None else row_g / 1000.0
+        known = batch_mass_kg(likely, batch.count or 0, batch.weight_kg or 0.0)
+        sizes[n] = known / usual
+    return sizes
 
 
 def fruit_per_unit(sold_by: SoldBy, fruit_per_box: int | None, mass_kg: float) -> float:

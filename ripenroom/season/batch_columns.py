@@ -189,8 +189,7 @@ class BatchColumnsMaker:
             pair: self._constants.kind_of(*pair, book)
             for pair in {(batch.crop, batch.cultivar_id) for batch in book.batches.values()}
         }
-        grown = set(kind_of.values())
-        kinds = tuple(kind for kind in self._constants if kind in grown)
+        kinds = self._constants.among(set(kind_of.values()))
         table = [self._constants[kind] for kind in kinds]
         numbers = {kind: n for n, kind in enumerate(kinds)}
         number = {pair: numbers[kind] for pair, kind in kind_of.items() if kind in numbers}

@@ -2,17 +2,18 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import astuple, dataclass, field, replace
-from typing import Protocol
+from dataclasses import astuple, dataclass, field, fields
+from types import MappingProxyType
+from typing import Any, Protocol
 
 import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.science.able import with_odds_times
 from ripenroom.science.bands import Bands
-from ripenroom.science.batches import BatchAges, LearnedDoubts
+from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import joined
+from ripenroom.science.learned_batches import LearnedAges, LearnedPaces, SortedOut, as_learned
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind
@@ -89,7 +90,7 @@ class LearnedPosterior:
     slope_shift_kj_mol: Mapping[CropKind, float]
     ages: Mapping[str, AgePosterior]
     farms: Mapping[CropKind, FarmRate]
-    able: Mapping[CropKind, AbleShift] = field(default_factory=dict)
+    able: Mapping[CropKind, AbleShift] = field(default_factory=lambda: MappingProxyType({}))
 
     def pace_of(
         self, kind: CropKind, cultivar_id: str | None, own_factor: float
@@ -119,19 +120,11 @@ class LearnedPosterior:
 
 
 def alike(one: LearnedPosterior, other: LearnedPosterior) -> bool:
-    """Whether two beliefs are of the same kinds and batches and nowhere differ by more than what a
-    search that began elsewhere leaves over."""
+    """Whether two beliefs are the same in every figure."""
     if _subjects(one) != _subjects(other):
         return False
     pairs = zip(_figures(one, like=one), _figures(other, like=one), strict=True)
-    return all(
-        mine.shape == theirs.shape and np.allclose(mine, theirs, _SAME, _SAME, equal_nan=True)
-        for mine, theirs in pairs
-    )
-
-
-_SAME = 1e-5
-"""A thousandth of a percent: that much a search leaves over, and nobody sees it."""
+    return all(np.array_equal(mine, theirs, equal_nan=True) for mine, theirs in pairs)
 
 
 def _subjects(belief: LearnedPosterior) -> object:
@@ -184,20 +177,8 @@ def believed(
     """The columns of ``batches`` with what is believed of them over what the book has."""
     factor = {key: cultivar.rate_factor for key, cultivar in book.cultivars.items()}
     known: dict[tuple[str, str | None], tuple[CropKind, CultivarRate | None]] = {}
-    columns = np.column_stack(
-        [
-            book_has.rate_per_day,
-            book_has.rate_sd,
-            book_has.slope_sd,
-            np.zeros((len(batches), 2)),
-        ]
-    )
-    ages = np.column_stack(
-        [book_has.mean_age, book_has.doubt_sd, book_has.fruit_sd, np.zeros((len(batches), 2))]
-    )
-    known_h, ripens = book_has.picked_h.copy(), book_has.ripens.copy()
-    log_odds = np.zeros(len(batches))
-    own_bands: dict[int, Bands] = {}
+    paces, ages = list[tuple[float, ...]](), list[tuple[float, ...]]()
+    sorted_out: dict[int, tuple[Bands, float]] = {}
     for line, batch in enumerate(batches):
         key = batch.crop, batch.cultivar_id
         if key not in known:
@@ -207,45 +188,34 @@ def believed(
         kind, pace = known[key]
         if pace is None:
             continue
-        columns[line] = (
-            constants[kind].rate_per_day * np.exp(pace.log_rate),
-            pace.log_rate_sd,
-            pace.slope_sd,
-            pace.rate_slope,
-            pace.spread_sd,
-        )
-        if kind in belief.able:
-            log_odds[line] = belief.able[kind].log_odds
+        able = belief.able.get(kind)
+        log_odds = 0.0 if able is None else able.log_odds
+        paces.append((line, constants[kind].rate_per_day, *astuple(pace), log_odds))
         age = belief.age_of(batch, kind)
         if age is None:
-            ages[line, 2] *= pace.spread
-        else:
-            ages[line] = age.mean_age, age.doubt_sd, age.fruit_sd, age.age_rate, age.age_slope
-            known_h[line] = age.known_h
-            if age.bands is not None and age.ripens is not None:
-                own_bands[line], ripens[line] = age.bands, age.ripens
-                log_odds[line] = 0.0
-    rate, rate_sd, slope_sd, rate_slope, spread_sd = columns.T
-    mean, doubt, fruit_sd, age_rate, age_slope = ages.T
-    return replace(
+            continue
+        covariances = age.age_rate, age.age_slope
+        ages.append((line, age.mean_age, age.doubt_sd, age.fruit_sd, *covariances, age.known_h))
+        if age.bands is not None and age.ripens is not None:
+            sorted_out[line] = age.bands, age.ripens
+    return as_learned(
         book_has,
-        mean_age=mean,
-        doubt_sd=doubt,
-        fruit_sd=fruit_sd,
-        rate_per_day=rate,
-        rate_sd=rate_sd,
-        slope_sd=slope_sd,
-        ripens=np.where(log_odds == 0.0, ripens, with_odds_times(ripens, np.exp(log_odds))),
-        checked=LearnedDoubts(known_h, age_rate, age_slope, rate_slope, spread_sd),
-        bands=_with_bands(book_has, own_bands),
+        LearnedPaces(*_columns(paces, len(fields(LearnedPaces)))),
+        LearnedAges(*_columns(ages, len(fields(LearnedAges)))),
+        _sorted_out(sorted_out) if sorted_out else None,
     )
 
 
-def _with_bands(book_has: BatchAges, own: Mapping[int, Bands]) -> Bands | None:
-    """The bands of all batches, of which some have those of their ``own``, by line."""
-    if not own:
-        return book_has.bands
-    most = max(book_has.ages.part.shape[1], *(bands.part.shape[1] for bands in own.values()))
-    whole = book_has.ages.with_room_for(most)
-    lines = np.array(list(own), dtype=np.intp)
-    return whole.put(lines, joined([bands.with_room_for(most) for bands in own.values()]))
+def _columns(rows: Sequence[tuple[float, ...]], number: int) -> tuple[Any, ...]:
+    """Rows that begin with a line as columns, the first of which are numbers of lines."""
+    line, *others = np.array(rows, dtype=float).reshape(-1, number).T
+    return line.astype(np.intp), *others
+
+
+def _sorted_out(own: Mapping[int, tuple[Bands, float]]) -> SortedOut:
+    most = max(bands.part.shape[1] for bands, _ in own.values())
+    return SortedOut(
+        np.array(list(own), dtype=np.intp),
+        joined([bands.with_room_for(most) for bands, _ in own.values()]),
+        np.array([ripens for _, ripens in own.values()]),
+    )

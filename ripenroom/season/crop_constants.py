@@ -5,7 +5,7 @@ of its log where only a factor makes sense).
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import NamedTuple
@@ -246,6 +246,17 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
         """The constants that a batch goes by; ``KeyError`` for an unknown crop."""
         return self[self.kind_of(batch.crop, batch.cultivar_id, book)]
 
+    def among(self, kinds: Collection[CropKind]) -> tuple[CropKind, ...]:
+        """Those of some kinds that have constants, in order; no profile of another crop is read."""
+        grown = {kind.crop for kind in kinds}
+        return tuple(
+            kind
+            for crop in self._profiles
+            if crop in grown
+            for kind in self._of_crop(crop)
+            if kind in kinds
+        )
+
     def __getitem__(self, key: CropKind) -> CropConstants:
         if key not in self._known:
             if key not in self:
@@ -267,9 +278,12 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
         return key.group is None or key.group in self._profiles[key.crop].of_groups
 
     def __iter__(self) -> Iterator[CropKind]:
-        for crop, profile in self._profiles.items():
-            yield CropKind(crop)
-            yield from (CropKind(crop, group) for group in profile.of_groups)
+        for crop in self._profiles:
+            yield from self._of_crop(crop)
+
+    def _of_crop(self, crop: str) -> Iterator[CropKind]:
+        yield CropKind(crop)
+        yield from (CropKind(crop, group) for group in self._profiles[crop].of_groups)
 
     def __len__(self) -> int:
         return sum(1 for _ in self)

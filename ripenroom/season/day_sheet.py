@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
-from ripenroom.records.market import MarketDay
-from ripenroom.season.moments import EVENING, local_day
+from ripenroom.season.moments import evening_of, local_day
 from ripenroom.season.plans.plan import Carrying, Clearing, Staying, StayReason, Tonight
 from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.season import Season
@@ -29,7 +28,6 @@ __all__ = [
     "StayReason",
     "Staying",
     "day_sheet",
-    "is_over",
 ]
 
 _SETTLED_LATE = timedelta(days=10)
@@ -134,16 +132,6 @@ def _to_settle(season: Season) -> Iterator[DayTask]:
             yield DayTask(DayTaskKind.SETTLE, day.id)
 
 
-def is_over(day: MarketDay, season: Season) -> bool:
-    """Whether a market day is over, as far as anyone can tell: from the evening on."""
-    begun = day.starts_at <= season.now()
-    return _day(day.starts_at, season) < season.now().date() or (begun and _is_evening(season))
-
-
-def _is_evening(season: Season) -> bool:
-    return season.now().time() >= EVENING
-
-
 def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedItinerary"]) -> Tonight:
     """What the plan asks for by this evening, or by that of tomorrow."""
     if plan is None:
@@ -153,7 +141,8 @@ def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedItinerary
         place = season.place_of(batch_id)
         return None if place is None else place.id
 
-    last = season.now().date() + timedelta(days=1 if _is_evening(season) else 0)
+    now = season.now()
+    last = now.date() + timedelta(days=1 if now >= evening_of(now.date(), season.zone) else 0)
     return tonight(season.book, plan, season.projection(), place_of, last, season.zone, ticked)
 
 

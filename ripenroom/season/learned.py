@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from types import MappingProxyType
 from typing import NamedTuple
 
 from ripenroom.season.belief import LearnedPosterior, alike
@@ -139,16 +140,16 @@ class Learned:
     at_h: float
     rates: tuple[LearnedRate, ...] = ()
     shares: tuple[LearnedShare, ...] = ()
-    batches: Mapping[str, LearnedBatch] = field(default_factory=dict)
-    checks: Mapping[str, CheckFit] = field(default_factory=dict)
+    batches: Mapping[str, LearnedBatch] = field(default_factory=lambda: MappingProxyType({}))
+    checks: Mapping[str, CheckFit] = field(default_factory=lambda: MappingProxyType({}))
     surprising: tuple[str, ...] = ()
     unlearnable: tuple[str, ...] = ()
     belief: LearnedPosterior | None = None
     kept: object = None
 
     def tells_nothing_new(self, before: "Learned | None") -> bool:
-        """Whether all that it tells was known before: the same checks of the same fruit, and
-        figures that differ by no more than where the search for them began."""
+        """Whether all that it tells was known before: the same checks of the same fruit, and the
+        same figures."""
         if before is None or before.belief is None or self.belief is None:
             return False
         return _told_of(self) == _told_of(before) and alike(self.belief, before.belief)

@@ -61,6 +61,14 @@ def evening_of(day: date, zone: tzinfo) -> datetime:
     return datetime.combine(day, EVENING, tzinfo=zone)
 
 
+def selling_ends(starts_at: datetime, zone: tzinfo) -> datetime:
+    """When a market day that begins then is over, as far as anyone can tell: in the evening, and
+    one that begins in the evening with its local day."""
+    day = local_day(starts_at, zone)
+    evening = evening_of(day, zone)
+    return evening if starts_at < evening else start_of_day(day + timedelta(days=1), zone)
+
+
 def evenings_between(now: datetime, end: datetime, zone: tzinfo) -> Iterator[datetime]:
     """Every evening after ``now`` and before ``end``: when moves can be made."""
     first = local_day(now, zone)

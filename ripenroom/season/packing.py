@@ -215,6 +215,8 @@ class _Looked:
         self._age_z = draws.standard_normal((len(lines.ids), _TRUTHS))
         self._chance_z = draws.standard_normal((len(heaps), _TRUTHS))
         self._ripens_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
+        self._life_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
+        self._opening = draws.random((len(lines.crop_keys), _TRUTHS))
         numbers = np.array([heap.number for heap in heaps], dtype=np.intp)
         shares = [
             self._at(prospects, day, lines.crop[numbers], numbers) for day in range(len(days))
@@ -226,7 +228,13 @@ class _Looked:
     ) -> tuple[Floats, Floats]:
         every = np.arange(batch.size)
         own = prospects.at(every, np.full(batch.size, day, dtype=np.intp))
-        return own.under(self._rate_z[crop], self._age_z[batch], self._ripens_z[crop])
+        return own.under(
+            self._rate_z[crop],
+            self._age_z[batch],
+            self._ripens_z[crop],
+            self._life_z[crop],
+            self._opening[crop],
+        )
 
     def ready(self, some: Sequence[int]) -> LikelyFruit:
         """How many of some heaps' fruit will feel ready on the market day, the chance in so many

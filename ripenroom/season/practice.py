@@ -107,6 +107,7 @@ class _Maker:
                 half_cooling_h=about["half_cooling_h"],
                 daily_swing_k=about.get("swing_k", 0.0),
                 capacity_crates=about.get("capacity_crates"),
+                weather_lag_h=about.get("weather_lag_h"),
             )
             yield self._set_point(key, 0, "00:00", about["set_point_c"])
         for turn in self._plan["set_points"]:

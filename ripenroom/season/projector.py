@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -26,7 +27,7 @@ from ripenroom.season.gates import gates_of, own_needs
 from ripenroom.season.histories import History, with_histories
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged, replaced
-from ripenroom.season.room_clocks import ClockCache, HasAir, schedules, shelved
+from ripenroom.season.room_clocks import ClockCache, HasAir, Schedule, schedules, shelved
 from ripenroom.season.state import SeasonState
 
 _HORIZON = timedelta(days=60)
@@ -68,6 +69,7 @@ class Projector:
         self._clock_room = ClockCache()
         self._book: Book | None = None
         self._lines: BatchColumns | None = None
+        self._travelled: tuple[_Travelled, BatchAgeing] | None = None
 
     @classmethod
     def of(cls, state: SeasonState) -> "Projector":
@@ -90,12 +92,13 @@ class Projector:
         return self._lines_of(book)
 
     def travel(self, book: Book, now: datetime) -> tuple[BatchColumns, BatchAgeing]:
-        """How every batch ages, without its dates."""
+        """How every batch ages, without its dates; kept while batches and places stay the same."""
         lines = self._lines_of(book)
         plans = schedules(book, self._zone)
-        return lines, self._travel(
-            lines, [plans[key] for key in lines.place_ids], _span(lines, now)
-        )
+        asked = _Travelled(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
+        if self._travelled is None or not asked.same(self._travelled[0]):
+            self._travelled = asked, self._travel(*asked)
+        return lines, self._travelled[1]
 
     def with_histories(
         self, lines: BatchColumns, book: Book
@@ -263,6 +266,18 @@ class Projector:
 def _on(allowed: Sequence[AllowanceRange], ends: Sequence[UsedBy]) -> bool:
     """Whether these ends of all ranges run on the clock of the middle."""
     return all(end.allowance is own.mid for own, end in zip(allowed, ends, strict=True))
+
+
+class _Travelled(NamedTuple):
+    """What ageing follows from."""
+
+    lines: BatchColumns
+    plans: Sequence[Schedule]
+    span: tuple[float, float]
+
+    def same(self, other: "_Travelled") -> bool:
+        """Whether the same follows; lines that did not change are the same object."""
+        return self.lines is other.lines and self[1:] == other[1:]
 
 
 def _same_batches(one: Book, other: Book) -> bool:

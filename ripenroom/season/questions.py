@@ -2,6 +2,7 @@
 
 import threading
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.buyers import usual_days
 from ripenroom.season.crop_constants import buyers_days, freezing_c
 from ripenroom.season.kinds import profile_of
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import selling_ends, to_hours
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import market_of, moves_of
@@ -35,6 +36,11 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
     from ripenroom.season.plans.update import Planner, PlanUpdate
     from ripenroom.season.room_report import RoomPicture
+
+
+SALES_AT_ONCE = 1_000
+"""From so many pairs of a batch and a market day ahead on, a plan that is made at once is shown
+before the plan; of fewer the plan itself comes soon, and nobody should see two in a row."""
 
 
 class Questions:
@@ -134,6 +140,23 @@ class Questions:
         except CalledOff:
             return None
 
+    @property
+    def plan_takes_long(self) -> bool:
+        """Whether the plan takes so long that one which is made at once is of use before it."""
+        state = self.state
+        ahead = sum(1 for day in state.book.market_days.values() if day.starts_at > state.now)
+        return ahead * len(state.book.batches) >= SALES_AT_ONCE
+
+    def plan_at_once(self, cancel: threading.Event | None = None) -> "PlanUpdate | None":
+        """A good plan in a fraction of the time; None where it was called off before."""
+        from ripenroom.planning.choices import CalledOff
+        from ripenroom.season.plans.update import plan_at_once
+
+        try:
+            return plan_at_once(self.state, cancel)
+        except CalledOff:
+            return None
+
     def set_point_advice(
         self,
         cancel: threading.Event | None = None,
@@ -219,16 +242,19 @@ class Questions:
     # Lessons
 
     def lessons(self) -> "SharedLessons":
-        """What this season's own checks taught, for others to begin from."""
+        """What this season's own checks, walks and picks taught, for others to begin from."""
         from ripenroom.season.learning.lessons import lessons_of
+        from ripenroom.season.orchard.lessons import tree_lessons
 
-        return lessons_of(self.state)
+        return replace(lessons_of(self.state), trees=tree_lessons(self.state))
 
     def lessons_of_file(self, path: Path) -> "SharedLessons":
         """What another season taught; its file is only read. Raises ``Refusal``."""
         from ripenroom.season.learning.lessons import lessons_of_file
+        from ripenroom.season.orchard.other_season import rows_of_file
 
-        return lessons_of_file(self.state, path)
+        shared = lessons_of_file(self.state, path)
+        return replace(shared, trees=rows_of_file(self.state, path).lessons)
 
     def last_felt(self, batch_id: str) -> str | None:
         """How most fruit of a batch felt when it was last squeezed; None where it never was."""
@@ -241,6 +267,12 @@ class Questions:
     def at_market(self, batch_id: str) -> MarketDay | None:
         """The market day that goes on and at which fruit of a batch is; None: it is at home."""
         return market_of(batch_id, self.state.book, self.state.now)
+
+    def is_over(self, day: MarketDay) -> bool:
+        """Whether a market day is over: said to be settled, or by the clock."""
+        return day.settled_at is not None or self.state.now >= selling_ends(
+            day.starts_at, self.state.zone
+        )
 
     def could_come(self, day: MarketDay) -> Mapping[str, int]:
         """Fruit of each batch that were there when a market day began."""

@@ -38,7 +38,7 @@ from ripenroom.season.questions import Questions
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.room_report import RoomReports
 from ripenroom.season.state import Changed, SeasonState, changed_between, zone_of
-from ripenroom.season.whereabouts import moves_by_batch, require_place
+from ripenroom.season.whereabouts import moves_by_batch, place_at, require_place
 
 # Neither is needed to open a season; both are imported when first asked for.
 if TYPE_CHECKING:
@@ -299,9 +299,8 @@ class Season:
 
     def place_of(self, batch_id: str, at: datetime | None = None) -> Place | None:
         """Where a batch is (at a time); None before its pick."""
-        when = at or self.now()
-        moves = [m for m in self.moves_of(batch_id) if m.at <= when]
-        return self._book.places[moves[-1].place_id] if moves else None
+        place_id = place_at(self.moves_of(batch_id), at or self.now())
+        return None if place_id is None else self._book.places[place_id]
 
     def moves_of(self, batch_id: str) -> list[Move]:
         """A batch's moves, earliest first; the first brought it to its first place."""

@@ -7,7 +7,7 @@ nobody knows how much of it is sold.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -31,15 +31,26 @@ class PlaceContents(NamedTuple):
 
 
 def places_at(book: Book, at: datetime, *, also_ahead: bool = False) -> dict[str, Place]:
-    """The place of each batch (by id) at a moment, in one pass over the moves.
+    """The place of each batch (by id) at a moment, in one pass over the moves; see
+    :func:`place_at`. A batch that is nowhere is left out."""
+    found = {
+        batch_id: place_at(moves, at, also_ahead=also_ahead)
+        for batch_id, moves in moves_by_batch(book).items()
+    }
+    return {batch_id: book.places[key] for batch_id, key in found.items() if key is not None}
 
-    A batch that is not picked by then is left out, or ``also_ahead`` is where it will be first.
+
+def place_at(moves: Sequence[Move], at: datetime, *, also_ahead: bool = False) -> str | None:
+    """Id of the place where a batch is at a moment, by its moves, earliest first.
+
+    Before its pick it is nowhere, or ``also_ahead`` where it will be first.
     """
-    found: dict[str, str] = {}
-    for move in sorted(book.moves.values(), key=lambda move: move.at):
-        if move.at <= at or (also_ahead and move.batch_id not in found):
-            found[move.batch_id] = move.place_id
-    return {batch_id: book.places[place_id] for batch_id, place_id in found.items()}
+    place_id = moves[0].place_id if moves and also_ahead else None
+    for move in moves:
+        if move.at > at:
+            break
+        place_id = move.place_id
+    return place_id
 
 
 def held_at(book: Book, projection: Projection, at: datetime) -> dict[str, PlaceContents]:

@@ -27,6 +27,7 @@ from ripenroom.window.shell.menus import Appearance, Menus
 from ripenroom.window.shell.message_bar import Banner, MessageBar
 from ripenroom.window.shell.navigation import Recent, Welcome, as_list
 from ripenroom.window.shell.page_stack import PageStack, page_titles
+from ripenroom.wording.crop_texts import cautions_of
 
 if TYPE_CHECKING:
     from ripenroom.season.copies import Backup
@@ -92,10 +93,8 @@ class MainWindow(QMainWindow):
         return False
 
     def offer_ways_on(self, path: Path) -> None:
-        """Offer ways on from a file that could not be opened, if there are any."""
-        if self.problem is None:
-            return
-        if self.problem.damaged or (self.problem.missing and self._copies_of(path)):
+        """Offer ways on from a file that could not be opened, where the file is why."""
+        if self.problem is not None and (self.problem.file_at_fault or self.problem.missing):
             self.show_ways_on(path, str(self.problem))
 
     def _copies_of(self, path: Path) -> "tuple[Backup, ...]":
@@ -109,10 +108,17 @@ class MainWindow(QMainWindow):
         from ripenroom.window.copies.damaged_dialog import DamagedDialog
 
         missing = self.problem is not None and self.problem.missing
-        dialog = DamagedDialog(path, why, self._copies_of(path), self, missing=missing)
+        damaged = self.problem is not None and self.problem.damaged
+        dialog = DamagedDialog(
+            path, why, self._copies_of(path), self, damaged=damaged, missing=missing
+        )
         ask(dialog)
         if dialog.opened is not None:
             self.open_path(dialog.opened)
+        elif dialog.asked_for == "another":
+            self.choose_season()
+        elif dialog.asked_for == "new":
+            self.new_season()
 
     def open_again(self) -> None:
         """Open the season that can only be read for changes, if nothing is in the way any more."""
@@ -130,7 +136,7 @@ class MainWindow(QMainWindow):
             season.close()
             return
         self.show_season(season)
-        self.voice.say(tr("The season is open for changes."))
+        self.voice.say(tr("You can change the season now."))
 
     def open_practice(self) -> bool:
         """Open the practice season."""
@@ -195,8 +201,8 @@ class MainWindow(QMainWindow):
         self.settings.setValue("told_of_copies", [*sorted(told), *map(str, new)])
         self.voice.say(
             tr(
-                "Beside this file lies {name}: a copy that was put aside. Its changes come in "
-                "with File, Bring in changes from another copy."
+                "Next to this file is another copy, {name}. To bring in its changes: File, Bring "
+                "in changes from another copy."
             ).format(name=new[0].name)
         )
 
@@ -316,7 +322,7 @@ class MainWindow(QMainWindow):
             return
         # Where its own file is gone, work goes on in the new one.
         if here or self.open_path(target):
-            self.voice.say(tr("Copied to {file}").format(file=target))
+            self.voice.say(tr("Saved in {file}").format(file=target))
 
     def edit_season(self) -> None:
         """Change the season's name, zone, first day, units and currency."""
@@ -343,9 +349,14 @@ class MainWindow(QMainWindow):
         """Show help on a topic: on the page that is in front, if none is named."""
         from ripenroom.window.help.dialog import FIRST_STEPS, HelpDialog
 
-        crops = self.session.season.crops.values() if self.session else ()
         here = self.desk.current if self.desk is not None else FIRST_STEPS
-        ask(HelpDialog(topic or here, page_titles(), crops, self))
+        ask(HelpDialog(topic or here, page_titles(), self._cautions(), self))
+
+    def _cautions(self) -> list[tuple[str, str]]:
+        """The season's crops that need care, each with what to take care of."""
+        if self.session is None:
+            return []
+        return cautions_of(self.session.season.crops.values(), self.session.words)
 
     def changeEvent(self, event: QEvent) -> None:
         """Look whether the season's file is still there when the user comes back to the window."""

@@ -103,7 +103,7 @@ class Page(QWidget):
             sys.excepthook(*sys.exc_info())
             self.session.say(
                 tr(
-                    "This page could not be shown as it is now. Nothing is lost: all that was "
-                    "entered is in the season file."
+                    "This page cannot be shown at the moment. Nothing is lost: all you entered is "
+                    "saved."
                 )
             )

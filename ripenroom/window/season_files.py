@@ -73,9 +73,7 @@ class OpeningDialog(QDialog):
         self.buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel, self)
         self.buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
-        layout.addWidget(
-            WrappedLabel(tr("Every record is read and checked, every date worked out."), self)
-        )
+        layout.addWidget(WrappedLabel(tr("Reading every record and working out every date."), self))
         layout.addWidget(self.progress)
         layout.addWidget(self.buttons)
 

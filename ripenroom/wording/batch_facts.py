@@ -58,7 +58,7 @@ def written_down(reader: Reader, batch_id: str) -> list[Fact]:
     if batch.pulp_c is not None:
         facts.append(
             (
-                tr("Pulp when picked"),
+                tr("Fruit temperature when picked"),
                 words.temperature(batch.pulp_c),
             )
         )
@@ -75,11 +75,11 @@ def _parted(reader: Reader, batch: Batch) -> list[Fact]:
     if batch.split_from is not None:
         whole = batches.get(batch.split_from)
         gone = tr("a batch that was deleted")
-        label = tr("Was part of")
+        label = tr("Split from")
         facts.append((label, whole.code if whole else gone))
     parts = sorted(other.code for other in batches.values() if other.split_from == batch.id)
     if parts:
-        label = tr("Split off it")
+        label = tr("Split into")
         facts.append((label, ", ".join(parts)))
     return facts
 
@@ -158,16 +158,16 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
     )
     used = float(projection.chilling_used[line])
     if used > 0.005:
-        text = tr("{share} used up").format(share=words.share(used))
+        text = tr("{share} used").format(share=words.share(used))
         out_h = float(projection.chilling_out_h[line])
         if not math.isnan(out_h):
-            text += tr("; all of it on {day} if it stays").format(day=words.day(out_h))
-        facts.append((tr("Chilling allowance"), text))
+            text += tr(", all of it by {day} if it stays").format(day=words.day(out_h))
+        facts.append((tr("Cold it can take"), text))
     if projection.uneven[line]:
         facts.append(
             (
                 tr("Uneven"),
-                tr("never half of the fruit ready at one time"),
+                tr("never half of the fruit ready at once"),
             )
         )
     return facts
@@ -232,12 +232,9 @@ def _nothing_expected(reader: Reader, batch_id: str) -> Fact:
     season = reader.season
     crop = season.book.batches[batch_id].crop
     if crop not in season.crops:
-        text = tr("nothing can be worked out: there is no crop “{crop}” here").format(crop=crop)
+        text = tr("not known: this season has no crop “{crop}”").format(crop=crop)
     else:
-        text = tr(
-            "nothing can be worked out: it is not written down where the batch waits. Move it "
-            "to its place"
-        )
+        text = tr("not known: the batch has no place. Move it to where it waits")
     return tr("Eat-by window"), text
 
 

@@ -12,27 +12,25 @@ def design_words(design: CheckDesign | None, squeezed: int, words: Formats) -> s
     """How many fruit to squeeze, and what those that were squeezed already tell."""
     if design is None:
         return tr(
-            "A check tells no date of this batch any more. It still teaches how fast this "
-            "cultivar softens."
+            "A check changes no date of this batch any more. It still shows how fast this cultivar "
+            "softens."
         )
     date = _date_words(design.date, words)
     now = _days(design.within_days[min(squeezed, len(design.within_days) - 1)], words)
     if design.enough is None:
         return tr(
-            "It is known to about ±{days} {date}. Squeezing now changes that little: come back "
-            "when the fruit has moved on."
+            "A squeeze now adds little: {date} is known to about ±{days}. Check again in a few "
+            "days."
         ).format(days=_days(design.within_days[0], words), date=date)
     if squeezed >= design.enough:
-        return tr("You have {n} fruit: enough to tell to about ±{days} {date}.").format(
+        return tr("{n} fruit are enough: {date} is known to about ±{days}.").format(
             n=squeezed, days=now, date=date
         )
-    aim = tr("{n} fruit tell to about ±{days} {date}.").format(
+    aim = tr("With {n} fruit {date} is known to about ±{days}.").format(
         n=design.enough, days=_days(design.within_days[design.enough], words), date=date
     )
     if squeezed == 0:
-        rest = tr(
-            "Without a check it is ±{days}. Take them from different crates, not the ripest first."
-        )
+        rest = tr("Now it is ±{days}. Take them from different crates, not the ripest first.")
         return f"{aim} {rest.format(days=now)}"
     rest = tr("You have {n}: ±{days}.")
     return f"{aim} {rest.format(n=squeezed, days=now)}"
@@ -45,9 +43,9 @@ def _days(value: float, words: Formats) -> str:
 
 def _date_words(date: DateKind, words: Formats) -> str:
     return {
-        DateKind.OPENS: tr("when it opens"),
-        DateKind.CLOSES: tr("when it closes"),
-        DateKind.READY_IF_WARM: tr("when it would be ready if it came to {warm}").format(
+        DateKind.OPENS: tr("the day it opens"),
+        DateKind.CLOSES: tr("the day it closes"),
+        DateKind.READY_IF_WARM: tr("the day it would be ready at {warm}").format(
             warm=words.temperature(WARM_C, 0)
         ),
     }[date]

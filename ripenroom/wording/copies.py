@@ -31,7 +31,7 @@ def kind_words(kind: type) -> str:
         Cultivar: tr("Cultivars"),
         Row: tr("Rows of trees"),
         Place: tr("Places"),
-        SetPointChange: tr("Set points"),
+        SetPointChange: tr("Thermostats"),
         Batch: tr("Batches"),
         Move: tr("Moves"),
         Removal: tr("Sold and discarded"),
@@ -63,9 +63,9 @@ def detail_words(field: str) -> str:
         "first_day": tr("first day"),
         "units": tr("units"),
         "currency": tr("currency"),
-        "practice_now": tr("moment of practice"),
-        "crate_move_minor": tr("cost of carrying a crate"),
-        "crates_moved_per_evening": tr("crates moved in an evening"),
+        "practice_now": tr("time of the practice season"),
+        "crate_move_minor": tr("cost of moving a crate"),
+        "crates_moved_per_evening": tr("crates moved in one evening at most"),
     }[field]
 
 
@@ -145,9 +145,9 @@ class BookChanges:
         """All of it, with a heading for each part."""
         parts = []
         for heading, lines in (
-            (tr("Would come"), self.come),
-            (tr("Would go"), self.go),
-            (tr("Would change"), self.change),
+            (tr("Would be added"), self.come),
+            (tr("Would be deleted"), self.go),
+            (tr("Would be changed"), self.change),
         ):
             if lines:
                 parts.append("\n".join((heading, *(f"  • {line}" for line in lines))))
@@ -199,18 +199,18 @@ def field_words(name: str) -> str:
     return {
         "at": tr("when"),
         "picked_at": tr("picked"),
-        "starts_at": tr("begins"),
+        "starts_at": tr("starts"),
         "place_id": tr("place"),
         "batch_id": tr("batch"),
         "cultivar_id": tr("cultivar"),
         "row_id": tr("row"),
         "market_day_id": tr("market day"),
         "feel_counts": tr("hand feel"),
-        "pulp_c": tr("pulp"),
+        "pulp_c": tr("fruit temperature"),
         "weight_kg": tr("weight"),
-        "set_point_c": tr("set point"),
+        "set_point_c": tr("temperature"),
         "price_minor": tr("price"),
-        "half_cooling_h": tr("half-cooling time (h)"),
+        "half_cooling_h": tr("cools halfway in (h)"),
         "daily_swing_k": tr("daily swing"),
         "probe_mm": tr("probe (mm)"),
         "planted_year": tr("planted in"),

@@ -37,9 +37,7 @@ def judged_sentence(crop: CropProfile) -> str:
 
 def only_dates_words() -> str:
     """What is told of a crop without a softening clock."""
-    return tr(
-        "Only dates are published of it: no softening clock is known, so its ranges are wide."
-    )
+    return tr("Only dates are published of it, not how it softens, so its ranges are wide.")
 
 
 def owner_words(own: bool) -> str:
@@ -72,7 +70,7 @@ def error_sentence(crop: CropProfile) -> str:
     """How it was compared with what sources publish that it did not know, and what came out."""
     found = _tested(crop)
     if found is None:
-        return tr("It was not yet compared with sources that it does not know.")
+        return tr("It was not tested yet on sources it was not made from.")
     parts = [_errors(found)]
     if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
         parts.append(tr("Its ranges are too narrow."))
@@ -98,19 +96,20 @@ def _errors(found: LeftOut) -> str:
     """The test and its outcome, in numbers."""
     if found.statements == 1:
         text = (
-            tr("Tested without its only source: 1 statement, {half} off, which lies in "
-                "the range shown.")
+            tr("Tested without its only source: 1 statement, {half} off, within the range.")
             if found.in_range
-            else tr("Tested without its only source: 1 statement, {half} off, which "
-                     "lies outside of the range shown.")
-        )  # fmt: skip
+            else tr("Tested without its only source: 1 statement, {half} off, outside the range.")
+        )
     elif found.sources == 1:
-        text = tr("Tested without its only source: of {n} statements half are at most "
-                   "{half} off, {tenth}. {inside} of {n} lie in the range shown.")  # fmt: skip
+        text = tr(
+            "Tested without its only source: half of {n} statements are at most {half} off, "
+            "{tenth}. {inside} of {n} lie in the range shown."
+        )
     else:
-        text = tr("Tested without each of its {sources} sources in turn: of {n} "
-                   "statements half are at most {half} off, {tenth}. {inside} of {n} lie in the "
-                   "range shown.")  # fmt: skip
+        text = tr(
+            "Tested without each of its {sources} sources in turn: half of {n} "
+            "statements are at most {half} off, {tenth}. {inside} of {n} lie in the range shown."
+        )
     percent = tr("{percent}\u00a0%")
     tenth = (
         tr("one in ten by far more")

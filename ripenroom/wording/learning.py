@@ -24,16 +24,16 @@ def rate_name(season: Season, rate: LearnedRate) -> str:
     cultivar = season.book.cultivars.get(rate.cultivar_id or "")
     if cultivar is not None:
         return cultivar.name
-    return tr("{crop}, cultivar not noted").format(crop=crop_name(season.crops, rate.crop))
+    return tr("{crop}, no cultivar entered").format(crop=crop_name(season.crops, rate.crop))
 
 
 def pace_words(rate: LearnedRate, words: Formats) -> str:
     """How fast fruit softens: "1.3 times as fast as the book, 1.1 to 1.5"."""
     low, mid, high = rate.factor
     if abs(math.log(mid)) < _AS_THE_BOOK:
-        text = tr("about as fast as the book says, {low} to {high} times")
+        text = tr("about as fast as usual ({low} to {high} times)")
     else:
-        text = tr("{mid} times as fast as the book, {low} to {high}")
+        text = tr("{mid} times as fast as usual ({low} to {high})")
     return text.format(
         low=words.number(low, 2), mid=words.number(mid, 2), high=words.number(high, 2)
     )
@@ -44,9 +44,9 @@ def able_words(season: Season, share: LearnedShare, formats: Formats) -> str:
     name = share.group or crop_name(season.crops, share.crop)
     low, mid, high = share.ripens
     if abs(mid - share.book) < _SAME_SHARE:
-        text = tr("{crop}: {mid} of fruit can ripen ({range}), as the book says.")
+        text = tr("{crop}: {mid} of the fruit can ripen ({range}), as usual.")
     else:
-        text = tr("{crop}: {mid} of fruit can ripen ({range}); the book says {book}.")
+        text = tr("{crop}: {mid} of the fruit can ripen ({range}); usual is {book}.")
     return text.format(
         crop=name,
         mid=formats.share(mid),
@@ -64,7 +64,7 @@ def evidence_words(rate: LearnedRate) -> str:
     else:
         checks = tr("no check of its own yet")
     if rate.taught_by:
-        checks += tr(", begun from {seasons}").format(seasons=", ".join(rate.taught_by))
+        checks += tr(", started from {seasons}").format(seasons=", ".join(rate.taught_by))
     return checks
 
 
@@ -76,7 +76,7 @@ def taught_words(taught: DateShift, words: Formats) -> str:
     }
     before = (taught.before.high_h - taught.before.low_h) / 48.0
     after = (taught.after.high_h - taught.after.low_h) / 48.0
-    return tr("{opens} {shift}; known to ±{after} days (±{before} by the book).").format(
+    return tr("{opens} {shift}; known to ±{after} days (without checks ±{before}).").format(
         opens=names[taught.after.ahead],
         shift=_shift_words(taught.earlier_days, words),
         after=words.number(after, 1),
@@ -87,10 +87,10 @@ def taught_words(taught: DateShift, words: Formats) -> str:
 def _shift_words(earlier_days: float, words: Formats) -> str:
     days = words.number(abs(earlier_days), 1)
     if abs(earlier_days) < _SAME_DAYS:
-        return tr("when the book says")
+        return tr("on the same day as without checks")
     if earlier_days > 0:
-        return tr("{n} days earlier than by the book").format(n=days)
-    return tr("{n} days later than by the book").format(n=days)
+        return tr("{n} days earlier than without checks").format(n=days)
+    return tr("{n} days later than without checks").format(n=days)
 
 
 def pull_words(pull: DateShift, counted: bool, words: Formats) -> str:
@@ -101,7 +101,7 @@ def pull_words(pull: DateShift, counted: bool, words: Formats) -> str:
     opens = pull.after.ahead is NextDate.OPENS
     start = tr("without it") if counted else tr("with it")
     if abs(later) < 0.05:
-        rest = tr("the date stays")
+        rest = tr("same date")
     elif later > 0:
         rest = tr("opens {n} days later") if opens else tr("closes {n} days later")
     else:
@@ -115,8 +115,8 @@ def surprise_words(fit: CheckFit, by_colour: bool) -> str:
         return ""
     if by_colour:
         if fit.z > 0:
-            return tr("much riper than all else says")
-        return tr("much greener than all else says")
+            return tr("much riper than the other checks")
+        return tr("much greener than the other checks")
     if fit.z > 0:
-        return tr("much softer than all else says")
-    return tr("much firmer than all else says")
+        return tr("much softer than the other checks")
+    return tr("much firmer than the other checks")

@@ -27,7 +27,7 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
         words.number(times, 2) for times in factor_range(lesson.log_rate, lesson.log_rate_sd)
     )
     return tr(
-        "{what}: {mid} times as fast as the book, {low} to {high}, from {checks} of “{season}”"
+        "{what}: {mid} times as fast as usual ({low} to {high}), from {checks} of “{season}”"
     ).format(
         what=lesson.cultivar or crop,
         mid=mid,
@@ -42,12 +42,12 @@ def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
     """What there is to learn from."""
     if checks == 0:
         return tr(
-            "Nothing was checked yet, so every forecast is by the book. Squeeze some fruit of a "
-            "batch that waits: a handful already tells how fast your fruit softens."
+            "No checks yet, so every forecast goes by what is usual for the crop. Squeeze a "
+            "handful of a batch that waits: that already shows how fast your fruit softens."
         )
     if learned is None:
-        return tr("What the checks teach is being worked out …")
-    text = tr_n("{n} check was written down.", "{n} checks were written down.", checks)
+        return tr("Working out what the checks teach …")
+    text = tr_n("{n} check.", "{n} checks.", checks)
     if checks == 1 and not counted:
         text += " " + tr("It does not count.")
     elif counted < checks:
@@ -55,9 +55,9 @@ def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
             "{n} of them does not count.", "{n} of them do not count.", checks - counted
         )
     if learned.unlearnable:
-        text += " " + tr(
-            "From {n} nothing can be learned: it is not known where the batch waited."
-        ).format(n=len(learned.unlearnable))
+        text += " " + tr("{n} teach nothing, as it is not known where the batch waited.").format(
+            n=len(learned.unlearnable)
+        )
     return text
 
 
@@ -66,11 +66,11 @@ def calibration_words(calibration: Calibration, words: Formats) -> str:
     number = len(calibration.rows)
     if number == 0:
         return tr(
-            "Nothing to look back on yet. Once batches are checked, and it is written down what "
-            "came of market days, each is held against the forecast made before it."
+            "Nothing to look back on yet. Check batches and enter what was sold: each is then "
+            "compared with the forecast made before it."
         )
     inside = round(calibration.inside * number)
-    text = tr("{inside} of {n} forecasts held: what was found lay inside their 80 % range.").format(
+    text = tr("{inside} of {n} forecasts held: what was found lay within their 80 % range.").format(
         inside=inside, n=number
     )
     return " ".join([text, _width_words(calibration), *_drift_words(calibration, words)])
@@ -79,13 +79,13 @@ def calibration_words(calibration: Calibration, words: Formats) -> str:
 def _width_words(calibration: Calibration) -> str:
     match calibration.width:
         case Width.UNKNOWN:
-            return tr("So few say little about the ranges.")
+            return tr("That is too few to judge the ranges.")
         case Width.TOO_NARROW:
-            return tr("They should hold in 8 of 10: trust the ranges less than they look.")
+            return tr("8 of 10 should hold: the ranges are too narrow, so trust them less.")
         case Width.TOO_WIDE:
-            return tr("They should hold in 8 of 10: the ranges are wider than they need to be.")
+            return tr("8 of 10 should hold: the ranges are wider than they need to be.")
         case Width.RIGHT:
-            return tr("That is about the 8 of 10 that it should be.")
+            return tr("About 8 of 10 should hold, so the ranges are right.")
 
 
 def _drift_words(calibration: Calibration, words: Formats) -> list[str]:
@@ -93,12 +93,12 @@ def _drift_words(calibration: Calibration, words: Formats) -> list[str]:
     if math.isnan(drift):
         return []
     if abs(drift) < _SAME_DAYS:
-        return [tr("Fruit is neither ahead of its forecasts nor behind them.")]
+        return [tr("Fruit ripens neither earlier nor later than forecast.")]
     days = words.number(abs(drift), 1)
     text = (
-        tr("Fruit is mostly {n} days ahead of its forecast.")
+        tr("Fruit mostly ripens {n} days earlier than forecast.")
         if drift > 0
-        else tr("Fruit is mostly {n} days behind its forecast.")
+        else tr("Fruit mostly ripens {n} days later than forecast.")
     )
     return [text.format(n=days)]
 
@@ -128,7 +128,7 @@ def forecast_words(row: CheckedForecast, reader: Reader) -> str:
 def balance_words(tally: Tally, words: Formats) -> str:
     """The season so far in a sentence or two."""
     if tally.picked <= 0:
-        return tr("Nothing was picked yet.")
+        return tr("Nothing picked yet.")
     parts = [
         tr("{n} sold").format(n=words.number(tally.sold)),
     ]
@@ -147,7 +147,7 @@ def balance_words(tally: Tally, words: Formats) -> str:
         return text
     money = tr("They brought {money}.").format(money=words.money(tally.money_minor))
     if tally.unpriced > 0:
-        money += " " + tr("Of {n} fruit sold no price is known.").format(
+        money += " " + tr("{n} of the fruit sold have no price.").format(
             n=words.number(tally.unpriced)
         )
     return f"{text} {money}"
@@ -162,8 +162,8 @@ def earning_words(lines: Sequence[BalanceRow], names: Mapping[str, str], words: 
     ]
     if len(known) < 2:
         return tr(
-            "It is too early to say which trees earn their place: that takes two rows or more with "
-            "counted trees, of which 30 fruit were sold at prices that are noted."
+            "It is too early to say which trees earn their place: it takes two rows or more with "
+            "their number of trees, and 30 fruit sold of each at known prices."
         )
     (least, last), *_, (most, first) = sorted(known)
     return tr(

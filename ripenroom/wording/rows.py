@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from ripenroom.records.batch import FEELS
 from ripenroom.records.orchard import Cultivar, Walk
 from ripenroom.season.orchard.found import (
+    Z_80,
     FrostForecast,
     FruitRange,
     OrchardForecast,
@@ -24,7 +25,8 @@ _USUALLY_AHEAD = timedelta(days=3)
 _WORTH_TELLING = 0.5
 """Fewer fruit than this are none."""
 
-_SHOWN_CHANCE = 0.01
+_WORTH_SAYING = 0.005
+_SHOWN_CHANCE, _MAY_HAVE_COME = 0.01, 0.1
 
 
 def about_words(line: RowFacts, reader: Reader) -> str:
@@ -162,11 +164,16 @@ def frost_words(frost: FrostForecast | None, reader: Reader) -> str:
     if frost is None:
         return ""
     words, today = reader.words, reader.season.state.today
-    if frost.came_on is not None:
-        return tr(
-            "There was frost on {day}: fruit lets go within days. Bring in what gives."
-        ).format(day=words.day(frost.came_on))
+    if frost.nights:
+        return _came_words(frost, words)
     parts = []
+    if frost.may_have_come >= _MAY_HAVE_COME:
+        parts.append(
+            tr(
+                "The first frost may have come already ({chance}): under Weather, type how cold "
+                "the last nights were."
+            ).format(chance=words.share(frost.may_have_come))
+        )
     soon = [
         (on, chance)
         for on, chance in zip(frost.days, frost.chance, strict=True)
@@ -184,13 +191,27 @@ def frost_words(frost: FrostForecast | None, reader: Reader) -> str:
                 week=words.share(frost.by(today + timedelta(days=7))),
             )
         )
-    if frost.tenth_on is not None and frost.even_on is not None:
+    if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
         parts.append(
             tr("First frost by {tenth} in one year of ten, by {even} in half of them.").format(
                 tenth=words.day(frost.tenth_on), even=words.day(frost.even_on)
             )
         )
     return " ".join(parts)
+
+
+def _came_words(frost: FrostForecast, words: Formats) -> str:
+    """What frost did, of which night, and what to do while fruit falls and after it."""
+    coldest = min(frost.nights, key=lambda night: night.min_c)
+    said = (
+        tr("There was frost on {day} ({cold}): fruit lets go within days. Bring in what gives.")
+        if frost.left[0] > 0.0
+        else tr(
+            "There was frost on {day} ({cold}): by now all fruit should be down. Where some still "
+            "hangs, walk that row and its numbers follow."
+        )
+    )
+    return said.format(day=words.day(coldest.on), cold=words.temperature(coldest.min_c))
 
 
 def feel_words(walk: Walk, names: tuple[str, ...], words: Formats) -> str:
@@ -225,12 +246,16 @@ def row_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) -> l
         said.append(reached.format(count=count_words(forecast.frost_reaches, words)))
     said += _by_feel(line, forecast, reader)
     said += [every] if (every := every_words(forecast, words)) else []
-    by = (
-        tr("By the warmth of the days since bloom.")
-        if forecast.by_heat
-        else tr("By the calendar: no weather since its bloom.")
-    )
-    said.append(by)
+    if not forecast.by_heat:
+        said.append(tr("Goes by the calendar: too few days since its bloom have weather."))
+    elif forecast.by_months:
+        said.append(
+            tr("Goes by what is usual in each month: few days since its bloom have weather.")
+        )
+    else:
+        said.append(tr("Goes by the warmth of the days since bloom."))
+    said += [bloom] if (bloom := bloom_words(forecast, words)) else []
+    said += spring_words(forecast, words)
     cultivar = reader.season.book.cultivars.get(line.row.cultivar_id or "")
     for lesson in reader.season.book.tree_lessons.values():
         named = cultivar is not None and lesson.crop == cultivar.crop
@@ -246,6 +271,46 @@ def row_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) -> l
     return said
 
 
+def spring_words(forecast: RowForecast, words: Formats) -> list[str]:
+    """What is published of spring's warmth and harvest, for crops that have it."""
+    spring, said = forecast.spring, list[str]()
+    if spring is not None and spring.first_pick is not None:
+        first = tr("By its spring, as in Michigan, it is picked from {day} on, a week either way.")
+        said.append(first.format(day=words.day(spring.first_pick)))
+    if spring is not None and spring.growing_hours is not None:
+        after = (
+            tr(
+                "{n} growing degree hours in the 30 days after bloom: many, so harvest comes early "
+                "and fruit stays small."
+            )
+            if spring.is_warm
+            else tr("{n} growing degree hours in the 30 days after bloom.")
+        )
+        said.append(after.format(n=words.number(spring.growing_hours)))
+    return said
+
+
+def bloom_words(forecast: RowForecast, words: Formats) -> str:
+    """What a row's bloom was taken for where nobody noted it; or that the day hardly fits."""
+    bloom = forecast.bloom
+    if bloom.by == "noted":
+        if not forecast.bloom_is_odd:
+            return ""
+        return tr(
+            "Full bloom on {day} hardly fits what was felt: check that day (Change row)."
+        ).format(day=words.day(bloom.on))
+    after = {
+        "cultivar": tr("like other rows of its cultivar"),
+        "crop": tr("like other rows of its crop"),
+        "spring": tr("by how warm spring was"),
+        "walk": tr("by its first walk or pick"),
+        "season": tr("by the season’s first day"),
+    }[bloom.by]
+    return tr("Bloom not noted: guessed as {day}, {days} days either way, {after}.").format(
+        day=words.day(bloom.on), days=words.number(Z_80 * bloom.sd_days), after=after
+    )
+
+
 def _same_name(named: str | None, cultivar: Cultivar | None) -> bool:
     """Whether a lesson is about a cultivar, or about all of its crop."""
     if named is None or cultivar is None:
@@ -259,7 +324,11 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         return []
     names, words = feel_names(reader.season.crops.get(line.crop or "")), reader.words
     said = [
-        tr("{feel} {now}, {later}, {lost}").format(
+        (
+            tr("{feel}: {now} today, {later} tomorrow")
+            if advice.lost < _WORTH_SAYING
+            else tr("{feel}: {now} today, {later} tomorrow (waiting loses {lost})")
+        ).format(
             feel=names[FEELS.index(advice.feel)],
             now=words.share(advice.now),
             later=words.share(advice.later),
@@ -267,5 +336,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         )
         for advice in forecast.by_feel
     ]
-    heading = tr("Come good if picked today, tomorrow, and lost by then:")
+    heading = tr("How many will come good:")
     return [heading, *(f"    {text}" for text in said)]

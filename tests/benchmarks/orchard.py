@@ -27,13 +27,11 @@ def run() -> None:
     cultivar = orchard.rows[row].cultivar
     forecast_ms = median_ms(lambda _: forecast(belief, days))
     one_ms = median_ms(lambda _: learn_cultivar(belief, cultivar, before, more))
-    warm_ms = median_ms(lambda _: learn(known, book, before, more, belief), 5)
     anew_ms = median_ms(lambda _: learn(known, book, before, more), 3)
     normal = rng.standard_normal((5 * rows, DAYS))
     bare_ms = median_ms(lambda _: ndtr(normal))
     say(f"{rows} rows x {DAYS} days: forecast with ranges (aim: 50)", f"{forecast_ms:.1f} ms")
     say(f"  after one walk of {WALKS}: its cultivar again (aim: 100)", f"{one_ms:.1f} ms")
-    say("  all rows again, from where they were", f"{warm_ms:.1f} ms")
     say("  all rows anew", f"{anew_ms:.1f} ms")
     say(f"  bare ndtr of {normal.size} values: five numbers a row and day", f"{bare_ms:.1f} ms")
     say("  forecast, times that", f"{forecast_ms / bare_ms:.1f}")

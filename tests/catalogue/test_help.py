@@ -35,8 +35,7 @@ def in_pseudo_language(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 def said(printed: str) -> str:
     """What is printed, without how the command is written: usage, options and what they take."""
     _, _, rest = printed.partition("\n\n")
-    rest = re.sub(r"\{[^{}]*\}|--[\w-]+|\b[A-Z][A-Z_=,.]+\b", "", rest)
-    return rest
+    return re.sub(r"\{[^{}]*\}|--[\w-]+|\b[A-Z][A-Z_=,.]+\b", "", rest)
 
 
 @pytest.mark.parametrize("name", ["", *COMMANDS])

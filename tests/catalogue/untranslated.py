@@ -26,5 +26,5 @@ def untranslated(text: str, allowed: Set[str] = frozenset()) -> set[str]:
 
 
 def data_words(values: Iterable[object]) -> set[str]:
-    """All words of some records or figures, however deep they stand: they are nobody's sentences."""
+    """All words of records or figures, however deep they stand: they are nobody's sentences."""
     return words_in(" ".join(map(repr, values)))

@@ -5,6 +5,7 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -22,6 +23,32 @@ def test_the_practice_season_is_written_and_sound(call: Call, tmp_path: Path) ->
     assert (answer.code, answer.out, answer.err) == (0, f"The practice season is in {path}\n", "")
     assert call("verify", path).out == "practice.ripenroom is sound\n"
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
+
+
+@pytest.mark.parametrize(
+    ("country", "asked", "units"),
+    [
+        ("en_US.UTF-8", [], "us"),
+        ("de_DE.UTF-8", [], "metric"),
+        ("C.UTF-8", [], "metric"),
+        ("C.UTF-8", ["--units", "us"], "us"),
+    ],
+)
+def test_the_practice_season_is_read_in_the_units_of_the_country(
+    call: Call,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    country: str,
+    asked: list[str],
+    units: str,
+) -> None:
+    for name in ("LANGUAGE", "LC_MEASUREMENT", "LC_CTYPE", "LANG"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LC_ALL", country)
+    path = tmp_path / "practice.ripenroom"
+    assert call("demo", path, *asked).code == 0
+    with closing(SeasonFile.open(path)) as file:
+        assert file.read().season.units == units
 
 
 def test_nothing_is_written_over(call: Call, season: Path, tmp_path: Path) -> None:

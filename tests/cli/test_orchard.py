@@ -47,6 +47,19 @@ def test_rows_are_printed_and_written(
     assert pd.read_csv(later).set_index("row").loc["Wall row", "to_pick"] > wall["to_pick"]
 
 
+def test_a_frost_that_came_is_said(
+    season_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "station.csv"
+    file.write_text("date,tmin C,tmax C\n2026-09-29,-1.5,12\n2026-09-30,4,15\n")
+    assert main(["weather", str(season_path), str(file)]) == 0
+    capsys.readouterr()
+    assert main(["rows", str(season_path)]) == 0
+    assert "frost came on 2026-09-29 (-1.5 °C)" in capsys.readouterr().err
+    assert main(["rows", str(season_path), "--at", "2026-11-30"]) == 0
+    assert "frost came on 2026-09-29" in capsys.readouterr().err
+
+
 def test_a_season_without_rows_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "bare.ripenroom"
     SeasonFile.create(path, season_record()).close()

@@ -113,7 +113,9 @@ def test_what_becomes_of_soft_fruit(
     ("arguments", "words"),
     [
         (["Fair of the moon"], ["market:", "Fair of the moon", "Harvest fair"]),
-        (["2026-10-02"], ["market:", "2026-10-02"]),
+        (["2026-10-02"], ["market:", "2026-10-02", "2026-10-03 Quayside market"]),
+        ([], ["market:", "Say which", "2026-10-04 Orchard gate"]),
+        ([f"{ONE}=1"], ["market:", f"{ONE}=1", "2026-10-04 Orchard gate"]),
         (["2026-09-26"], ["over"]),
         ([QUAY, "P-9999-9=3"], ["P-9999-9"]),
         ([QUAY, ONE], [ONE, "P-0914-2=31,14,2"]),
@@ -157,6 +159,12 @@ def test_no_name_is_not_just_any_market_day(call: Call, season: Path) -> None:
     assert answer.code == 2
     assert "Say which market day" in answer.err
     assert not book_in(season).pins
+
+
+def test_a_name_may_be_typed_in_the_letters_of_a_keyboard(call: Call, season: Path) -> None:
+    for typed in ("Baker's shop", "baker’s  SHOP", "2026-10-06 Baker's Shop"):
+        answer = call("pack", season, typed)
+        assert (answer.code, answer.out.partition("\n")[0]) == (0, "2026-10-06 Baker’s shop")
 
 
 def test_what_stands_packed_is_not_counted_twice(call: Call, season: Path) -> None:

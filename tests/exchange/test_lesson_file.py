@@ -1,18 +1,35 @@
 """Lessons go out and come back the same; anything else is refused in words."""
 
 import json
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from ripenroom.exchange.lesson_file import read_lessons, write_lessons
+from ripenroom.records.check import TreeLesson
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 
 EARLY = SharedLesson("pawpaw", "Früh – Nº 1", 0.25, 0.1, 7, 0.62, 20.0)
 CROP = SharedLesson("pawpaw", None, 0.2, 0.2, 7, 0.62, 20.0)
-SHARED = SharedLessons("Hill farm 2025", (EARLY, CROP))
+ON_TREE = TreeLesson(
+    id="tree-1",
+    crop="pawpaw",
+    cultivar="Früh – Nº 1",
+    by_heat=True,
+    needs_days=141.25,
+    needs_sd=2.5,
+    log_spread=1.3,
+    log_spread_sd=0.2,
+    log_pace=-0.1,
+    log_pace_sd=0.3,
+    walks=9,
+    taught_by="Hill farm 2025",
+    days_off=2.1,
+)
+SHARED = SharedLessons("Hill farm 2025", (EARLY, CROP), (ON_TREE,))
 
 
 def test_what_is_written_is_read_back(tmp_path: Path) -> None:
@@ -20,6 +37,18 @@ def test_what_is_written_is_read_back(tmp_path: Path) -> None:
     assert path.name == "what 2025 taught.json"
     assert read_lessons(path) == SHARED
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
+
+
+def test_what_only_trees_taught_is_a_file_as_well(tmp_path: Path) -> None:
+    shared = SharedLessons("Hill farm 2025", (), (ON_TREE,))
+    assert read_lessons(write_lessons(shared, tmp_path / "trees")) == shared
+
+
+def of_trees(*changes: dict[str, object]) -> dict[str, Any]:
+    """The layout with a lesson of trees for each of these changes."""
+    lesson = asdict(ON_TREE)
+    del lesson["taught_by"]
+    return {**whole(), "trees": [{**lesson, **change} for change in changes]}
 
 
 def whole() -> dict[str, Any]:
@@ -75,6 +104,14 @@ def lesson(name: str, value: object) -> dict[str, Any]:
         (lesson("checks", 0), "“checks”"),
         (lesson("checks", 2.5), "“checks”"),
         (lesson("extra", 1), "unknown"),
+        ({**whole(), "trees": {}}, "must list its lessons"),
+        ({**whole(), "trees": [7]}, "lesson 1 of trees"),
+        (of_trees({"taught_by": "Other"}), "unknown"),
+        (of_trees({}, {"id": "b", "cultivar": "früh – nº 1"}), "twice"),
+        (of_trees({}, {"cultivar": "Late"}), "twice"),
+        (of_trees({"id": ""}), "“id”"),
+        (of_trees({"needs_days": 0.0}), "lesson 1 of trees: “needs_days”"),
+        (of_trees({}, {"id": "b", "by_heat": 1}), "lesson 2 of trees: “by_heat”"),
     ],
 )
 def test_what_is_not_of_the_layout_is_refused(tmp_path: Path, given: object, words: str) -> None:

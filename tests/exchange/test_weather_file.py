@@ -104,3 +104,59 @@ def test_what_cannot_be_told_is_asked() -> None:
 def test_doubts_of_dates_and_units_are_told() -> None:
     found = read("date,low,high\n01/02/2026,38,44\n02/03/2026,39,47\n03/04/2026,37,45\n")
     assert found.doubts == {ReadDoubt.DATE_ORDER, ReadDoubt.UNIT}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "year,month,day,tmax,tmin\n2026,7,1,31,18\n2026,7,2,30,17\n2026,7,3,29,16\n",
+        "Jahr;Monat;Tag;Max;Min\n2026;7;1;31,0;18,0\n2026;7;2;30;17\n2026;7;3;29;16\n",
+        "lat 39\nyear,yday,prcp (mm/day),tmax (deg c),tmin (deg c)\n2026,182,0,31,18\n"
+        "2026,183,4,30,17\n2026,184,0,29,16\n",
+        "ID;MESS_DATUM;TXK;TNK;TMK\n1;20260701;31;18;24\n1;20260702;30;17;23\n1;20260703;29;16;22\n",
+    ],
+)
+def test_dates_in_several_columns_and_short_headings_are_read(text: str) -> None:
+    found = read(text)
+    assert [(day.on, day.min_c, day.max_c) for day in found.days] == [
+        (date(2026, 7, 1), 18.0, 31.0),
+        (date(2026, 7, 2), 17.0, 30.0),
+        (date(2026, 7, 3), 16.0, 29.0),
+    ]
+
+
+def test_a_line_without_a_whole_date_is_left_out() -> None:
+    found = read("year,month,day,tmax,tmin\n2026,7,1,31,18\n2026,13,2,30,17\n2026,7,3,29,16\n")
+    assert [day.on.day for day in found.days] == [1, 2, 3]
+    assert found.filled == (date(2026, 7, 2),)
+
+
+def test_rain_snow_and_wind_do_not_tell_the_unit() -> None:
+    """The layout of a national service's daily summaries, flags beside the figures."""
+    found = read(
+        '"STATION","DATE","WIND MAX","PRCP","SNWD","TMAX","TMAX_ATTRIBUTES","TMIN"\n'
+        + "".join(f'"X","2026-07-0{d}",9,0,0,8{d},",,7",6{d}\n' for d in (1, 3, 2))
+    )
+    assert (found.columns.coldest, found.columns.warmest, found.unit) == ("TMIN", "TMAX", "F")
+    assert found.doubts == frozenset()
+    assert found.days[0].max_c == pytest.approx((81 - 32) / 1.8, abs=0.01)
+
+
+def test_columns_the_wrong_way_round_and_an_empty_file_are_said() -> None:
+    with pytest.raises(Refusal, match="“max” is colder than “min” on every day"):
+        read("date,max,min\n2026-09-01,8,21\n2026-09-02,8,22\n2026-09-03,9,22\n")
+    with pytest.raises(Refusal, match="is empty"):
+        read("")
+
+
+@pytest.mark.parametrize("first", [date(2025, 10, 31), date(2026, 3, 6)])
+def test_a_clock_change_leaves_out_no_day(first: date) -> None:
+    lines = ["time,Temp C"]
+    lines += [
+        f"{first + timedelta(days=n)} {hour:02}:00,{10 + hour}"
+        for n in range(5)
+        for hour in range(24)
+    ]
+    found = read("\n".join(lines))
+    assert len(found.days) == 5
+    assert {(day.min_c, day.max_c) for day in found.days} == {(10.0, 33.0)}

@@ -77,6 +77,7 @@ def problem(
             rng.integers(0, 200, wants).astype(float),
             (want_evening * 24.0 - 10.0).astype(float),
             np.zeros(wants, bool),
+            np.zeros(wants, bool),
         ),
         ways=ways,
         room=room,

@@ -13,6 +13,7 @@ from ripenroom.planning.bounded import (
     MOVE_SHARE,
     kept,
     looked_at,
+    looked_at_once,
     looked_at_roughly,
     places_for,
 )
@@ -46,15 +47,13 @@ def test_evenings_are_passed_over_only_where_there_are_too_many_sales() -> None:
     assert np.flatnonzero(looked_at(wait, 100 * MOST_SALES)).tolist() == [0, 1, 2, 3, 9, 18, 27]
 
 
-def test_a_rough_look_passes_over_other_evenings_of_each_batch() -> None:
-    wait, batch = np.tile(np.arange(30), (4, 1)), np.arange(4)
-    assert looked_at_roughly(wait, batch, MOST_ROUGH).all()
-    some = looked_at_roughly(wait, batch, 4 * MOST_ROUGH)
-    assert some[:, :8].all()
-    # Together the four look at every evening, each of them at every fourth.
-    assert (some[:, 8:].sum(axis=0) == 1).all()
-    assert looked_at_roughly(wait, batch, 100 * MOST_ROUGH)[:, :3].all()
-    assert looked_at_roughly(wait, batch, 100 * MOST_ROUGH).sum() < 20
+def test_a_rough_look_passes_over_more_evenings_the_further_ahead_they_are() -> None:
+    wait = np.arange(-2, 45)
+    assert looked_at_roughly(wait, MOST_ROUGH).all()
+    some = wait[2:][looked_at_roughly(wait, 2 * MOST_ROUGH)[2:]]
+    assert some.tolist() == [0, 1, 2, 4, 6, 9, 12, 16, 20, 25, 30, 36, 42]
+    at_once = wait[2:][looked_at_once(wait)[2:]]
+    assert at_once.tolist() == [0, 1, 3, 6, 10, 15, 21, 28, 36]
 
 
 BATCH = np.repeat(np.arange(40), 60)

@@ -32,6 +32,7 @@ def priced(*price: float, second: tuple[bool, ...] | None = None) -> Problem:
         np.array(price),
         24.0 * np.arange(count, dtype=float),
         np.array(second or (False,) * count),
+        np.zeros(count, bool),
     )
     return replace(problem, wants=wants)
 

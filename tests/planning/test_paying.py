@@ -81,7 +81,9 @@ def problem_of(ways: Itineraries) -> Problem:
     bare = Problem(
         crates=np.full(BATCHES, 5),
         fruit_per_crate=np.full(BATCHES, 20.0),
-        wants=Wants(np.full(DAYS, 100.0), CHOICES.price, START_H, np.zeros(DAYS, bool)),
+        wants=Wants(
+            np.full(DAYS, 100.0), CHOICES.price, START_H, np.zeros(DAYS, bool), np.zeros(DAYS, bool)
+        ),
         ways=ways,
         room=np.repeat([[np.inf], [60.0]], EVENINGS, axis=1),
     )

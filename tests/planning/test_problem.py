@@ -42,7 +42,11 @@ def test_worth_never_grows_faster(start: float, step: float, more: float, wanted
 
 def test_no_more_is_sold_than_a_market_takes() -> None:
     wants = Wants(
-        np.array([40.0, 0.0]), np.array([100.0, 100.0]), np.array([1.0, 2.0]), np.zeros(2, bool)
+        np.array([40.0, 0.0]),
+        np.array([100.0, 100.0]),
+        np.array([1.0, 2.0]),
+        np.zeros(2, bool),
+        np.zeros(2, bool),
     )
     assert wants.sold(np.array([[10.0, 5.0], [80.0, 0.0]])).tolist() == [[10.0, 0.0], [50.0, 0.0]]
 
@@ -91,7 +95,11 @@ def test_a_crate_that_is_left_brings_nothing() -> None:
 
 def test_second_grade_takes_its_fruit_and_no_more() -> None:
     wants = Wants(
-        np.array([40.0, 40.0]), np.array([10.0, 10.0]), np.zeros(2), np.array([False, True])
+        np.array([40.0, 40.0]),
+        np.array([10.0, 10.0]),
+        np.zeros(2),
+        np.array([False, True]),
+        np.zeros(2, bool),
     )
     assert wants.sold(np.array([90.0, 90.0])).tolist() == [50.0, 40.0]
     assert wants.value(np.array([90.0, 90.0])).tolist() == [450.0, 400.0]
@@ -109,3 +117,14 @@ def test_what_is_decided_is_counted_apart() -> None:
     assert problem.undecided[batch] == problem.crates[batch] - 2
     assert problem.as_they_stand.sum() == problem.crates.sum()
     assert problem.as_they_stand[way] >= 2
+
+
+@given(st.integers(0, 10_000))
+def test_by_weight_a_heavy_fruit_counts_for_more_than_one(seed: int) -> None:
+    plain = made.problem(seed)
+    by_weight = np.arange(plain.wants.fruit.size) % 2 == 0
+    size = np.linspace(0.5, 1.5, plain.crates.size)
+    weighed = replace(plain, wants=replace(plain.wants, by_weight=by_weight), size=size)
+    counts = np.append(by_weight, False)[plain.ways.want]
+    expected = np.where(counts, plain.fruit * size[plain.ways.batch], plain.fruit)
+    np.testing.assert_allclose(weighed.fruit, expected)

@@ -1,9 +1,12 @@
 """Expected shares are the mean of shares under truths drawn one by one."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from scipy.special import expit, logit
+from scipy.special import expit, logit, ndtri
 
+from ripenroom.planning.prospects import Prospects
 from ripenroom.science.bands import Bands
 from tests.planning.prospects import prospects
 
@@ -14,6 +17,62 @@ def test_the_expected_share_is_the_mean_over_truths(courses: int) -> None:
     draws = np.random.default_rng(1).standard_normal((3, 1, 40_000))
     saleable, _ = pairs.under(draws[0], draws[1], draws[2])
     assert pairs.expected()[:, 0] == pytest.approx(saleable.mean(axis=1), abs=0.01)
+
+
+@pytest.mark.parametrize("courses", [1, 3])
+def test_lives_and_openings_that_are_drawn_are_as_often_so_as_they_are_likely(courses: int) -> None:
+    pairs = with_ripe_lives(4, journeys=40, courses=courses)
+    draws = np.random.default_rng(1)
+    z = draws.standard_normal((4, 1, 40_000))
+    saleable, _ = pairs.under(z[0], z[1], z[2], z[3], draws.random((1, 40_000)))
+    assert pairs.expected()[:, 0] == pytest.approx(saleable.mean(axis=1), abs=0.012)
+
+
+def test_fruit_of_a_short_ripe_life_is_past_sooner() -> None:
+    pairs = with_ripe_lives(4, journeys=40)
+    none = np.zeros(5)
+    slow_to_fast = ndtri([0.1, 0.3, 0.5, 0.7, 0.9])
+    _, past = pairs.under(none, none, none, slow_to_fast)
+    assert (np.diff(past, axis=1) >= 0.0).all()
+    assert (past[:, -1] - past[:, 0]).max() > 0.5
+    # Each of these is one clock, all alike likely.
+    assert pairs.under(none, none, none)[1][:, 0] == pytest.approx(past.mean(axis=1))
+    # Nothing is known of lives beyond the ends of the range.
+    beyond = pairs.under(none, none, none, 3.0 * slow_to_fast)[1]
+    assert beyond[:, [0, -1]] == pytest.approx(past[:, [0, -1]])
+
+
+def test_a_truth_has_one_course_of_gates_where_there_are_several() -> None:
+    table = prospects(4, journeys=6, days=1, courses=3, weight=np.full((6, 1, 3), 1.0 / 3.0))
+    none = np.zeros(4)
+    drawn = table.under(none, none, none, opening=np.array([0.1, 0.3, 0.5, 0.9]))[0]
+    np.testing.assert_array_equal(drawn[:, 0], drawn[:, 1])
+    apart = [
+        replace(
+            table,
+            **{
+                name: getattr(table, name)[:, :, course : course + 1]
+                for name in (
+                    "at_start",
+                    "at_horizon",
+                    "start_rate_sd",
+                    "horizon_rate_sd",
+                    "ripe_ago",
+                )
+            },
+            weight=np.ones((6, 1, 1)),
+        ).under(none[:1], none[:1], none[:1])[0][:, 0]
+        for course in range(3)
+    ]
+    np.testing.assert_allclose(drawn[:, 1:].T, apart)
+
+
+def with_ripe_lives(seed: int, journeys: int, courses: int = 1) -> Prospects:
+    """Prospects with ripe lives from short to long."""
+    plain = prospects(seed, journeys=journeys, days=1, courses=courses)
+    lasts = np.random.default_rng(seed).uniform(0.3, 1.5, (journeys, 1, 1, 1))
+    lives = lasts * np.exp(-0.5 * ndtri([0.9, 0.7, 0.5, 0.3, 0.1]))
+    return replace(plain, ripe_ago=plain.at_start[..., None] - lives)
 
 
 def test_without_doubt_every_truth_is_what_was_expected() -> None:

@@ -69,3 +69,12 @@ def test_a_book_knows_what_it_holds_by_kind_and_id() -> None:
     assert book.holds(SEASON)
     assert not book.holds(Cultivar(id="one", crop="pawpaw", name="Row 1"))
     assert not book.holds(Row(id="two", name="Row 1"))
+
+
+def test_no_shelf_can_be_changed() -> None:
+    book = Book(SEASON, batches={"b": BATCH})
+    for one in (book, book.with_changes([replace(BATCH, count=7)]), book.with_changes([], [BATCH])):
+        for shelf in SHELF_OF.values():
+            with pytest.raises(TypeError):
+                getattr(one, shelf)["new"] = BATCH
+    assert book.batches == {"b": BATCH}

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from ripenroom.science.fruit_mass import BATCH_SD, FRUIT_SD, FruitMass, fruit_mass
+from ripenroom.science.fruit_mass import BATCH_SD, FRUIT_SD, FruitMass, batch_mass_kg, fruit_mass
 
 FIGURE = FruitMass(0.150, 0.075, 0.300)
 
@@ -40,3 +40,19 @@ def test_the_range_holds_the_true_mass_four_times_in_five() -> None:
         found = fruit_mass(FIGURE, count, count * np.exp(true + error))
         held += found.low_kg <= np.exp(true) <= found.high_kg
     assert held / 1000 == pytest.approx(0.8, abs=0.04)
+
+
+def test_a_batch_of_many_weighed_fruit_is_nearly_what_it_weighed() -> None:
+    """Batches and fruit drawn as the module says they differ: by the estimate the mean is off by
+    less than by the reading, and by what is usual."""
+    random = np.random.default_rng(21)
+    off = np.zeros(3)
+    for _ in range(2000):
+        count = int(random.integers(1, 60))
+        true = 0.2 * np.exp(BATCH_SD * random.standard_normal())
+        reading = true * np.exp(FRUIT_SD / np.sqrt(count) * random.standard_normal())
+        found = batch_mass_kg(0.2, count, reading * count)
+        off += np.log([found / true, reading / true, 0.2 / true]) ** 2
+    assert off[0] < 0.9 * off[1]
+    assert off[0] < 0.9 * off[2]
+    assert batch_mass_kg(0.2, 0, 0.0) == 0.2

@@ -1,15 +1,22 @@
 """Wants and second grade by weight and by box follow what the season's fruit weigh."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from ripenroom.exchange.season_json import read_json, write_json
+from ripenroom.records.batch import Batch
+from ripenroom.records.book import Record
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.market import SecondGrade, Want
+from ripenroom.records.market import SecondGrade, SoldBy, Want
+from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
+from ripenroom.season.amounts_sold import mass_of, sizes_of
 from ripenroom.season.season import Season
+from tests.season.farm import ROOM, batch_and_move
+from tests.season.plans.planning import CROPS, farm_book, market_records, planned
 
 
 @pytest.fixture
@@ -122,3 +129,46 @@ def test_what_cannot_be_is_refused(season: Season, want: Want) -> None:
     day = season.book.market_days[next_day(season)]
     with pytest.raises(Refusal):
         season.do(actions.market_days.save, day, [want])
+
+
+def sizes(*records: Record) -> list[float]:
+    book = farm_book(*records)
+    ids = [record.id for record in records if isinstance(record, Batch)]
+    return [float(size) for size in sizes_of(book, CROPS, ids)]
+
+
+def test_a_batch_is_as_heavy_as_it_weighed_else_as_its_row_else_usual() -> None:
+    heavy, light, plain = (
+        *batch_and_move(1, count=100, weight_kg=45.0),
+        *batch_and_move(2, count=100, weight_kg=15.0),
+        *batch_and_move(3, count=100),
+    )[::2]
+    found = sizes(heavy, light, plain)
+    assert found[0] > 1.3
+    assert found[1] < 0.8
+    assert found[2] == 1.0
+    row = Row(id="big", name="Big", cultivar_id="early", trees=3, fruit_mass_g=400.0)
+    (of_row,) = sizes(*batch_and_move(4, count=100, row_id="big"), row)
+    usual_kg = mass_of(farm_book(), CROPS["pawpaw"]).usual_kg
+    assert of_row == pytest.approx(0.4 / usual_kg)
+
+
+def test_of_heavy_fruit_fewer_are_brought_to_who_buys_by_weight() -> None:
+    """By count a market wants the same number of fruit, whatever they weigh."""
+
+    usual_kg = mass_of(farm_book(), CROPS["pawpaw"]).usual_kg
+
+    def fruit_brought(sold_by: SoldBy, times: float) -> float:
+        day, want = market_records(2, {"pawpaw": 100})
+        assert isinstance(want, Want)
+        if sold_by != "fruit":
+            want = replace(want, sold_by=sold_by, amount=25.0, unit_price_minor=400)
+        mass_g = 1000.0 * times * usual_kg
+        row = Row(id="own", name="Own", cultivar_id="early", trees=3, fruit_mass_g=mass_g)
+        batch = batch_and_move(0, ROOM, count=400, feel_counts=(0, 0, 20, 0, 0), row_id="own")
+        plan = planned(farm_book(day, want, row, *batch))
+        return sum(line.fruit for line in plan.lines if line.market_day_id)
+
+    usual = fruit_brought("kg", 1.0)
+    assert fruit_brought("kg", 1.6) == pytest.approx(usual / 1.6, abs=25.0)  # whole crates
+    assert fruit_brought("fruit", 1.6) == fruit_brought("fruit", 1.0) == usual

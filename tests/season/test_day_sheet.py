@@ -11,7 +11,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.day_sheet import DayTask, DayTaskKind, day_sheet, is_over
+from ripenroom.season.day_sheet import DayTask, DayTaskKind, day_sheet
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.season import Season
 from tests.season.writing import write
@@ -178,7 +178,7 @@ def test_a_market_day_that_has_begun_is_to_be_settled(practice: Season) -> None:
         season.read_as_on(now)
         asked = of(DayTaskKind.SETTLE, deeds_of(practice, None))
         assert [deed.record_id for deed in asked] == [day.id]
-        assert is_over(day, season) == over
+        assert season.ask.is_over(day) == over
     season.read_as_on(day.starts_at + timedelta(days=11))
     assert day.id not in {
         deed.record_id for deed in of(DayTaskKind.SETTLE, deeds_of(practice, None))

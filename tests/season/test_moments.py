@@ -16,6 +16,7 @@ from ripenroom.season.moments import (
     evenings_between,
     from_hours,
     local_day,
+    selling_ends,
     start_of_day,
     to_hours,
     weekly,
@@ -49,6 +50,23 @@ def test_a_column_is_each_moment() -> None:
     moments = [datetime(2026, 9, n, 7, 15, tzinfo=LISBON) for n in (1, 9)]
     assert column(moments) == pytest.approx([to_hours(m) for m in moments], abs=1e-9)
     assert column([]).shape == (0,)
+
+
+@pytest.mark.parametrize(
+    ("begins", "ends"),
+    [
+        (time(8), datetime(2026, 10, 24, 18, tzinfo=LISBON)),
+        (time(17, 59), datetime(2026, 10, 24, 18, tzinfo=LISBON)),
+        (time(18), datetime(2026, 10, 25, tzinfo=LISBON)),
+        (time(23), datetime(2026, 10, 25, tzinfo=LISBON)),
+    ],
+)
+def test_a_market_is_over_in_the_evening_and_one_of_the_evening_at_midnight(
+    begins: time, ends: datetime
+) -> None:
+    """18:00 at home, whatever the zone in which the moment is told (common practice)."""
+    starts_at = at_local(date(2026, 10, 24), begins, LISBON)
+    assert selling_ends(starts_at, LISBON) == ends
 
 
 def test_days_around_a_clock_change() -> None:

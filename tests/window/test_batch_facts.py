@@ -76,14 +76,14 @@ def test_parts_of_a_batch_and_what_it_was_part_of_are_told(session: Session) -> 
     projection = season.projection()
     batch_id = projection.batch_ids[int(projection.left.argmax())]
     whole = season.book.batches[batch_id]
-    assert not {"Was part of", "Split off it"} & dict(written_down(session, whole.id)).keys()
+    assert not {"Split from", "Split into"} & dict(written_down(session, whole.id)).keys()
     first = season.do(actions.splitting.split, whole.id, 2)
     second = season.do(actions.splitting.split, whole.id, 3)
     facts = dict(written_down(session, whole.id))
-    assert facts["Split off it"] == f"{first.code}, {second.code}"
-    assert dict(written_down(session, first.id))["Was part of"] == whole.code
+    assert facts["Split into"] == f"{first.code}, {second.code}"
+    assert dict(written_down(session, first.id))["Split from"] == whole.code
     season.do(actions.batches.delete, [whole.id])
-    assert "deleted" in dict(written_down(session, first.id))["Was part of"]
+    assert "deleted" in dict(written_down(session, first.id))["Split from"]
 
 
 def test_whose_figures_are_used_is_said_where_a_group_has_its_own(session: Session) -> None:

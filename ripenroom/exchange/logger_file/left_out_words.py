@@ -7,13 +7,13 @@ from ripenroom.wording.formats import Formats
 
 def _fault_words(fault: Fault) -> str:
     return {
-        Fault.NOT_A_ROW: tr("Lines that are no readings"),
+        Fault.NOT_A_ROW: tr("Lines without a reading"),
         Fault.NO_TIME: tr("Lines whose time cannot be read"),
         Fault.NO_VALUE: tr("Empty temperatures"),
-        Fault.SENSOR_FAULT: tr("Errors of the sensor, or impossible temperatures"),
-        Fault.SAME_TIME: tr("Readings of a time that was there (averaged)"),
+        Fault.SENSOR_FAULT: tr("Sensor errors, or impossible temperatures"),
+        Fault.SAME_TIME: tr("Several readings of one time (averaged)"),
         Fault.SKIPPED_HOUR: tr(
-            "In the hour that clocks skip (if the logger knows no summer time, choose that below)"
+            "In the hour that clocks skip in spring (if the logger’s clock does not, say so below)"
         ),
     }[fault]
 

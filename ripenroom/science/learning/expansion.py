@@ -52,6 +52,26 @@ class Expansion:
         return replace(self, value=value, x=self.x + by_x, s=self.s + by_s, a=self.a + by_a)
 
 
+@dataclass(frozen=True, slots=True)
+class ThirdDerivatives:
+    """Third derivatives of the log likelihood of each check, along mean age and log spread."""
+
+    xxx: Floats
+    xxs: Floats
+    xss: Floats
+    sss: Floats
+
+    @classmethod
+    def unknown(cls, checks: int) -> "ThirdDerivatives":
+        """Nothing looked at yet: all nan."""
+        return cls(*(np.full(checks, np.nan) for _ in fields(cls)))
+
+    def put(self, lines: Indices, other: "ThirdDerivatives") -> None:
+        """Overwrite some lines by those of ``other``, in its order."""
+        for f in fields(ThirdDerivatives):
+            getattr(self, f.name)[lines] = getattr(other, f.name)
+
+
 class Likelihood(Protocol):
     """Checks of one kind, numbered from 0."""
 
@@ -60,6 +80,11 @@ class Likelihood(Protocol):
     ) -> Expansion:
         """Expansion of these checks, each at its own mean age and spread of the fruit, where the
         log of the odds that a fruit can ripen is by ``able`` above what was thought."""
+
+    def expand_further(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> tuple[Expansion, ThirdDerivatives]:
+        """The same with third derivatives."""
 
     def first(self, number: int) -> "Likelihood":
         """The first so many of them."""

@@ -14,14 +14,18 @@ all others seem to differ.
 """
 
 from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.able import with_odds_times
 from ripenroom.science.clock import Indices
-from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import ndtr
+
+if TYPE_CHECKING:
+    from scipy.sparse import csr_array
 
 _NODES = np.linspace(0.0, 1.0, 32)
 
@@ -179,39 +183,32 @@ class FeltChecks:
         self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
     ) -> Expansion:
         """Expansion of these checks; see :class:`Likelihood`."""
+        return self._seen(checks, mean_age, fruit_sd, able).expansion()
+
+    def expand_further(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> tuple[Expansion, ThirdDerivatives]:
+        """The same with third derivatives."""
+        seen = self._seen(checks, mean_age, fruit_sd, able)
+        return seen.expansion(), seen.third()
+
+    def _seen(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> "_SeemingAges":
         low, high = self.nodes.low[checks, None], self.nodes.high[checks, None]
         seeming = low + (high - low) * _NODES
         ripens = with_odds_times(self.ripens[checks], np.exp(able))
         shares = self._shares(checks, seeming, fruit_sd, ripens)
-        value = shares.log()
-        s, ss, a, aa, sa = shares.slopes()
         error = self.judgement_sd[checks, None]
         held, inside = self._held(checks, mean_age)
         off = (seeming - held[:, None]) / error
-        x = off / error
-        logs = value - 0.5 * off * off
+        logs = shares.log() - 0.5 * off * off
         top = logs.max(axis=1, keepdims=True)
         weight = np.exp(logs - top)
         total = weight.sum(axis=1, keepdims=True)
-        weight /= total
-
-        def mean(of_node: Floats) -> Floats:
-            return np.asarray(np.einsum("cn,cn->c", weight, of_node))
-
-        mean_x, mean_s, mean_a = mean(x), mean(s), mean(a)
         step = (high - low) * (_NODES[1] / error) * _ROOT
-        return Expansion(
-            value=(top + np.log(total * step))[:, 0],
-            x=inside * mean_x,
-            s=mean_s,
-            a=mean_a,
-            xx=inside * (mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd[checks] ** 2),
-            xs=inside * (mean(x * s) - mean_x * mean_s),
-            ss=mean(ss + s * s) - mean_s * mean_s,
-            xa=inside * (mean(x * a) - mean_x * mean_a),
-            sa=mean(sa + s * a) - mean_s * mean_a,
-            aa=mean(aa + a * a) - mean_a * mean_a,
-        )
+        value = (top + np.log(total * step))[:, 0]
+        return _SeemingAges(shares, weight / total, off / error, error[:, 0], inside, value)
 
     def off_by(
         self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats
@@ -243,28 +240,82 @@ class FeltChecks:
         ``able`` of each batch can ripen."""
         counts = self.counts[checks]
         # Feels that no fruit had say nothing by themselves, and most counts are nil.
-        line, feel = np.nonzero(counts)
-        walls, scale, shift = self.walls[checks], 1.0 / fruit_sd[line, None], seeming[line]
-
-        def at(wall: Floats) -> Floats:
-            z = (wall[:, None] - shift) * scale
-            return np.clip(z, -_FARTHEST_SDS, _FARTHEST_SDS)
-
-        low, high = at(walls[line, feel]), at(walls[line, feel + 1])
-        # Mirrored where it lies in the upper tail, where differences of ndtr lose all digits.
-        flip = low > 0.0
-        between = ndtr(np.where(flip, -low, high)) - ndtr(np.where(flip, -high, low))
+        had = counts > 0.0
+        needed = np.pad(had, ((0, 0), (0, 1))) | np.pad(had, ((0, 0), (1, 0)))
+        owner, wall = np.nonzero(needed)
+        z = (self.walls[checks][owner, wall][:, None] - seeming[owner]) / fruit_sd[owner, None]
+        z = np.clip(z, -_FARTHEST_SDS, _FARTHEST_SDS)
+        line, feel = np.nonzero(had)
+        number = np.cumsum(needed).reshape(needed.shape) - 1
+        firm, soft = number[line, feel], number[line, feel + 1]
+        below = ndtr(z)
         ripens, hard = able[line, None], np.where(feel == 0, 1.0, 0.0)[:, None]
-        share = ripens * between + hard * (1.0 - ripens)
-        share = (1.0 - ODD_SHARE) * share + ODD_SHARE / (walls.shape[1] - 1)
+        beyond_hard = below[soft] - below[firm] - hard
+        share = hard + ripens * beyond_hard
+        share = (1.0 - ODD_SHARE) * share + ODD_SHARE / counts.shape[1]
+        ends = np.append(0, np.cumsum(had.sum(axis=1)))
+        from scipy.sparse import csr_array  # imported here: only what was squeezed needs it
+
+        fruit = csr_array((counts[line, feel], np.arange(line.size), ends))
         return _Shares(
-            first=np.searchsorted(line, np.arange(checks.size)),
-            fruit=counts[line, feel][:, None],
-            low=low,
-            high=high,
+            fruit=fruit,
+            z=z,
+            firm=firm,
+            soft=soft,
             ripens=ripens,
-            beyond_hard=between - hard,
+            beyond_hard=beyond_hard,
             share=share,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _SeemingAges:
+    """The integral over the seeming mean age: ``weight`` of each node and its slope ``x`` by the
+    mean age, (checks, nodes). Derivatives of its log are cumulants over the nodes.
+    """
+
+    shares: "_Shares"
+    weight: Floats
+    x: Floats
+    judgement_sd: Floats
+    inside: Floats
+    value: Floats
+
+    def _mean(self, of_node: Floats) -> Floats:
+        return np.asarray(np.einsum("cn,cn->c", self.weight, of_node))
+
+    def _off_mean(self, of_node: Floats) -> Floats:
+        return np.asarray(of_node - self._mean(of_node)[:, None])
+
+    def expansion(self) -> Expansion:
+        """Its log, with slopes and curvatures."""
+        mean, x, inside = self._mean, self.x, self.inside
+        s, ss, a, aa, sa = self.shares.slopes()
+        mean_x, mean_s, mean_a = mean(x), mean(s), mean(a)
+        return Expansion(
+            value=self.value,
+            x=inside * mean_x,
+            s=mean_s,
+            a=mean_a,
+            xx=inside * (mean(x * x) - mean_x * mean_x - 1.0 / self.judgement_sd**2),
+            xs=inside * (mean(x * s) - mean_x * mean_s),
+            ss=mean(ss + s * s) - mean_s * mean_s,
+            xa=inside * (mean(x * a) - mean_x * mean_a),
+            sa=mean(sa + s * a) - mean_s * mean_a,
+            aa=mean(aa + a * a) - mean_a * mean_a,
+        )
+
+    def third(self) -> ThirdDerivatives:
+        """Its third derivatives by mean age and log spread."""
+        mean, inside = self._mean, self.inside
+        by_s, by_ss, sss = self.shares.by_log_spread()
+        x, s, ss = self._off_mean(self.x), self._off_mean(by_s), self._off_mean(by_ss)
+        x2, s2 = x * x, s * s
+        return ThirdDerivatives(
+            xxx=inside * mean(x2 * x),
+            xxs=inside * mean(x2 * s),
+            xss=inside * mean(x * (s2 + ss)),
+            sss=mean(s * (s2 + 3.0 * ss) + sss),
         )
 
 
@@ -272,14 +323,16 @@ class FeltChecks:
 class _Shares:
     """Expected shares of fruit in the feels of all checks, end to end, between standard walls.
 
-    ``first`` is where each check's feels begin; ``ripens`` the part of all fruit that has to do
-    with the walls, and ``beyond_hard`` what that adds to a feel over fruit that stays hard.
+    ``fruit`` (checks, feels) are the fruit of each in the check's row; ``z`` (walls, n) are the
+    walls in sds above the mean, of which ``firm`` and ``soft`` are the numbers of each feel's own;
+    ``ripens`` the part of all fruit that has to do with the walls, and ``beyond_hard`` what that
+    adds to a feel over fruit that stays hard.
     """
 
-    first: Indices
-    fruit: Floats
-    low: Floats
-    high: Floats
+    fruit: "csr_array"
+    z: Floats
+    firm: Indices
+    soft: Indices
     ripens: Floats
     beyond_hard: Floats
     share: Floats
@@ -291,12 +344,11 @@ class _Shares:
     def slopes(self) -> tuple[Floats, Floats, Floats, Floats, Floats]:
         """Its first and second derivative by the log of the spread, by the log of the odds that a
         fruit can ripen, and by both."""
-        low2, high2 = self.low * self.low, self.high * self.high
-        low_moment = self.low * np.exp(-0.5 * low2) * _ROOT
-        high_moment = self.high * np.exp(-0.5 * high2) * _ROOT
         part = (1.0 - ODD_SHARE) * self.ripens / self.share
-        s = (low_moment - high_moment) * part
-        ss = (high_moment * (1.0 - high2) - low_moment * (1.0 - low2)) * part - s * s
+        z2 = self.z * self.z
+        moment = _moment(self.z, z2)
+        s = self._between(moment) * part
+        ss = self._between(moment * (z2 - 1.0)) * part - s * s
         # Of the share that ripens, r, the slope by the log of its odds is r (1 - r).
         never = 1.0 - self.ripens
         a = self.beyond_hard * part * never
@@ -308,5 +360,31 @@ class _Shares:
             self._of_check(s * (never - a)),
         )
 
+    def by_log_spread(self) -> tuple[Floats, Floats, Floats]:
+        """Its first three derivatives by the log of the spread."""
+        part = (1.0 - ODD_SHARE) * self.ripens / self.share
+        z2 = self.z * self.z
+        moment, inner = _moment(self.z, z2), 1.0 - z2
+        s = self._between(moment) * part
+        ss = self._between(-moment * inner) * part
+        sss = self._between(moment * (inner * inner - 2.0 * z2)) * part
+        # Of a share's logarithm, from those of the share by itself.
+        return (
+            self._of_check(s),
+            self._of_check(ss - s * s),
+            self._of_check(sss - 3.0 * s * ss + 2.0 * s * s * s),
+        )
+
+    def _between(self, of_wall: Floats) -> Floats:
+        """What a feel has by its two walls: by minus the share below a wall, or its slopes."""
+        return np.asarray(of_wall[self.firm] - of_wall[self.soft])
+
     def _of_check(self, of_feel: Floats) -> Floats:
-        return np.asarray(np.add.reduceat(self.fruit * of_feel, self.first, axis=0))
+        """Summed over the fruit of each check."""
+        return np.asarray(self.fruit @ of_feel)
+
+
+def _moment(z: Floats, z2: Floats) -> Floats:
+    """Minus the slope, by the log of the sd, of a Normal's share below a wall that lies ``z`` sds
+    above its mean."""
+    return np.asarray(z * np.exp(-0.5 * z2) * _ROOT)

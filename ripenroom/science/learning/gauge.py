@@ -16,7 +16,7 @@ from ripenroom.science.able import with_odds_times
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.clock import Indices
 from ripenroom.science.dates import Flags
-from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age
 
@@ -29,6 +29,8 @@ _X, _S, _A = (1, 0, 0), (0, 1, 0), (0, 0, 1)
 _XS, _XA, _SA = (1, 1, 0), (1, 0, 1), (0, 1, 1)
 _WAYS = (_X, _S, _A, _XS, _XA, _SA)
 """Ways to look from a check: in age, log spread and log odds, and in two of them at once."""
+
+_THIRD_STEP = 0.02
 
 _WITHIN, _APART = 3.5, 4.0
 
@@ -94,6 +96,23 @@ class ReadChecks:
             sa=(bend(_SA) - ss - aa) / 2.0,
             aa=aa,
         )
+
+    def expand_further(
+        self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats
+    ) -> tuple[Expansion, ThirdDerivatives]:
+        """The same with third derivatives, central differences of the curvatures."""
+        step, wide = _THIRD_STEP, np.exp(_THIRD_STEP)
+        older = self.expand(checks, mean_age + step, fruit_sd, able)
+        younger = self.expand(checks, mean_age - step, fruit_sd, able)
+        wider = self.expand(checks, mean_age, fruit_sd * wide, able)
+        closer = self.expand(checks, mean_age, fruit_sd / wide, able)
+        third = ThirdDerivatives(
+            xxx=(older.xx - younger.xx) / (2.0 * step),
+            xxs=(older.xs - younger.xs) / (2.0 * step),
+            xss=(older.ss - younger.ss) / (2.0 * step),
+            sss=(wider.ss - closer.ss) / (2.0 * step),
+        )
+        return self.expand(checks, mean_age, fruit_sd, able), third
 
     def off_by(
         self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats

@@ -19,10 +19,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.linalg import cho_factor, cho_solve
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.likelihood_cache import (
     Evaluation,
     Evaluator,
@@ -45,19 +44,20 @@ class ArrowheadMatrix:
     tip: Floats
 
     @cached_property
-    def _factor(self) -> tuple[Floats, bool]:
+    def _root(self) -> Floats:
+        """Of what is left of the tip without the harvests, by Cholesky."""
         if (self.diagonal <= 0.0).any():
             raise np.linalg.LinAlgError("not positive definite")
         rest = self.tip.copy()
         lost = np.einsum("hi,hj->hij", self.side, self.side / self.diagonal[:, None])
         np.subtract.at(rest, (self.own[:, :, None], self.own[:, None, :]), lost)
-        return cho_factor(rest)
+        return np.asarray(np.linalg.cholesky(rest))
 
     @cached_property
     def solvable(self) -> bool:
         """Whether it is positive definite."""
         try:
-            _ = self._factor
+            _ = self._root
         except np.linalg.LinAlgError:
             return False
         return True
@@ -65,15 +65,20 @@ class ArrowheadMatrix:
     @cached_property
     def tip_covariance(self) -> Floats:
         """Inverse, as far as the tip goes."""
-        return np.asarray(cho_solve(self._factor, np.eye(self.tip.shape[0])))
+        return self._tip_solved(np.eye(self.tip.shape[0]))
 
     def solve(self, of_harvests: Floats, of_tip: Floats) -> tuple[Floats, Floats]:
         """The matrix's inverse times a vector, in its two parts."""
         right = of_tip.copy()
         np.subtract.at(right, self.own, self.side * (of_harvests / self.diagonal)[:, None])
-        tip = np.asarray(cho_solve(self._factor, right))
+        tip = self._tip_solved(right)
         back = np.einsum("hi,hi->h", self.side, tip[self.own])
         return (of_harvests - back) / self.diagonal, tip
+
+    def _tip_solved(self, right: Floats) -> Floats:
+        # scipy.linalg would use that the root is half empty; it takes longer to import than this
+        # takes in a whole season.
+        return np.asarray(np.linalg.solve(self._root.T, np.linalg.solve(self._root, right)))
 
     def covariances(self) -> Floats:
         """Of each harvest's own unknown and its k shared ones, shape (harvests, 1 + k, 1 + k)."""
@@ -113,17 +118,13 @@ class Posterior:
     look: Evaluation
 
 
-def learn(
-    farm: FarmModel,
-    start: Point | None = None,
-    seen: LikelihoodCache | None = None,
-    cancel: threading.Event | None = None,
-) -> Posterior:
+def learn(farm: FarmModel, cancel: threading.Event | None = None) -> Posterior:
     """The posterior of a farm; raises :class:`Cancelled`.
 
-    The search begins at ``start`` with the checks as they were ``seen`` before, if given.
+    It is found from the farm alone: checks that contradict one another can leave two hills, and
+    where a search that went on from another farm's answer ends would hang on what was asked before.
     """
-    return _Learner(farm, cancel).learn(start, seen)
+    return _Learner(farm, cancel).learn()
 
 
 class _Learner:
@@ -135,11 +136,19 @@ class _Learner:
         self._prior_mean, self._precision = farm.prior()
         self._evaluator = Evaluator(farm)
 
-    def learn(self, start: Point | None, seen: LikelihoodCache | None) -> Posterior:
-        point = start or Point(self._prior_mean, self._farm.harvests.age)
-        look = self._evaluator.look(
-            point, seen or LikelihoodCache.nothing(self._farm.checks.days.size)
-        )
+    def learn(self) -> Posterior:
+        point, look = self._mode()
+        look, third = self._evaluator.look_further(point)
+        arrow = self._arrow(look.here, look.gain)
+        if not arrow.solvable:
+            arrow = self._safe_arrow(look)
+        ages, shared = arrow.solve(*self._skew(look, third, arrow))
+        mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
+        return Posterior(self._farm, point, mean, arrow, look)
+
+    def _mode(self) -> tuple[Point, Evaluation]:
+        point = Point(self._prior_mean, self._farm.harvests.age)
+        look = self._evaluator.look(point, LikelihoodCache.nothing(self._farm.checks.days.size))
         value = self._log_posterior(point, look)
         for _ in range(_MOST_STEPS):
             if self._cancel is not None and self._cancel.is_set():
@@ -158,13 +167,7 @@ class _Learner:
             point = there
             if share * size < _SETTLED:
                 break
-        look = self._evaluator.with_third(look)
-        arrow = self._arrow(look.here, look.gain)
-        if not arrow.solvable:
-            arrow = self._safe_arrow(look)
-        ages, shared = arrow.solve(*self._skew(look, arrow))
-        mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
-        return Posterior(self._farm, point, mean, arrow, look)
+        return point, look
 
     def _step(self, point: Point, look: Evaluation) -> tuple[Floats, Floats]:
         """Newton's step, where the target curves down; else one that surely leads uphill."""
@@ -243,7 +246,9 @@ class _Learner:
         diagonal = harvests.age_sd**-2 - of_harvest(here.xx)
         return ArrowheadMatrix(diagonal, -side, own[harvests.cultivar], tip)
 
-    def _skew(self, look: Evaluation, arrow: ArrowheadMatrix) -> tuple[Floats, Floats]:
+    def _skew(
+        self, look: Evaluation, third: ThirdDerivatives, arrow: ArrowheadMatrix
+    ) -> tuple[Floats, Floats]:
         """Third derivatives contracted with the covariance; see the module's text.
 
         They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
@@ -251,7 +256,7 @@ class _Learner:
         for the next order to tell anything; it counts for less. The log of the odds that a fruit
         can ripen is taken for Normal.
         """
-        here, third, gain = look.here, look.seen.third, look.gain
+        here, gain = look.here, look.gain
         slope = self._farm.checks.slope
         of = arrow.covariances()[self._farm.checks.harvest]
         age_log = of[:, 0, 1] + slope * of[:, 0, 2]

@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.special import gammaln, log_ndtr, ndtr
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.orchard.sightings import Sightings, SightingTable
 from ripenroom.science.orchard.tree_clock import FEELS, TreeMarks
 from ripenroom.science.softening import Floats
+from ripenroom.science.special import gammaln, log_ndtr, ndtr
 
 NEEDS, LOG_SPREAD, LOG_FRUIT, LOG_PACE = range(4)
 """Columns of what is unknown of a row."""
@@ -269,7 +269,10 @@ class _Look:
         if not some.size:
             return
         lines = mine[some]
-        give = amount[..., some, 1:].sum(axis=-1)
+        # Some fruit may feel like anything, so a pick is never of what can't be: else a wrong day
+        # of bloom would be made up for by fruit without number.
+        odd = ODD_SHARE * (FEELS - 1) / FEELS
+        give = amount[..., some, 1:].sum(axis=-1) + odd * amount[..., some, :].sum(axis=-1)
         there = self.fruit[..., lines] * give
         sd = np.sqrt(PICK_LOG_SD**2 + 1.0 / number[some])
         left = np.log(there / number[some])
@@ -278,7 +281,8 @@ class _Look:
             0.5 * THOROUGH_RATE * sd * sd - left
         ) + log_ndtr(z)
         if self.walk.slopes:
-            d_left = d_amount[some, 1:].sum(axis=-2) / give[:, None]
+            d_give = d_amount[some, 1:].sum(axis=-2) + odd * d_amount[some].sum(axis=-2)
+            d_left = d_give / give[:, None]
             d_left[:, LOG_FRUIT] += 1.0
             ratio = _ROOT * np.exp(-0.5 * z * z - log_ndtr(z))
             rise = ratio / sd - THOROUGH_RATE

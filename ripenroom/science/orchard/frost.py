@@ -9,10 +9,9 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
-from scipy.special import ndtr, ndtri
-from scipy.stats import t as student
 
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.special import ndtr, ndtri, stdtr, stdtrit
 
 LIGHT_C: Final = 0.0
 """Air temperature (C) of a light frost: a freeze, 32 F."""
@@ -27,6 +26,22 @@ evenly is an estimate."""
 
 FALLEN_AFTER_HARD: Final = (1.0,)
 """After a hard frost all of it is lost at once: common practice, no source."""
+
+
+def left_after_frost(days_since: FloatsLike, lowest_c: FloatsLike) -> Floats:
+    """Share of the fruit that hung which still hangs so many days after a night of frost, whose
+    lowest temperature (C) says whether it was a hard one; arguments broadcast. Before it, all.
+
+    >>> left_after_frost([0.0, 1.0, 4.0], -1.0).tolist()
+    [1.0, 0.75, 0.0]
+    """
+    since = np.asarray(days_since, float)
+    light, hard = (
+        np.interp(since, np.arange(len(fallen) + 1.0), [0.0, *fallen])
+        for fallen in (FALLEN_AFTER_LIGHT, FALLEN_AFTER_HARD)
+    )
+    return np.asarray(1.0 - np.where(np.asarray(lowest_c, float) <= HARD_C, hard, light))
+
 
 _TENTH = float(ndtri(0.1))
 
@@ -66,7 +81,7 @@ class FirstFrost:
         """The day by which it comes with this chance; nan where it never gets so likely."""
         share = np.asarray(chance, float) / self.comes
         with np.errstate(invalid="ignore"):
-            z = ndtri(share) if np.isinf(self.seasons) else student.ppf(share, self.seasons)
+            z = _quantile(share, self.seasons)
         return np.where(share < 1.0, self.mean_day + self.sd_days * z, np.nan)
 
     def hazard(self, days: FloatsLike) -> Floats:
@@ -76,8 +91,16 @@ class FirstFrost:
         return np.asarray((after - before) / np.maximum(1.0 - before, 1e-12))
 
 
+# scipy.stats has both under one name, and takes longer to import than all else of the program.
 def _cdf(z: Floats, freedom: float) -> Floats:
-    return np.asarray(ndtr(z) if np.isinf(freedom) else student.cdf(z, freedom))
+    return np.asarray(ndtr(z) if np.isinf(freedom) else stdtr(freedom, z))
+
+
+def _quantile(share: Floats, freedom: float) -> Floats:
+    if np.isinf(freedom):
+        return np.asarray(ndtri(share))
+    # At nothing stdtrit gives the upper end.
+    return np.where(share == 0.0, -np.inf, stdtrit(freedom, share))
 
 
 def from_two_days(even_odds: float, one_in_ten: float) -> FirstFrost:
@@ -117,7 +140,8 @@ def with_forecast_nights(
 ) -> Floats:
     """Chance of frost per night, once a lowest temperature is forecast for some of them.
 
-    ``hazard`` is the chance without a forecast; ``forecast_c`` is nan where there is none, and
+    ``hazard`` is the chance without a forecast, nan where nothing is known: there the forecast
+    speaks alone. ``forecast_c`` is nan where there is none, and
     ``error_sd_c`` the forecast's own error. What the season tells of that night is a Normal about
     the temperature that gives its chance; the forecast is weighed against it by their variances.
     """
@@ -126,7 +150,8 @@ def with_forecast_nights(
     )
     usual_c = np.asarray(frost_c, float) - night_sd_c * ndtri(np.clip(chance, 1e-6, 1.0 - 1e-6))
     weight = night_sd_c**2 / (night_sd_c**2 + np.square(error))
-    mean_c = usual_c + weight * (forecast - usual_c)
+    weight = np.where(np.isnan(chance), 1.0, weight)
+    mean_c = forecast + (1.0 - weight) * np.nan_to_num(usual_c - forecast)
     sd_c = np.sqrt(weight) * np.maximum(error, 1e-3)
     told = ndtr((np.asarray(frost_c, float) - mean_c) / sd_c)
     return np.where(np.isnan(forecast), chance, told)

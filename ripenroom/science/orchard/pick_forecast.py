@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, WEIGHT, Z
 from ripenroom.science.orchard.row_fit import RowsBelief
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.spread import TAIL_80
 
 _DROPS: Final = ((-np.sqrt(3.0), 1.0 / 6.0), (0.0, 2.0 / 3.0), (np.sqrt(3.0), 1.0 / 6.0))
@@ -24,6 +24,8 @@ UNEVEN: Final = 0.1
 """How far a row's numbers are off besides, as its fruit are no exact Normal (an estimate)."""
 
 _FEWEST = 1e-9
+_STILL = 0.05
+"""A clock that goes slower than so many tree days a day stands still."""
 
 Flags = npt.NDArray[np.bool_]
 
@@ -39,50 +41,40 @@ class Numbers:
 
 @dataclass(frozen=True, slots=True)
 class RowsForecast:
-    """Each (rows, days), if nobody picks from the first day on.
-
-    Of the ``hanging`` fruit ``ready`` ones give and are not yet too soft, ``too_soft`` ones are,
-    and ``hard`` ones do not give yet. ``dropped`` have fallen since the first day: loss, never
-    supply. ``turning`` fruit begin to give between the day before and that day, on the first day
-    none.
-    """
+    """Each (rows, days), if nobody picks from the first day on: of the ``hanging`` fruit ``ready``
+    ones give and are not yet too soft. What has fallen is loss, never supply."""
 
     hanging: Numbers
     ready: Numbers
-    too_soft: Numbers
-    hard: Numbers
-    dropped: Numbers
-    turning: Numbers
 
 
-def forecast(belief: RowsBelief, tree_days: Floats) -> RowsForecast:
-    """From the belief, for days (rows, days) on each row's clock, in order; the first is today."""
+def forecast(belief: RowsBelief, tree_days: Floats, clock_sd: FloatsLike = 0.0) -> RowsForecast:
+    """From the belief, for days (rows, days) on each row's clock, in order; the first is today.
+
+    ``clock_sd`` (rows, days) is how far off the clock is by then, in tree days, as nobody knows the
+    weather that comes.
+    """
     left = FruitLeft(belief)
     gave = left.gave_by(tree_days)
-    ready, too_soft, dropped = (np.zeros_like(gave) for _ in range(3))
+
+    ready, dropped = np.zeros_like(gave), np.zeros_like(gave)
     soft_by = left.gave_by(tree_days, left.too_soft)
     for drop, part in left.drops():
         gone_by = left.gave_by(tree_days, drop)
         ready += part * (gave - np.maximum(soft_by, gone_by))
-        too_soft += part * np.maximum(soft_by - gone_by, 0.0)
         dropped += part * gone_by
-    turning = np.diff(gave, axis=-1, prepend=gave[..., :1])
     return RowsForecast(
-        left.numbers(left.all - dropped),
-        left.numbers(ready),
-        left.numbers(too_soft),
-        left.numbers(left.all - gave),
-        left.numbers(dropped - dropped[..., :1]),
-        left.numbers(turning),
+        left.numbers(left.all - dropped, tree_days, clock_sd),
+        left.numbers(ready, tree_days, clock_sd),
     )
 
 
-def lost_by(belief: RowsBelief, tree_days: Floats) -> Numbers:
+def lost_by(belief: RowsBelief, tree_days: Floats, clock_sd: FloatsLike = 0.0) -> Numbers:
     """Fruit that gets too soft on the tree, or drops, from the first day to each (rows, days) if
-    nobody picks."""
+    nobody picks; ``clock_sd`` as for :func:`forecast`."""
     left = FruitLeft(belief)
     passed = left.mean_over_drops(lambda drop: left.gave_by(tree_days, left.first_of(drop)))
-    return left.numbers(passed - passed[..., :1])
+    return left.numbers(passed - passed[..., :1], tree_days, clock_sd)
 
 
 def expected_picks(
@@ -210,9 +202,17 @@ class FruitLeft:
         chance = mean - np.einsum("pr,prn->rn", self.weight / self.all[..., 0], np.square(fruit))
         return mean, spread + np.maximum(chance, 0.0) + np.square(UNEVEN * mean)
 
-    def numbers(self, fruit: Floats) -> Numbers:
-        """Ranges of numbers (points, rows, n)."""
-        return _range(*self.moments(fruit))
+    def numbers(
+        self, fruit: Floats, tree_days: Floats | None = None, clock_sd: FloatsLike = 0.0
+    ) -> Numbers:
+        """Ranges of numbers (points, rows, n); where they are those of ``tree_days`` (rows, n),
+        with what a clock that is off by ``clock_sd`` (rows, n) makes of them."""
+        mean, variance = self.moments(fruit)
+        if tree_days is not None and np.any(clock_sd) and mean.shape[1] > 1:
+            by_day = np.gradient(tree_days, axis=1)
+            slope = np.gradient(mean, axis=1) / np.maximum(by_day, _STILL)
+            variance = variance + np.square(np.where(by_day > _STILL, slope, 0.0) * clock_sd)
+        return _range(mean, variance)
 
 
 def _range(mean: Floats, variance: Floats) -> Numbers:

@@ -12,6 +12,7 @@ Normal there; a small sample of each row's unknowns, each weighted by how its ow
 from that Normal, makes up for what is skew.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final
@@ -25,6 +26,7 @@ from ripenroom.science.orchard.cohort import (
     LOG_SPREAD,
     NEEDS,
     Followed,
+    Z,
     follow,
 )
 from ripenroom.science.orchard.sightings import Sightings, SightingTable
@@ -58,6 +60,10 @@ class CultivarBelief:
 
     mean: Floats
     sd: Floats
+
+    def of(self, cultivars: Sequence[int]) -> "CultivarBelief":
+        """Some of them."""
+        return CultivarBelief(self.mean[[*cultivars]], self.sd[[*cultivars]])
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,39 +110,49 @@ class RowsBelief:
     weight: Floats
     kept: Floats
 
+    @classmethod
+    def nothing(cls, rows: Rows, marks: TreeMarks, cultivars: CultivarBelief) -> "RowsBelief":
+        """No row learned of yet."""
+        number = rows.cultivar.size
+        return cls(
+            rows,
+            marks,
+            np.zeros((number, 4)),
+            np.zeros((number, 4, 4)),
+            np.zeros(number),
+            cultivars,
+            np.zeros((_POINTS, number, 4)),
+            np.zeros((_POINTS, number)),
+            np.zeros((_POINTS, number, Z.size)),
+        )
+
 
 def learn(
-    rows: Rows,
-    marks: TreeMarks,
-    cultivars: CultivarBelief,
-    sightings: Sightings,
-    before: RowsBelief | None = None,
+    rows: Rows, marks: TreeMarks, cultivars: CultivarBelief, sightings: Sightings
 ) -> RowsBelief:
-    """All rows learned from all sightings, with ``cultivars`` as believed before this season.
-
-    The search may start at ``before``, if it is of the same rows and cultivars.
-    """
-    search = _Search(rows, marks, cultivars, sightings.table(rows.cultivar.size))
-    known = None if before is None else (before.mean, before.cultivars.mean)
-    return search.belief(search.mode(search.start(known)))
+    """All rows learned from all sightings, with ``cultivars`` as believed before this season."""
+    belief = RowsBelief.nothing(rows, marks, cultivars)
+    for cultivar in range(cultivars.mean.shape[0]):
+        belief = learn_cultivar(belief, cultivar, cultivars, sightings)
+    return belief
 
 
 def learn_cultivar(
     before: RowsBelief, cultivar: int, cultivars: CultivarBelief, sightings: Sightings
 ) -> RowsBelief:
-    """What :func:`learn` says where since ``before`` only rows of this cultivar were seen.
+    """The rows of one cultivar learned, and all others as they were ``before``.
 
     ``cultivars`` is what was believed before the season and ``sightings`` are all of them; only
-    those of this cultivar are looked at.
+    those of this cultivar are looked at. What is found does not hang on what was believed
+    ``before`` of its rows.
     """
     lines = np.flatnonzero(before.rows.cultivar == cultivar)
     if not lines.size:
         return before
-    own = CultivarBelief(cultivars.mean[[cultivar]], cultivars.sd[[cultivar]])
     rows = replace(before.rows.of(lines), cultivar=np.zeros(lines.size, int))
+    own = cultivars.of([cultivar])
     search = _Search(rows, before.marks.of(lines), own, sightings.of_rows(lines).table(lines.size))
-    known = before.mean[lines], before.cultivars.mean[[cultivar]]
-    part = search.belief(search.mode(search.start(known)))
+    part = search.belief(search.mode(search.start()))
 
     def put(whole: Floats, new: Floats, axis: int = 0) -> Floats:
         changed = whole.copy()
@@ -205,16 +221,13 @@ class _Search:
         aside = (cultivars - self.cultivars.mean) / self.cultivars.sd
         return np.asarray(self._summed(of_rows) - 0.5 * np.square(aside).sum(axis=1))
 
-    def start(self, known: tuple[Floats, Floats] | None) -> tuple[Floats, Floats]:
-        """Of each cultivar the likeliest of some needs, or what was known before, if that is
-        likelier: far off, where no fruit would give yet, the likelihood has other hills."""
+    def start(self) -> tuple[Floats, Floats]:
+        """Of each cultivar the likeliest of some needs: far off, where no fruit would give yet, the
+        likelihood has other hills."""
         moved = np.zeros((_STARTS.size, *self.cultivars.mean.shape))
         moved[:, :, 0] = _STARTS[:, None] * self.cultivars.sd[:, 0]
         cultivars = self.cultivars.mean + moved
         at = np.stack([self.centre(some) for some in cultivars])
-        if known is not None:
-            at = np.concatenate([at, known[0][None]])
-            cultivars = np.concatenate([cultivars, known[1][None]])
         seen = self.followed(at, slopes=False).log_likelihood
         likely = np.stack(
             [self.target(*start) for start in zip(at, cultivars, seen, strict=True)]

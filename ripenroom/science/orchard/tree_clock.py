@@ -9,10 +9,10 @@ number as a Normal. From then on it softens on the tree at its cultivar's pace, 
 from dataclasses import dataclass, fields
 
 import numpy as np
-from scipy.special import ndtr
 
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.special import ndtr
 
 FEELS = 5
 """Hard, slight give, gives, soft, too soft: hardest first."""

@@ -23,7 +23,7 @@ from ripenroom.season.amounts import (
     whole_fruit,
 )
 from ripenroom.season.state import SeasonState
-from ripenroom.season.whereabouts import moves_of, require_place
+from ripenroom.season.whereabouts import moves_of, place_at, require_place
 from ripenroom.texts import tr
 
 if TYPE_CHECKING:
@@ -118,12 +118,6 @@ def put_back(state: SeasonState, removal_id: str) -> Action:
     return Action(
         tr("{count} of {code} put back").format(count=removal.count, code=code), deleted=(removal,)
     )
-
-
-def place_at(moves: Sequence[Move], at: datetime) -> str | None:
-    """Where a batch is at a time, by its moves in order; None before its pick."""
-    been = [move.place_id for move in moves if move.at <= at]
-    return been[-1] if been else None
 
 
 def moved_to(book: Book, batch_id: str, place_id: str, at: datetime, move_id: str = "") -> Book:

@@ -1,7 +1,7 @@
 """Taking in what other seasons taught, and dropping it."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
@@ -24,52 +24,71 @@ def take(state: SeasonState, shared: "SharedLessons") -> tuple[tuple[Lesson, ...
     """Begin from what another season taught, in place of what the same one taught before.
 
     A crop's cultivars are taken where this season has one of the name; where it has none of them,
-    what the crop as a whole taught is taken instead.
+    what the crop as a whole taught is taken instead. What it taught of fruit on the tree comes
+    along.
     """
-    book, crops = state.book, state.crops
-    if not shared.lessons:
-        raise Refusal(
-            "",
-            "“{season}” has taught nothing yet: no check of it counts.",
-            season=shared.taught_by,
-        )
-    known = [lesson for lesson in shared.lessons if lesson.crop in crops]
-    if not known:
-        raise Refusal(
-            "",
-            "“{season}” taught of {crops}, and none of them is known here.",
-            season=shared.taught_by,
-            crops=", ".join(sorted({lesson.crop for lesson in shared.lessons})),
-        )
-    known = [lesson for lesson in known if crops[lesson.crop].judged_by != "nothing"]
-    if not known:
-        raise Refusal(
-            "",
-            "“{season}” taught of {crops}, of which only dates are known here: no speed is learned "
-            "of that.",
-            season=shared.taught_by,
-            crops=", ".join(sorted({lesson.crop for lesson in shared.lessons})),
-        )
-    taken = tuple(
-        _as_lesson(lesson, crops[lesson.crop], shared.taught_by)
-        for crop in dict.fromkeys(lesson.crop for lesson in known)
-        for lesson in _that_fit(book, [x for x in known if x.crop == crop])
-    )
-    if not taken:
-        raise Refusal(
-            "",
-            "“{season}” taught of cultivars that are not in this season. Add them under Rows and "
-            "cultivars, by the same names.",
-            season=shared.taught_by,
-        )
+    book = state.book
+    taken = _speeds_that_fit(state, shared)
+    trees = _of_trees_that_fit(book, shared.trees)
+    if not taken and not trees:
+        raise _why_none(state, shared)
     crops_taken = {lesson.crop for lesson in taken}
     before = tuple(
         lesson
         for lesson in book.lessons.values()
         if lesson.taught_by == shared.taught_by and lesson.crop in crops_taken
     )
-    return taken, Action(
-        tr("lessons of {taught_by}").format(taught_by=shared.taught_by), taken, before
+    label = tr("lessons of {taught_by}").format(taught_by=shared.taught_by)
+    return taken, Action(label, (*taken, *trees), before)
+
+
+def _speeds_that_fit(state: SeasonState, shared: "SharedLessons") -> tuple[Lesson, ...]:
+    crops = state.crops
+    known = [
+        lesson
+        for lesson in shared.lessons
+        if lesson.crop in crops and crops[lesson.crop].judged_by != "nothing"
+    ]
+    return tuple(
+        _as_lesson(lesson, crops[lesson.crop], shared.taught_by)
+        for crop in dict.fromkeys(lesson.crop for lesson in known)
+        for lesson in _that_fit(state.book, [x for x in known if x.crop == crop])
+    )
+
+
+def _why_none(state: SeasonState, shared: "SharedLessons") -> Refusal:
+    """Why nothing of what a season taught is of use here."""
+    of_trees = {lesson.crop for lesson in shared.trees}
+    every = {lesson.crop for lesson in shared.lessons} | of_trees
+    known = every & set(state.crops)
+    judged = {crop for crop in known if state.crops[crop].judged_by != "nothing"} | of_trees & known
+    season, crops = shared.taught_by, ", ".join(sorted(every))
+    if not every:
+        return Refusal(
+            "",
+            "“{season}” has taught nothing yet: no check of it counts, and no row was walked.",
+            season=season,
+        )
+    if not known:
+        return Refusal(
+            "",
+            "“{season}” taught of {crops}, and none of them is known here.",
+            season=season,
+            crops=crops,
+        )
+    if not judged:
+        return Refusal(
+            "",
+            "“{season}” taught of {crops}, of which only dates are known here: no speed is learned "
+            "of that.",
+            season=season,
+            crops=crops,
+        )
+    return Refusal(
+        "",
+        "“{season}” taught of cultivars that are not in this season. Add them under Rows and "
+        "cultivars, by the same names.",
+        season=season,
     )
 
 
@@ -112,12 +131,7 @@ def take_of_trees(state: SeasonState, lessons: Sequence[TreeLesson]) -> Action:
     book = state.book
     if not lessons:
         raise Refusal("", "That season has taught nothing of its rows: none was walked or picked.")
-    names = {(c.crop, c.name.strip().casefold()) for c in book.cultivars.values()}
-    taken = tuple(
-        checked(lesson)
-        for lesson in lessons
-        if (lesson.crop, (lesson.cultivar or "").strip().casefold()) in names
-    )
+    taken = _of_trees_that_fit(book, lessons)
     taught_by = ", ".join(dict.fromkeys(lesson.taught_by for lesson in lessons))
     if not taken:
         raise Refusal(
@@ -127,6 +141,16 @@ def take_of_trees(state: SeasonState, lessons: Sequence[TreeLesson]) -> Action:
             season=taught_by,
         )
     return Action(tr("lessons of trees of {taught_by}").format(taught_by=taught_by), taken)
+
+
+def _of_trees_that_fit(book: Book, lessons: Sequence[TreeLesson]) -> tuple[TreeLesson, ...]:
+    """Those about cultivars of this season, by name."""
+    names = {(c.crop, c.name.strip().casefold()) for c in book.cultivars.values()}
+    return tuple(
+        checked(lesson)
+        for lesson in lessons
+        if (lesson.crop, (lesson.cultivar or "").strip().casefold()) in names
+    )
 
 
 def forget_of_trees(state: SeasonState) -> Action:
@@ -140,7 +164,8 @@ def forget_of_trees(state: SeasonState) -> Action:
 def delete(state: SeasonState, lesson_ids: Sequence[str]) -> Action:
     """Drop lessons: the season no longer begins from them."""
     book = state.book
-    gone = [book.lessons[key] for key in dict.fromkeys(lesson_ids) if key in book.lessons]
+    known: Mapping[str, Lesson | TreeLesson] = {**book.lessons, **book.tree_lessons}
+    gone = [known[key] for key in dict.fromkeys(lesson_ids) if key in known]
     if not gone:
         raise Refusal("", "This lesson is not in the season any more.")
     taught_by = ", ".join(dict.fromkeys(lesson.taught_by for lesson in gone))

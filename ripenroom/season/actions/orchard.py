@@ -70,6 +70,14 @@ def save_row(state: SeasonState, row: Row) -> Action:
     require_free_name(row.name, (r.name for r in book.rows.values() if r.id != row.id), tr("row"))
     if row.cultivar_id is not None and row.cultivar_id not in book.cultivars:
         raise Refusal("cultivar_id", "This cultivar is not in the season any more; choose again.")
+    if row.bloomed_on is not None and row.bloomed_on > state.today:
+        raise Refusal(
+            "bloomed_on",
+            "Full bloom on {on:%Y-%m-%d} lies ahead: leave it open until it has come.",
+            on=row.bloomed_on,
+        )
+    if row.trees == 0 and (row.fruit_on_trees or any(row.branch_counts)):
+        raise Refusal("trees", "A row without trees bears no fruit: how many trees has it?")
     label = tr("change of {what}") if row.id in book.rows else tr("new row {what}")
     return Action(label.format(what=row.name), (row,))
 

@@ -16,7 +16,7 @@ from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch
-from ripenroom.season.actions.carrying import moved_to, place_at
+from ripenroom.season.actions.carrying import moved_to
 from ripenroom.season.actions.counted import field_of, require_count, require_once
 from ripenroom.season.actions.outcomes import (
     BatchOutcome,
@@ -29,7 +29,7 @@ from ripenroom.season.actions.splitting import named_change, split_off
 from ripenroom.season.amounts import LEAST_FRUIT, fruit_left, whole_fruit
 from ripenroom.season.moments import CLOCK_SLACK
 from ripenroom.season.state import SeasonState
-from ripenroom.season.whereabouts import moves_of, require_place
+from ripenroom.season.whereabouts import moves_of, place_at, require_place
 from ripenroom.texts import tr
 
 

@@ -17,7 +17,7 @@ from ripenroom.records.counts import Tally, owner_name
 from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
-from ripenroom.records.market import MarketDay, MarketKind, Want
+from ripenroom.records.market import MarketDay, MarketKind, SoldBy, Want
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
@@ -290,27 +290,50 @@ def _market_day(ground: _Ground, row: TableRow) -> Action:
         note=str(row.values.get("note", "")),
     )
     wants = wants_of(book, day.id)
-    wanted = row.values.get("wanted")
-    if wanted is not None:
+    if "wanted" in row.values or "amount" in row.values:
         crop = ground.crop(row)
         if any(want.crop == crop for want in wants):
             raise Refusal("crop", "{name} wants this crop already; change it there.", name=day.name)
-        wants.append(
-            Want(
-                id=new_id(),
-                market_day_id=day.id,
-                crop=crop,
-                count=cast(int, wanted),
-                price_minor=_minor(ground, row),
-            )
-        )
+        wants.append(_want(ground, row, day.id, crop))
     elif known is not None:
         raise Refusal("market_day", "{name} is in the season already.", name=day.name)
     return market_days.save(ground.state, day, wants)
 
 
-def _minor(ground: _Ground, row: TableRow) -> int | None:
-    price = row.values.get("price")
+def _want(ground: _Ground, row: TableRow, market_day_id: str, crop: str) -> Want:
+    """What a row wants, by fruit, weight or box; without columns of its own for what is not by
+    fruit, "wanted" and "price" are meant by the same unit."""
+    sold_by = cast(SoldBy, row.values.get("sold_by", "fruit"))
+    wanted = row.values.get("wanted", row.values.get("amount"))
+    if sold_by == "fruit":
+        if not float(cast(float, wanted)).is_integer():
+            raise Refusal("wanted", "How many fruit are wanted? Give a whole number.")
+        return Want(
+            id=new_id(),
+            market_day_id=market_day_id,
+            crop=crop,
+            count=int(cast(float, wanted)),
+            price_minor=_minor(ground, row, "price"),
+        )
+    amount = cast(float, row.values.get("amount", wanted))
+    box = cast(int | None, row.values.get("fruit_per_box"))
+    if sold_by == "box" and box is None:
+        raise Refusal("fruit_per_box", "Say how many fruit a box holds.")
+    unit_price = _minor(ground, row, "unit_price" if "amount" in row.values else "price")
+    return Want(
+        id=new_id(),
+        market_day_id=market_day_id,
+        crop=crop,
+        count=1,  # the season makes number and price follow from what its own fruit weigh
+        sold_by=sold_by,
+        amount=float(amount),
+        unit_price_minor=unit_price,
+        fruit_per_box=box if sold_by == "box" else None,
+    )
+
+
+def _minor(ground: _Ground, row: TableRow, column: str) -> int | None:
+    price = row.values.get(column)
     if price is None:
         return None
     minor_units: int = 10**ground.book.season.currency_decimals

@@ -20,8 +20,11 @@ from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.shadow import ShadowPrices
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.check_design import (
+    AgeDoubt,
+    Ageing,
     CheckInformation,
     agreement,
+    gain_of_finding,
     telling_of_feel,
     telling_of_gauge,
 )
@@ -69,8 +72,8 @@ class GainBounds:
     crates, and ``pace_minor`` to those of other batches of its cultivar, number ``cultivar``.
 
     Of its ways ``today`` looks best; in some findings ``others`` do, each with its part of the
-    ``gain``. ``age`` is the mean age now in each truth, and ``error`` the standard error of what
-    the fruit tell about it, which correlates with the log of the rate by ``rho``.
+    ``gain``. ``drawn`` are the mean ages now, and ``error`` the standard error of what the fruit
+    tell about it, which correlates with the log of the rate by ``rho``.
     """
 
     batch: int
@@ -81,7 +84,7 @@ class GainBounds:
     today: int
     others: Indices
     gain: Floats
-    age: Floats
+    drawn: Ageing
     error: float
     rho: float
 
@@ -118,7 +121,7 @@ class CheckGain:
         self._saleable[nowhere] = ways.share[nowhere, None]
         later = np.broadcast_to(laid.problem.later_price, laid.problem.crates.shape)[ways.batch]
         price = np.where(nowhere, later, np.append(found.fruit, 0.0)[ways.want])
-        each = price * laid.problem.fruit_per_crate[ways.batch]
+        each = price * laid.problem.per_crate(ways.batch, ways.want)
         charge = found.charge(laid.problem) + laid.problem.waits
         self._worth = each.astype(np.float32)[:, None] * self._saleable
         self._worth -= charge.astype(np.float32)[:, None]
@@ -135,18 +138,24 @@ class CheckGain:
         if not ways.size or crates <= 0.0 or not (crop.felt or crop.probed):
             return None
         batches, way = self._outlook.batches, self._outlook.way
-        age = batches.mean_age[line] + self._age_z * batches.doubt_sd[line]
-        age = age + self._gained[line] * np.exp(self._rate_z * way.rate_sd[line])
+        drawn = Ageing.drawn(
+            batches.mean_age[line],
+            AgeDoubt(float(batches.doubt_sd[line]), float(way.rate_sd[line])),
+            self._gained[line],
+            self._rate_z,
+            self._age_z,
+        )
         # By hand where that means anything, else by a gauge.
-        tells = telling(crop, float(age.mean()), float(batches.fruit_sd[line]), crop.felt)
+        tells = telling(crop, float(drawn.age.mean()), float(batches.fruit_sd[line]), crop.felt)
         left = problem.crates[batch] * problem.fruit_per_crate[batch]
         numbers = [n for n in FRUIT if n <= left] or [max(1, int(left))]
         today = int(np.argmax(self._worth[ways].mean(axis=1)))
 
         def promised(fruit: int) -> GainBounds:
             error = tells.error_of(fruit)
-            gain, chosen = self._gains(ways, today, age, error)
-            rho = float((age * self._rate_z).mean() / np.hypot(age.std(), error))
+            finding = drawn.age[self._found_in] + error * self._noise_z
+            gain, chosen = gain_of_finding(self._worth[ways], today, drawn.age, finding, error)
+            rho = drawn.rho(error)
             better = gain > 0.0
             return GainBounds(
                 batch,
@@ -157,7 +166,7 @@ class CheckGain:
                 int(ways[today]),
                 ways[chosen[better]],
                 gain[better],
-                age,
+                drawn,
                 error,
                 rho,
             )
@@ -175,9 +184,9 @@ class CheckGain:
 
         Without ``pace_minor``, other batches go on as they were.
         """
-        age, own = promise.age, self._free(promise.batch)
-        finding = age.mean() + _NODES * np.hypot(age.std(), promise.error)
-        weight = agreement(age, finding, promise.error)
+        drawn, own = promise.drawn, self._free(promise.batch)
+        finding = drawn.findings(promise.error, _NODES)
+        weight = agreement(drawn.age, finding, promise.error)
         gained = 0.0
         for number, counts in enumerate(_WEIGHTS.tolist()):
             share = self._problem.ways.share.copy()
@@ -200,13 +209,3 @@ class CheckGain:
     def _free(self, batch: int) -> Indices:
         own = self._order[self._first[batch] : self._first[batch + 1]]
         return np.asarray(own[self._problem.ways.free[own]])
-
-    def _gains(
-        self, ways: Indices, today: int, age: Floats, error: float
-    ) -> tuple[Floats, Indices]:
-        """For each finding: what a crate gains over the way that looks best today, and the way it
-        then goes (as an index into ``ways``)."""
-        finding = age[self._found_in] + error * self._noise_z
-        expected = self._worth[ways] @ agreement(age, finding, error)
-        chosen = np.argmax(expected, axis=0)
-        return expected[chosen, np.arange(finding.size)] - expected[today], chosen

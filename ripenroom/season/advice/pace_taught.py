@@ -52,7 +52,7 @@ class PaceTaught:
         saleable, _ = pairs.under(*truths)
         by_rate = saleable.reshape(selling.size, _RATE_Z.size, _AGE_Z.size)
         self._share[selling] = by_rate @ _AGE_COUNTS
-        each = price * problem.fruit_per_crate[ways.batch]
+        each = price * problem.per_crate(ways.batch, ways.want)
         self._worth = each[:, None] * self._share - charge[:, None]
         self._usual = rates_believed(_RATE_Z, 0.0, np.zeros(1))[:, 0]
         self._batch, self._undecided = ways.batch, problem.undecided.astype(float)

@@ -1,16 +1,12 @@
 """Learns from all checks of a season: records in, what they taught out."""
 
 import threading
-from collections.abc import Hashable, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from ripenroom.science.clock import Indices
 from ripenroom.science.learning.check_fit import able_without
-from ripenroom.science.learning.likelihood_cache import LikelihoodCache, Point
 from ripenroom.science.learning.posterior import Posterior, learn
-from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
 from ripenroom.season.learning.populations import AbleSoFar
@@ -38,20 +34,19 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     with kept.projector() as projector:
         lines, travel = projector.travel(state.book, state.now)
         constants = projector.constants
-    before = kept.found[0] if kept.found is not None else None
-    question = learning_input(state.book, state.now, lines, travel, constants, before)
+    question = learning_input(state.book, state.now, lines, travel, constants, kept.asked)
     at_h = to_hours(state.now)
     if not question.kinds.crop_kinds:
-        return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, found=None))
-    found = question, _learn(question, kept.found, cancel)
+        return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, asked=None))
+    posterior = learn(question.farm, cancel)
     counted_on = AbleSoFar()
-    for _ in range(_ROUNDS if any(question.picked_over) else 0):
-        able = _able_so_far(*found)
+    for _ in range(_ROUNDS if any(question.begins.believed) else 0):
+        able = _able_so_far(question, posterior)
         if able == counted_on:
             break
         question = learning_input(state.book, state.now, lines, travel, constants, question, able)
-        found, counted_on = (question, _learn(question, found, cancel)), able
-    return reported(*found, travel, at_h, replace(kept, found=found))
+        posterior, counted_on = learn(question.farm, cancel), able
+    return reported(question, posterior, travel, at_h, replace(kept, asked=question))
 
 
 def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:
@@ -69,62 +64,3 @@ def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:
 
 def _stepped(log_odds: float) -> float:
     return _STEP_LOG_ODDS * round(log_odds / _STEP_LOG_ODDS)
-
-
-def _learn(
-    question: LearningInput,
-    before: tuple[LearningInput, Posterior] | None,
-    cancel: threading.Event | None,
-) -> Posterior:
-    point, seen = _from(question, before) if before is not None else (None, None)
-    return learn(question.farm, point, seen, cancel)
-
-
-def _from(
-    question: LearningInput, before: tuple[LearningInput, Posterior]
-) -> tuple[Point, LikelihoodCache]:
-    """Where to begin the search, and what was seen of checks that are the same."""
-    earlier, posterior = before
-    farm, old = question.farm, posterior.farm
-    shared = farm.prior()[0]
-    crop = _paired(question.kinds.crop_kinds, earlier.kinds.crop_kinds)
-    cultivar = _paired(question.kinds.cultivar_keys, earlier.kinds.cultivar_keys)
-    for part, was, (here, there) in (
-        (farm.crop_rate, old.crop_rate, crop),
-        (farm.slope_offset, old.slope_offset, crop),
-        (farm.cultivar_rate, old.cultivar_rate, cultivar),
-        (farm.log_spread, old.log_spread, cultivar),
-        (farm.able_offset, old.able_offset, crop),
-    ):
-        shared[part.start + here] = posterior.mode.shared[was.start + there]
-    age = farm.harvests.age.copy()
-    new, there = _paired(question.harvest_ids, earlier.harvest_ids)
-    age[new] = posterior.mode.age[there]
-
-    # A record that was not edited is still the same object.
-    seen = LikelihoodCache.nothing(question.counted)
-    new, there = _paired(
-        _counted(question),
-        _counted(earlier),
-    )
-    own, former = farm.checks.harvest[new], old.checks.harvest[there]
-    same = (
-        (farm.harvests.age[own] == old.harvests.age[former])
-        & (farm.harvests.fruit_sd[own] == old.harvests.fruit_sd[former])
-        & (question.ripens[own] == earlier.ripens[former])
-    )
-    return Point(shared, age), seen.put(new[same], posterior.look.seen, there[same])
-
-
-def _counted(question: LearningInput) -> list[tuple[int, CropKind]]:
-    """Which record each counted check is, and whose figures it was looked at by."""
-    counted = question.checks[: question.counted]
-    return [(id(check), question.kind_of[check.batch_id]) for check in counted]
-
-
-def _paired(new: Sequence[Hashable], old: Sequence[Hashable]) -> tuple[Indices, Indices]:
-    """Where things are, of those that are in both."""
-    was = {key: n for n, key in enumerate(old)}
-    pairs = [(n, was[key]) for n, key in enumerate(new) if key in was]
-    here, there = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
-    return here, there

@@ -14,24 +14,22 @@ from ripenroom.science.gate import in_days_that_count
 from ripenroom.science.gate_opening import doubt_of_opening
 from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
 from ripenroom.science.outlook import BatchAgeing
-from ripenroom.science.picked_over import Believed
 from ripenroom.science.softening import Floats
+from ripenroom.science.sorted_harvests import SortedHarvests, sorted_harvests
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
     AbleSoFar,
-    Begins,
     Known,
     Population,
     Populations,
     Way,
-    with_picked_over,
+    sortings_of,
 )
 from ripenroom.season.learning.priors import LearningPriors, kinds
 from ripenroom.season.moments import CLOCK_SLACK, column
-from ripenroom.season.whereabouts import harvest_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +38,7 @@ class LearningInput:
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. What picking over left or took is a harvest of its own, whose age
-    is that at its beginning (``begins``), and ``picked_over`` what is believed of it by then alone.
-    ``ripens`` is the share of each that can ripen if no more of its kind can than the book says.
+    is that at its beginning (``begins``).
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
     ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
@@ -62,9 +59,7 @@ class LearningInput:
     known_h: Floats
     unlearnable: tuple[str, ...]
     laid: NodeCache
-    begins: "Begins"
-    ripens: Floats
-    picked_over: tuple[Believed | None, ...]
+    begins: SortedHarvests
     known: Known
 
 
@@ -84,7 +79,9 @@ def learning_input(
     """
     known = Known() if before is None else before.known.next(again=able is not None)
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
-    checks, unlearnable = _usable(book, now, line_of, constants)
+    of_line = [lines.kinds[kind] for kind in lines.kind.tolist()]
+    kind_of = dict(zip(lines.ids, of_line, strict=True))
+    checks, unlearnable = _usable(book, now, kind_of, constants)
     counted = sum(check.counted for check in checks)
     populations = Populations(book, checks[:counted])
     batches = [book.batches[check.batch_id] for check in checks]
@@ -94,10 +91,6 @@ def learning_input(
     harvest = np.array([number[own] for own in of_check], dtype=np.intp)
 
     at_h = column(check.at for check in checks)
-    everyone = [*batches, *first, *(batch for own in members for batch in own)]
-    kind_of = {
-        batch.id: constants.kind_of(batch.crop, batch.cultivar_id, book) for batch in everyone
-    }
     asked_of = {kind_of[batch.id] for batch in [*batches, *first]} | _of_lessons(book, constants)
     of_kind = kinds(book, sorted(asked_of, key=lambda k: (k.crop, k.group or "")), constants)
     number_of = {one: n for n, one in enumerate(of_kind.crop_kinds)}
@@ -123,22 +116,34 @@ def learning_input(
         ),
         fruit_sd=travel.batches.fruit_sd[line],
     )
-    none = np.zeros(line.size)
-    begins = Begins(since_h, none, none)
+    unchecked = FarmModel(
+        of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()
+    )
+    kinds_of_first = [kind_of[b.id] for b in first]
+    begun_days = begun_slope_days = np.zeros(line.size)
     if begun.any():
         from_h = np.where(begun, since_h, travel.batches.picked_h[line])
-        begins = Begins(since_h, *(np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)))
-    harvests, begins, ripens, sorted_out = with_picked_over(
-        FarmModel(of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()),
-        begins,
+        begun_days, begun_slope_days = (
+            np.where(begun, x, 0.0) for x in _gained(travel, line, from_h)
+        )
+    sortings = sortings_of(
+        unchecked,
         populations,
         number,
-        [constants[kind_of[b.id]] for b in first],
-        travel.batches.of(line),
+        [constants[kind] for kind in kinds_of_first],
+        kinds_of_first,
         able or AbleSoFar(),
-        [kind_of[b.id] for b in first],
-        known,
     )
+    begins = sorted_harvests(
+        unchecked,
+        begun_days,
+        begun_slope_days,
+        travel.batches.ripens[line],
+        travel.batches.ages.of(line),
+        sortings,
+        known.after,
+    )
+    harvests, ripens = begins.harvests, begins.ripens
     days, slope_days = _gained(travel, own_line, at_h)
     days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
     slope = slope_sd[number_of_check] * slope_days / np.maximum(days, 1e-9)
@@ -174,8 +179,6 @@ def learning_input(
         unlearnable,
         laid,
         begins,
-        ripens,
-        sorted_out,
         known,
     )
 
@@ -205,19 +208,19 @@ def _of_lessons(book: Book, constants: ConstantsOfCrops) -> set[CropKind]:
 
 
 def _usable(
-    book: Book, now: datetime, line_of: Mapping[str, int], constants: ConstantsOfCrops
+    book: Book, now: datetime, kind_of: Mapping[str, CropKind], constants: ConstantsOfCrops
 ) -> tuple[list[Check], tuple[str, ...]]:
     """Checks that can be looked at, those that count first, and the ids of all others."""
     usable, others = [], []
     latest = now + CLOCK_SLACK
     for check in book.checks.values():
-        batch = book.batches.get(check.batch_id)
-        if batch is None or batch.id not in line_of:
+        kind = kind_of.get(check.batch_id)
+        if kind is None:
             others.append(check.id)
             continue
-        crop = constants.of_batch(batch, book)
+        crop = constants[kind]
         told = (crop.probed and check.readings) or (crop.felt and any(check.feel_counts or ()))
-        if told and batch.picked_at <= check.at <= latest:
+        if told and book.batches[check.batch_id].picked_at <= check.at <= latest:
             usable.append(check)
         else:
             others.append(check.id)
@@ -234,7 +237,7 @@ def _members(
 ) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], list[Batch]]:
     """The number of each population that was checked, or came of picking over; the batches that
     are of it now, and one that is or was: the whole or oldest part."""
-    harvests = {own.root for own in of_check if own.way is Way.PICKED}
+    harvests = {own for own in of_check if own.way is Way.PICKED}
     now: dict[Population, list[Batch]] = {own: [] for own in of_check}
     ever: dict[Population, list[Batch]] = {own: [] for own in of_check}
     for batch in book.batches.values():
@@ -244,9 +247,9 @@ def _members(
         if own in now or own.way is not Way.PICKED:
             now.setdefault(own, []).append(batch)
             ever.setdefault(own, [])
-        root = harvest_of(batch.id, book.batches)
-        if root in harvests:
-            ever[Population(root, Way.PICKED)].append(batch)
+        harvest = populations.harvest(batch.id)
+        if harvest in harvests:
+            ever[harvest].append(batch)
     for own, some in ever.items():
         if own.way is not Way.PICKED:
             some += [book.batches[populations.pickings[own.root].batch_id]]

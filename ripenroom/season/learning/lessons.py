@@ -5,7 +5,7 @@ from pathlib import Path
 from uuid import NAMESPACE_URL, uuid5
 
 from ripenroom.records.book import Book
-from ripenroom.records.check import Lesson
+from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.records.limits import (
     Checks,
     CropKey,
@@ -103,10 +103,12 @@ class SharedLesson:
 
 @dataclass(frozen=True, slots=True)
 class SharedLessons:
-    """All that one season taught; ``taught_by`` is its name."""
+    """All that one season taught; ``taught_by`` is its name. ``trees`` are what its walks and picks
+    taught of fruit on the tree."""
 
     taught_by: Name
     lessons: tuple[SharedLesson, ...]
+    trees: tuple[TreeLesson, ...] = ()
 
 
 def lessons_of(state: SeasonState) -> SharedLessons:

@@ -2,32 +2,41 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from ripenroom.records.batch import FeelCounts
+from ripenroom.records.batch import FEELS
 from ripenroom.records.check import Check
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Likelihood
 from ripenroom.science.learning.feel import FeltChecks, Nodes
 from ripenroom.science.learning.gauge import ReadChecks, set_aside
-from ripenroom.science.softening import firmness_n_at_age
+from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.learning.populations import fit_from_age
 from ripenroom.season.pick_ages import ERROR_OF_READING
 from ripenroom.units import newtons
 
-FeelEdges = tuple[float, float, float, float]
 Kinds = tuple[tuple[Likelihood, Indices], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class NodeCache:
-    """Nodes of checks by feel, and which check each is of: the record and what its batch is."""
+    """Nodes of checks by feel, of which records they are, and all that they were laid by."""
 
-    keys: tuple[tuple[int, float, float, FeelEdges, float], ...]
+    records: tuple[int, ...]
+    asked: Floats
     nodes: Nodes
+
+    def take_over(self, before: "NodeCache") -> None:
+        """Have the nodes that ``before`` has of the same records, laid by the same."""
+        was = {record: n for n, record in enumerate(before.records)}
+        pairs = [(n, was[record]) for n, record in enumerate(self.records) if record in was]
+        here, there = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
+        same = (self.asked[here] == before.asked[there]).all(axis=1)
+        self.nodes.put(here[same], before.nodes.of(there[same]))
 
 
 def likelihoods_of(
@@ -45,61 +54,55 @@ def likelihoods_of(
     probed = np.array([c.probed for c in crops], dtype=bool)
     by_gauge = np.array([bool(check.readings) for check in checks], dtype=bool) & probed[crop]
     read, felt = np.flatnonzero(by_gauge), np.flatnonzero(~by_gauge)
-    ripens, fruit_sd = batches.ripens[felt], batches.fruit_sd[felt]
-    by_hand = [checks[n] for n in felt.tolist()]
-    hand = [
-        _Felt.of(checks[n], crops[k])
-        for n, k in zip(felt.tolist(), crop[felt].tolist(), strict=True)
-    ]
-    keys = tuple(
-        (id(check), able, sd, own.edges, own.judgement_sd)
-        for check, able, sd, own in zip(
-            by_hand, ripens.tolist(), fruit_sd.tolist(), hand, strict=True
-        )
+    hands = _hands([checks[n] for n in felt.tolist()], [crops[k] for k in crop[felt].tolist()])
+    asked = np.column_stack(
+        [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, hands.edges]
     )
-    nodes = Nodes.unknown(len(keys))
+    laid = NodeCache(tuple(id(checks[n]) for n in felt.tolist()), asked, Nodes.unknown(felt.size))
     if before is not None:
-        was = {key: n for n, key in enumerate(before.keys)}
-        pairs = [(n, was[key]) for n, key in enumerate(keys) if key in was]
-        here, there = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
-        nodes.put(here, before.nodes.of(there))
+        laid.take_over(before)
     found: list[tuple[Likelihood, Indices]] = []
     if felt.size:
-        hands = FeltChecks.of(
-            np.array([own.counts for own in hand], dtype=float),
-            np.array([own.edges for own in hand], dtype=float),
-            np.array([own.judgement_sd for own in hand], dtype=float),
-            ripens,
-            fruit_sd,
-            nodes,
+        likelihood = FeltChecks.of(
+            hands.counts,
+            hands.edges,
+            hands.judgement_sd,
+            batches.ripens[felt],
+            batches.fruit_sd[felt],
+            laid.nodes,
         )
-        found.append((hands, felt))
+        found.append((likelihood, felt))
     if read.size:
         gauges = _by_gauge(
             [checks[n] for n in read.tolist()], [crops[n] for n in crop[read]], batches, read
         )
         found.append((gauges, read))
-    return tuple(found), NodeCache(keys, nodes)
+    return tuple(found), laid
 
 
-@dataclass(frozen=True, slots=True)
-class _Felt:
-    """What a check by hand tells: counts of feels, the ages between them, what a hand is off by."""
+class _Hands(NamedTuple):
+    """What checks by hand tell: counts of feels, the ages between those, what a hand is off by."""
 
-    counts: FeelCounts
-    edges: FeelEdges
-    judgement_sd: float
+    counts: Floats
+    edges: Floats
+    judgement_sd: Floats
 
-    @classmethod
-    def of(cls, check: Check, crop: CropConstants) -> "_Felt":
-        """A picking over tells firm fruit from the rest alone: fruit goes as too soft also when its
-        ripe life is over. All its edges are where that was told."""
-        counts = check.feel_counts or (0, 0, 0, 0, 0)
-        if check.eat_within_days is None:
-            return cls(counts, crop.feel_edges, crop.judgement_sd)
-        edge, judgement_sd = fit_from_age(crop, check.eat_within_days)
-        firm, *ripe = counts
-        return cls((firm, 0, 0, 0, sum(ripe)), (edge, edge, edge, edge), judgement_sd)
+
+def _hands(checks: Sequence[Check], crops: Sequence[CropConstants]) -> _Hands:
+    """Each check by the figures of its crop.
+
+    A picking over tells firm fruit from the rest alone: fruit goes as too soft also when its ripe
+    life is over. All its edges are where that was told.
+    """
+    feels, none = len(FEELS), (0,) * len(FEELS)
+    counts = np.array([check.feel_counts or none for check in checks], dtype=float)
+    edges = np.array([crop.feel_edges for crop in crops], dtype=float).reshape(-1, feels - 1)
+    judgement_sd = np.array([crop.judgement_sd for crop in crops], dtype=float)
+    for n, check in enumerate(checks):
+        if check.eat_within_days is not None:
+            edges[n], judgement_sd[n] = fit_from_age(crops[n], check.eat_within_days)
+            counts[n] = counts[n, 0], 0.0, 0.0, 0.0, counts[n, 1:].sum()
+    return _Hands(counts, edges, judgement_sd)
 
 
 def first_of(kinds: Kinds, number: int) -> Kinds:

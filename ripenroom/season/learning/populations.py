@@ -9,7 +9,7 @@ before is in the counts, mostly. Later checks of it say more.
 """
 
 from collections.abc import Hashable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from enum import StrEnum
 from typing import NamedTuple
@@ -19,12 +19,10 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
-from ripenroom.science.able import with_odds_times
-from ripenroom.science.batches import BatchAges
 from ripenroom.science.eaten import KITCHEN_C, days_gained
-from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
+from ripenroom.science.learning.model import FarmModel
 from ripenroom.science.picked_over import Believed, PickingOver, after
-from ripenroom.science.softening import Floats
+from ripenroom.science.sorted_harvests import Sorting
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.priors import of_one_batch
@@ -59,12 +57,22 @@ class Populations:
     def __init__(self, book: Book, checks: Iterable[Check]) -> None:
         self._batches: Mapping[str, Batch] = book.batches
         self.pickings = {check.id: check for check in checks if check.picks_over}
+        self._harvests: dict[str, Population] = {}
         self._of_batch: dict[str, list[Check]] = {}
         for check in sorted(self.pickings.values(), key=lambda check: check.order):
             self._of_batch.setdefault(check.batch_id, []).append(check)
 
+    def harvest(self, batch_id: str) -> Population:
+        """The whole harvest that a batch is or was part of."""
+        if batch_id not in self._harvests:
+            root = harvest_of(batch_id, self._batches)
+            self._harvests[batch_id] = Population(root, Way.PICKED)
+        return self._harvests[batch_id]
+
     def of(self, batch_id: str, by: Check | None = None) -> Population:
         """The population that a batch is of now, or was of just before the check ``by``."""
+        if not self.pickings:
+            return self.harvest(batch_id)
         batch = self._batches[batch_id]
         own = [
             check
@@ -77,7 +85,7 @@ class Populations:
             picking = self.pickings[batch.picked_over or ""]
             if picking.batch_id != batch_id or by is None or picking.order < by.order:
                 return Population(picking.id, Way.TAKEN if batch.taken else Way.LEFT)
-        return Population(harvest_of(batch_id, self._batches), Way.PICKED)
+        return self.harvest(batch_id)
 
     def began(self, population: Population) -> datetime:
         """When a population came to be; a harvest was there all along."""
@@ -98,19 +106,6 @@ def fit_from_age(crop: CropConstants, eat_within_days: float) -> tuple[float, fl
 
 
 @dataclass(frozen=True, slots=True)
-class Begins:
-    """Where each harvest begins to be reckoned: ``at_h`` (h; nan: with its pick), and the reference
-    days and slope days since the pick at which its age does not depend on the rate.
-
-    After a picking over that is somewhat before it.
-    """
-
-    at_h: Floats
-    days: Floats
-    slope_days: Floats
-
-
-@dataclass(frozen=True, slots=True)
 class Known:
     """What followed from pickings over, by all that it followed from: of the question ``before``,
     and of the one that is asked ``now``, in all its rounds."""
@@ -124,9 +119,15 @@ class Known:
             return Known(self.before, dict(self.now))
         return Known(self.now)
 
-    def get(self, key: Hashable) -> Believed | None:
-        """What is known to follow, if anything is."""
-        return self.now.get(key) or self.before.get(key)
+    def after(self, before: Believed, picking: PickingOver, taken: bool) -> Believed:
+        """What follows from a picking over, worked out if it is not known yet."""
+        bands = before.bands
+        tables = tuple(table.tobytes() for table in (bands.part, bands.off_sds, bands.sds))
+        numbers = before.mean, before.doubt_sd, before.fruit_sd, before.ripens, before.rate_sd
+        key = numbers, tables, picking, taken
+        known = self.now.get(key) or self.before.get(key)
+        self.now[key] = known or after(before, picking, taken)
+        return self.now[key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,75 +140,38 @@ class AbleSoFar:
     without: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
-def with_picked_over(
+def sortings_of(
     farm: FarmModel,
-    begins: Begins,
     populations: Populations,
     number: Mapping[Population, int],
     crops: Sequence[CropConstants],
-    batches: BatchAges,
-    able: AbleSoFar,
     kind_of: Sequence[CropKind],
-    known: Known,
-) -> tuple[HarvestUnknowns, Begins, Floats, tuple[Believed | None, ...]]:
-    """The harvests of a farm with those that picking over left or took as they began, and where
-    that is; of each the share that can ripen where no more of its kind can than the book says, and
-    all that is believed of those.
+    able: AbleSoFar,
+) -> list[Sorting]:
+    """How the harvests came of one another that picking over left or took.
 
-    ``begins`` has when pickings over were, ``number`` the harvests in order, ``crops`` and
-    ``batches`` one for each, and ``able`` is what is believed so far of how much can ripen. The
-    farm has no checks yet. What is ``known`` from before is not worked out again.
+    ``number`` has the harvests in order, ``crops`` and ``kind_of`` one for each, and ``able`` is
+    what is believed so far of how much can ripen.
     """
-    found: list[Believed | None] = [None] * len(number)
-    harvests, ripens = farm.harvests, batches.ripens.copy()
-    came = [own for own in number if own.way is not Way.PICKED]
-    if not came:
-        return harvests, begins, ripens, tuple(found)
-    age, age_sd = harvests.age.copy(), harvests.age_sd.copy()
-    fruit_sd = harvests.fruit_sd.copy()
-    days, slope_days = begins.days.copy(), begins.slope_days.copy()
-    log_rate, log_sd = farm.prior()[0][farm.cultivar_rate], farm.prior_sd()[farm.cultivar_rate]
-    for own in came:
-        n, check = number[own], populations.pickings[own.root]
-        source = number[populations.before(check)]
-        whose = harvests.cultivar[n]
-        since = days[n] - days[source]
-        gain = float(crops[n].rate_per_day * np.exp(log_rate[whose]) * since)
-        earlier = found[source]
-        able_sd = float(farm.crops.able_sd[farm.cultivars.crop[whose]])
+    found = []
+    for own, n in number.items():
+        if own.way is Way.PICKED:
+            continue
+        check = populations.pickings[own.root]
+        able_sd = float(farm.crops.able_sd[farm.cultivars.crop[farm.harvests.cultivar[n]]])
         log_odds, shared_sd = able.without.get(check.id, (0.0, able_sd))
-        before = Believed(
-            mean=float(age[source]) + gain,
-            doubt_sd=float(age_sd[source]),
-            fruit_sd=float(fruit_sd[source]),
-            ripens=float(with_odds_times(ripens[source], np.exp(log_odds))),
-            bands=batches.ages.of(np.array([source])) if earlier is None else earlier.bands,
-            rate_sd=gain * float(log_sd[whose]),
+        found.append(
+            Sorting(
+                harvest=n,
+                source=number[populations.before(check)],
+                picking=picking_over(check, crops[n], of_one_batch(able_sd, shared_sd)),
+                taken=own.way is Way.TAKEN,
+                rate_per_day=crops[n].rate_per_day,
+                log_odds_without=log_odds,
+                log_odds=able.of_kind.get(kind_of[n], 0.0),
+            )
         )
-        picking = picking_over(check, crops[n], of_one_batch(able_sd, shared_sd))
-        one = found[n] = _after(before, picking, own.way is Way.TAKEN, known)
-        age[n], age_sd[n] = one.mean - one.lean * gain, one.doubt_sd
-        fruit_sd[n] = one.fruit_sd
-        # Of what stayed firm the odds go up as much as those of all.
-        more = able.of_kind.get(kind_of[n], 0.0)
-        ripens[n] = with_odds_times(np.array(one.ripens), np.exp(-more))
-        days[n] -= one.lean * since
-        slope_days[n] -= one.lean * (slope_days[n] - slope_days[source])
-    return (
-        replace(harvests, age=age, age_sd=age_sd, fruit_sd=fruit_sd),
-        Begins(begins.at_h, days, slope_days),
-        ripens,
-        tuple(found),
-    )
-
-
-def _after(before: Believed, picking: PickingOver, taken: bool, known: Known) -> Believed:
-    bands = before.bands
-    tables = tuple(table.tobytes() for table in (bands.part, bands.off_sds, bands.sds))
-    numbers = before.mean, before.doubt_sd, before.fruit_sd, before.ripens, before.rate_sd
-    key = numbers, tables, picking, taken
-    known.now[key] = known.get(key) or after(before, picking, taken)
-    return known.now[key]
+    return found
 
 
 def picking_over(check: Check, crop: CropConstants, ripens_sd: float) -> PickingOver:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 import numpy as np
@@ -202,14 +203,14 @@ def _shares(
     farm = posterior.farm
     able_sd = farm.crops.able_sd
     sd = able_sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
-    as_picked = np.array([own is None for own in question.picked_over], dtype=bool)
+    as_picked = np.array([own is None for own in question.begins.believed], dtype=bool)
     of = farm.cultivars.crop[farm.harvests.cultivar]
     for n, kind in enumerate(question.kinds.crop_kinds):
         own = (of == n) & as_picked & (with_checks > 0)
         if not able_sd[n] or not own.any():
             continue
         log_odds = able_sd[n] * posterior.mean.shared[farm.able_offset.start + n]
-        book = question.ripens[own]
+        book = question.begins.ripens[own]
         at = log_odds + TAIL_80 * sd[n] * np.array([-1.0, 0.0, 1.0])
         low, mid, high = with_odds_times(book[:, None], np.exp(at)).mean(axis=0).tolist()
         yield LearnedShare(kind.crop, kind.group, Estimate(low, mid, high), float(book.mean()))
@@ -224,7 +225,7 @@ def _batches(
     of_batch = [
         (batch.id, n)
         for n, own in enumerate(question.members)
-        if with_checks[n] and question.picked_over[n] is None
+        if with_checks[n] and question.begins.believed[n] is None
         for batch in own
     ]
 
@@ -266,12 +267,13 @@ def _belief(
             spread_sd=float(np.hypot(np.sqrt(shared[log_spread, log_spread]), _OWN_SPREAD_SD)),
         )
     shifts = slope_sd * mean.shared[farm.slope_offset]
+    slope_shift = dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True))
     return LearnedPosterior(
-        paces=paces,
-        slope_shift_kj_mol=dict(zip(question.kinds.crop_kinds, shifts.tolist(), strict=True)),
-        ages=_ages(question, posterior, with_checks, slope_sd),
-        farms=_farms(question, posterior),
-        able=able_shifts(question, posterior),
+        paces=MappingProxyType(paces),
+        slope_shift_kj_mol=MappingProxyType(slope_shift),
+        ages=MappingProxyType(_ages(question, posterior, with_checks, slope_sd)),
+        farms=MappingProxyType(_farms(question, posterior)),
+        able=MappingProxyType(able_shifts(question, posterior)),
     )
 
 
@@ -326,7 +328,7 @@ def _ages(
     ).tolist()
     found = {}
     for n, members in enumerate(question.members):
-        sorted_out = question.picked_over[n]
+        sorted_out = question.begins.believed[n]
         if not with_checks[n] and sorted_out is None:
             continue
         for batch in members:

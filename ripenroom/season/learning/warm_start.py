@@ -1,4 +1,4 @@
-"""Where the next fit starts: the answer of the last one, to need fewer steps."""
+"""What the next fit need not work out again; it changes no answer."""
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.learning.posterior import Posterior
 from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.projector import Projector
 
@@ -14,12 +13,12 @@ from ripenroom.season.projector import Projector
 @dataclass(frozen=True, slots=True)
 class WarmStart:
     """What the next fit can go on from: idle projectors, shared by all fits that followed from one
-    another, and what was searched and found."""
+    another, and what was ``asked`` last."""
 
     crops: Mapping[str, CropProfile]
     zone: ZoneInfo
     idle: list[Projector] = field(default_factory=list)
-    found: tuple[LearningInput, Posterior] | None = None
+    asked: LearningInput | None = None
 
     @contextmanager
     def projector(self) -> Iterator[Projector]:

@@ -1,24 +1,28 @@
 """What walks, counts and picks leave believed of the rows."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import TypeAlias
 
 import numpy as np
 
 from ripenroom.records.check import TreeLesson
+from ripenroom.science.orchard.cohort import NEEDS
 from ripenroom.science.orchard.row_fit import (
+    ROW_SD,
     CultivarBelief,
     Rows,
     RowsBelief,
-    learn,
     learn_cultivar,
 )
 from ripenroom.science.orchard.seasons import believed_before
 from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.orchard.tree_clock import TreeMarks
+from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.orchard.orchard_rows import Group, OrchardRows, orchard_rows
+from ripenroom.season.orchard.found import Z_80
+from ripenroom.season.orchard.orchard_rows import OrchardRows, orchard_rows
 from ripenroom.season.orchard.seen import sightings
+from ripenroom.season.orchard.spring import FIRST_PICK_SD_DAYS
 from ripenroom.season.orchard.usual import (
     DROP_PART,
     DROP_SD_PART,
@@ -46,6 +50,14 @@ class OrchardBelief:
     before: CultivarBelief
     belief: RowsBelief
 
+    @property
+    def needs_off(self) -> Floats:
+        """By how many sds what each row needs lies from what was believed before, (rows,)."""
+        rows = self.belief.rows
+        before, sd = (each[rows.cultivar, 0] for each in (self.before.mean, self.before.sd))
+        apart = np.abs(self.belief.mean[:, NEEDS] - before)
+        return np.asarray(apart / np.hypot(np.hypot(sd, ROW_SD[0]), rows.bloomed_sd))
+
 
 _last: tuple[tuple[object, ...], OrchardBelief] | None = None
 
@@ -53,14 +65,14 @@ _last: tuple[tuple[object, ...], OrchardBelief] | None = None
 def orchard_belief(state: SeasonState) -> OrchardBelief | None:
     """What is believed of the rows now; None where nothing can be said of any.
 
-    Asked again of the same records on the same day it is the same answer, at no cost; and where
-    only what was seen is another, the search begins at the last one.
+    Asked again of the same records on the same day it is the same answer, at no cost; else only
+    cultivars are learned of again of which something is another.
     """
     global _last
     book = state.book
     asked = (
         book.rows, book.cultivars, book.walks, book.batches, book.weather, book.monthly_normals,
-        book.tree_lessons, book.season, state.crops, state.now,
+        book.frost_dates, book.tree_lessons, book.season, state.crops, state.now,
     )  # fmt: skip
     last = _last
     if last is not None and all(a is b or a == b for a, b in zip(last[0], asked, strict=True)):
@@ -76,7 +88,7 @@ def belief_anew(state: SeasonState, last: OrchardBelief | None = None) -> Orchar
     orchard = orchard_rows(state)
     if orchard is None:
         return None
-    before, seen = _before(state, orchard.groups), sightings(state, orchard)
+    before, seen = _before(state, orchard), sightings(state, orchard)
     known = last if last is not None and last.of.alike(orchard) else None
     belief = _learned(orchard, before, seen, known)
     return OrchardBelief(orchard, seen, before, belief)
@@ -85,16 +97,19 @@ def belief_anew(state: SeasonState, last: OrchardBelief | None = None) -> Orchar
 def _learned(
     orchard: OrchardRows, before: CultivarBelief, seen: Sightings, last: OrchardBelief | None
 ) -> RowsBelief:
-    """Learn what is not the same as it was ``last``."""
+    """Learn what is not the same as it was ``last``, cultivar by cultivar."""
     rows, marks = _rows(orchard), _marks(orchard.crops)
-    if last is None:
-        return learn(rows, marks, before, seen)
-    columns = ((last.before, before), (last.belief.rows, rows), (last.belief.marks, marks))
-    if not all(_same(was, now) for was, now in columns):
-        return learn(rows, marks, before, seen, last.belief)
-    belief = last.belief
+    belief = RowsBelief.nothing(rows, marks, before)
+    if last is not None:
+        belief = replace(last.belief, rows=rows, marks=marks)
     for group in range(len(orchard.groups)):
-        if not seen.same_of(np.flatnonzero(rows.cultivar == group), last.seen):
+        lines = np.flatnonzero(rows.cultivar == group)
+        if last is None or not (
+            _same(last.before.of([group]), before.of([group]))
+            and _same(last.belief.rows.of(lines), rows.of(lines))
+            and _same(last.belief.marks.of(lines), marks.of(lines))
+            and seen.same_of(lines, last.seen)
+        ):
             belief = learn_cultivar(belief, group, before, seen)
     return belief
 
@@ -103,14 +118,16 @@ def _same(one: _Columns, other: _Columns) -> bool:
     return all(np.array_equal(getattr(one, f.name), getattr(other, f.name)) for f in fields(one))
 
 
-def _before(state: SeasonState, groups: tuple[Group, ...]) -> CultivarBelief:
-    """Of each group what the book and earlier seasons leave believed."""
+def _before(state: SeasonState, orchard: OrchardRows) -> CultivarBelief:
+    """Of each group what the book, its spring and earlier seasons leave believed."""
+    groups = orchard.groups
     mean, sd = np.zeros((len(groups), 3)), np.zeros((len(groups), 3))
     of, lessons = list[int](), list[TreeLesson]()
     for place, group in enumerate(groups):
         cultivar = state.book.cultivars[group.cultivar_id]
         needs = needs_of(cultivar.crop)
         days = (needs.heat_days, needs.heat_sd) if group.by_heat else (needs.days, needs.days_sd)
+        days = _by_spring(orchard, place) or days
         mean[place] = days[0], np.log(SPREAD_DAYS), 0.0
         sd[place] = days[1], SPREAD_LOG_SD, PACE_LOG_SD
         for lesson in state.book.tree_lessons.values():
@@ -126,12 +143,28 @@ def _before(state: SeasonState, groups: tuple[Group, ...]) -> CultivarBelief:
     return believed_before(CultivarBelief(mean, sd), np.array(of, int), taught, taught_sd)
 
 
+def _by_spring(orchard: OrchardRows, group: int) -> tuple[float, float] | None:
+    """What a cultivar needs if its first fruit, one in ten, are ready when spring says, and its sd;
+    None where nothing is published of it."""
+    rows = [row for row in orchard.rows if row.group == group]
+    needs, day = list[float](), list[float]()
+    for row in rows:
+        if row.spring is not None and row.spring.first_pick is not None:
+            middle = row.spring.first_pick.toordinal() + Z_80 * SPREAD_DAYS
+            clock = orchard.clock(row)
+            needs.append(float(clock.at(middle) - clock.at(row.bloom.on.toordinal())))
+            day.append(float(clock.at(middle + 1.0) - clock.at(middle)))
+    if not needs:
+        return None
+    return float(np.mean(needs)), FIRST_PICK_SD_DAYS * max(float(np.mean(day)), 0.1)
+
+
 def _rows(orchard: OrchardRows) -> Rows:
     rows = orchard.rows
     return Rows(
         cultivar=np.array([row.group for row in rows]),
-        bloomed=np.array([float(orchard.clock(row).at(row.bloomed.toordinal())) for row in rows]),
-        bloomed_sd=np.array([row.bloomed_sd for row in rows]),
+        bloomed=np.array([float(orchard.clock(row).at(row.bloom.on.toordinal())) for row in rows]),
+        bloomed_sd=np.array([row.bloom.sd_days for row in rows]),
         fruit=np.array([max(row.facts.counted.fruit, 1.0) for row in rows if row.facts.counted]),
         fruit_log_sd=np.full(len(rows), _ANY_FRUIT_LOG_SD),
     )

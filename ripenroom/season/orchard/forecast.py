@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Literal
 
 import numpy as np
@@ -12,7 +12,6 @@ from ripenroom.records.market import Feel
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.age_belief import Prior
 from ripenroom.science.at_pick import age_from_feel
-from ripenroom.science.orchard.frost import FALLEN_AFTER_HARD, FALLEN_AFTER_LIGHT, HARD_C
 from ripenroom.science.orchard.pick_forecast import (
     Flags,
     Numbers,
@@ -25,7 +24,9 @@ from ripenroom.science.orchard.pick_forecast import (
 from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_every
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.orchard.after_frost import left_in_row
 from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
+from ripenroom.season.orchard.bloom import fits
 from ripenroom.season.orchard.first_frost import frost_forecast
 from ripenroom.season.orchard.found import (
     NO_FRUIT,
@@ -37,6 +38,7 @@ from ripenroom.season.orchard.found import (
     RowFacts,
     RowForecast,
 )
+from ripenroom.season.orchard.heat import clock_sd
 from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS
 from ripenroom.season.orchard.row_facts import row_facts
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
@@ -55,6 +57,9 @@ _MOST_APART, _SELDOM = 7, 3
 _FELT = 20.0
 """Fruit that are thought to have been felt, to know the age of a feel."""
 
+_ODD_SD = 2.5
+"""From so many sds on what a row was seen to need is odd: its day of bloom may be a slip."""
+
 _ANY_FRUIT = 0.5
 _NEAR_NONE = 1e-9
 
@@ -62,18 +67,36 @@ _ADVISED: tuple[Feel, ...] = FEELS[:-1]
 """Feels that a picker decides on: what is too soft is lost either way."""
 
 
+_last: tuple[OrchardBelief, OrchardForecast] | None = None
+
+
 def orchard_forecast(state: SeasonState) -> OrchardForecast:
-    """What is expected of all rows from today on, the row first that is most worth a walk."""
-    frost = frost_forecast(state.book, state.today, AHEAD_DAYS)
+    """What is expected of all rows from today on, the row first that is most worth a walk.
+
+    Asked again of the same belief, of which pages and plan ask one after the other, it is the same
+    answer, at no cost.
+    """
+    global _last
+    orchard, last = orchard_belief(state), _last
+    if orchard is not None and last is not None and last[0] is orchard:
+        return last[1]
+    found = _forecast(state, orchard)
+    if orchard is not None:
+        _last = orchard, found
+    return found
+
+
+def _forecast(state: SeasonState, orchard: OrchardBelief | None) -> OrchardForecast:
+    blooms = [] if orchard is None else [row.bloom.on for row in orchard.of.rows]
+    frost = frost_forecast(state, blooms, AHEAD_DAYS)
     left_out = tuple(
         (facts.row.id, why)
         for facts in row_facts(state.book, state.crops)
         if (why := _left_out(state, facts)) is not None
     )
-    orchard = orchard_belief(state)
     if orchard is None:
         return OrchardForecast(state.today, (), _shown(frost), left_out)
-    rows, cultivars = _told(orchard, state.today, frost)
+    rows, cultivars = _told(state, orchard, frost)
     worth = sorted(rows, key=lambda row: (-row.lost[_apart(row.walk_every_days)].mid, row.row_id))
     return OrchardForecast(state.today, tuple(worth), _shown(frost), left_out, cultivars)
 
@@ -87,32 +110,50 @@ def _left_out(state: SeasonState, facts: RowFacts) -> Literal["no fruit counted"
 def _shown(frost: FrostForecast | None) -> FrostForecast | None:
     if frost is None:
         return None
-    return replace(frost, days=frost.days[:SHOWN_DAYS], chance=frost.chance[:SHOWN_DAYS])
+    return replace(
+        frost,
+        days=frost.days[:SHOWN_DAYS],
+        chance=frost.chance[:SHOWN_DAYS],
+        left=frost.left[:SHOWN_DAYS],
+    )
 
 
 def _told(
-    orchard: OrchardBelief, today: date, frost: FrostForecast | None
+    state: SeasonState, orchard: OrchardBelief, frost: FrostForecast | None
 ) -> tuple[list[RowForecast], tuple[CultivarPicks, ...]]:
-    belief = orchard.belief
+    belief, today = orchard.belief, state.today
     far = orchard.of.tree_days(today, AHEAD_DAYS)
     near = np.ascontiguousarray(far[:, :SHOWN_DAYS])
     week = near[:, _WEEK - 1] - near[:, 0]
     costs = np.full(len(orchard.of.rows), WALK_COSTS_FRUIT)
     # A walk is worth it every so many tree days; told are days of the coming week.
     every = walk_every(belief, near[:, :_WEEK], costs) * (_WEEK - 1) / np.maximum(week, 0.1)
-    picked_on = np.stack([_picks_on(_apart(days)) for days in every])
+    either = {by_heat: clock_sd(SHOWN_DAYS, by_heat) for by_heat in (False, True)}
+    off = np.stack([either[orchard.of.groups[row.group].by_heat] for row in orchard.of.rows])
+    looks = forecast(belief, near, off)
+    days = tuple(today + timedelta(days=n) for n in range(SHOWN_DAYS))
+    hung = looks.hanging.mean[:, 0].tolist()
+    left = np.array(
+        [
+            left_in_row(state, frost, row, there, days)
+            for row, there in zip(orchard.of.rows, hung, strict=True)
+        ]
+    )
+    # While fruit falls after a frost, rows are picked every day.
+    falling = np.concatenate([left[:, 1:] < left[:, :-1], left[:, -1:] < 0.0], axis=1)
+    picked_on = np.stack([_picks_on(_apart(some)) for some in every])
+    picked_on[:, :SHOWN_DAYS] |= falling
     chances = np.zeros(AHEAD_DAYS) if frost is None else np.array(frost.chance)
-    looks = forecast(belief, near)
     picks = expected_picks(belief, near, picked_on[:, :SHOWN_DAYS])
-    lost = lost_by(belief, near)
+    lost = lost_by(belief, near, off)
     reached = frost_finds(belief, far, picked_on, chances)
     advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.of.crops))
-    days = tuple(today + timedelta(days=n) for n in range(SHOWN_DAYS))
-    hangs_on = [_left_by_frost(frost, day) for day in days]
+
+    odd = orchard.needs_off > _ODD_SD
 
     def told(number: int) -> RowForecast:
         row = orchard.of.rows[number]
-        found = _ranges(picks, number)
+        found, hangs_on = _ranges(picks, number), left[number].tolist()
         hanging = _ranges(looks.hanging, number)[0] * hangs_on[0]
         return RowForecast(
             row_id=row.facts.row.id,
@@ -132,21 +173,30 @@ def _told(
             by_feel=_advice(advice, number),
             by_heat=orchard.of.groups[row.group].by_heat,
             walks=sum(1 for walk in row.facts.walks if walk.feel_counts is not None),
+            bloom=row.bloom,
+            bloom_is_odd=bool(odd[number]) or not fits(state, row.facts, row.bloom, row.picks),
+            spring=row.spring,
+            by_months=orchard.of.clocks.goes_by_months(row.bloom.on, today),
         )
 
     rows = [told(number) for number in range(len(orchard.of.rows))]
-    return rows, _of_cultivars(orchard, near, picked_on[:, :SHOWN_DAYS], hangs_on)
+    return rows, _of_cultivars(orchard, near, picked_on[:, :SHOWN_DAYS], picks.mean, left)
 
 
 def _of_cultivars(
-    orchard: OrchardBelief, tree_days: Floats, picked_on: Flags, hangs_on: list[float]
+    orchard: OrchardBelief, tree_days: Floats, picked_on: Flags, found_on: Floats, left: Floats
 ) -> tuple[CultivarPicks, ...]:
-    """Picks of all rows of each cultivar; of one whose rows go by two clocks, off together."""
+    """Picks of all rows of each cultivar; of one whose rows go by two clocks, off together.
+
+    ``found_on`` are the picks of each row without frost, and ``left`` what it leaves of them.
+    """
     found: dict[str, tuple[FruitRange, ...]] = {}
     for place, group in enumerate(orchard.of.groups):
         own = picked_on & (orchard.belief.rows.cultivar == place)[:, None]
         total = total_picks(orchard.belief, tree_days, own)
-        picks = _times(_columns(total), hangs_on)
+        of_rows = np.where(own, found_on, 0.0)
+        spared = (of_rows * left).sum(axis=0) / np.maximum(of_rows.sum(axis=0), _NEAR_NONE)
+        picks = _times(_columns(total), spared.tolist())
         before = found.get(group.cultivar_id)
         if before is not None:
             picks = tuple(one + other for one, other in zip(before, picks, strict=True))
@@ -154,16 +204,9 @@ def _of_cultivars(
     return tuple(CultivarPicks(*each) for each in found.items())
 
 
-def _left_by_frost(frost: FrostForecast | None, on: date) -> float:
-    """The share of fruit that a frost which came has left on the trees by a day."""
-    if frost is None or frost.came_on is None:
-        return 1.0
-    fallen = FALLEN_AFTER_HARD if frost.at_c <= HARD_C else FALLEN_AFTER_LIGHT
-    since = (on - frost.came_on).days
-    return 1.0 - fallen[min(since, len(fallen)) - 1] if since > 0 else 1.0
-
-
 def _times(counts: tuple[FruitRange, ...], parts: list[float]) -> tuple[FruitRange, ...]:
+    if min(parts) == 1.0 == max(parts):
+        return counts
     return tuple(count * part for count, part in zip(counts, parts, strict=True))
 
 

@@ -9,6 +9,7 @@ from typing import Literal
 from ripenroom.records.check import TreeLesson
 from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
+from ripenroom.science.orchard.growing_hours import MANY_HOURS
 from ripenroom.season.fruit_balance import Tally
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 
@@ -67,6 +68,34 @@ class RowFacts:
     walks: tuple[Walk, ...]
 
 
+BloomSource = Literal["noted", "cultivar", "crop", "spring", "walk", "season"]
+
+
+@dataclass(frozen=True, slots=True)
+class Bloom:
+    """When a row bloomed, how sure that is (the standard deviation in days), and what it goes
+    ``by``: the day that was noted, other rows of its cultivar or its crop, the warmth of spring,
+    its first walk or pick, or the season's first day."""
+
+    on: date
+    sd_days: float
+    by: BloomSource
+
+
+@dataclass(frozen=True, slots=True)
+class Spring:
+    """What spring's warmth says of a row: when its first pick is to be expected, as a published
+    line of its cultivar has it, and the growing degree hours of the 30 days after its bloom."""
+
+    first_pick: date | None
+    growing_hours: float | None
+
+    @property
+    def is_warm(self) -> bool:
+        """Whether so many hours bring an early harvest of small fruit."""
+        return self.growing_hours is not None and self.growing_hours > MANY_HOURS
+
+
 @dataclass(frozen=True, slots=True)
 class SeasonRows:
     """The rows of a season called ``name``, of each by its id the first and the last day on which
@@ -98,7 +127,10 @@ class RowForecast:
     before; ``picks`` are what is found if the row is picked over on that day and on every other day
     in between that it is worth it. A walk is worth its time every ``walk_every_days``, inf where it
     never is. ``frost_reaches`` is what still hangs when the first frost comes. ``by_heat`` is
-    whether its clock counts degree days, and ``walks`` how many there were.
+    whether its clock counts degree days, ``by_months`` whether most of these are those that its
+    months usually have, and ``walks`` how many there were. ``bloom`` is the day
+    that it is counted from; ``bloom_is_odd`` says that what was seen since hardly fits it.
+    ``spring`` is what is published of its crop's spring, if anything.
     """
 
     row_id: str
@@ -112,6 +144,10 @@ class RowForecast:
     by_feel: tuple[FeelAdvice, ...]
     by_heat: bool
     walks: int
+    bloom: Bloom
+    bloom_is_odd: bool = False
+    spring: Spring | None = None
+    by_months: bool = False
 
     def by(self, day: date) -> FruitRange:
         """All that is there to be picked from today until a day, that day's pick among it."""
@@ -140,22 +176,43 @@ class CultivarPicks:
     cultivar_id: str
     picks: tuple[FruitRange, ...]
 
+    def by(self, day: date, today: date) -> FruitRange:
+        """All that is there to be picked from today until a day, that day's picks among it."""
+        return sum(self.picks[: max((day - today).days + 1, 0)], start=NO_FRUIT)
+
+
+@dataclass(frozen=True, slots=True)
+class FrostNight:
+    """A night that brought frost, and its lowest temperature (C)."""
+
+    on: date
+    min_c: float
+
 
 @dataclass(frozen=True, slots=True)
 class FrostForecast:
     """The first frost: the ``chance`` that it comes on each of the ``days``, today first.
 
     ``even_on`` and ``tenth_on`` are the days by which it comes with even odds and with one chance
-    in ten, forecast nights included; None where they lie beyond. ``came_on`` is the day on which it
-    has come already.
+    in ten, forecast nights included; None where they lie beyond. ``may_have_come`` is the chance
+    that it has come since anything was last known, and ``dated`` whether the grower's dates are
+    known. ``nights`` are those of frost so far, and ``left`` the share of fruit that they leave on
+    the trees by each day, where nobody saw otherwise.
     """
 
     days: tuple[date, ...]
     chance: tuple[float, ...]
     tenth_on: date | None
     even_on: date | None
-    came_on: date | None = None
-    at_c: float = 0.0
+    nights: tuple[FrostNight, ...] = ()
+    left: tuple[float, ...] = ()
+    may_have_come: float = 0.0
+    dated: bool = True
+
+    @property
+    def came_on(self) -> date | None:
+        """The day on which the first frost came."""
+        return self.nights[0].on if self.nights else None
 
     def by(self, day: date) -> float:
         """Chance that it comes by the end of a day."""

@@ -21,14 +21,35 @@ _LATELY = 10
 """Days whose heat goes on where nothing is known of what comes."""
 
 
+_DAY_SD_DAYS, _REMEMBERED = 0.3, 0.7
+"""How much the heat of a day differs from what is usual then, in tree days, and how much of that is
+left the day after (estimates: means of days differ by some 3 K)."""
+
+
+_CALENDAR_PART = 0.25
+"""How far off the calendar's clock is on every day alike, as a day of the picking season may have
+more or less heat than is thought (an estimate)."""
+
+
+def clock_sd(days: int, by_heat: bool) -> Floats:
+    """How far off a clock is by each day from today on, (days,), as the weather is not known: the
+    sum of days that differ, each remembered by the next. Of the calendar's clock as well, since
+    fruit goes by the weather all the same."""
+    apart = np.abs(np.subtract.outer(np.arange(1, days), np.arange(1, days)))
+    together = np.cumsum(np.cumsum(_REMEMBERED**apart, axis=0), axis=1).diagonal()
+    of_days = np.concatenate([[0.0], _DAY_SD_DAYS * np.sqrt(together)])
+    return of_days if by_heat else np.hypot(of_days, _CALENDAR_PART * np.arange(days))
+
+
 class TreeClocks:
     """Tree days by heat and by the calendar, over all days from ``first`` to ``last``."""
 
     def __init__(self, book: Book, first: date, last: date) -> None:
         self.first, self.days = first, (last - first).days + 1
         self.calendar = TreeClock.of_calendar(first.toordinal(), self.days)
-        low, high = _temperatures(book, first, self.days)
+        low, high = daily_temperatures(book, first, self.days)
         self._known = np.isfinite(low)
+        self._days_known = {weather.on for weather in book.weather.values()}
         heat = degree_days(low, high, BASE_C, TOP_C)
         self.by_heat = TreeClock.of_heat(
             first.toordinal(), _without_gaps(heat, self._known), HEAT_PER_DAY
@@ -39,8 +60,14 @@ class TreeClocks:
         since = self._known[max((bloomed - self.first).days, 0) : (today - self.first).days + 1]
         return bool(since.size) and float(since.mean()) >= _KNOWN_PART
 
+    def goes_by_months(self, bloomed: date, today: date) -> bool:
+        """Whether most days between go by what is usual in their month."""
+        days = (today - bloomed).days + 1
+        known = sum(bloomed <= on <= today for on in self._days_known)
+        return known < days / 2
 
-def _temperatures(book: Book, first: date, days: int) -> tuple[Floats, Floats]:
+
+def daily_temperatures(book: Book, first: date, days: int) -> tuple[Floats, Floats]:
     """Lowest and highest of each day (C), nan where neither it nor its month's usual is known."""
     low, high = _usual(book, first, days)
     usual_range = np.where(np.isfinite(high), high - low, _USUAL_RANGE_K)

@@ -10,11 +10,11 @@ from ripenroom.records.batch import Batch
 from ripenroom.science.orchard.tree_clock import TreeClock
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
-from ripenroom.season.moments import local_day
-from ripenroom.season.orchard.found import RowFacts
+from ripenroom.season.orchard.bloom import blooms
+from ripenroom.season.orchard.found import Bloom, RowFacts, Spring
 from ripenroom.season.orchard.heat import TreeClocks
 from ripenroom.season.orchard.row_facts import row_facts
-from ripenroom.season.orchard.usual import BLOOM_SD_DAYS, UNKNOWN_BLOOM_SD_DAYS, needs_of
+from ripenroom.season.orchard.spring import Springs
 from ripenroom.season.state import SeasonState
 
 AHEAD_DAYS = 120
@@ -31,13 +31,13 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class RowInput:
-    """One row as it is learned: its group, when it bloomed and how sure that is (days)."""
+    """One row as it is learned: its group, when it bloomed, and what is published of its spring."""
 
     facts: RowFacts
     group: int
-    bloomed: date
-    bloomed_sd: float
+    bloom: Bloom
     picks: tuple[Batch, ...]
+    spring: Spring | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,15 +73,17 @@ def orchard_rows(state: SeasonState) -> OrchardRows | None:
     if not facts:
         return None
     picks = _picks(state)
-    blooms = [_bloom(state, f, picks.get(f.row.id, ())) for f in facts]
-    first = min(min(day for day, _ in blooms), state.today)
+    bloomed = blooms(state, facts, picks)
+    first = min(min(bloom.on for bloom in bloomed), state.today)
     clocks = TreeClocks(state.book, first, state.today + timedelta(days=AHEAD_DAYS))
-    rows, groups = [], list[Group]()
-    for f, (bloomed, sd) in zip(facts, blooms, strict=True):
-        group = Group(f.row.cultivar_id or "", clocks.knows(bloomed, state.today))
+    rows, groups, springs = [], list[Group](), Springs(state.book, state.today)
+    for f, bloom in zip(facts, bloomed, strict=True):
+        group = Group(f.row.cultivar_id or "", clocks.knows(bloom.on, state.today))
         if group not in groups:
             groups.append(group)
-        rows.append(RowInput(f, groups.index(group), bloomed, sd, picks.get(f.row.id, ())))
+        cultivar = state.book.cultivars[group.cultivar_id]
+        spring = springs.of(cultivar, bloom)
+        rows.append(RowInput(f, groups.index(group), bloom, picks.get(f.row.id, ()), spring))
     constants = ConstantsOfCrops(state.crops)
     crops = tuple(
         constants[constants.kind_of(row.facts.crop or "", row.facts.row.cultivar_id, state.book)]
@@ -97,15 +99,3 @@ def _picks(state: SeasonState) -> dict[str, tuple[Batch, ...]]:
         if batch.row_id and batch.split_from is None and batch.picked_over is None:
             found.setdefault(batch.row_id, []).append(batch)
     return {key: tuple(some) for key, some in found.items()}
-
-
-def _bloom(state: SeasonState, facts: RowFacts, picks: tuple[Batch, ...]) -> tuple[date, float]:
-    """When a row bloomed and how sure that is; from when it was first looked at, if nobody noted
-    it, and else from when its crop blooms north of the equator."""
-    if facts.row.bloomed_on is not None:
-        return facts.row.bloomed_on, BLOOM_SD_DAYS
-    looked = [walk.at for walk in facts.walks] + [batch.picked_at for batch in picks]
-    if not looked:
-        return date(state.today.year, 5, 1), UNKNOWN_BLOOM_SD_DAYS
-    needs = timedelta(days=round(needs_of(facts.crop or "").days))
-    return local_day(min(looked), state.zone) - needs, UNKNOWN_BLOOM_SD_DAYS

@@ -9,6 +9,7 @@ from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.moments import at_local, local_day
+from ripenroom.season.orchard.first_frost import frost_came_on
 from ripenroom.season.orchard.orchard_rows import OrchardRows, RowInput
 from ripenroom.season.state import SeasonState
 
@@ -16,7 +17,16 @@ _NOON = time(12)
 
 
 def sightings(state: SeasonState, orchard: OrchardRows) -> Sightings:
-    """All that was seen until now: counts, walks, and picks after walks of the same moment."""
+    """All that was seen until now: counts, walks, and picks after walks of the same moment.
+
+    What was seen after a frost is no word about ripening: frost brings hard fruit down, and pickers
+    strip the trees. What it leaves is told by :mod:`ripenroom.season.orchard.after_frost`.
+    """
+    frost = frost_came_on(state, [row.bloom.on for row in orchard.rows])
+
+    def counts(at: datetime) -> bool:
+        return at <= state.now and (frost is None or local_day(at, state.zone) <= frost)
+
     row, days = list[int](), list[float]()
     squeezed, picked, unfelt = list[Floats](), list[Floats](), list[float]()
     dropped, hanging, hanging_sd = list[float](), list[float](), list[float]()
@@ -45,11 +55,11 @@ def sightings(state: SeasonState, orchard: OrchardRows) -> Sightings:
             counted = facts.counted.fruit, facts.counted.log_sd
             see(number, _counted_at(state, of_row), counted=counted)
         for walk in facts.walks:
-            if walk.at <= state.now:
+            if counts(walk.at):
                 felt = none if walk.feel_counts is None else np.array(walk.feel_counts, float)
                 fallen = np.nan if walk.on_ground is None else float(walk.on_ground)
                 see(number, walk.at, felt=felt, fallen=fallen)
-        for picks in _by_day(state, of_row.picks):
+        for picks in _by_day(state, [batch for batch in of_row.picks if counts(batch.picked_at)]):
             taken = [_taken(state, of_row, batch) for batch in picks]
             felt = np.sum([by_feel for by_feel, _ in taken], axis=0)
             last = max(batch.picked_at for batch in picks)
@@ -66,12 +76,11 @@ def sightings(state: SeasonState, orchard: OrchardRows) -> Sightings:
     )
 
 
-def _by_day(state: SeasonState, picks: tuple[Batch, ...]) -> list[list[Batch]]:
-    """Picks of a row until now, those of one day together: they were sorted from one round."""
+def _by_day(state: SeasonState, picks: list[Batch]) -> list[list[Batch]]:
+    """Picks of a row, those of one day together: they were sorted from one round."""
     found: dict[date, list[Batch]] = {}
     for batch in picks:
-        if batch.picked_at <= state.now:
-            found.setdefault(local_day(batch.picked_at, state.zone), []).append(batch)
+        found.setdefault(local_day(batch.picked_at, state.zone), []).append(batch)
     return list(found.values())
 
 

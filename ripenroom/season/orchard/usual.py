@@ -35,11 +35,42 @@ differ in that by :data:`DROP_SD_PART` of it. Common practice, no source."""
 
 DROP_SD_PART: Final = 0.25
 
-BLOOM_SD_DAYS: Final = 2.0
-"""How sure a day of full bloom is (an estimate)."""
+BLOOM_SD_DAYS: Final[Mapping[str, float]] = MappingProxyType(
+    {
+        "noted": 2.0,
+        "cultivar": 4.0,
+        "crop": 8.0,
+        "spring": 12.0,
+        "walk": 20.0,
+        "season": 30.0,
+    }
+)
+"""How sure a row's day of full bloom is, in days, by what it goes by: the day that was noted, other
+rows of its cultivar or crop, the warmth of spring, its first walk or pick, the season's first day.
+All are estimates."""
 
-UNKNOWN_BLOOM_SD_DAYS: Final = 20.0
-"""How sure the season's time is where nobody noted the bloom and walks began (an estimate)."""
+BLOOM_C: Final[Mapping[str, float]] = MappingProxyType(
+    {
+        "apricot": 9.5,
+        "plum": 10.5,
+        "peach": 11.0,
+        "pear": 11.0,
+        "anjou": 11.0,
+        "bosc": 11.0,
+        "comice": 11.0,
+        "apple": 12.0,
+        "quince": 12.5,
+        "pawpaw": 14.0,
+        "kiwiberry": 16.0,
+        "kiwifruit": 17.0,
+        "persimmon": 17.0,
+        "persimmon_astringent": 17.0,
+    }
+)
+"""Mean temperature (C) of the days about full bloom, by crop. Estimates: a crop's usual time of
+bloom against the usual warmth of places that tell it (pawpaws bloom in late May in New York,
+Cornell Cooperative Extension, two or three weeks before May in Kentucky, growers' compilation; the
+others from memory)."""
 
 WALK_COSTS_FRUIT: Final = 2.0
 """What the ten minutes of walking a row are worth, in fruit (an estimate)."""

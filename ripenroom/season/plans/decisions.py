@@ -5,6 +5,7 @@ A decision is a :class:`~ripenroom.records.market.Pin` that is not written down 
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
+from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
@@ -13,7 +14,7 @@ from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import evenings_between
 from ripenroom.season.plans.demand import days_ahead
-from ripenroom.season.plans.input import is_destination
+from ripenroom.season.plans.places import is_destination
 from ripenroom.season.whereabouts import moves_of
 
 if TYPE_CHECKING:
@@ -81,10 +82,32 @@ def as_pin(line: "PlannedItinerary", book: Book) -> Pin:
     )
 
 
-def moves_twice(line: "PlannedItinerary", book: Book) -> bool:
-    """Whether crates are to make two moves that nobody has written down: a pin would lose one."""
+class Unpinnable(StrEnum):
+    """Why a planned line can be neither pinned as it is nor left to the plan again."""
+
+    EXPECTED = "expected"
+    PACKED = "packed"
+    SECOND_GRADE = "second grade"
+    CLEARED = "cleared"
+    MOVES_TWICE = "moves twice"
+    """Two moves that nobody has written down: a pin would lose one."""
+
+
+def unpinnable(line: "PlannedItinerary", book: Book) -> Unpinnable | None:
+    """Why a line cannot be pinned as it is; None if it can, or follows a pin that can be taken
+    off."""
+    if line.expected_pick_id is not None:
+        return Unpinnable.EXPECTED
+    if line.packed:
+        return Unpinnable.PACKED
+    if line.second_grade:
+        return Unpinnable.SECOND_GRADE
+    if line.to_place_id is None and line.market_day_id is None:
+        return Unpinnable.CLEARED
     written = {move.at for move in moves_of(book, line.batch_id)}
-    return line.pin_id is None and sum(step.at not in written for step in line.steps) > 1
+    if line.pin_id is None and sum(step.at not in written for step in line.steps) > 1:
+        return Unpinnable.MOVES_TWICE
+    return None
 
 
 def pulled(pin: Pin, at: datetime | None, options: DecisionOptions) -> Pin:

@@ -9,11 +9,12 @@ import numpy as np
 
 from ripenroom.planning.problem import NO_WANT, Wants
 from ripenroom.records.book import Book
-from ripenroom.records.market import MarketDay, SecondGrade, Want
+from ripenroom.records.market import MarketDay, SecondGrade, SoldBy, Want
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import column, from_hours, local_day
+from ripenroom.units import KILOGRAMS_PER
 
 PLAN_AHEAD = timedelta(days=45)
 """Market days further ahead are not planned for: by then other fruit is at hand."""
@@ -87,11 +88,17 @@ def demand_at_markets(book: Book, days: tuple[MarketDay, ...]) -> Demand:
             _prices(wants, list(book.wants.values())),
             start_h[day],
             np.zeros(len(wants), bool),
+            np.array([is_weight(want.sold_by) for want in wants], dtype=bool),
         ),
         days,
         day,
         tuple(want.crop for want in wants),
     )
+
+
+def is_weight(sold_by: SoldBy) -> bool:
+    """Whether fruit is sold by its weight, so that heavy ones are fewer."""
+    return sold_by in KILOGRAMS_PER
 
 
 def want_of(asked: Demand, lines: BatchColumns) -> Indices:
@@ -133,6 +140,7 @@ def with_second_grades(
         of_crop[crop] = begin + number * evening_h.size + np.arange(evening_h.size)
         takes.append(_takes(book, grade, float(fruit[lines.crop == crop].sum()), evening_h, zone))
     price = [np.full(evening_h.size, float(grade.price_minor)) for grade in grades]
+    weighed = np.array([is_weight(grade.sold_by) for grade in grades], dtype=bool)
     wants = asked.wants
     more = len(grades) * evening_h.size
     return (
@@ -142,6 +150,7 @@ def with_second_grades(
                 np.concatenate([wants.price, *price]),
                 np.concatenate([wants.start_h, np.tile(evening_h, len(grades))]),
                 np.concatenate([wants.second, np.ones(more, bool)]),
+                np.concatenate([wants.by_weight, np.repeat(weighed, evening_h.size)]),
             ),
             asked.days,
             asked.day,

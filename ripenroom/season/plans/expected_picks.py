@@ -129,9 +129,9 @@ _FEWEST = 5
 _LIKELY_PREFIX = "likely "
 
 
-def likely_picks(state: SeasonState) -> tuple[ExpectedPick, ...]:
+def likely_picks(state: SeasonState, by_rows: bool = True) -> tuple[ExpectedPick, ...]:
     """:func:`likely_ahead` without the doubt."""
-    return tuple(one.pick for one in likely_ahead(state))
+    return tuple(one.pick for one in likely_ahead(state, by_rows))
 
 
 def likely_crops(state: SeasonState) -> tuple[LikelyCrop, ...]:
@@ -165,12 +165,13 @@ def _around(mid: int, spread: float) -> CountRange:
     return CountRange(roughly(round(low)), roughly(mid), roughly(round(high)))
 
 
-def likely_ahead(state: SeasonState) -> tuple[LikelyPick, ...]:
+def likely_ahead(state: SeasonState, by_rows: bool = True) -> tuple[LikelyPick, ...]:
     """Picks of days ahead that are likely as on ``now``: of cultivars whose rows were counted and
     walked by what hangs there, of all others by their crop's last days' picks.
 
     By those none is of a crop that was picked on one day only. They fall off evenly to nothing at
-    the end of the usual span; what a cultivar brought counts until nothing more of it comes.
+    the end of the usual span; what a cultivar brought counts until nothing more of it comes. If not
+    ``by_rows``, all are by the last days' picks: rows take a while to be learned.
     """
     today = state.today
     said_until: dict[str, date] = {}
@@ -183,7 +184,7 @@ def likely_ahead(state: SeasonState) -> tuple[LikelyPick, ...]:
             day = local_day(batch.picked_at, state.zone)
             picked.setdefault(batch.crop, []).append((day, batch))
     places, ends = _first_places(state.book), ends_of_picks(state.book, state.zone)
-    rows = picks_from_rows(state, ends, _LIKELY_PREFIX)
+    rows = picks_from_rows(state, ends, _LIKELY_PREFIX) if by_rows else {}
     found: list[LikelyPick] = []
     for crop in sorted({*picked, *(crop for crop, _ in rows)}):
         made = [one for (of_crop, _), likely in rows.items() if of_crop == crop for one in likely]

@@ -8,69 +8,43 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.planning.bounded import LeftOut
-from ripenroom.planning.caution import cautious
+from ripenroom.planning.choices import Look
 from ripenroom.planning.itineraries import ItineraryInput, JourneyViews, find
 from ripenroom.planning.occupancy import Hands
-from ripenroom.planning.problem import Itineraries, Problem
+from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.relaxation import crate_worth, short_by, with_handling
+from ripenroom.planning.relaxation import short_by
 from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin
-from ripenroom.records.place import Place
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
 from ripenroom.season.plans.demand import (
+    Demand,
     days_ahead,
     demand_at_markets,
-    later_prices,
     second_grades,
     want_of,
     with_second_grades,
 )
 from ripenroom.season.plans.expected_picks import likely_picks, with_expected
+from ripenroom.season.plans.frame import Frame
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
 from ripenroom.season.plans.known import Asked, Known
-from ripenroom.season.plans.later import LATER_PRICE, Later
+from ripenroom.season.plans.later import Later
+from ripenroom.season.plans.on_hand import OnHand, on_hand
+from ripenroom.season.plans.places import destinations, place_c
 from ripenroom.season.plans.plan import BrokenPin
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import at_home
 
-
-def is_destination(place: Place) -> bool:
-    """Whether fruit can be moved to a place: a bin in the field is none."""
-    return place.kind != "field bin"
-
-
-def destinations(book: Book, place_ids: Sequence[str]) -> Indices:
-    """Places that fruit can be moved to."""
-    some = [n for n, key in enumerate(place_ids) if is_destination(book.places[key])]
-    return np.array(some, dtype=np.intp)
-
-
-def place_c(book: Book, place_ids: Sequence[str], zone: ZoneInfo, at_h: float) -> Floats:
-    """Set point (C) of each place at a time."""
-    plans = schedules(book, zone)
-    return np.array([plans[key].set_point_at(at_h) for key in place_ids], dtype=float)
-
-
-def capacity(book: Book, place_ids: Sequence[str]) -> Floats:
-    """Crates that each place holds; inf where space is no limit."""
-    capacities = (book.places[key].capacity_crates for key in place_ids)
-    return np.array([np.inf if holds is None else holds for holds in capacities], dtype=float)
-
-
 SECOND_GRADE_AHEAD = timedelta(days=14)
 """So far second grade is planned for where no market day lies further ahead."""
 
 _A_DAY_H = 24.0
-
-_LEAST_FRUIT = 0.5
-"""A batch with less left than this has none; what was weighed need not come out at whole fruit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,50 +108,77 @@ class PlanningInput:
 
 
 def unpinned(
-    state: SeasonState, cancel: threading.Event | None = None, known: Known | None = None
+    state: SeasonState,
+    cancel: threading.Event | None = None,
+    known: Known | None = None,
+    at_once: bool = False,
 ) -> PlanningInput:
     """What could be decided if nothing was pinned, of fruit that is at home.
 
     Where all that itineraries hang on is as it was when they were ``known``, they are not looked
-    for again.
+    for again. ``at_once``: few of them are looked for, and rows of trees are not asked.
     Raises :class:`~ripenroom.planning.choices.CalledOff` if ``cancel`` is set meanwhile.
     """
     state = state.with_book(at_home(state.book, state.crops, state.now))
     projector = Projector.of(state)
-    likely = likely_picks(state)
+    likely = likely_picks(state, by_rows=not at_once)
     book, expected = with_expected(state, likely)
-    outlook = projector.outlook(book, state.now)
-    soon_h = to_hours(state.now + CLOCK_SLACK)
-    all_lines = outlook.lines
-    ahead = np.array([key in expected for key in all_lines.ids], dtype=bool)
-    picked_h = all_lines.batches.picked_h
-    left = np.where(ahead, all_lines.picked, all_lines.left_at(np.array([soon_h]))[:, 0])
     days = days_ahead(book, state.now)
-    # What will be picked after the last market day ahead is no matter for this plan.
-    last_h = to_hours(days[-1].starts_at) if days else -np.inf
-    in_time = np.where(ahead, picked_h < last_h, picked_h <= soon_h)
-    here = np.flatnonzero((left >= _LEAST_FRUIT) & in_time)
-    # By code, so that neither ids nor the order of records in a file make another plan; picks that
-    # are expected have none, and come in the order of the lines.
-    codes = {batch.id: batch.code for batch in book.batches.values()}
-    here = np.array(sorted(here.tolist(), key=lambda n: codes[all_lines.ids[n]]), dtype=np.intp)
-    lines, left, ahead = all_lines.of(here), left[here], ahead[here]
-    here_expected = {expected[key] for key in lines.ids if key in expected}
-    lines = _doubted(lines, ahead, projector)
-    closes_h = outlook.past_h[here]
-    # What it is made of takes up much memory where batches were moved often.
-    del outlook
+    end_h = to_hours(days[-1].starts_at) if days else -np.inf
+    hand = on_hand(state, projector, book, expected, end_h)
+    lines = hand.lines
+    demand, choices = _choices(state, book, hand, days, at_once)
+    foresight = JourneyOutlook(projector, book, state.now, lines, cancel)
+    all_over_h = max(end_h, to_hours(state.now + CLOCK_SLACK))
+    warm_c = choices.place_c[choices.destinations]
+    later = Later(foresight, lines.stays, choices.destinations, warm_c, all_over_h, at_once)
+    frame = Frame(state, book, hand, demand, choices.evening_h)
+    asked = Asked(state, choices, lines, schedules(book, state.zone), days, all_over_h)
+    if known is not None and asked.as_before(known.asked):
+        found = known.found
+        if found.chosen:
+            frame.unit = known.unit
+    else:
+        found = find(choices, _views(foresight, later, frame, days, choices.evening_h, cancel))
+    foresight.look_on()
+    problem = frame.with_ways(found.ways, found.prospects, found.left_out)
+    assert frame.unit is not None
+    here = {expected[key] for key in lines.ids if key in expected}
+    return PlanningInput(
+        problem=problem,
+        prospects=found.prospects,
+        lines=lines,
+        expected=expected,
+        closes_h=hand.closes_h,
+        days=days,
+        day_of_want=demand.day,
+        crop_of_want=demand.crop,
+        evening_h=choices.evening_h,
+        now=state.now,
+        book=book,
+        foresight=foresight,
+        later=later,
+        known=Known(asked, found, frame.unit),
+        likely=tuple(pick for pick in likely if pick.id in here),
+    )
 
-    asked = demand_at_markets(book, days)
-    served = want_of(asked, lines)
+
+def _choices(
+    state: SeasonState, book: Book, hand: OnHand, days: tuple[MarketDay, ...], at_once: bool
+) -> tuple[Demand, ItineraryInput]:
+    """What fruit can be sold for, and all that its itineraries are made from."""
+    lines, closes_h = hand.lines, hand.closes_h
+    soon_h = to_hours(state.now + CLOCK_SLACK)
+    at_markets = demand_at_markets(book, days)
     grades = second_grades(book, [lines.crop_keys[crop] for crop in set(lines.crop.tolist())])
     evening_h = _evenings(state.now, days, bool(grades), state.zone)
-    asked, second_of = with_second_grades(asked, book, grades, lines, left, evening_h, state.zone)
-    start_h = column(day.starts_at for day in days)
-    limit = book.season.crates_moved_per_evening
+    demand, second_of = with_second_grades(
+        at_markets, book, grades, lines, hand.left, evening_h, state.zone
+    )
     begins_h, last_h_written = lines.stays.start_h[:, 0], lines.stays.start_h[:, -1]
     written = last_h_written > np.maximum(soon_h, begins_h)
-    choices = ItineraryInput(
+    limited = book.season.crates_moved_per_evening is not None
+    return demand, ItineraryInput(
         stays=lines.stays,
         written=written,
         gone_h=closes_h,
@@ -190,97 +191,43 @@ def unpinned(
             np.inf,
             np.where(written, held_h(closes_h, last_h_written), closes_h),
         ),
-        want_of=served,
+        want_of=want_of(at_markets, lines),
         second_of=second_of,
-        price=asked.wants.price,
-        start_h=start_h,
+        price=demand.wants.price,
+        start_h=column(day.starts_at for day in days),
         evening_h=evening_h,
         first_evening=np.searchsorted(evening_h, begins_h),
         destinations=destinations(book, lines.place_ids),
         place_c=place_c(book, lines.place_ids, state.zone, soon_h),
-        hands=None if limit is None else Hands(len(lines.place_ids), to_hours(state.now)),
+        hands=Hands(len(lines.place_ids), to_hours(state.now)) if limited else None,
+        at_once=at_once,
     )
-    foresight = JourneyOutlook(projector, book, state.now, lines, cancel)
-    later = Later(
-        foresight,
-        lines.stays,
-        choices.destinations,
-        choices.place_c[choices.destinations],
-        max(last_h, soon_h),
-    )
-    usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
-    crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
-    holds = capacity(book, lines.place_ids)
-    if limit is not None:
-        holds = np.append(holds, limit)
-    room = np.repeat(holds[:, None], evening_h.size, axis=1)
-    later_price = LATER_PRICE * later_prices(book, asked, lines.crop_keys)[lines.crop]
-    crop_of_want = np.unique(asked.crop, return_inverse=True)[1]
 
-    units: list[float] = []
 
-    def problem_of(
-        ways: Itineraries, prospects: Prospects | None = None, out: LeftOut | None = None
-    ) -> Problem:
-        problem = Problem(
-            crates=crates,
-            fruit_per_crate=left / crates,
-            wants=asked.wants,
-            ways=ways,
-            room=room,
-            later_price=later_price,
-            now_h=to_hours(state.now),
-            left_out=out,
-            crate_move=_crate_move(book),
-        )
-        # What a usual crate is worth all itineraries tell, not the few of them that pay.
-        units.append(units[0] if units else crate_worth(problem))
-        return cautious(with_handling(problem, units[0]), prospects, crop_of_want, units[0])
+def _views(
+    foresight: JourneyOutlook,
+    later: Later,
+    frame: Frame,
+    days: Sequence[MarketDay],
+    evening_h: Floats,
+    cancel: threading.Event | None,
+) -> JourneyViews:
+    """How journeys are asked about."""
+
+    def at(first: int, last: int | None = None, rough: bool = False) -> Look:
+        return foresight.looking_at(SaleTimes.at_markets(days[first:last]), rough)
 
     def stop() -> bool:
         return cancel is not None and cancel.is_set()
 
-    views = JourneyViews(
-        lambda first: foresight.looking_at(SaleTimes.at_markets(days[first:])),
-        foresight.looking_at(SaleTimes.of_second_grade(evening_h)),
-        foresight.closes_h,
-        later.shares,
-        lambda first: foresight.looking_at(SaleTimes.at_markets(days[first:]), rough=True),
-        lambda first, last: foresight.looking_at(SaleTimes.at_markets(days[first:last])),
-        lambda ways: short_by(problem_of(ways), stop),
-    )
-    asked_of = Asked(
-        state,
-        choices,
-        lines,
-        schedules(book, state.zone),
-        days,
-        max(last_h, soon_h),
-    )
-    if known is not None and asked_of.as_before(known.asked):
-        found = known.found
-        if found.chosen:
-            units.append(known.unit)
-    else:
-        found = find(choices, views)
-    foresight.look_on()
-    problem = problem_of(found.ways, found.prospects, found.left_out)
-    return PlanningInput(
-        problem,
-        found.prospects,
-        lines,
-        expected,
-        closes_h,
-        days,
-        asked.day,
-        asked.crop,
-        evening_h,
-        state.now,
-        book,
-        foresight,
-        later,
-        Known(asked_of, found, units[0]),
-        tuple(pick for pick in likely if pick.id in here_expected),
+    return JourneyViews(
+        markets=at,
+        second=foresight.looking_at(SaleTimes.of_second_grade(evening_h)),
+        closes=foresight.closes_h,
+        later=later.shares,
+        roughly=lambda first: at(first, rough=True),
+        between=at,
+        short_by=lambda ways: short_by(frame.with_ways(ways), stop),
     )
 
 
@@ -288,22 +235,6 @@ def held_h(closes_h: Floats, moved_h: Floats) -> Floats:
     """Until when fruit holds its room (h): until it is past, but where it is moved as is decided
     (h; nan: not) for a day from then on. Nobody clears it away before, or as it comes."""
     return np.fmax(closes_h, moved_h + _A_DAY_H)
-
-
-def _crate_move(book: Book) -> float | None:
-    """What carrying a crate costs (minor units); None where nothing has a price to hold it to."""
-    priced = any(want.price_minor is not None for want in book.wants.values())
-    cost = book.season.crate_move_minor
-    return float(cost) if cost is not None and (priced or book.second_grades) else None
-
-
-def _doubted(lines: BatchColumns, expected: np.ndarray, projector: Projector) -> BatchColumns:
-    """The lines with as much doubt about fruit that nobody has in hand yet as about its kind's."""
-    usual = np.array([projector.constants[kind].maturity_sd for kind in lines.kinds])
-    if not expected.any():
-        return lines
-    doubt = np.maximum(lines.batches.doubt_sd, np.where(expected, usual[lines.kind], 0.0))
-    return replace(lines, batches=replace(lines.batches, doubt_sd=doubt))
 
 
 def _evenings(

@@ -31,12 +31,15 @@ _AN_HOUR_H = 1.0
 _JOURNEYS = 10_000
 """Journeys looked at in one go, each on seven days."""
 
+_MOST_EXACT = 2_000
+"""Where there are more journeys, the place is chosen by a rough look at all of them."""
+
 
 class Later:
     """Looks at fruit after ``end_h`` (h), the last market day in sight.
 
     It stays where it is by then, or is brought to one of the ``destinations``, so warm (C) as
-    ``place_c`` says, whatever is best.
+    ``place_c`` says, whatever is best. ``roughly``: no more than a rough look is taken.
     """
 
     def __init__(
@@ -46,23 +49,35 @@ class Later:
         destinations: Indices,
         place_c: Floats,
         end_h: float,
+        roughly: bool = False,
     ) -> None:
         self._stays = stays
         self._destinations = destinations
         self._place_c = place_c
         self._end_h = end_h
         days_h = np.asarray(end_h + 24.0 * np.arange(FIRST_DAY, LAST_DAY + 1.0), dtype=float)
-        self._look = foresight.looking_at(SaleTimes.eaten_at_once(days_h))
+        sales = SaleTimes.eaten_at_once(days_h)
+        self._look = foresight.looking_at(sales)
+        self._look_roughly = foresight.looking_at(sales, rough=True)
+        self._roughly = roughly
 
     def with_foresight(self, foresight: JourneyOutlook) -> "Later":
         """The same look at other records."""
-        return Later(foresight, self._stays, self._destinations, self._place_c, self._end_h)
+        return Later(
+            foresight,
+            self._stays,
+            self._destinations,
+            self._place_c,
+            self._end_h,
+            self._roughly,
+        )
 
     def shares(self, batch: Indices, move_h: Floats, place: Indices) -> Floats:
         """Expected saleable share of batches on their best day, if each is moved first (h; nan:
         not) to a place, as far as it :func:`keeps`."""
         to = self._destinations[places_for(batch, self._place_c)]
         to = np.column_stack([to, np.full(batch.size, -1)])
+        roughly = self._roughly or batch.size * to.shape[1] > _MOST_EXACT
         step = max(1, _JOURNEYS // to.shape[1])
         if self._destinations.size > MOST_PLACES:
             # The clocks of all places at a time would fill the memory.
@@ -70,27 +85,36 @@ class Later:
         best = np.zeros(batch.size)
         for first in range(0, batch.size, step):
             some = slice(first, first + step)
-            best[some] = self._best(batch[some], move_h[some], place[some], to[some])
+            own = batch[some], move_h[some], place[some]
+            shares = self._at(*own, to[some], roughly)
+            if roughly and not self._roughly:
+                which = shares.argmax(axis=1)[:, None]
+                shares = self._at(*own, np.take_along_axis(to[some], which, axis=1), False)
+            best[some] = shares.max(axis=1)
         return keeps(best)
 
-    def _best(self, batch: Indices, move_h: Floats, place: Indices, to: Indices) -> Floats:
-        """The largest share of each batch, at any of the places ``to`` (batches, places; -1: where
-        it is by then)."""
+    def _at(
+        self, batch: Indices, move_h: Floats, place: Indices, to: Indices, roughly: bool
+    ) -> Floats:
+        """The largest share of each batch at each of the places ``to`` (-1: where it is by then),
+        both of shape (batches, places)."""
         again = np.repeat(np.arange(batch.size), to.shape[1])
         last = to.ravel()
         # The move to where it ripens comes after all others.
         arrived_h = np.fmax(self._stays.start_h[batch, -1], move_h) + _AN_HOUR_H
         then_h = np.maximum(arrived_h, self._end_h)[again]
-        expected = self._look(
-            Journeys(
-                batch=batch[again],
-                move_h=np.where(last >= 0, then_h, np.nan),
-                place=np.maximum(last, 0),
-                first_h=move_h[again],
-                first_place=place[again],
-            )
-        ).expected()
-        return np.asarray(expected.max(axis=1).reshape(to.shape).max(axis=1))
+        journeys = Journeys(
+            batch=batch[again],
+            move_h=np.where(last >= 0, then_h, np.nan),
+            place=np.maximum(last, 0),
+            first_h=move_h[again],
+            first_place=place[again],
+        )
+        if roughly:
+            share = self._look_roughly(journeys).expected_roughly()
+        else:
+            share = self._look(journeys).expected()
+        return np.asarray(share.max(axis=1).reshape(to.shape))
 
 
 def keeps(share: Floats) -> Floats:

@@ -194,7 +194,7 @@ def planned_markets(
     """What comes to each market day ahead, of each crop that it wants or is brought."""
     problem = laid.problem
     sells = problem.ways.want != NO_WANT
-    brought = (problem.fruit_per_crate[problem.ways.batch] * crates)[sells]
+    brought = (problem.per_crate(problem.ways.batch, problem.ways.want) * crates)[sells]
     planned = np.bincount(problem.ways.want[sells], brought, minlength=problem.wants.fruit.size)
     day, crop = laid.day_of_want.tolist(), laid.crop_of_want
     wants = sorted(range(len(day)), key=lambda n: (laid.days[day[n]].starts_at, day[n], crop[n]))

@@ -152,6 +152,7 @@ def _with_their_wants(laid: PlanningInput, pins: Sequence[Pin]) -> PlanningInput
         put_in(wants.price, none),
         put_in(wants.start_h, np.array(start_h)),
         put_in(wants.second, none.astype(bool)),
+        put_in(wants.by_weight, none.astype(bool)),
     )
     return replace(
         laid,

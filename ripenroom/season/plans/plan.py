@@ -194,7 +194,9 @@ class Plan:
     how far it is under what no plan can exceed, as a share, by the expected worth that plans are
     found by; that is too hopeful to be told as money.
     ``markets`` are by day and crop. The plan was made as on ``made_at``; ``broken_pins`` it leaves
-    out. The lines of likely picks stand in ``reckoned_lines``, for the next plan to keep to.
+    out. The lines of likely picks stand in ``reckoned_lines``, for the next plan to keep to. One
+    made ``at_once`` looked at few itineraries, and its ``gap`` is to what these can reach: a better
+    one follows, and nothing is to be kept to.
     """
 
     lines: tuple[PlannedItinerary, ...]
@@ -209,6 +211,7 @@ class Plan:
     broken_pins: tuple[BrokenPin, ...] = ()
     likely: tuple[ExpectedPick, ...] = ()
     reckoned_lines: tuple[PlannedItinerary, ...] = ()
+    at_once: bool = False
 
 
 @dataclass(frozen=True, slots=True)

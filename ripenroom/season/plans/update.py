@@ -100,6 +100,7 @@ __all__ = [
     "PlanUpdate",
     "PlannedItinerary",
     "Planner",
+    "plan_at_once",
     "plan_update",
 ]
 
@@ -108,13 +109,14 @@ __all__ = [
 class PlanUpdate:
     """A plan, what made it, and what there is to tell of it.
 
-    ``yesterday`` is the plan as it was on the evening before, ``changes`` what is planned otherwise
-    since; ``if_left`` is what is lost where the plan is not followed in time.
+    ``yesterday`` is the plan as it was on the evening before (None: not looked for yet),
+    ``changes`` what is planned otherwise since; ``if_left`` is what is lost where the plan is not
+    followed in time.
     """
 
     plan: Plan
     replanner: Planner
-    yesterday: Plan
+    yesterday: Plan | None
     changes: tuple[PlanChange, ...]
     if_left: Mapping[PlannedItinerary, Delay]
 
@@ -140,6 +142,15 @@ def plan_update(
     plan = replanner.plan(before or yesterday, cancel=cancel)
     changes = changes_between(yesterday, plan, state.book)
     return PlanUpdate(plan, replanner, yesterday, changes, if_left(state, plan.lines))
+
+
+def plan_at_once(state: SeasonState, cancel: threading.Event | None = None) -> PlanUpdate:
+    """A good plan, in a fraction of the time of :func:`plan_update`, which does not hang on it.
+
+    ``cancel`` ends it as there.
+    """
+    replanner = Planner(state, cancel=cancel, at_once=True)
+    return PlanUpdate(replanner.plan(cancel=cancel), replanner, None, (), {})
 
 
 def _yesterdays_plan(state: SeasonState, cancel: threading.Event | None) -> Plan:

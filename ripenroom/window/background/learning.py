@@ -78,8 +78,8 @@ class LearningRunner(Latest["Learned"]):
         self.failed = None
         if task.report_error():
             self.failed = tr(
-                "What the checks teach could not be worked out. The forecasts stay as they are; "
-                "every check is in the season file."
+                "The checks could not be taken into the forecasts, which stay as they are. Every "
+                "check is saved."
             )
             self.said.emit(self.failed)
         self._set_working(False)

@@ -34,7 +34,8 @@ class PlanRunner(Latest["PlanUpdate | None"]):
     new plan, ``advised`` when it is known what to check for it. While a new plan is worked on,
     :attr:`plan` is the one before; it may speak of records that are gone. :attr:`replanner` made
     it, and can tell at once what a pin would cost. :attr:`before` is yesterday's plan, and
-    :attr:`changes` what is planned otherwise since.
+    :attr:`changes` what is planned otherwise since. Of a large season the first plan is one that
+    is made at once: ``planned`` follows it too, and work goes on.
     """
 
     planned = Signal()
@@ -96,7 +97,12 @@ class PlanRunner(Latest["PlanUpdate | None"]):
 
     def _work(self) -> "Work[PlanUpdate | None]":
         ask = self._asked = self._season.ask
-        before, yesterday, last = self.plan, self._yesterdays(), self.replanner
+        if self.plan is None and ask.plan_takes_long:
+            return lambda cancel, _progress: ask.plan_at_once(cancel)
+        before, last = self.plan, self.replanner
+        if before is not None and before.at_once:
+            before = last = None  # the plan does not hang on whether there was another before it
+        yesterday = self._yesterdays()
         return lambda cancel, _progress: ask.plan(before, yesterday, cancel, last)
 
     def _take(self, task: "BackgroundTask[PlanUpdate | None]") -> None:
@@ -105,10 +111,15 @@ class PlanRunner(Latest["PlanUpdate | None"]):
         if made is not None:
             self.plan, self.replanner, self.if_left = made.plan, made.replanner, made.if_left
             self.before, self.changes = made.yesterday, made.changes
-        self._set_working(False)
+        goes_on = made is not None and made.plan.at_once and not task.called_off
+        if goes_on:
+            self._start()
+        else:
+            self._set_working(False)
         if made is not None:
             self.planned.emit()
-            self._ask_for_checks()
+            if not goes_on:
+                self._ask_for_checks()
 
     def _yesterdays(self) -> "Plan | None":
         """Yesterday's plan, if it is known and no day has begun since it was worked out."""

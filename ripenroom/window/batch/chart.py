@@ -247,12 +247,12 @@ class BatchChart(QWidget):
 def _key_words(before: bool, found: Sequence[Found], by_colour: bool) -> str:
     said = []
     if before:
-        said.append(tr("Filled: as learned from checks. Dotted: by the book alone."))
+        said.append(tr("Filled: with what checks taught. Dotted: as usual for the crop."))
     if any(mark.share is not None for mark in found):
         said.append(
-            tr("Bars: fruit of each colour, wider for more of them.")
+            tr("Bars: how many fruit of each colour.")
             if by_colour
-            else tr("Bars: fruit of each feel, wider for more of them.")
+            else tr("Bars: how many fruit of each feel.")
         )
     if any(mark.share is None for mark in found):
         said.append(tr("Rings: gauge readings."))

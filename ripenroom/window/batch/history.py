@@ -63,7 +63,7 @@ class HistoryList(QWidget):
         """A moment in words, marked where it lies ahead."""
         moment = self.session.words.moment(at)
         if at > self.session.season.now():
-            return tr("{moment} (ahead)").format(moment=moment)
+            return tr("{moment} (planned)").format(moment=moment)
         return moment
 
     def add_line(self, line: int, when: str, what: str) -> None:
@@ -139,7 +139,7 @@ class CheckTable(HistoryList):
         counted.setAccessibleName(tr("Check of {moment} counts").format(moment=when))
         set_hint(
             counted,
-            tr("Take the tick away to see the forecast without this check; it stays noted"),
+            tr("Untick to see the forecast without this check; the check is kept"),
         )
         counted.clicked.connect(
             lambda on, key=check.id: self.session.run(
@@ -148,12 +148,12 @@ class CheckTable(HistoryList):
         )
         edit = QPushButton(tr("Edit…"), self)
         edit.setAutoDefault(False)
-        edit.setAccessibleName(tr("Edit check of {moment}").format(moment=when))
+        edit.setAccessibleName(tr("Edit the check of {moment}").format(moment=when))
         edit.clicked.connect(
             lambda _on=False, key=check.id: open_check(self.session, self.batch_id, self, key)
         )
         delete = self.delete_button(
-            tr("Delete check of {moment}").format(moment=when),
+            tr("Delete the check of {moment}").format(moment=when),
             tr("Check deleted. Ctrl+Z brings it back."),
             partial(season.do, actions.checks.delete, check.id),
         )
@@ -237,7 +237,7 @@ class MoveTable(HistoryList):
             if line > 0:
                 self.add_delete(
                     line,
-                    tr("Delete move of {moment}").format(moment=when),
+                    tr("Delete the move of {moment}").format(moment=when),
                     tr("Move deleted. Ctrl+Z brings it back."),
                     partial(season.do, actions.moves.delete, move.id),
                 )
@@ -262,7 +262,7 @@ class TreatmentTable(HistoryList):
             self.add_line(line, when, hours)
             self.add_delete(
                 line,
-                tr("Delete ethylene of {moment}").format(moment=when),
-                tr("Treatment deleted. Ctrl+Z brings it back."),
+                tr("Delete the ethylene of {moment}").format(moment=when),
+                tr("Ethylene deleted. Ctrl+Z brings it back."),
                 partial(season.do, actions.treatments.delete, treatment.id),
             )

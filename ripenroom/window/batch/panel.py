@@ -59,8 +59,8 @@ class BatchDialog(EnterDialog):
         left.setSpacing(8)
         left.addWidget(self._code)
         for heading, layout in (
-            (tr("Expected (80 % ranges in brackets)"), self._expected),
-            (tr("Written down"), self._written),
+            (tr("Expected (in brackets: four times in five)"), self._expected),
+            (tr("Entered"), self._written),
         ):
             left.addWidget(self._heading(heading))
             layout.setHorizontalSpacing(16)
@@ -213,7 +213,7 @@ class BatchDialog(EnterDialog):
 
             words = self.session.words
             name, pace = rate_name(season, rate), pace_words(rate, words)
-            text = tr("Softening of {name}: {pace}, {evidence}.")
+            text = tr("{name}: softens {pace}, {evidence}.")
             said.append(text.format(name=name, pace=pace, evidence=evidence_words(rate)))
             taught = season.ask.taught(self.batch_id)
             said += [taught_words(taught, words)] if taught is not None else []

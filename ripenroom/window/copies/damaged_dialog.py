@@ -1,9 +1,9 @@
-"""A season file that is damaged or gone: an earlier copy of it, or what can still be read."""
+"""A file that cannot be opened: an earlier copy of it, what can be read of it, or another one."""
 
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QTimeZone
 from PySide6.QtWidgets import (
@@ -31,11 +31,15 @@ from ripenroom.wording.copies import detail_words, kind_words
 if TYPE_CHECKING:
     from ripenroom.season.rescuing import Rescued
 
+Instead = Literal["another", "new"]
+"""Another file, or a new season."""
+
 
 class DamagedDialog(EnterDialog):
-    """Ways on from a damaged file, which is left as it is, or from one that is ``missing``.
+    """Ways on from a file that cannot be opened, which is left as it is.
 
-    ``opened`` is the file to open instead, once a way was taken.
+    It is ``damaged``, ``missing``, or (neither) no season at all. ``opened`` is the file to open
+    instead, once a way was taken; ``asked_for`` is what was chosen without one.
     """
 
     def __init__(
@@ -45,16 +49,21 @@ class DamagedDialog(EnterDialog):
         copies: Sequence[Backup],
         parent: QWidget | None = None,
         *,
+        damaged: bool = True,
         missing: bool = False,
     ) -> None:
         super().__init__(parent)
+        self.asked_for: Instead | None = None
         self.path = path
         self.copies = tuple(copies)
         self.opened: Path | None = None
         self._rescue: BackgroundTask[Rescued] | None = None
-        self.setWindowTitle(
-            tr("This season file is not there") if missing else tr("This season file is damaged")
-        )
+        if missing:
+            self.setWindowTitle(tr("This season file is not there"))
+        elif damaged:
+            self.setWindowTitle(tr("This season file is damaged"))
+        else:
+            self.setWindowTitle(tr("This file cannot be opened"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 14, 18, 14)
         layout.setSpacing(10)
@@ -62,35 +71,40 @@ class DamagedDialog(EnterDialog):
         if not missing:
             layout.addWidget(
                 WrappedLabel(
-                    tr("The file is left as it is. What is saved goes to a new file."), self
+                    tr("This file stays as it is: what you save goes to a new file."), self
                 )
             )
         self.list = QListWidget(self)
         self.list.setAccessibleName(tr("Earlier copies, the latest first"))
         self.list.addItems([_when(copy.at) for copy in self.copies])
-        label = PlainLabel(tr("&Earlier copies that were kept"), self)
+        label = PlainLabel(tr("&Earlier copies"), self)
         label.setBuddy(self.list)
         self.open_button = QPushButton(tr("&Save this copy as a new file and open it…"), self)
         for widget in (label, self.list, self.open_button):
             widget.setVisible(bool(self.copies))
             layout.addWidget(widget)
         if not self.copies:
-            layout.addWidget(
-                WrappedLabel(tr("No earlier copy of it was kept on this computer."), self)
-            )
+            layout.addWidget(WrappedLabel(tr("This computer has no earlier copy of it."), self))
             layout.addStretch(1)
         self.rescue_button = QPushButton(tr("&Rescue what can be read…"), self)
-        self.rescue_button.setVisible(not missing)  # of nothing, nothing can be read
+        # Of nothing, nothing can be read; a file whose beginning is lost may hold all the rest.
+        self.rescue_button.setVisible(not missing and path.is_file() and path.stat().st_size > 0)
+        self.another_button = QPushButton(tr("&Open another file…"), self)
+        self.new_button = QPushButton(tr("&New season…"), self)
         self._note = RefusalNote(self)
         self.close_button = QPushButton(tr("Close"), self)
         foot = QHBoxLayout()
         foot.addWidget(self.rescue_button)
+        foot.addWidget(self.another_button)
+        foot.addWidget(self.new_button)
         foot.addStretch(1)
         foot.addWidget(self.close_button)
         layout.addWidget(self._note)
         layout.addLayout(foot)
-        for button in (self.open_button, self.rescue_button, self.close_button):
+        for button in self.findChildren(QPushButton):
             button.setAutoDefault(False)
+        self.another_button.clicked.connect(lambda: self._ask_for("another"))
+        self.new_button.clicked.connect(lambda: self._ask_for("new"))
         self.open_button.clicked.connect(self.open_copy)
         self.rescue_button.clicked.connect(self.rescue)
         self.close_button.clicked.connect(self.reject)
@@ -98,6 +112,10 @@ class DamagedDialog(EnterDialog):
             self.list.setCurrentRow(0)
         room, em = room_for(self), self.fontMetrics().horizontalAdvance("n")
         self.resize(min(em * 72, room.width()), min(em * 44, room.height()))
+
+    def _ask_for(self, instead: "Instead") -> None:
+        self.asked_for = instead
+        self.accept()
 
     def open_copy(self) -> None:
         """Save the chosen copy where the user says, to be opened."""
@@ -178,7 +196,7 @@ class RescuedDialog(EnterDialog):
         super().__init__(parent)
         self.setWindowTitle(tr("Rescued"))
         self.text = WrappedLabel(rescued_text(found, target), self)
-        close = QPushButton(tr("Go on"), self)
+        close = QPushButton(tr("Continue"), self)
         close.clicked.connect(self.accept)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(18, 14, 18, 14)
@@ -197,7 +215,7 @@ def rescued_text(found: "Rescued", target: Path) -> str:
     back = ", ".join(f"{kind_words(kind)}: {count}" for kind, count in counts.items())
     said = [
         tr("Saved in {file}:").format(file=target.name),
-        back or tr("nothing but the season’s own details"),
+        back or tr("only the season details"),
     ]
     if lost := ", ".join(
         f"{kind_words(kind)}: {count}"
@@ -208,22 +226,22 @@ def rescued_text(found: "Rescued", target: Path) -> str:
     if found.season_is_lost and not found.all_details_are_lost:
         said.append(
             tr(
-                "Of the season’s own details these were lost and replaced: {details}. Look at them "
+                "These season details were lost and filled in again: {details}. Look at them "
                 "under File, Season details."
             ).format(details=", ".join(detail_words(name) for name in found.lost_details))
         )
     elif found.season_is_lost:
         said.append(
             tr(
-                "The season’s own details were lost. Look at its name, time zone, units and "
-                "currency under File, Season details."
+                "The season details were lost. Look at its name, time zone, units and currency "
+                "under File, Season details."
             )
         )
     if found.torn:
         said.append(
             tr(
-                "Parts of the file could only be read piece by piece: something that was deleted "
-                "may be back, and how much is missing is not known. Look it over with your notes."
+                "Parts of the file were read piece by piece: what you had deleted may be back, "
+                "and more may be missing. Compare it with your notes."
             )
         )
     return "\n\n".join(said)

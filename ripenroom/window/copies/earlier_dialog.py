@@ -51,8 +51,8 @@ class EarlierDialog(EnterDialog):
         self.setWindowTitle(tr("Earlier copies of this season"))
         about = WrappedLabel(
             tr(
-                "A copy is kept by itself: one an hour of today, one a day of the last month. "
-                "Going back is a change like any other, and undo takes it back."
+                "Copies are kept automatically: one for every hour of today, one for every day of "
+                "the last month. If you go back to one, Ctrl+Z undoes that."
             ),
             self,
         )
@@ -70,7 +70,7 @@ class EarlierDialog(EnterDialog):
         splitter.setStretchFactor(1, 2)
         self._note = RefusalNote(self)
         self.back_button = QPushButton(tr("&Go back to this copy"), self)
-        self.open_button = QPushButton(tr("&Open it as a season of its own…"), self)
+        self.open_button = QPushButton(tr("&Open it as a separate season…"), self)
         self.close_button = QPushButton(tr("Close"), self)
         foot = QHBoxLayout()
         foot.addWidget(self.open_button)
@@ -119,9 +119,7 @@ class EarlierDialog(EnterDialog):
         self.open_button.setEnabled(copy is not None)
         self.back_button.setEnabled(False)
         if copy is None:
-            self.text.setPlainText(
-                tr("No copy has been kept yet. The first follows the next change.")
-            )
+            self.text.setPlainText(tr("No copy yet. The first is kept after your next change."))
             return
         self.text.setPlainText(tr("Looking…"))
         book = season.book
@@ -160,7 +158,7 @@ class EarlierDialog(EnterDialog):
         if copy is None:
             return
         when = self.session.words.moment(copy.at)
-        done = tr("The season is as it was on {when}. Undo takes that back.")
+        done = tr("The season is as it was on {when}. Ctrl+Z takes that back.")
         if self.session.run(
             done.format(when=when),
             lambda: self.session.season.do(actions.copies.go_back_to, copy.path, copy.at),

@@ -102,8 +102,8 @@ class MergeDialog(EnterDialog):
         grid.setHorizontalSpacing(14)
         for row, (says, side) in enumerate(
             (
-                (tr("as it is here"), conflict.mine),
-                (tr("as in the copy"), conflict.theirs),
+                (tr("keep this"), conflict.mine),
+                (tr("take the copy’s"), conflict.theirs),
             ),
             start=1,
         ):
@@ -149,16 +149,16 @@ class MergeDialog(EnterDialog):
         found = differences(self.meeting.mine, together)
         asked = len(self.meeting.conflicts)
         if asked:
-            text = tr("Changed on both sides: {count}. Choose which one counts.").format(
+            text = tr("Changed here and in the copy: {count}. Choose which to keep.").format(
                 count=asked
             )
         elif found:
-            text = tr("Nothing was changed on both sides. This would come over:")
+            text = tr("Nothing was changed in both copies. This would come in:")
         else:
             text = tr("Everything in the copy is here already.")
         if self.meeting.base is None and (asked or found):
             text += " " + tr(
-                "What the two copies were before they parted is not known, so nothing is deleted."
+                "It is not known when the two copies were last the same, so nothing is deleted."
             )
         self.about.setText(text)
         self.text.setPlainText(told(found, self.meeting.mine, together, self.session.words).text)
@@ -167,7 +167,7 @@ class MergeDialog(EnterDialog):
 
     def take(self) -> None:
         """Bring the changes in, as one action."""
-        done = tr("Changes from {name} are in. Undo takes that back.")
+        done = tr("The changes from {name} are in. Ctrl+Z takes them back.")
         if self.session.run(
             done.format(name=self._name),
             lambda: self.session.season.do(

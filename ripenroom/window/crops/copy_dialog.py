@@ -34,7 +34,7 @@ class CopyCropDialog(FormDialog):
         self.add(
             "letter",
             Field(
-                tr("&Letter that its batch codes begin with"),
+                tr("&Letter its batch codes start with"),
                 self.letter,
                 hint=tr("Letters of crops that this season uses are taken"),
             ),
@@ -42,9 +42,9 @@ class CopyCropDialog(FormDialog):
         self.add(
             "key",
             Field(
-                tr("&Key that files know it by"),
+                tr("&Key used in files"),
                 self.key,
-                hint=tr("Lower-case letters, digits and _; it cannot be changed later"),
+                hint=tr("Small letters, digits and _; it cannot be changed later"),
             ),
         )
         self.name.textEdited.connect(self._follow_name)

@@ -49,8 +49,8 @@ class FigureDialog(FormDialog):
             self.body.addWidget(
                 WrappedLabel(
                     tr(
-                        "Once saved, {crop} has the season’s own figures. The built-in ones can be "
-                        "had back at any time."
+                        "Saving gives this season figures of its own for {crop}. You can go back "
+                        "to the built-in ones at any time."
                     ).format(crop=crop.name),
                     self,
                 )
@@ -129,7 +129,7 @@ class FigureDialog(FormDialog):
             self.add("value", Field(value, self.numbers["value"]))
             return
         self.add("value", Field(value, self.numbers["value"]))
-        likely = tr("About four farms in five lie between the lowest and the highest")
+        likely = tr("About four farms in five should lie between the lowest and the highest")
         self.add("low", Field(tr("&Lowest that is likely"), self.numbers["low"], hint=likely))
         self.add("high", Field(tr("&Highest that is likely"), self.numbers["high"], hint=likely))
         self.add("unit", Field(tr("&Unit"), self.unit))

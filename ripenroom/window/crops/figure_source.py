@@ -107,9 +107,9 @@ class SourceFields(QObject):
         self.fields = {
             "source": Field(tr("&From"), self.source),
             "citation": Field(
-                tr("&Who said so, where"),
+                tr("&Who says so, and where"),
                 self.citation,
-                hint=tr("Author, year and title, so that others can find it"),
+                hint=tr("Author, year and title, so that others find it"),
             ),
             "note": Field(tr("&Note, or how you came to it"), self.note),
         }

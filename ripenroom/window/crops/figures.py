@@ -102,8 +102,8 @@ class _Reader:
             ("ready", tr("Ready below")),
             ("too_soft", tr("Past below") if green else tr("Too soft below")),
             ("lowest", tr("Least green") if green else tr("Softest")),
-            ("reading_error", tr("One look is off by") if green
-             else tr("One reading is off by")),
+            ("reading_error", tr("A look is off by") if green
+             else tr("A reading is off by")),
         ):  # fmt: skip
             yield self._figure(("firmness", key), label, self._scale)
         probe = self._get(("firmness", "probe_mm"))
@@ -136,13 +136,13 @@ class _Reader:
             else tr("Half won't ripen if firmer than")
         )
         yield self._figure(("wont_ripen", "half"), half, self._scale)
-        width = tr("That edge is as wide as")
+        width = tr("From few to most of them takes")
         yield self._figure(("wont_ripen", "width"), width, self._scale)
 
     def heat(self) -> _Lines:
         half = tr("Half of that speed at")
         yield self._figure(("rate", "heat_midpoint"), half, Quantity.TEMPERATURE)
-        steep = tr("Steepness of the fall")
+        steep = tr("How sharply it falls")
         yield self._figure(("rate", "heat_energy"), steep, Quantity.ENERGY)
 
     def gate(self) -> _Lines:
@@ -151,18 +151,18 @@ class _Reader:
         name = self._crop.gate.name
         at = tr("{name} at {{temperature}}").format(name=begun(name))
         yield from self._by_temperature(("gate", "needs"), "days", at, Quantity.DURATION)
-        yield self._temperature(("gate", "none_above_c"), tr("None is gained above"))
+        yield self._temperature(("gate", "none_above_c"), tr("None counts above"))
         riper = tr("Riper fruit needs this part of it")
         yield self._figure(("gate", "per_age"), riper, Quantity.TIMES_PER_AGE)
         gradual = tr("How gradually it starts")
         yield self._figure(("gate", "width"), gradual, Quantity.OF_NEED)
         until = tr("Speed until then")
         yield self._figure(("gate", "meanwhile"), until, Quantity.SHARE)
-        instead = tr("Ethylene instead, for")
+        instead = tr("Or ethylene, for")
         yield self._figure(("gate", "ethylene_days"), instead, Quantity.DURATION)
 
     def ripe_life(self) -> _Lines:
-        at = tr("Good once ready, at {temperature}")
+        at = tr("Stays good once ready, at {temperature}")
         label = at.format(temperature=self._celsius(("ripe_life", "reference_c")))
         yield self._figure(("ripe_life", "days"), label, Quantity.DURATION)
         shorter = tr("Shorter with warmth by")
@@ -180,7 +180,7 @@ class _Reader:
     def chilling(self) -> _Lines:
         below = tr("Injured below")
         yield self._figure(("chilling", "threshold"), below, Quantity.TEMPERATURE)
-        at = tr("Stands {temperature} for")
+        at = tr("Can take {temperature} for")
         yield from self._by_temperature(("chilling", "allowance"), "days", at, Quantity.DURATION)
 
     def ripening(self) -> _Lines:
@@ -212,8 +212,8 @@ class _Reader:
             yield self._at(("respiration", index), "rate", at, quantity)
 
     def fruit(self) -> _Lines:
-        yield self._figure(("fruit", "mass"), tr("One weighs"), Quantity.MASS)
-        yield self._figure(("fruit", "per_crate"), tr("In a crate"), Quantity.COUNT)
+        yield self._figure(("fruit", "mass"), tr("One fruit weighs"), Quantity.MASS)
+        yield self._figure(("fruit", "per_crate"), tr("Fruit in a crate"), Quantity.COUNT)
         eaten = tr("Buyers eat it within")
         yield self._figure(("fruit", "buyers_eat_within"), eaten, Quantity.DURATION)
         package = tr("Usual package")

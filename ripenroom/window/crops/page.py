@@ -65,7 +65,9 @@ class CropsPage(Page):
         # A dropped file is a profile, not its name to search for.
         self.list.finder.setAcceptDrops(False)
         self.import_button = QPushButton(tr("I&mport…"), self)
-        set_hint(self.import_button, tr("Take a profile from a file; it can be dropped here too"))
+        set_hint(
+            self.import_button, tr("Import a crop from a file; you can also drop the file here")
+        )
         self.import_button.clicked.connect(self._choose_file)
         self.view = CropView(session, self)
         self._left = left = QWidget(self)
@@ -152,7 +154,7 @@ class CropsPage(Page):
     def _delete(self, key: str) -> None:
         season = self.session.season
         name = crop_name(season.crops, key)
-        done = tr("The season’s own figures of {crop} are deleted. Ctrl+Z brings them back.")
+        done = tr("Your own figures for {crop} are deleted. Ctrl+Z brings them back.")
         self.session.do(done.format(crop=name), actions.crops.delete, key)
 
     def _choose_file(self) -> None:
@@ -174,7 +176,7 @@ class CropsPage(Page):
     def _choose_target(self, key: str) -> None:
         name, _ = QFileDialog.getSaveFileName(
             self,
-            tr("Export the crop as"),
+            tr("Save the crop as"),
             proposed(self.session.season.path.parent, key, SUFFIX),
             file_filter(),
         )
@@ -189,7 +191,7 @@ class CropsPage(Page):
             written.append(export_crop(self.session.season, key, path))
 
         if self.session.run("", command):
-            self.session.say(tr("Written to {file}").format(file=written[0]))
+            self.session.say(tr("Saved in {file}").format(file=written[0]))
 
     # Files that are dropped
 

@@ -25,6 +25,7 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.wording.crop_texts import about_words, caution_words
 from ripenroom.wording.crop_trust import error_sentence, is_doubtful, judged_sentence
 
 
@@ -76,9 +77,9 @@ class CropView(QWidget):
         self._name = PlainLabel(parent=self)
         self._name.setObjectName("sectionTitle")
         self.copy_button = self._button(tr("Cop&y…"), self.copyAsked)
-        set_hint(self.copy_button, tr("Begin an own crop from this one"))
+        set_hint(self.copy_button, tr("Make a crop of your own from this one"))
         self.export_button = self._button(tr("E&xport…"), self.exportAsked)
-        set_hint(self.export_button, tr("Write this profile to a file"))
+        set_hint(self.export_button, tr("Save this crop as a file"))
         self.delete_button = self._button("", self.deleteAsked)
         # Flows into two rows where the window is narrow or letters are large.
         head = FlowLayout(spacing=6)
@@ -167,10 +168,11 @@ class CropView(QWidget):
 
     def _about(self, crop: CropProfile) -> str:
         doubt = error_sentence(crop) if is_doubtful(crop) else ""
-        parts = [crop.about, judged_sentence(crop), doubt]
+        words = self.session.words
+        parts = [about_words(crop, words), judged_sentence(crop), doubt]
         about = " ".join(part for part in parts if part)
         if crop.cautions:
-            about += "\n" + tr("Caution: {cautions}").format(cautions=" ".join(crop.cautions))
+            about += "\n" + tr("Caution: {cautions}").format(cautions=caution_words(crop, words))
         return about
 
     def _show_figures(self, crop: CropProfile, writable: bool) -> None:

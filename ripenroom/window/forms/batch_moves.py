@@ -43,7 +43,9 @@ class MoveDialog(FormDialog):
             self.body.addWidget(now)
         self.add("place_id", Field(tr("&To"), self.place))
         self.add("at", Field(tr("&When"), self.when))
-        ahead = PlainLabel(tr("A time ahead plans a pull: the queue counts with it."), self)
+        ahead = PlainLabel(
+            tr("For a planned move, type a time still to come: the queue shows it."), self
+        )
         ahead.setWordWrap(True)
         self.body.addWidget(ahead)
         self.fit()
@@ -148,7 +150,7 @@ class EthyleneDialog(FormDialog):
         season, words = session.season, session.words
         batch = season.book.batches[batch_id]
         self.setWindowTitle(tr("Ethylene for {code}").format(code=batch.code))
-        self.action_button.setText(tr("Write down"))
+        self.action_button.setText(tr("Save"))
         caution = WrappedLabel(
             tr(
                 "! Ethylene burns and explodes: use it only with the proper equipment, in a room "

@@ -89,7 +89,7 @@ class CheckDialog(FormDialog):
         self.batch_id = batch_id
         self._seen.append(batch_id)
         season, mending = self.session.season, self._mended is not None
-        title = tr("Fix a check of {code}") if mending else tr("Check {code}")
+        title = tr("Edit a check of {code}") if mending else tr("Check {code}")
         title = title.format(code=season.book.batches[batch_id].code)
         self.setWindowTitle(title)
         self._title.setText(title)
@@ -99,12 +99,12 @@ class CheckDialog(FormDialog):
         if draft is not None and draft.batch_id != batch_id:
             draft = None
         if draft is not None:
-            self._done.setText(tr("Taken up again where you left it."))
+            self._done.setText(tr("What you counted before is still here."))
         self.note.setText(draft.note if draft else "")
         self._next = None if mending else self._next_batch()
         self.next_button.setVisible(not mending)
         self.next_button.setEnabled(self._next is not None)
-        self.action_button.setText(tr("Save") if mending else tr("Write it down"))
+        self.action_button.setText(tr("Save"))
         self.action_button.setEnabled(season.read_only_because is None)
         set_hint(self.action_button, season.read_only_because or "")
         self.counting.show_batch(batch_id, draft)
@@ -148,7 +148,7 @@ class CheckDialog(FormDialog):
             return tr("No other batch needs a check")
         code = self.session.season.book.batches[self._next].code
         if self.counting.number:
-            return tr("Write it down, &next: {code}").format(code=code)
+            return tr("Save, &next: {code}").format(code=code)
         return tr("&Next: {code}").format(code=code)
 
     def _finish(self) -> None:
@@ -212,5 +212,5 @@ class CheckDialog(FormDialog):
             Draft.forget(self.session.settings, season.book.season.id)
         batch = season.book.batches[self.batch_id]
         found = check_words(check, season.crops.get(batch.crop), self.session.words)
-        text = tr("{code}: {found} written down.")
+        text = tr("{code}: {found}, saved.")
         self._written = text.format(code=batch.code, found=found)

@@ -233,12 +233,12 @@ class GaugeReadings(QWidget):
         if typed:
             mean = self._words.number(sum(typed) / len(typed), 1)
             text = tr_n(
-                "{n} read: {mean} {unit}. Enter on its own writes it down.",
-                "{n} read, {mean} {unit} on average. Enter on its own writes it down.",
+                "{n} reading: {mean} {unit}. Enter again saves it.",
+                "{n} readings, {mean} {unit} on average. Enter again saves them.",
                 len(typed),
             )
             unit = self.input.unit_choice.currentText()
             self._told.setText(text.format(mean=mean, unit=unit))
         else:
-            self._told.setText(tr("Nothing read yet."))
+            self._told.setText(tr("No readings yet."))
         self.changed.emit()

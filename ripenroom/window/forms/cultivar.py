@@ -48,7 +48,7 @@ class CultivarDialog(FormDialog):
         self.group = RecordChoice(10)
         groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
         self.group.set_choices(
-            [(None, tr("not said")), *((group, group_name(group)) for group in groups)]
+            [(None, tr("not known")), *((group, group_name(group)) for group in groups)]
         )
         self.pace = TypedLine(6)
         self.pace.setText(session.words.number(1.0, 1))
@@ -73,7 +73,7 @@ class CultivarDialog(FormDialog):
             Field(
                 tr("&Softens … times as fast as its crop or group"),
                 self.pace,
-                hint=tr("1 is as fast as they are; 2 is ready in half of the days"),
+                hint=tr("1: just as fast; 2: ready in half the days"),
             ),
         )
         self.learned = WrappedLabel(self._learned_words(), self)
@@ -106,7 +106,7 @@ class CultivarDialog(FormDialog):
         rate = learned.rate_of(kept.crop, kept.id) if kept and learned else None
         if rate is None or not (rate.checks or rate.taught_by):
             return ""
-        text = tr("Learned: {pace}, {evidence}. What is typed here is where that began.")
+        text = tr("Learned so far: {pace}, {evidence}. The number here is only where that started.")
         return text.format(pace=pace_words(rate, self.session.words), evidence=evidence_words(rate))
 
     def carry_out(self) -> None:

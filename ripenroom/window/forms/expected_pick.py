@@ -35,7 +35,7 @@ class KeepLikely(QWidget):
         self._ends: list[ExpectedPick] = []
         self.text = PlainLabel("", self)
         self.text.setWordWrap(True)
-        self.keep = QCheckBox(tr("&Keep them as expected picks"), self)
+        self.keep = QCheckBox(tr("&Keep them as expected"), self)
         self.keep.setChecked(True)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -52,7 +52,7 @@ class KeepLikely(QWidget):
         if crop is None or not likely:
             return
         self.text.setText(
-            tr("The likely picks before this one will no longer count: {picks}.").format(
+            tr("Likely picks before this one would no longer count: {picks}.").format(
                 picks=self._named(self._ends, crop)
             )
         )
@@ -95,7 +95,7 @@ class ExpectedPickDialog(FormDialog):
         super().__init__(session, parent)
         book = session.season.book
         self._pick = book.expected_picks[pick_id] if pick_id else None
-        self.setWindowTitle(tr("Change an expected pick") if pick_id else tr("Expect a pick"))
+        self.setWindowTitle(tr("Edit an expected pick") if pick_id else tr("Add an expected pick"))
         self.action_button.setText(tr("Save") if pick_id else tr("Add"))
         self.crop = CropSearch(session, 20)
         self.count = TypedLine(8)
@@ -106,7 +106,7 @@ class ExpectedPickDialog(FormDialog):
         self.place.set_choices(place_choices(book))
         self.note = TypedLine(24)
         self.add("crop", Field(tr("&What"), self.crop))
-        self.add("count", Field(tr("&Fruit (0: nothing more comes)"), self.count))
+        self.add("count", Field(tr("&Fruit (0: no more to pick)"), self.count))
         self.add("on", Field(tr("&Day"), self.on))
         self._feel_field = self.add("feel", Field(tr("&Most of it will be"), self.feel))
         self.add("place_id", Field(tr("&Goes to"), self.place))

@@ -46,10 +46,10 @@ class ExpectedPicksDialog(RecordsDialog):
         self.picks.addAsked.connect(lambda: ask(ExpectedPickDialog(session, None, self)))
         self.picks.editAsked.connect(self._edit)
         self.picks.deleteAsked.connect(self._delete)
-        self.end_button = self.picks.add_a_button(tr("&Nothing more comes"))
+        self.end_button = self.picks.add_a_button(tr("&No more to pick"))
         set_hint(
             self.end_button,
-            tr("The picks are over: the plan expects nothing more of this crop from that day"),
+            tr("This crop is all picked: the plan expects no more of it from that day on"),
         )
         self.end_button.clicked.connect(self._end)
         self.picks.list.currentRowChanged.connect(self._show_choice)
@@ -90,9 +90,6 @@ class ExpectedPicksDialog(RecordsDialog):
         likely = self.picks.current() in self._likely
         self.end_button.setEnabled(likely)
         self.picks.delete_button.setEnabled(self.picks.current() is not None and not likely)
-        edit = self.picks.edit_button
-        edit.setText(tr("Own number…") if likely else tr("Edit…"))
-        edit.setAccessibleName(f"{self.windowTitle()}: {edit.text().rstrip('…')}")
 
     def _edit(self, pick_id: str) -> None:
         likely = self._likely.get(pick_id)

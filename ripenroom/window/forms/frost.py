@@ -35,8 +35,8 @@ class FrostDialog(FormDialog):
             WrappedLabel(
                 tr(
                     "The first frost of autumn ends the season: even a light one can bring all "
-                    "fruit down within days. Weather services print two of its dates for most "
-                    "places; your own list does as well."
+                    "fruit down within days. Weather services publish two dates for most places; "
+                    "your own list of dates will do as well."
                 ),
                 self,
             )
@@ -59,7 +59,7 @@ class FrostDialog(FormDialog):
             Field(
                 tr("&Days, one for each year"),
                 self.list,
-                hint=tr("Write each as 2019-10-12, with blanks between"),
+                hint=tr("Type each as 2019-10-12, with spaces between"),
             ),
         )
         self.add("frost_c", Field(tr("A frost is a night as &cold as"), self.frost))

@@ -61,7 +61,7 @@ class GrowsInput(QWidget):
             text = f"{name} · {cultivar}" if cultivar else name
             chip = QPushButton(f"{text}  ×".replace("&", "&&"), self)
             chip.setAutoDefault(False)
-            chip.setAccessibleName(tr("Take {name} away").format(name=text))
+            chip.setAccessibleName(tr("Remove {name}").format(name=text))
             set_hint(chip, chip.accessibleName())
             chip.clicked.connect(lambda: self._take_away(crop, cultivar))
             self._chips[crop, cultivar] = chip

@@ -39,7 +39,7 @@ class MarketDayDialog(FormDialog):
     ) -> None:
         self._day = day
         super().__init__(session, parent)
-        self.setWindowTitle(tr("Change market day") if day else tr("Add a market day"))
+        self.setWindowTitle(tr("Edit market day") if day else tr("Add a market day"))
         action = tr("Save market day") if day else tr("Add market day")
         self.action_button.setText(action)
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
@@ -64,9 +64,8 @@ class MarketDayDialog(FormDialog):
                 tr("Buyers &eat it within"),
                 self.eat_within,
                 hint=tr(
-                    "Fruit counts if it is ready by then in a kitchen. As usual goes by the crop, "
-                    "and by who buys: a festival eats the same day, a shop's buyers later than a "
-                    "stand's"
+                    "Fruit must be ready to eat by then. As usual: the same day at a festival, "
+                    "later from a shop than from a farm stand"
                 ),
             ),
         )
@@ -152,7 +151,7 @@ class MarketDayDialog(FormDialog):
         """How many were added; a changed one shows its change by itself."""
         if self._day is not None or not self.repeats.isChecked():
             return ""
-        return tr("Added a market day every week until {day}.").format(
+        return tr("Added the market day for every week until {day}.").format(
             day=self.session.words.full_day(self.until.typed_day("until"))
         )
 

@@ -85,7 +85,7 @@ class NewSeasonDialog(EnterDialog):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(tr("Begin a new season"))
+        self.setWindowTitle(tr("Start a new season"))
         self.season: Season | None = None
         self.details = SeasonDetailsFields(QLocale())
         self.details.fill_from_system(datetime.now(UTC).astimezone().date())
@@ -105,7 +105,9 @@ class NewSeasonDialog(EnterDialog):
         self._name_places()
         self.details.units.currentIndexChanged.connect(self._name_places)
         left.addStretch(1)
-        right.addWidget(self._heading(tr("As this computer is set; change what is not right")))
+        right.addWidget(
+            self._heading(tr("From your computer’s settings; change what is not right"))
+        )
         for field in self.details.fields.values():
             right.addWidget(field)
         right.addStretch(1)
@@ -117,7 +119,7 @@ class NewSeasonDialog(EnterDialog):
         scroll.setWidgetResizable(True)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inner)
-        self.begin_button = QPushButton(tr("Choose a file and begin…"), self)
+        self.begin_button = QPushButton(tr("Choose a file and start…"), self)
         self.begin_button.setDefault(True)
         self.begin_button.clicked.connect(self.begin)
         cancel = QPushButton(tr("Cancel"), self)

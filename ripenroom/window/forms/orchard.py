@@ -31,7 +31,7 @@ class OrchardDialog(RecordsDialog):
         )
         self.cultivars = RecordList(
             tr("Cultivars"),
-            tr("No cultivars yet. Add those that ripen apart from each other."),
+            tr("No cultivars yet. Add those that ripen at different times."),
             self,
         )
         # What was learned takes a line or two, large letters as well.

@@ -56,7 +56,7 @@ class PackDialog(FormDialog):
         self.too_soft.set_choices(
             [
                 (actions.packing.TooSoft.THROWN.value, tr("is thrown away")),
-                (actions.packing.TooSoft.SECOND_GRADE.value, tr("is sold for second grade")),
+                (actions.packing.TooSoft.SECOND_GRADE.value, tr("is sold as second grade")),
                 (actions.packing.TooSoft.STAYS.value, tr("stays with its batch")),
             ]
         )
@@ -217,7 +217,7 @@ class PackDialog(FormDialog):
         if following is not None:
             said = tr("{packed} packed, {to_go} to go. Next: open {code}.")
         elif rows:
-            said = tr("{packed} packed, {to_go} short: nothing else is worth opening.")
+            said = tr("{packed} packed, {to_go} short: no other batch is worth opening.")
         return said.format(
             packed=words.number(packed),
             to_go=words.number(to_go),

@@ -63,13 +63,13 @@ class PickFields(QWidget):
         self.weight_field = Field(
             tr("&Weight, {unit}").format(unit=unit),
             self.weight,
-            hint=tr("If the fruit was weighed; it may end in kg or lb"),
+            hint=tr("If you weighed the fruit; it may end in kg or lb"),
         )
         pulp = Field(
             tr("Fr&uit temperature"),
             self.pulp,
             self.pulp_unit,
-            hint=tr("Inside a fruit, if it was measured"),
+            hint=tr("Inside a fruit, if you measured it"),
         )
         crop = Field(tr("&Crop, cultivar"), self.crop)
         self.fields: dict[str, Field] = {
@@ -81,7 +81,7 @@ class PickFields(QWidget):
             "count": Field(
                 tr("Cou&nt"),
                 self.count,
-                hint=tr("Fruit in all; may stay empty where every fruit was felt"),
+                hint=tr("Fruit in all; leave it empty if you felt every fruit"),
             ),
             "weight_kg": self.weight_field,
             "row_id": Field(tr("Row"), self.row),
@@ -172,8 +172,8 @@ class PickFields(QWidget):
         if crop is not None:
             self.unfelt.setText(
                 tr(
-                    "{crop}: only dates are published of it, so nothing is felt or read. Count "
-                    "or weigh it."
+                    "{crop}: count or weigh it. Its forecast goes by dates alone, so there is "
+                    "nothing to squeeze."
                 ).format(crop=crop.name)
             )
         self.judgedBy.emit(judged_by)

@@ -45,16 +45,17 @@ class PlaceDialog(FormDialog):
         if self._place is None:
             self.add(
                 "set_point_c",
-                Field(tr("&Set point, °{unit}").format(unit=unit), self.set_point),
+                Field(tr("&Temperature, °{unit}").format(unit=unit), self.set_point),
             )
         self.add(
             "half_cooling_h",
             Field(
-                tr("&Half-cooling time, hours"),
+                tr("Cools &halfway in, hours"),
                 self.half_cooling,
                 hint=tr(
-                    "How long warm fruit in its crate takes to come half-way to the air: push a "
-                    "probe into one and watch. 6 to 8 hours is usual in still air."
+                    "How long warm fruit in its crate takes to get halfway to the air’s "
+                    "temperature: leave a probe in one and watch. 6 to 8 hours is usual in still "
+                    "air."
                 ),
             ),
         )
@@ -63,7 +64,7 @@ class PlaceDialog(FormDialog):
             Field(
                 tr("Daily s&wing, ± °{unit}").format(unit=unit),
                 self.swing,
-                hint=tr("How far the air goes above and below the set point over a day"),
+                hint=tr("How far the air goes above and below that temperature in a day"),
             ),
         )
         self.add(
@@ -71,7 +72,7 @@ class PlaceDialog(FormDialog):
             Field(
                 tr("&Room for crates"),
                 self.capacity,
-                hint=tr("May stay empty where space is no limit"),
+                hint=tr("Empty: any number"),
             ),
         )
         self.add(
@@ -80,9 +81,9 @@ class PlaceDialog(FormDialog):
                 tr("&Follows the weather, hours behind"),
                 self.weather_lag,
                 hint=tr(
-                    "For field bins and sheds: in so many hours the air inside goes half of the "
-                    "way to the air outdoors, on days whose weather is known. Empty: it goes by "
-                    "its set point."
+                    "For field bins and sheds: the hours in which the air inside gets halfway to "
+                    "the air outdoors, on days whose weather is known. Empty: the temperature "
+                    "above counts."
                 ),
             ),
         )

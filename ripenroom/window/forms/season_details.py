@@ -144,7 +144,7 @@ class EditSeasonDialog(FormDialog):
             Field(
                 tr("Crates &moved in one evening at most"),
                 self.hands,
-                hint=tr("What your hands can do; the plan moves no more. Empty: no limit"),
+                hint=tr("As many as you can manage; the plan moves no more. Empty: no limit"),
             ),
         )
         self.move_cost = TypedLine(8, tr("an estimate"))
@@ -158,7 +158,9 @@ class EditSeasonDialog(FormDialog):
                     currency=session.words.currency_sign
                 ),
                 self.move_cost,
-                hint=tr("Your work on it; the plan asks for no move that brings less"),
+                hint=tr(
+                    "What your work on it is worth; the plan asks for no move that brings less"
+                ),
             ),
         )
         self.action_button.setEnabled(session.season.read_only_because is None)

@@ -84,8 +84,8 @@ class SecondGradeDialog(FormDialog):
         self.body.addWidget(
             WrappedLabel(
                 tr(
-                    "Ripe fruit that no market day takes, even if just past, may go for pulp, "
-                    "drying or freezing. With a price here the plan counts on that."
+                    "Ripe fruit that no market day takes, even if just past, can be sold for "
+                    "pulp, drying or freezing. Enter what it brings, and the plan counts on that."
                 ),
                 self,
             )

@@ -90,7 +90,10 @@ class SettleRow(CountRow):
             set_hint(widget, widget.accessibleName())
         set_hint(
             self.all_sold,
-            tr("Sold: all that was brought and not thrown away. Key A in any of its numbers"),
+            tr(
+                "Sold becomes all that was brought and not thrown away. Key A in any number of "
+                "the line"
+            ),
         )
         for button in (self.all_sold, self.remove):
             button.setAutoDefault(False)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.forms.pick_layout import place_choices
@@ -55,13 +56,13 @@ class SettleDialog(FormDialog):
                 name=self._day.name, day=words.day(self._day.starts_at)
             )
         )
-        self.action_button.setText(tr("Write down"))
+        self.action_button.setText(tr("Save"))
         self.body.addWidget(WrappedLabel(self._wanted_words(), self))
         self.rows_box = QVBoxLayout()
         self.rows_box.setSpacing(4)
         self.body.addLayout(self.rows_box)
         self.nothing = WrappedLabel(
-            tr("No batch that was ready then. Add what came, or write down that nothing did."),
+            tr("No batch was ready then. Add what you brought, or save that you brought nothing."),
             self,
         )
         self.body.addWidget(self.nothing)
@@ -75,7 +76,7 @@ class SettleDialog(FormDialog):
         self.more = QPushButton(tr("&Add it"), self)
         set_hint(
             self.all_sold,
-            tr("In every line: sold is all that was brought and not thrown away"),
+            tr("In every line, sold becomes all that was brought and not thrown away"),
         )
         for button in (self.more, self.all_sold):
             button.setAutoDefault(False)
@@ -186,14 +187,15 @@ class SettleDialog(FormDialog):
         parts = []
         for crop in sorted(self._wants):
             want = self._wants[crop]
-            name, count = crop_name(season.crops, crop), words.number(want.count)
-            if want.price_minor is None:
-                parts.append(f"{name} {count}")
-            else:
-                said = tr("{crop} {count} at {price}")
+            said = tr("{count} {crop}").format(
+                count=words.number(want.count),
+                crop=fruit_noun(crop_name(season.crops, crop), want.count),
+            )
+            if want.price_minor is not None:
                 price = words.money(want.price_minor)
-                parts.append(said.format(crop=name, count=count, price=price))
-        wanted = tr("It wanted {wants}.").format(wants=" · ".join(parts)) if parts else ""
+                said = tr("{wanted} at {price}").format(wanted=said, price=price)
+            parts.append(said)
+        wanted = tr("Wanted: {wants}.").format(wants=", ".join(parts)) if parts else ""
         rest = tr("Fruit that was neither sold nor thrown away came back.")
         return f"{wanted} {rest}".strip()
 

@@ -38,8 +38,8 @@ class SideBySideDialog(RecordsDialog):
         self.body.addWidget(
             WrappedLabel(
                 tr(
-                    "Add the files of earlier seasons: rows of the same name stand in one line. "
-                    "The files are only read."
+                    "Add the files of earlier seasons: rows of the same name share a line. The "
+                    "files are not changed."
                 ),
                 self,
             )
@@ -53,8 +53,8 @@ class SideBySideDialog(RecordsDialog):
         self.add_button = QPushButton(tr("&Add a season…"), self)
         self.add_button.clicked.connect(self._choose)
         self.learned = WrappedLabel(parent=self)
-        self.take_button = QPushButton(tr("&Begin from what they learned"), self)
-        self.forget_button = QPushButton(tr("&Forget it"), self)
+        self.take_button = QPushButton(tr("&Start from what they learned"), self)
+        self.forget_button = QPushButton(tr("&Forget that"), self)
         self.take_button.clicked.connect(self._take_lessons)
         self.forget_button.clicked.connect(self._forget_lessons)
         buttons = QHBoxLayout()
@@ -113,8 +113,8 @@ class SideBySideDialog(RecordsDialog):
     def _show_lessons(self) -> None:
         """From which seasons the rows begin, and how far off those forecasts were."""
         season, words = self.session.season, self.session.words
-        said = [lesson_words(lesson, words) for lesson in season.book.tree_lessons.values()]
-        begins = tr("Rows begin from: {lessons}.").format(lessons="; ".join(sorted(said)))
+        said = [tree_lesson_words(lesson, words) for lesson in season.book.tree_lessons.values()]
+        begins = tr("Rows start from: {lessons}.").format(lessons="; ".join(sorted(said)))
         self.learned.setText(begins if said else "")
         self.learned.setVisible(bool(said))
         writable = season.read_only_because is None
@@ -125,7 +125,7 @@ class SideBySideDialog(RecordsDialog):
 
     def _take_lessons(self) -> None:
         lessons = [lesson for rows in self.seasons for lesson in rows.lessons]
-        done = tr("Rows begin from what other seasons learned. Ctrl+Z takes it back.")
+        done = tr("Rows start from what other seasons learned. Ctrl+Z takes it back.")
         self.run(done, lambda: self.session.season.do(actions.lessons.take_of_trees, lessons))
         self._show_lessons()
 
@@ -134,7 +134,7 @@ class SideBySideDialog(RecordsDialog):
         self._show_lessons()
 
 
-def lesson_words(lesson: TreeLesson, words: Formats) -> str:
+def tree_lesson_words(lesson: TreeLesson, words: Formats) -> str:
     """``"Late pawpaws, 12 walks of 2025, forecasts off by 2.1 days half of the time"``."""
     walks = tr_n("{n} walk of {season}", "{n} walks of {season}", lesson.walks)
     parts = [
@@ -167,6 +167,6 @@ def season_words(facts: RowFacts, rows: SeasonRows, words: Formats) -> str:
         if count >= 1.0:
             said.append(one.format(n=words.number(count)))
     if facts.row.trees and tally.picked:
-        tree = tr("{n} picked of a tree")
+        tree = tr("{n} picked per tree")
         said.append(tree.format(n=words.number(tally.picked / facts.row.trees, 1)))
     return "\n".join(said)

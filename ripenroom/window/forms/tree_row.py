@@ -31,7 +31,7 @@ class RowDialog(FormDialog):
         super().__init__(session, parent)
         book = session.season.book
         self._row = book.rows[row_id] if row_id else None
-        self.setWindowTitle(tr("Change row") if self._row else tr("Add a row"))
+        self.setWindowTitle(tr("Edit row") if self._row else tr("Add a row"))
         self.action_button.setText(tr("Save") if self._row else tr("Add"))
         first_day = book.season.first_day
         self.name = TypedLine(18)
@@ -58,7 +58,7 @@ class RowDialog(FormDialog):
         cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
         self.cultivar.set_choices(
             [
-                (None, tr("not said")),
+                (None, tr("not known")),
                 *((c.id, f"{crop_name(crops, c.crop)} · {c.name}") for c in cultivars),
             ]
         )
@@ -83,7 +83,7 @@ class RowDialog(FormDialog):
                 self.branch_counts,
                 self.branches,
                 captions=[tr("Such branches on a tree")],
-                hint=tr("One number for each branch, with blanks between: 3 0 5 2"),
+                hint=tr("One number for each branch, with spaces between: 3 0 5 2"),
             ),
         )
         self.board.fields["branches_per_tree"] = self.board.fields["branch_counts"]
@@ -92,16 +92,16 @@ class RowDialog(FormDialog):
         self.add(
             "counted_on",
             Field(
-                tr("Counted before the season’s first pick, or"),
+                tr("Counted before the first pick, or"),
                 self.counted,
-                hint=tr("Fruit that was picked before that day is not among the count"),
+                hint=tr("Fruit picked before that day is not in the count"),
             ),
         )
         self.add("fruit_mass_g", Field(tr("&Weight of one fruit (g)"), self.mass))
 
     def _doubt_words(self, doubt: float) -> str:
         if doubt >= 1.0:
-            return tr("a guess: half or twice as many may be")
+            return tr("a guess: may be half or twice as many")
         return tr("within {share}").format(share=self.session.words.share(doubt))
 
     def _show_row(self, row: Row) -> None:

@@ -42,7 +42,7 @@ class WalkDialog(FormDialog):
         self._kept = session.season.book.walks.get(walk_id or "")
         self._then = False
         self._saved = ""
-        self.setWindowTitle(tr("Change a squeeze walk") if self._kept else tr("Squeeze walk"))
+        self.setWindowTitle(tr("Edit a squeeze walk") if self._kept else tr("Squeeze walk"))
         self.row = RecordChoice(20)
         self.row.set_choices([(row.id, row.name) for row in rows_to_walk(session)])
         self.hand = HandCounts(self)
@@ -108,7 +108,7 @@ class WalkDialog(FormDialog):
         if before and self._kept is None:
             latest = max(before, key=lambda walk: walk.at)
             parts.append(tr("last walk {day}").format(day=words.day(latest.at)))
-        parts.append(tr("Squeeze some thirty fruit as they come. Nothing is picked by that."))
+        parts.append(tr("Squeeze about thirty fruit as they come, and pick none."))
         self.about.setText(" · ".join(part for part in parts if part))
         writable = season.read_only_because is None and row is not None
         self.action_button.setEnabled(writable)
@@ -192,6 +192,6 @@ class WalkDialog(FormDialog):
         season = self.session.season
         season.do(actions.walks.change if self._kept else actions.walks.add, walk)
         felt = sum(walk.feel_counts or ())
-        self._saved = tr("{row}: {felt} fruit squeezed, saved.").format(
+        self._saved = tr("{row}: {felt} fruit squeezed. Saved.").format(
             row=season.book.rows[walk.row_id].name, felt=felt
         )

@@ -40,13 +40,14 @@ class WeatherDialog(RecordsDialog):
         super().__init__(session, parent)
         self.setWindowTitle(tr("Weather"))
         self.known = WrappedLabel(parent=self)
-        self.file_button = QPushButton(tr("Take in a &file…"), self)
+        self.file_button = QPushButton(tr("&Import a file…"), self)
         self.night_button = QPushButton(tr("F&orecast night…"), self)
         self.days = RecordList(
             tr("Days, the latest first"),
             tr(
-                "No weather yet. Take in a file of a station or a weather service with each day’s "
-                "coldest and warmest, or type days. Without it the rows’ clocks go by the calendar."
+                "No weather yet. Import a file with each day’s coldest and warmest, from a "
+                "station or a weather service, or type days. Without weather, rows go by the "
+                "calendar."
             ),
             self,
         )
@@ -88,8 +89,8 @@ class WeatherDialog(RecordsDialog):
         layout.addWidget(
             WrappedLabel(
                 tr(
-                    "The mean coldest and warmest of a month’s days stand in for days that are "
-                    "still to come, or that nobody knows. Months may be left empty."
+                    "A month’s usual coldest and warmest stand in for days still to come or "
+                    "missing. Leave months empty if you like."
                 ),
                 self,
             )

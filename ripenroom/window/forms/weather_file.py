@@ -35,7 +35,7 @@ class WeatherFileDialog(FormDialog):
         self._home = Home(season.zone, season.now(), season.book.season.units == "us")
         self.found: WeatherFound | None = None
         self.setWindowTitle(tr("Weather file {file}").format(file=path.name))
-        self.action_button.setText(tr("Take in"))
+        self.action_button.setText(tr("Import"))
         self.facts = WrappedLabel(tr("Reading…"), self)
         self.body.addWidget(self.facts)
         self.unit, self.order = RecordChoice(14), RecordChoice(20)
@@ -101,20 +101,20 @@ class WeatherFileDialog(FormDialog):
             (ReadDoubt.DATE_ORDER, "date_order", self.order),
         ):
             if doubt in found.doubts and choice.value() is None:
-                self.board.fields[name].refuse(tr("The file does not tell. Choose."))
+                self.board.fields[name].refuse(tr("The file does not say. Choose."))
         self.action_button.setEnabled(not found.doubts)
 
     def done_text(self) -> str:
         """How many days came in, and which were left as they were."""
         taken = self._taken
         said = tr_n(
-            "{n} day of weather taken in.",
-            "{n} days of weather taken in.",
+            "{n} day of weather imported.",
+            "{n} days of weather imported.",
             taken.new + taken.changed,
         )
         if taken.typed_kept:
             said += " " + tr_n(
-                "{n} stays as it was typed.", "{n} stay as they were typed.", taken.typed_kept
+                "{n} typed day is kept.", "{n} typed days are kept.", taken.typed_kept
             )
         return said
 

@@ -82,20 +82,20 @@ def found_words(found: WeatherFound, words: Formats) -> list[str]:
         ),
     ]
     if found.through_the_day:
-        said.append(tr("Read through the day: its coldest and warmest were looked for."))
+        said.append(tr("Several readings a day: the coldest and warmest of each day count."))
     if found.filled:
         filled = tr("Filled in by a straight line: {days}.")
         said.append(filled.format(days=_few_days(found.filled, words)))
     if found.open_gaps:
         spans = ", ".join(span_words(first, last, words) for first, last in found.open_gaps[:6])
-        missing = tr("Missing, and left open: {spans}.")
+        missing = tr("Missing: {spans}.")
         said.append(missing.format(spans=spans))
     if found.unsound:
-        left_out = tr("Left out, as not a whole day or warmest below coldest: {days}.")
+        left_out = tr("Left out (part of a day, or warmest below coldest): {days}.")
         said.append(left_out.format(days=_few_days(found.unsound, words)))
     lines = sum(left.count for left in found.left_out)
     if lines:
-        unread = tr("Lines or cells without a reading: {n}.")
+        unread = tr("Lines or cells without a number: {n}.")
         said.append(unread.format(n=words.number(lines)))
     return said
 

@@ -16,7 +16,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.help import texts, topics
@@ -30,25 +29,24 @@ FIRST_STEPS, WORDS, KEYBOARD, CAUTIONS, ABOUT = "steps", "words", "keyboard", "c
 class HelpDialog(EnterDialog):
     """Opens at a topic: the name of a page, or one of those above. Esc closes it.
 
-    ``pages`` are the window's pages by name and title; ``crops`` bring cautions of their own.
+    ``pages`` are the window's by name and title; ``cautions`` those of crops, by their names.
     """
 
     def __init__(
         self,
         topic: str,
         pages: Sequence[tuple[str, str]],
-        crops: Iterable[CropProfile],
+        cautions: Sequence[tuple[str, str]],
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self.setWindowTitle(tr("Help"))
-        crops = list(crops)
         self._topics: dict[str, tuple[str, Callable[[], str]]] = {
             FIRST_STEPS: (tr("First steps"), self._first_steps),
             **{name: (title, partial(_page, name)) for name, title in pages},
             WORDS: (tr("Words"), lambda: _table(topics.words())),
             KEYBOARD: (tr("Keyboard"), lambda: _groups(texts.keyboard())),
-            CAUTIONS: (tr("Cautions"), lambda: _paragraphs(texts.cautions(crops))),
+            CAUTIONS: (tr("Cautions"), lambda: _paragraphs(texts.cautions(cautions))),
             ABOUT: (tr("About"), lambda: _paragraphs(texts.about())),
         }
         self.list = QListWidget(self)

@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 
 from ripenroom import __version__
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
 
 
@@ -16,17 +15,17 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Alt+1 … Alt+9", tr("Go to a page")),
                 ("Tab, Shift+Tab", tr("Next, previous control")),
                 ("Ctrl+Z", tr("Undo the last change")),
-                ("Ctrl+Shift+Z", tr("Do it again")),
+                ("Ctrl+Shift+Z", tr("Redo")),
                 ("Ctrl+N", tr("New season")),
                 ("Ctrl+O", tr("Open a season file")),
-                ("Ctrl+Shift+S", tr("Save a copy")),
-                ("Ctrl+T", tr("Bring in a table")),
+                ("Ctrl+Shift+S", tr("Save a copy as a new file")),
+                ("Ctrl+T", tr("Import a table")),
                 ("Ctrl+Shift+V", tr("Paste a table")),
-                ("Ctrl+P", tr("Print the page of today")),
+                ("Ctrl+P", tr("Print today’s page")),
                 ("F5", tr("Make the plan again")),
                 ("Shift+F5", tr("Stop planning")),
                 ("Ctrl+Q", tr("Quit; everything is saved")),
-                ("F1", tr("This page")),
+                ("F1", tr("Help on the page in front")),
             ],
         ),
         (
@@ -34,18 +33,18 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
             [
                 (
                     tr("Space, Enter"),
-                    tr("It is done: tick the line"),
+                    tr("Tick the line: it is done"),
                 ),
                 ("↑ ↓", tr("The line before, the next line")),
             ],
         ),
         (
-            tr("Picks: writing one down"),
+            tr("Picks: entering one"),
             [
                 ("3 9 6 2", tr("Fruit by hand feel, hard to soft")),
                 ("Enter", tr("Add the pick")),
                 ("Ctrl+F", tr("Find in the list of batches")),
-                ("Ctrl+E", tr("Picks that are expected")),
+                ("Ctrl+E", tr("Expected picks")),
             ],
         ),
         (
@@ -54,8 +53,8 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Enter", tr("Open the batch")),
                 ("C", tr("Check: squeeze some fruit")),
                 ("M", tr("Move to another place")),
-                ("S", tr("Write down fruit sold")),
-                ("D", tr("Write down fruit discarded")),
+                ("S", tr("Enter fruit sold")),
+                ("D", tr("Enter fruit discarded")),
                 ("E", tr("Edit the pick")),
                 ("L", tr("Print labels for the crates")),
                 ("Del", tr("Delete the batch")),
@@ -70,7 +69,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                     tr("Take back the last fruit or reading"),
                 ),
                 ("Alt+N", tr("Go on to the next batch")),
-                ("Enter", tr("Write it down")),
+                ("Enter", tr("Save")),
             ],
         ),
         (
@@ -90,7 +89,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
             [
                 ("Shift+← →", tr("Try an earlier, later evening")),
                 ("Alt+← →", tr("Try another market day")),
-                ("Enter", tr("Pin what is tried")),
+                ("Enter", tr("Pin it there")),
                 ("Esc", tr("Leave it as planned")),
                 ("P", tr("Pin as planned, or take the pin off")),
                 ("W", tr("The next crates of a split batch")),
@@ -108,25 +107,25 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
             tr("Market days"),
             [
                 ("Ins", tr("Add a market day")),
-                ("Enter", tr("Change it")),
+                ("Enter", tr("Edit it")),
                 ("Del", tr("Delete it")),
                 ("K", tr("Squeeze and pack for it")),
                 ("P", tr("Print its packing list")),
                 ("A", tr("After the market: what became of it")),
                 ("G", tr("What second grade brings")),
                 (
-                    tr("A, in a number of that form"),
+                    tr("A, in a number there"),
                     tr("All of that batch was sold"),
                 ),
             ],
         ),
         (
-            tr("Places: set points"),
+            tr("Places: temperatures"),
             [
                 ("← →", tr("Try the next cooler, warmer step")),
                 ("Enter", tr("Set it")),
                 ("Esc", tr("Back to what it was")),
-                ("Alt+L", tr("Take in a thermometer’s file")),
+                ("Alt+L", tr("Import a thermometer’s file")),
             ],
         ),
         (
@@ -138,13 +137,13 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
     ]
 
 
-def cautions(crops: Iterable[CropProfile]) -> list[tuple[str, str]]:
-    """What can hurt people, and what these estimates are not."""
+def cautions(of_crops: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """What can hurt people, and what these estimates are not; then crops with their cautions."""
     texts = [
         (
             tr("Fruit"),
             tr(
-                "Fruit that fell or was dropped is not sold. Some people react badly to pawpaw: "
+                "Do not sell fruit that fell or was dropped. Some people react badly to pawpaw: "
                 "say so to those who taste it for the first time."
             ),
         ),
@@ -152,20 +151,18 @@ def cautions(crops: Iterable[CropProfile]) -> list[tuple[str, str]]:
             tr("Closed rooms"),
             tr(
                 "Fruit breathes: a closed room may lack oxygen and hold carbon dioxide. Ventilate "
-                "before you enter. Ethylene is flammable. A cold room must open from inside."
+                "before you go in. Ethylene is flammable. A cold room must open from inside."
             ),
         ),
         (
             tr("Estimates"),
             tr(
-                "The eat-by windows are estimates from published figures and from what was "
-                "written down. They are not food-safety advice. Local codes and licensed practice "
-                "come first."
+                "Eat-by windows are estimates from published figures and from what you entered. "
+                "They are not food-safety advice. Local codes and licensed practice come first."
             ),
         ),
     ]
-    texts += [(crop.name, " ".join(crop.cautions)) for crop in crops if crop.cautions]
-    return texts
+    return [*texts, *of_crops]
 
 
 def about() -> list[tuple[str, str]]:
@@ -181,10 +178,10 @@ def about() -> list[tuple[str, str]]:
         (
             tr("Your records stay with you"),
             tr(
-                "This program contacts no network: it sends nothing, fetches nothing and looks "
-                "for no updates. Season files, their copies and what is written out of them can "
-                "be read by your user account only. A season, a table or a crop profile from "
-                "somebody else is only read as data: nothing in it is run."
+                "This program uses no network: it sends nothing, fetches nothing and looks for no "
+                "updates. Only your user account can read season files, their copies and what you "
+                "save from them. A season, table or crop from somebody else is only read as data: "
+                "nothing in it is run."
             ),
         ),
     ]

@@ -63,27 +63,27 @@ def page_help(page: str) -> tuple[str, ...]:
     """What a page (by its name) is for, in a few short paragraphs."""
     return {
         "today": (
-            tr("What to do by this evening, in the order to do it, and what needs an eye on it."),
+            tr("What to do by this evening, in order, and what to keep an eye on."),
             tr("Tick a line when it is done: with that, the move, check or sale is saved."),
-            tr("What stays where it is stands below, with the reason. Ctrl+P prints the page."),
+            tr("Below, it says what stays where it is and why. Ctrl+P prints the page."),
         ),
         "rows": (
-            tr("What hangs on the trees: how much is ready to pick, and what will be soon."),
+            tr("What hangs on the trees: how much to pick now, and how much soon."),
             tr(
-                "After squeezing fruit on the trees, save it as a squeeze walk: nothing is picked "
-                "by that. The walk sheet is for a pencil; its form follows it line by line."
+                "Squeeze fruit on the trees without picking, and save that as a squeeze walk. The "
+                "walk sheet is for a pencil; the form to type it in has the same lines."
             ),
             tr("Weather and frost dates make the forecast better. Dropped fruit is never sold."),
         ),
         "picks": (
             tr("Save each pick here, and find every batch with what is left of it."),
             tr(
-                "Counts by feel are best. With a weight only, say how it feels; without either the "
-                "dates are wide."
+                "Counts by feel are best. If you only weigh, say how the fruit feels, or the "
+                "dates are less sure."
             ),
             tr(
-                "Keys in the list: C check, M move, S sold, D discard, E edit, L labels. Picks "
-                "that are still to come are behind Expected picks."
+                "Keys in the list: C check, M move, S sold, D discard, E edit, L labels. For "
+                "picks still to come press Expected picks."
             ),
         ),
         "queue": (
@@ -98,9 +98,15 @@ def page_help(page: str) -> tuple[str, ...]:
             ),
         ),
         "plan": (
-            tr("Which crates go where and when, what that brings, and whether the moves pay."),
+            tr(
+                "Which crates go where and when, what that brings, and whether the moves are "
+                "worth it."
+            ),
             tr("Pin a line to keep it as it is. The plan is made again after every change."),
-            tr("Advice tells what thermostats are best set to, and which batches to squeeze next."),
+            tr(
+                "Advice says how best to set thermostats, and what more room, hands or buyers "
+                "would bring."
+            ),
         ),
         "market_days": (
             tr("When and where you sell, what each day wants, and what will be ready for it."),
@@ -108,18 +114,21 @@ def page_help(page: str) -> tuple[str, ...]:
         ),
         "review": (
             tr("What became of the fruit, how right the dates were, and what was learned."),
-            tr("What was learned can be taken into next season."),
+            tr("Next season can start from what was learned."),
         ),
         "places": (
-            tr("Cold rooms, shelves and counters: temperature, room for crates, what stands there"),
+            tr("Cold rooms, shelves and counters: temperature, room for crates, what waits there."),
             tr(
-                "Turn a thermostat with the arrow keys and see on the right what it does to the "
-                "dates; Enter keeps it, Esc leaves it. A thermometer’s file can be read in."
+                "Turn a thermostat with the arrow keys and see on the right what that does to the "
+                "dates; Enter sets it, Esc goes back. You can import a thermometer’s file."
             ),
         ),
         "crops": (
             tr("What each crop is known for: how fast it softens, where the figures come from."),
-            tr("You can change a figure; say where it comes from. Published checks it all."),
+            tr(
+                "You can change a figure; say where it comes from. Published compares it all with "
+                "what others found."
+            ),
         ),
     }[page]
 
@@ -135,21 +144,21 @@ def words() -> list[tuple[str, str]]:
         (tr("Check"), tr("Squeezing or measuring some fruit of a batch again.")),
         (
             tr("Cools halfway in"),
-            tr("How long warm fruit takes to lose half of what it has too much."),
+            tr("How long warm fruit takes to get halfway to the air’s temperature."),
         ),
-        (tr("Eat-by window"), tr("From when until when a batch is good to eat.")),
+        (tr("Eat-by window"), tr("The days on which a batch is good to eat.")),
         (
             tr("Expected pick"),
             tr("A pick still to come that you have entered; the plan counts on it."),
         ),
-        (tr("Feel"), tr("Hard, slight give, gives, soft, too soft: what your thumb tells.")),
+        (tr("Feel"), tr("Hard, slight give, gives, soft, too soft: what your thumb feels.")),
         (
             tr("Fruit temperature"),
             tr("The temperature inside the fruit, which follows the room’s."),
         ),
         (
             tr("Likely pick"),
-            tr("A pick that rows and last picks make likely, until you say otherwise."),
+            tr("A pick to expect going by rows and last picks, until you change it."),
         ),
         (tr("Market day"), tr("A place and time of sale: market, farm stand, festival, order.")),
         (tr("Not ready yet"), tr("Ripening, but not good to eat yet.")),
@@ -165,7 +174,7 @@ def words() -> list[tuple[str, str]]:
         (tr("Won’t ripen"), tr("Picked so hard that it never becomes good.")),
         (
             "24–27 (80 %)",
-            tr("A range: in four cases out of five the truth lies within it."),
+            tr("A range that should hold four times in five."),
         ),
     ]
     return sorted(found, key=lambda pair: pair[0].casefold())

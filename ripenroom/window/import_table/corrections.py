@@ -57,13 +57,13 @@ def meaning_name(key: str) -> str:
         "at_time": tr("Squeezed at (time)"),
         "market_day": tr("Name of the market"),
         "kind": tr("Kind"),
-        "starts_at": tr("Begins on"),
-        "starts_time": tr("Begins at (time)"),
+        "starts_at": tr("Starts on"),
+        "starts_time": tr("Starts at (time)"),
         "eat_within_days": tr("Eaten within (days)"),
         "wanted": tr("Wanted"),
         "price": tr("Price of one"),
-        "set_point_c": tr("Set point"),
-        "half_cooling_h": tr("Half-cooling time (h)"),
+        "set_point_c": tr("Temperature"),
+        "half_cooling_h": tr("Cools halfway in (h)"),
         "daily_swing_k": tr("Daily swing (K)"),
         "capacity_crates": tr("Room (crates)"),
         "weather_lag_h": tr("Behind the weather (h)"),
@@ -134,8 +134,8 @@ class Understood(QScrollArea):
             ("mark", tr("Deci&mal mark"), self.mark),
             ("mass", tr("&Weights are in"), self.mass),
             ("temperature", tr("&Temperatures are in"), self.temperature),
-            ("crop", tr("&Crop, if not told"), self.crop),
-            ("place", tr("&Place, if not told"), self.place),
+            ("crop", tr("&Crop, if not given"), self.crop),
+            ("place", tr("&Place, if not given"), self.place),
         ):
             self._add_line(key, label, editor)
         title = PlainLabel(tr("What its columns mean"), side)

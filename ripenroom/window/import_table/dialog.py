@@ -44,7 +44,7 @@ class TableInDialog(EnterDialog):
     ) -> None:
         super().__init__(parent)
         self.session = session
-        self.setWindowTitle(tr("Bring in {name}").format(name=name))
+        self.setWindowTitle(tr("Import {name}").format(name=name))
         self._task: BackgroundTask[TableState] | None = None
         self.state = TableState(name, grid, self._guess(grid, guess_kind(grid)), self._usual())
         self.taken = 0
@@ -110,7 +110,7 @@ class TableInDialog(EnterDialog):
     def _foot(self) -> QHBoxLayout:
         self.right_button = QPushButton(tr("This row is &right"), self)
         self.right_button.setAutoDefault(False)
-        set_hint(self.right_button, tr("Take the row as it is, although it looks like a slip"))
+        set_hint(self.right_button, tr("Save the row as it is, although it looks wrong"))
         self.take_button = QPushButton(self)
         self.take_button.setDefault(True)
         self.close_button = QPushButton(tr("Cancel"), self)
@@ -161,8 +161,8 @@ class TableInDialog(EnterDialog):
             return
         self._asked = True
         text = tr_n(
-            "The cell that you fixed is not saved. Press {button} again to leave it.",
-            "{n} cells that you fixed are not saved. Press {button} again to go.",
+            "The cell you fixed is not saved yet. Press {button} again to throw it away.",
+            "The {n} cells you fixed are not saved yet. Press {button} again to throw them away.",
             self._fixed,
         )
         leave = self.close_button.text().replace("&", "")
@@ -197,7 +197,7 @@ class TableInDialog(EnterDialog):
         if len(state.grid.rows) <= _AT_ONCE:
             self._take_over(looked_over(state, season))
             return
-        self.about.setText(tr("Looking the rows over…"))
+        self.about.setText(tr("Reading the rows…"))
         self.take_button.setEnabled(False)
         self._task = self.session.tasks.run(lambda _cancel, _tell: looked_over(state, season))
         self._task.ended.connect(self._on_looked_over)
@@ -207,7 +207,7 @@ class TableInDialog(EnterDialog):
         if task is None:
             return
         if task.report_error():
-            self.about.setText(tr("The rows could not be looked over. Nothing is lost."))
+            self.about.setText(tr("The rows could not be read. Nothing is lost."))
         elif task.result is not None:
             self._take_over(task.result)
 
@@ -242,14 +242,14 @@ class TableInDialog(EnterDialog):
         if wrong:
             said.append(
                 tr(
-                    "Fix the others here, in their cells, or leave them: what is right is taken, "
-                    "and the rest stays in this window."
+                    "Fix the others in their cells now or later: the right rows are saved, the "
+                    "rest stay in this window."
                 )
                 if good
-                else tr("Fix them here, in their cells.")
+                else tr("Fix them in their cells.")
             )
         if state.mapping.dates_doubtful:
-            said.append(tr("Day and month could be the other way round: look at the dates."))
+            said.append(tr("Day and month may be the wrong way round: look at the dates."))
         return " ".join(said)
 
     def _how_many(self, good: int, of_all: int) -> str:
@@ -263,7 +263,7 @@ class TableInDialog(EnterDialog):
             return ""
         said = self.model.words_of(trouble)
         if trouble.asks:
-            said += tr(" If it is right all the same, press Ctrl+R.")
+            said += tr(" If it is right, press Ctrl+R.")
         number = self.model.number_of(self.table.currentIndex().row())
         return tr("Row {number}: {why}").format(number=number, why=said)
 
@@ -302,7 +302,7 @@ class TableInDialog(EnterDialog):
         if not left.grid.rows:
             self.accept()
             return
-        self.close_button.setText(tr("Leave the others"))
+        self.close_button.setText(tr("Leave out the others"))
         self._look_over(left)
 
     def _tell(self, refusal: Refusal) -> bool:

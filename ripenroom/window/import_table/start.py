@@ -16,7 +16,7 @@ def choose_table(session: Session, parent: QWidget) -> None:
     """Ask for a file and take its table in."""
     chosen, _ = QFileDialog.getOpenFileName(
         parent,
-        tr("Bring in a table"),
+        tr("Import a table"),
         "",
         tr("Tables (*.csv *.tsv *.txt *.xlsx)"),
     )

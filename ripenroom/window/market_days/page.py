@@ -44,7 +44,7 @@ class MarketDaysPage(Page):
         self.view.setModel(self.model)
         self.add_button = keyed_button(tr("&Add market day…"), tr("Insert"), self)
         self.add_button.setProperty("leading", True)
-        self.change_button = keyed_button(tr("Cha&nge…"), tr("Enter"), self)
+        self.change_button = keyed_button(tr("E&dit…"), tr("Enter"), self)
         self.delete_button = keyed_button(tr("De&lete"), tr("Delete"), self)
         self.pack_button = keyed_button(tr("S&queeze and pack…"), tr("K"), self)
         self.packing_button = keyed_button(tr("Pac&king list…"), tr("P"), self)
@@ -62,17 +62,18 @@ class MarketDaysPage(Page):
         }
         self.nothing = PlainLabel(
             tr(
-                "No market day yet. Add the next one with what it wants, and the shelf queue shows "
-                "what will be ready for it. A weekly market is added for all weeks in one step."
+                "No market day yet. Add the next one with what it wants, and the shelf queue "
+                "shows what will be ready for it. A weekly market can be added for all weeks at "
+                "once."
             ),
             self,
         )
         self.nothing.setWordWrap(True)
         self.key = PlainLabel(
             tr(
-                "Bars: solid will be ready, light may be; the thin mark is the best estimate, "
-                "the tall one what is wanted. Ready is what is planned for the day and will be "
-                "good then. Risk is how likely that is less than four fifths of what is wanted."
+                "Bars: solid will be ready, light may be; thin mark: best estimate; tall mark: "
+                "wanted. Ready: planned for the day and good then. Risk: how likely that is under "
+                "four fifths of what is wanted."
             ),
             self,
         )
@@ -172,7 +173,7 @@ class MarketDaysPage(Page):
         line = self.chosen()
         if line is None or not self._writable():
             return
-        done = tr("Deleted {name}, {day}. Undo brings it back.").format(
+        done = tr("Deleted {name}, {day}. Ctrl+Z brings it back.").format(
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
         self.session.do(done, actions.market_days.delete, line.day.id)
@@ -274,7 +275,7 @@ class MarketDaysPage(Page):
             self.settle_button,
             tr("What was sold, thrown away and brought back. Key: A")
             if begun or line is None
-            else tr("This market day lies ahead: afterwards you write down what became of it"),
+            else tr("This market day is still to come: enter what was sold when it is over"),
         )
 
         packable = line is not None and self._packable(line.day)

@@ -22,6 +22,7 @@ from ripenroom.window.theme import bold, ink
 from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
 from ripenroom.wording.market_days.wants import want_words
 from ripenroom.wording.names import market_kind_name
+from ripenroom.wording.plan.worth import money_about
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -79,7 +80,7 @@ class MarketTable(QAbstractTableModel):
         """Words for the eye and, in the last column, for a listener."""
         line, words = self.lines[index.row()], self._session.words
         if role == Qt.ItemDataRole.ToolTipRole and any(want.planned for want in line.wants):
-            return tr("Risk: how likely less than four fifths of what is wanted will be ready")
+            return tr("Risk: how likely under four fifths of what is wanted will be ready")
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return None
         if index.column() == Column.DAY:
@@ -100,13 +101,17 @@ class MarketTable(QAbstractTableModel):
         """What is said beneath a market day's crops: its takings, and whether it is settled."""
         parts = []
         if line.takings_minor is not None:
-            takings = tr("took {money}") if line.over else tr("expected takings {money}")
-            parts.append(takings.format(money=self._session.words.money(round(line.takings_minor))))
+            words, takings = self._session.words, line.takings_minor
+            parts.append(
+                tr("sold for {money}").format(money=words.money(round(takings)))
+                if line.over
+                else tr("expected sales: about {money}").format(money=money_about(takings, words))
+            )
         if line.over and line.day.settled_at is None:
             parts.append(
-                tr("not all of it is written down yet")
+                tr("not all entered yet")
                 if any(want.sale is not None for want in line.wants)
-                else tr("what became of it is not written down yet")
+                else tr("nothing entered yet")
             )
         return "; ".join(parts)
 

@@ -44,7 +44,7 @@ class LabelDialog(FormDialog):
             Field(
                 tr("&First free label of the sheet"),
                 self.first,
-                hint=tr("Counted along the rows, for a sheet that was begun before"),
+                hint=tr("Counted along the rows, for a sheet already started"),
             ),
         )
         self._counts: list[tuple[str, CountBox]] = []
@@ -118,7 +118,7 @@ class LabelDialog(FormDialog):
         path = choose_pdf(self.session, self, tr("crate labels"))
         if path is not None:
             self.session.run(
-                tr("Written: {file}").format(file=path.name),
+                tr("Saved in {file}").format(file=path.name),
                 lambda: write_pdf(self.paint, self.chosen_sheet().paper, path),
                 self.board.show,
             )

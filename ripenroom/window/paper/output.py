@@ -130,7 +130,7 @@ class PaperDialog(FormDialog):
         self.board.clear()
         path = choose_pdf(self.session, self, self._name)
         if path is not None and self.session.run(
-            tr("Written: {file}").format(file=path.name),
+            tr("Saved in {file}").format(file=path.name),
             lambda: write_pdf(self._paint, self.chosen_paper(), path),
             self.board.show,
         ):

@@ -32,9 +32,8 @@ def walk_sheet_html(session: Session, rows: Sequence[Row]) -> str:
     title = tr("Squeeze walk")
     day = tr("Day ____________  Time ________  Who ____________")
     how = tr(
-        "Squeeze some thirty fruit of each row as they come, high and low, sun and shade: one "
-        "stroke for each. Ground: fruit fallen since the last walk; clear it away. Nothing is "
-        "picked by that."
+        "Squeeze about thirty fruit of each row as they come, high and low, sun and shade, and "
+        "pick none: one stroke for each. Ground: fruit fallen since the last walk; clear it away."
     )
     return (
         f"<html><head><style>{_style()}</style></head>"

@@ -281,7 +281,7 @@ class BatchList(QWidget):
         else:
             self.empty.setText(
                 tr(
-                    "No batch matches. Change what is typed under Find, or tick “Also those sold "
+                    "No batch matches. Change what you typed under Find, or tick “Also those sold "
                     "out”."
                 )
             )

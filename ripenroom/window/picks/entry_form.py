@@ -52,8 +52,8 @@ def what_it_makes(entry: PickEntry, crop: CropProfile) -> str:
     fruit = round(actions.picks.fruit_of(entry, crop))
     if entry.count is None and fruit != felt:
         text = tr(
-            "Makes 1 batch: {felt} felt of about {fruit} by weight; the rest feel alike? If "
-            "{felt} is all there is, type {felt} as the count."
+            "Makes 1 batch: {felt} felt of about {fruit} by weight. Do the rest feel alike? If "
+            "there are only {felt}, type {felt} as the count."
         )
         return text.format(felt=felt, fruit=fruit)
     return tr("Makes 1 batch: {parts}").format(parts=listed)
@@ -227,16 +227,16 @@ class PickForm(QWidget):
         """What batches are made of is felt, seen, or not asked for."""
         self.split.setVisible(judged_by != "nothing")
         if judged_by == "colour":
-            self.split.setText(tr("Several colours, several &batches"))
+            self.split.setText(tr("One &batch per colour"))
             set_hint(
                 self.split,
-                tr("Fruit of one colour ripens together: one batch is made of each colour"),
+                tr("Fruit of one colour ripens together: each colour becomes a batch"),
             )
         else:
-            self.split.setText(tr("Several feels, several &batches"))
+            self.split.setText(tr("One &batch per feel"))
             set_hint(
                 self.split,
-                tr("Fruit of one feel ripens together: one batch is made of each feel"),
+                tr("Fruit of one feel ripens together: each feel becomes a batch"),
             )
 
     def _draft_key(self) -> str:

@@ -44,7 +44,7 @@ class PlacesPage(Page):
         self.log_button = QPushButton(tr("Temperature &log…"), self)
         set_hint(
             self.log_button,
-            tr("Take in what a thermometer recorded; a file can be dropped here too"),
+            tr("Import what a thermometer recorded; you can also drop the file here"),
         )
         self.log_button.clicked.connect(lambda: self._choose_log(None))
         self.setAcceptDrops(True)

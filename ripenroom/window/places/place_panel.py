@@ -49,7 +49,7 @@ class PlacePanel(QFrame):
         )
         set_hint(
             self.logs_button,
-            tr("What a thermometer in {place} recorded; a file can be dropped here too").format(
+            tr("What a thermometer in {place} recorded; you can also drop the file here").format(
                 place=place.name
             ),
         )
@@ -92,7 +92,7 @@ class PlacePanel(QFrame):
                 ).format(fruit=words.number(fruit))
             )
         else:
-            facts.append(tr("nothing here"))
+            facts.append(tr("empty"))
         if place.capacity_crates is not None:
             facts.append(tr_n("holds {n} crate", "holds {n} crates", place.capacity_crates))
         facts.append(
@@ -129,7 +129,7 @@ class PlacePanel(QFrame):
         tried = session.preview_set_point(self.place_id, celsius)
         place = session.season.book.places[self.place_id].name
         said = trial_words(place, celsius, tried, session)
-        how = tr("Let go or press Enter to keep it, Esc to go back.")
+        how = tr("Let go or press Enter to set it, Esc to go back.")
         self.trial.setText(f"{said} {how}")
         self.trial.show()
 

@@ -27,10 +27,10 @@ class RoomChart(QWidget):
         self._words = words
         self._picture: RoomPicture | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.setAccessibleName(tr("Temperatures that were read, and the set point"))
+        self.setAccessibleName(tr("Temperatures read and set"))
         set_hint(
             self,
-            tr("Band: what the thermometer read. Broken line: the set point. Empty: a gap."),
+            tr("Band: what the thermometer read. Broken line: the set temperature. Empty: a gap."),
         )
 
     def sizeHint(self) -> QSize:

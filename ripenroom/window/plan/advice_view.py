@@ -59,7 +59,7 @@ class AdviceView(QScrollArea):
         inner.setMaximumWidth(_WIDEST_EM * self.fontMetrics().horizontalAdvance("m"))
         self.set_points = Working(
             session,
-            tr("Set points"),
+            tr("Thermostats"),
             Questions.set_point_advice,
             self._show_set_points,
             inner,
@@ -100,5 +100,5 @@ class AdviceView(QScrollArea):
     def _show_helps(self, helps: "tuple[Help, ...]") -> None:
         said = [help_words(one, self._session) for one in helps]
         if not said:
-            said = [tr("Nothing that could be had would bring the plan much more.")]
+            said = [tr("More room, hands or buyers would hardly bring more.")]
         self.help_part.show_widgets([WrappedLabel(text) for text in said])

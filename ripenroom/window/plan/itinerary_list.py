@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.private_file import with_ending
 from ripenroom.season import actions
-from ripenroom.season.plans.decisions import as_pin, moves_twice
+from ripenroom.season.plans.decisions import as_pin
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
@@ -26,6 +26,7 @@ from ripenroom.window.plan.itinerary_table import SORT_ROLE, Column, LineTable
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.wording.plan.itineraries import crates_of
+from ripenroom.wording.plan.pins import why_not_pinned
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -156,17 +157,7 @@ class LinesView(QWidget):
             return self._session.season.read_only_because
         if line is None:
             return tr("Choose a line first.")
-        if line.expected_pick_id is not None:
-            return tr("This pick is only expected; it can be pinned once it is written down.")
-        if line.packed:
-            return tr("These crates stand packed; take the tick away under Today first.")
-        if line.second_grade:
-            return tr("Crates for second grade cannot be pinned.")
-        if line.to_place_id is None and line.market_day_id is None:
-            return tr("Crates that are cleared away cannot be pinned.")
-        if moves_twice(line, self._session.season.book):
-            return tr("Crates that move twice can be pinned once the first move is made.")
-        return ""
+        return why_not_pinned(line, self._session.season.book)
 
     def pin_or_unpin(self) -> None:
         """Decide that a line's crates go this way, or leave them to the plan again."""
@@ -199,7 +190,7 @@ class LinesView(QWidget):
             or (
                 tr("Leave these crates to the plan again (P)")
                 if pinned
-                else tr("Keep these crates on this way, whatever else would be better (P)")
+                else tr("Keep these crates to this line, even where another would be better (P)")
             ),
         )
         some = bool(self.model.lines)

@@ -88,18 +88,26 @@ class Overview(QScrollArea):
             layout.addWidget(widget)
         layout.addStretch(1)
         self.setWidget(inner)
+        session.plans.working_changed.connect(self._show_later)
 
-    def refresh(self) -> None:
-        """Show the plan as it is now."""
-        plan, words = self._session.plans.plan, self._session.words
+    def _show_later(self) -> None:
+        """What lies beyond the plan. The records as they are now tell it of a plan that may be of
+        before, so while a new one is to come it says that."""
         said = (
             in_sight_words(self._session),
             kept_words(self._session),
             reckoned_words(self._session),
         )
         later = " ".join(part for part in said if part)
+        if later and self._session.plans.working:
+            later = tr("Working it out again; until then: {said}").format(said=later)
         self.later.setText(later)
         self.later.setVisible(bool(later))
+
+    def refresh(self) -> None:
+        """Show the plan as it is now."""
+        plan, words = self._session.plans.plan, self._session.words
+        self._show_later()
         parts = (self.table, self.note, self.changes, self.risks)
         if plan is None or not (plan.lines and plan.markets):
             self.verdict.setText(self._why_nothing())
@@ -110,8 +118,8 @@ class Overview(QScrollArea):
         self.verdict.setText(" ".join(part for part in (worth, verdict(plan, words)) if part))
         self.table.show_plan(plan)
         how_sure = tr(
-            "In brackets: the range in which it should come out four times in five. The rules, "
-            "too, move every crate on its best evening."
+            "In brackets: the range it should fall in four times in five. The simple rules, too, "
+            "move every crate on its best evening."
         )
         notes = (
             unpriced(self._session),
@@ -144,11 +152,11 @@ class Overview(QScrollArea):
         said = [change_words(change, self._session) for change in told]
         if len(told) < len(changes):
             said.append(
-                tr("And {count} more.").format(
+                tr("and {count} more").format(
                     count=self._session.words.number(len(changes) - len(told))
                 )
             )
-        return said or [tr("Nothing: it is the same plan.")]
+        return said or [tr("Nothing: the plan is the same.")]
 
     def _why_nothing(self) -> str:
         season = self._session.season

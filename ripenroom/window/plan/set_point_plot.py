@@ -34,7 +34,7 @@ class SetPointPlot(QWidget):
         """Draw the curve of one place."""
         self._advice = advice
         self.setAccessibleName(
-            tr("What the plan is worth by the set point of {place}").format(
+            tr("What the plan is worth at each temperature of {place}").format(
                 place=place_words(advice.place_id, self._session)
             )
         )

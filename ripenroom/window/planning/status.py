@@ -47,6 +47,11 @@ class PlanStatus(QWidget):
             self.button.setText(tr("Stop planning"))
             set_hint(self.button, tr("Keep the best plan found so far"))
             said = tr("Working on the plan…")
+            if plans.plan is not None and plans.plan.at_once:
+                said = tr(
+                    "This is a quick first plan. A better one is being worked out; it may change "
+                    "some moves."
+                )
         else:
             self.button.setText(tr("Plan again"))
             set_hint(self.button, tr("Make the plan again; after a change this happens by itself"))
@@ -58,11 +63,15 @@ class PlanStatus(QWidget):
         plans = self._plans
         if plans.failed is not None:
             return tr(
-                "The plan could not be made. Nothing is lost; the plan from before is shown, if "
-                "there is one."
+                "The plan could not be made. Nothing is lost; the last plan is shown, if there is "
+                "one."
             )
         if plans.plan is None:
             return tr("There is no plan yet.")
+        if plans.plan.at_once:
+            return tr("A quick first plan of {moment}. Plan again for a better one.").format(
+                moment=self._session.words.moment(plans.plan.made_at)
+            )
         return tr("Plan of {moment}.").format(moment=self._session.words.moment(plans.plan.made_at))
 
 
@@ -72,11 +81,11 @@ def plan_state_words(session: Session) -> str:
     if plans.working:
         if plans.plan is None:
             return tr("Planning…")
+        if plans.plan.at_once:
+            return tr("A quick first plan; a better one is being worked out…")
         return tr("Planning again…")
     if plans.failed is not None:
-        return tr(
-            "No plan could be made. The batches and their eat-by windows are not touched by that."
-        )
+        return tr("No plan could be made. Batches and their eat-by windows stay as they are.")
     if plans.plan is None:
         return ""
     if not any(day.starts_at > season.now() for day in season.book.market_days.values()):

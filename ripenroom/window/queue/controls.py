@@ -46,7 +46,7 @@ class QueueControls(QWidget):
         self.further = self._button("−", tr("Days narrower (−, or Ctrl and wheel)"))
         self.further.setAccessibleName(tr("Days narrower"))
         self.moves = QCheckBox(tr("All &moves"), self)
-        hint = tr("Draw the planned moves of every batch, not of the selected one alone")
+        hint = tr("Draw the planned moves of every batch, not only of the selected one")
         set_hint(self.moves, hint)
         self.moves.setAccessibleDescription(hint)
         self.moves.setChecked(bool(settings.value("queue/all moves", False, bool)))

@@ -16,7 +16,6 @@ from ripenroom.season.plans.decisions import (
     DecisionOptions,
     as_pin,
     destinations,
-    moves_twice,
     options_of,
 )
 from ripenroom.texts import tr
@@ -27,6 +26,7 @@ from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import CountBox, RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.plan.pins import why_not_pinned
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -58,10 +58,8 @@ class Decision:
         return as_pin(line, self._session.season.book)
 
     def why_not_as_planned(self, line: "PlannedItinerary") -> str:
-        """Why a planned line cannot be pinned as it is; empty if it can."""
-        if not moves_twice(line, self._session.season.book):
-            return ""
-        return tr("These crates move twice; they can be pinned once the first move is made.")
+        """Why a line can be neither pinned as it is planned nor unpinned; empty if it can."""
+        return why_not_pinned(line, self._session.season.book)
 
     def cost(self, pin: Pin) -> str:
         """What a decision costs against the best plan without it, or why it cannot be."""
@@ -185,7 +183,7 @@ class DecideDialog(FormDialog):
         self.pull.set_choices([(one, words.moment(one)) for one in evenings])
         self.day.set_choices(
             [
-                (None, tr("none: kept back")),
+                (None, tr("none: keep it")),
                 *(
                     (d.id, f"{words.day(d.starts_at)} · {d.name}")
                     for d in self._options.market_days

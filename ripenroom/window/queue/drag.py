@@ -142,7 +142,12 @@ class PlanDrag(QObject):
             assert self.trial is not None
             assert self._options is not None
             if self.trial.pin.pull_at is None:
-                self._say(tr("These crates are not moved. Choose a place for them in the menu."))
+                self._say(
+                    tr(
+                        "These crates stay where they are. To move them, choose a place in the "
+                        "menu."
+                    )
+                )
                 self.abandon()
                 return
             self._try(shifted(self.trial.pin, days, self._options))
@@ -169,14 +174,14 @@ class PlanDrag(QObject):
         way = self._canvas.chosen_way()
         if way is None or self.decider is None or not self._is_open():
             return
+        why_not = self.decider.why_not_as_planned(way.line)
+        if why_not:
+            self._say(why_not)
+            return
         subject = self._canvas.subject_of(way)
         if way.line.pin_id is not None:
             done = tr("{subject}: left to the plan again.")
             self.decider.leave_to_plan(way.line.pin_id, done.format(subject=subject))
-            return
-        why_not = self.decider.why_not_as_planned(way.line)
-        if why_not:
-            self._say(why_not)
             return
         pin = self.decider.as_pin(way.line)
         self._pin(pin, subject, self.decider.cost(pin))
@@ -202,7 +207,7 @@ class PlanDrag(QObject):
 
     def _pin(self, pin: Pin, subject: str, cost: str) -> None:
         assert self.decider is not None
-        done = tr("{subject}: pinned; {cost}. Undo takes it back.")
+        done = tr("{subject}: pinned; {cost}. Ctrl+Z takes it back.")
         self.decider.decide(pin, done.format(subject=subject, cost=cost))
 
     def _is_open(self) -> bool:
@@ -219,7 +224,7 @@ class PlanDrag(QObject):
             return False
         way, line = self._canvas.chosen_way(), self._canvas.selected
         if way is None or line is None:
-            self._say(tr("Nothing is planned for this line that could be decided otherwise."))
+            self._say(tr("Nothing planned for this batch can be changed here."))
             return False
         return self._begin(line, way, by_key=True)
 

@@ -28,7 +28,7 @@ def plan_entries() -> dict[str, str]:
         "pull": tr("planned move"),
         "knot": tr("knot: pinned"),
         "packed": tr("filled: packed"),
-        "expected": tr("dashes: expected pick"),
+        "expected": tr("dashed: expected pick"),
     }
 
 
@@ -86,8 +86,8 @@ class Legend(QWidget):
             ("tall", tr("taller: more at once")),
         ):
             self.rest.add(mark, text)
-        self._gate = self.rest.add("gate", tr("posts: has had the cold it needs"))
-        self._moved = self.rest.add("moved", tr("tick and letters: moved there"))
+        self._gate = self.rest.add("gate", tr("posts: has had its cold"))
+        self._moved = self.rest.add("moved", tr("tick with letters: moved there"))
         self._planned = {mark: self.rest.add(mark, text) for mark, text in plan.items()}
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -94,7 +94,7 @@ def _add_batch(
     here_c = season.set_point_c(here.id)
     warmer = {key: name for key, name in others.items() if season.set_point_c(key) > here_c}
     if warmer:
-        text = tr("Pull on {day} to")
+        text = tr("Move on {day} to")
         pulling = menu.addMenu(text.format(day=session.words.day(day)))
         at = datetime.combine(day, _PULL_AT, tzinfo=season.zone)
         _add_places(pulling, session, batch_id, warmer, at)

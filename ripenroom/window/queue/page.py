@@ -195,7 +195,7 @@ class _Nothing(QWidget):
         super().__init__(parent)
         self._text = PlainLabel(parent=self)
         self._text.setWordWrap(True)
-        self.pick = QPushButton(tr("Write down a pick"), self)
+        self.pick = QPushButton(tr("Enter a pick"), self)
         self.pick.setProperty("leading", True)
         self.unfilter = QPushButton(tr("Show every batch"), self)
         layout = QHBoxLayout(self)
@@ -212,12 +212,12 @@ class _Nothing(QWidget):
         if batches == 0:
             self._text.setText(
                 tr(
-                    "No fruit is waiting yet. Write down the first pick, and its eat-by window "
-                    "shows here, beside the market days."
+                    "No fruit is waiting yet. Enter the first pick, and its eat-by window shows "
+                    "here, beside the market days."
                 )
             )
         else:
-            self._text.setText(tr("No batch is like that. Choose other crops or places."))
+            self._text.setText(tr("No batch matches. Choose other crops or places."))
 
 
 class QueueStrip(SeasonView):

@@ -76,7 +76,7 @@ def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
         )
         lines.append(f"{line}: {'; '.join(part for part in parts if part)}")
     if not lines:
-        lines = [tr("no wants written down")]
+        lines = [tr("nothing wanted yet")]
     return "\n".join([band_title(band, words), *lines])
 
 

@@ -45,7 +45,7 @@ def _goal(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     if way.fate is ItineraryEnd.SECOND_GRADE:
         return tr("to second grade {day}").format(day=words.day(way.ends_h))
     if way.fate is ItineraryEnd.LEFT and way.pinned:
-        return tr("kept from every market day")
+        return tr("kept back")
     if way.fate is ItineraryEnd.LEFT:
         return tr("for no market day")
     return tr("for {market}, {day}").format(
@@ -88,7 +88,7 @@ def cost_words(cost: "PinCost", words: Formats, priced: bool) -> str:
     parts = [_money(cost, words) if priced else _fruit(cost.cost_minor, words)]
     others = len({line.batch_id for line in cost.moves if line.batch_id})
     if others:
-        text = tr_n("another batch goes otherwise", "{n} other batches go otherwise", others)
+        text = tr_n("another batch changes too", "{n} other batches change too", others)
         parts.append(text)
     return "; ".join(parts)
 

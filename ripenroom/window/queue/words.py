@@ -48,7 +48,7 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
         return waits
     if state is FruitState.WONT_RIPEN:
         if scene.facts.gates[line] is not None:
-            return tr("won't ripen as things stand")
+            return tr("won't ripen as it is kept now")
         return tr("won't ripen; picked too hard")
     if math.isnan(opens.mid[line]):
         return tr("too cold to ripen; move it somewhere warmer")
@@ -72,7 +72,7 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     if wont:
         parts.append(tr_n("{n} won't ripen", "{n} won't ripen", wont))
     if projection.uneven[line]:
-        parts.append(tr("never half of it ready at one time"))
+        parts.append(tr("never half of it ready at once"))
     return "; ".join(parts)
 
 

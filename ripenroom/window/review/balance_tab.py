@@ -113,13 +113,13 @@ class BalanceTab(QScrollArea):
             self.cultivars,
             found.cultivars,
             {key: cultivar.name for key, cultivar in season.book.cultivars.items()},
-            tr("{crop}, cultivar not noted"),
+            tr("{crop}, no cultivar entered"),
         )
         self._fill(
             self.rows,
             found.rows,
             {key: row.name for key, row in season.book.rows.items()},
-            tr("{crop}, row not noted"),
+            tr("{crop}, no row entered"),
         )
         rows = {key: row.name for key, row in season.book.rows.items()}
         self.earning.setText(earning_words(found.rows, rows, words))
@@ -176,14 +176,14 @@ class BalanceTab(QScrollArea):
         if any(line.tally.too_little for line in lines):
             said.append(
                 tr(
-                    "Where less than 30 fruit were sold, one market day decides: nothing is told "
-                    "per tree."
+                    "Where fewer than 30 fruit were sold, nothing is said per tree: one market "
+                    "day would decide."
                 )
             )
         if any(line.tally.unpriced > 0 for line in lines):
-            said.append(tr("+ marks money that more was earned than, at prices not noted."))
+            said.append(tr("+: this much or more, as some prices were not entered."))
         if any(line.key is not None and line.trees is None for line in lines):
-            said.append(tr("Trees are counted under Rows and cultivars."))
+            said.append(tr("Enter the number of trees under Rows and cultivars."))
         return " ".join(said)
 
 

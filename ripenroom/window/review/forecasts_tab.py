@@ -172,7 +172,7 @@ class ForecastsTab(QScrollArea):
 
         if self.calibration is None:
             self._show(None)
-            self.summary.setText(tr("Past forecasts are being made again …"))
+            self.summary.setText(tr("Working out past forecasts …"))
         self._task = self.session.tasks.run(work)
         self._task.ended.connect(self._take)
 
@@ -182,7 +182,7 @@ class ForecastsTab(QScrollArea):
             return
         if task.report_error():
             self._show(None)
-            self.summary.setText(tr("Past forecasts could not be made again. Nothing is lost."))
+            self.summary.setText(tr("Past forecasts could not be worked out. Nothing is lost."))
         else:
             self._show(task.result)
 

@@ -102,8 +102,8 @@ class LearnedTab(QScrollArea):
         self.summary = WrappedLabel(parent=inner)
         self.key = WrappedLabel(
             tr(
-                "Outline: what the book and lessons left open. Solid: what checks left of that; "
-                "its mark is the best estimate, the broken line is as fast as the book."
+                "Outline: the range before any check. Solid: the range after your checks; mark: "
+                "best estimate; broken line: as fast as usual for the crop."
             ),
             inner,
         )
@@ -185,7 +185,7 @@ class LearnedTab(QScrollArea):
         _empty(self.odd)
         if learned is None or not learned.surprising:
             return
-        heading = WrappedLabel(tr("Checks that contradict all else"), self)
+        heading = WrappedLabel(tr("Checks that do not fit the others"), self)
         heading.setObjectName("sectionTitle")
         self.odd.addWidget(heading)
         season, words = self.session.season, self.session.words
@@ -200,7 +200,7 @@ class LearnedTab(QScrollArea):
                 code=batch.code, moment=words.moment(check.at), how=how
             )
             button = QPushButton(text, self)
-            set_hint(button, tr("Open the batch: the check can be mended or left out there"))
+            set_hint(button, tr("Open the batch, to fix the check or leave it out"))
             button.clicked.connect(
                 lambda _on=False, batch_id=check.batch_id: self.openBatch.emit(batch_id)
             )

@@ -13,12 +13,13 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.exchange.lesson_file import SUFFIX, read_lessons, write_lessons
-from ripenroom.records.check import Lesson
+from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.season import actions
 from ripenroom.season.learning.lessons import SharedLessons
 from ripenroom.season.season import EXTENSION
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import proposed
+from ripenroom.window.forms.side_by_side import tree_lesson_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
@@ -30,7 +31,7 @@ def ask_to_save(session: Session, parent: QWidget) -> None:
     """Ask for a name and write what this season taught."""
     name, _ = QFileDialog.getSaveFileName(
         parent,
-        tr("Save what this season taught as"),
+        tr("Save what this season learned as"),
         proposed(session.season.path.parent, f"{session.season.path.stem} lessons", SUFFIX),
         tr("Lessons (*{suffix})").format(suffix=SUFFIX),
     )
@@ -46,14 +47,14 @@ def save_lessons(session: Session, path: Path) -> None:
         written.append(write_lessons(session.season.ask.lessons(), path))
 
     if session.run("", command):
-        session.say(tr("Written to {file}").format(file=written[0]))
+        session.say(tr("Saved in {file}").format(file=written[0]))
 
 
 def ask_to_begin(session: Session, parent: QWidget) -> None:
     """Ask for a file of lessons or for another season, and begin from what it taught."""
     name, _ = QFileDialog.getOpenFileName(
         parent,
-        tr("Begin from what another season taught"),
+        tr("Start from what another season learned"),
         "",
         tr("Lessons and seasons (*{lessons} *{season});;All files (*)").format(
             lessons=SUFFIX, season=EXTENSION
@@ -76,7 +77,7 @@ def begin_from(session: Session, path: Path) -> None:
     def take(shared: SharedLessons) -> None:
         season.do(actions.lessons.take, shared)
         session.say(
-            tr("This season begins from what “{season}” taught. Ctrl+Z takes it back.").format(
+            tr("This season starts from what “{season}” learned. Ctrl+Z takes it back.").format(
                 season=shared.taught_by
             )
         )
@@ -95,8 +96,9 @@ class LessonList(QWidget):
         heading.setObjectName("sectionTitle")
         self.empty = WrappedLabel(
             tr(
-                "This season began from the book alone. It may begin from what an earlier season, "
-                "yours or a neighbour’s, taught: from its file of lessons or from the season file."
+                "This season started from what is usual for each crop. It can start from what an "
+                "earlier season learned, yours or a neighbour’s: from its lessons file or its "
+                "season file."
             ),
             self,
         )
@@ -104,11 +106,11 @@ class LessonList(QWidget):
         self.list.setAccessibleName(heading.text())
         self.list.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
         self.list.setWordWrap(True)
-        self.begin_button = self._button(tr("&Begin from another season…"))
+        self.begin_button = self._button(tr("&Start from another season…"))
         self.begin_button.clicked.connect(lambda: ask_to_begin(session, self))
         self.delete_button = self._button(tr("&Delete lesson"))
         self.delete_button.clicked.connect(self._delete)
-        self.save_button = self._button(tr("&Save what this season taught…"))
+        self.save_button = self._button(tr("Sa&ve what this season learned…"))
         self.save_button.clicked.connect(lambda: ask_to_save(session, self))
         buttons = FlowLayout(spacing=6)
         for button in (self.begin_button, self.delete_button, self.save_button):
@@ -130,10 +132,11 @@ class LessonList(QWidget):
     def refresh(self) -> None:
         """Show the lessons as they are now."""
         season = self.session.season
-        lessons = sorted(season.book.lessons.values(), key=self._order)
+        lessons: list[Lesson | TreeLesson] = [*season.book.lessons.values()]
+        lessons = sorted([*lessons, *season.book.tree_lessons.values()], key=self._order)
         self.list.clear()
         for lesson in lessons:
-            text = lesson_words(lesson, crop_name(season.crops, lesson.crop), self.session.words)
+            text = self._words_of(lesson)
             item = QListWidgetItem(text)
             item.setData(Qt.ItemDataRole.UserRole, lesson.id)
             self.list.addItem(item)
@@ -143,8 +146,14 @@ class LessonList(QWidget):
         self.empty.setVisible(not lessons)
         self._enable()
 
+    def _words_of(self, lesson: Lesson | TreeLesson) -> str:
+        words = self.session.words
+        if isinstance(lesson, TreeLesson):
+            return tr("On the tree: {lesson}").format(lesson=tree_lesson_words(lesson, words))
+        return lesson_words(lesson, crop_name(self.session.season.crops, lesson.crop), words)
+
     @staticmethod
-    def _order(lesson: Lesson) -> tuple[str, str, str]:
+    def _order(lesson: Lesson | TreeLesson) -> tuple[str, str, str]:
         return lesson.taught_by.casefold(), lesson.crop, (lesson.cultivar or "").casefold()
 
     def _enable(self) -> None:

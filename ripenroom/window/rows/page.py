@@ -55,10 +55,10 @@ class RowsPage(Page):
         self.view.setModel(self.model)
         self.walk_button = keyed_button(tr("&Walk…"), tr("W"), self)
         self.walk_button.setProperty("leading", True)
-        self.sheet_button = keyed_button(tr("&Type sheet in…"), tr("T"), self)
+        self.sheet_button = keyed_button(tr("&Type sheet…"), tr("T"), self)
         self.print_button = keyed_button(tr("Pr&int sheet…"), tr("P"), self)
         self.add_button = keyed_button(tr("Add r&ow…"), tr("Insert"), self)
-        self.change_button = keyed_button(tr("Cha&nge row…"), tr("Enter"), self)
+        self.change_button = keyed_button(tr("E&dit row…"), tr("Enter"), self)
         self.weather_button = keyed_button(tr("We&ather…"), tr("E"), self)
         self.seasons_button = keyed_button(tr("&Seasons…"), tr("A"), self)
         self.frost_button = keyed_button(tr("F&rost…"), tr("F"), self)
@@ -79,32 +79,29 @@ class RowsPage(Page):
         self.frost.setAccessibleName(tr("First frost"))
         self.nothing = PlainLabel(
             tr(
-                "No rows yet. Add one with its cultivar, its trees and about how much hangs on "
-                "them. A squeeze walk then says how far it is, and this page what is to be picked "
-                "by market day."
+                "No rows yet. Add one with its cultivar, its trees and about how much fruit they "
+                "carry. After a squeeze walk, this page says what to pick by each market day."
             ),
             self,
         )
         self.nothing.setWordWrap(True)
         self.about = WrappedLabel(parent=self)
         self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.walks = RecordList(tr("Walks of this row"), tr("This row was not walked yet."), self)
+        self.walks = RecordList(tr("Walks of this row"), tr("No walk of this row yet."), self)
         self._lay_out()
         self._connect()
         self.setFocusProxy(self.view)
 
     def _lay_out(self) -> None:
-        buttons = FlowLayout()
-        for button in (
-            self.walk_button,
-            self.sheet_button,
-            self.print_button,
-            self.add_button,
-            self.change_button,
-            self.weather_button,
-            self.frost_button,
-            self.seasons_button,
-        ):
+        # What is felt, which trees they are, and what the sky does.
+        buttons = FlowLayout(spacing=6)
+        for button in (self.walk_button, self.sheet_button, self.print_button):
+            buttons.addWidget(button)
+        buttons.addWidget(self._apart())
+        for button in (self.add_button, self.change_button, self.seasons_button):
+            buttons.addWidget(button)
+        buttons.addWidget(self._apart())
+        for button in (self.weather_button, self.frost_button):
             buttons.addWidget(button)
         self._below = QWidget(self)
         self._below.setMaximumHeight(_LINES_BELOW * self.fontMetrics().height())
@@ -123,6 +120,12 @@ class RowsPage(Page):
         layout.addWidget(self.view, 5)
         layout.addWidget(self._below, 3)
         layout.addStretch()  # while there is no row, what to do stands on top
+
+    def _apart(self) -> QWidget:
+        """A gap between groups of buttons."""
+        gap = QWidget(self)
+        gap.setFixedSize(4, 1)
+        return gap
 
     def _connect(self) -> None:
         session = self.session
@@ -295,7 +298,7 @@ class RowsPage(Page):
         self._open(SideBySideDialog(self.session, self))
 
     def _delete_walk(self, walk_id: str) -> None:
-        done = tr("Walk deleted. Undo brings it back.")
+        done = tr("Walk deleted. Ctrl+Z brings it back.")
         self.session.do(done, actions.walks.delete, walk_id)
 
     def _open(self, dialog: QDialog) -> None:

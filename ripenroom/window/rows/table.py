@@ -42,6 +42,7 @@ class RowsTable(QAbstractTableModel):
         self._session = session
         self.lines: list[RowFacts] = []
         self.forecast: OrchardForecast | None = None
+        self._texts: dict[tuple[int, Column], object] = {}
 
     def refresh(self, forecast: OrchardForecast | None) -> None:
         """Read the season again."""
@@ -49,6 +50,7 @@ class RowsTable(QAbstractTableModel):
         facts = self._session.season.ask.row_facts()
         self.lines = sorted(facts, key=lambda line: by_name(line.row.name))
         self.forecast = forecast
+        self._texts.clear()
         self.endResetModel()
 
     def forecast_of(self, line: RowFacts) -> RowForecast | None:
@@ -96,7 +98,14 @@ class RowsTable(QAbstractTableModel):
             return int(side | Qt.AlignmentFlag.AlignVCenter)
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return None
-        line, words = self.lines[index.row()], self._session.words
+        # A view that measures its cells asks for each of them many times.
+        place = index.row(), column
+        if place not in self._texts:
+            self._texts[place] = self._text(self.lines[index.row()], column)
+        return self._texts[place]
+
+    def _text(self, line: RowFacts, column: Column) -> object:
+        words = self._session.words
         match column:
             case Column.ROW:
                 return f"{line.row.name}\n{about_words(line, self._session)}"

@@ -157,7 +157,7 @@ class FileActions(QObject):
             return
         here = session.season.path
         name, _ = QFileDialog.getSaveFileName(
-            window, tr("Write to"), proposed(here.parent, here.stem, suffix), kinds
+            window, tr("Save in"), proposed(here.parent, here.stem, suffix), kinds
         )
         if not name:
             return
@@ -165,7 +165,7 @@ class FileActions(QObject):
 
         write = ready(session)
         session.run_beside(
-            tr("Writing {file}…").format(file=path.name),
+            tr("Saving {file}…").format(file=path.name),
             lambda: write(path),
-            lambda _: session.say(tr("Written: {file}").format(file=path)),
+            lambda _: session.say(tr("Saved in {file}").format(file=path)),
         )

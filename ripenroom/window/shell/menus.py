@@ -120,19 +120,19 @@ class Menus(QObject):
         self._add_for_season(menu, tr("Bring in &changes from another copy…"), files.merge)
         menu.addSeparator()
         self._add_for_season(
-            menu, tr("Bring in a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
+            menu, tr("Import a &table…"), files.bring_in_table, QKeySequence("Ctrl+T")
         )
         self._add_for_season(
             menu, tr("P&aste a table"), files.paste_table, QKeySequence("Ctrl+Shift+V")
         )
-        out = menu.addMenu(tr("&Write everything to"))
+        out = menu.addMenu(tr("E&xport everything to"))
         self._add_for_season(out, tr("A &spreadsheet…"), files.export_workbook)
         self._add_for_season(out, tr("A &JSON file…"), files.export_json)
         self._add_for_season(out, tr("A &calendar…"), files.export_calendar)
-        self._add_for_season(menu, tr("Save w&hat this season taught…"), files.save_lessons)
+        self._add_for_season(menu, tr("Save w&hat this season learned…"), files.save_lessons)
         self._add_for_season(
             menu,
-            tr("&Begin from what another season taught…"),
+            tr("&Start from what another season learned…"),
             files.begin_from_lessons,
         )
         menu.addSeparator()

@@ -86,11 +86,11 @@ class Banner(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.gone = _Line("goneBanner", tr("Save a copy as…"), self)
-        set_hint(self.gone.button, tr("A new season file with all that is shown here"))
+        set_hint(self.gone.button, tr("Save all that is shown here as a new season file"))
         self.read_only = _Line("readOnlyBanner", tr("Try again"), self)
         set_hint(
             self.read_only.button,
-            tr("Open the season for changes, once nothing is in the way any more"),
+            tr("Try again to open the season for changes"),
         )
         self.practice = _Line("practiceBanner", "", self)
         self.gone.button.clicked.connect(self.copyAsked)
@@ -107,9 +107,8 @@ class Banner(QWidget):
         gone = season is not None and not season.file_is_here
         self.gone.say(
             tr(
-                "! The season’s file is no longer {file}: it was moved, renamed, deleted or "
-                "replaced. Nothing can be written to it. All that is shown here can be saved as "
-                "a new file; or open the file where it is now."
+                "! {file} was moved, renamed, deleted or replaced, so no change can be saved. "
+                "Save all that is shown here as a new file, or open the file where it is now."
             ).format(file=season.path)
             if gone and season is not None
             else ""

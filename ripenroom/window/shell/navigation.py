@@ -84,8 +84,8 @@ class Welcome(QWidget):
         text = PlainLabel(
             tr(
                 "A season file keeps the picks of one harvest: what was picked, how it felt, "
-                "where it waits. Begin one for your farm, or look around in the practice season, "
-                "which is invented and may be changed freely."
+                "where it waits. Start one for your farm, or look around in the practice season: "
+                "it is made up, and you can change anything in it."
             ),
             self,
         )
@@ -99,7 +99,7 @@ class Welcome(QWidget):
         layout.addSpacing(8)
         self.buttons: list[QPushButton] = []
         for says, signal in (
-            (tr("Begin a new season…"), self.newSeason),
+            (tr("Start a new season…"), self.newSeason),
             (tr("Open a season file…"), self.openSeason),
             (tr("Open the practice season"), self.openPractice),
         ):

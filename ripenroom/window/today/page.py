@@ -84,7 +84,7 @@ class TodayPage(Page):
         self.pick_button.setProperty("leading", True)
         self.pick_button.clicked.connect(lambda: self.goTo.emit("picks", None))
         self.print_button = QPushButton(tr("Print…"), self)
-        set_hint(self.print_button, tr("Print this page, to hang it in the packing shed"))
+        set_hint(self.print_button, tr("Print this page to hang in the packing shed"))
         self.print_button.setShortcut(QKeySequence.StandardKey.Print)
         self.print_button.clicked.connect(self._print)
         inner = self._inner = QWidget(self)
@@ -250,7 +250,7 @@ class TodayPage(Page):
             content, font = self._content, self.font()
             dialog = PaperDialog(
                 self.session,
-                tr("Print the page of today"),
+                tr("Print today’s page"),
                 f"{self.session.season.now():%Y-%m-%d}",
                 lambda device: print_on(device, content, self.session, font),
                 self,

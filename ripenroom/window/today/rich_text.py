@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_in
 from ripenroom.window.palette import Palette
 from ripenroom.wording.formats import Formats, ended
 from ripenroom.wording.today.item import Group, Item
@@ -105,8 +105,8 @@ def _style(ink: Palette, base_pt: float) -> str:
 
 
 def date_words(page: DayPage, words: Formats) -> str:
-    """The page's day, written in full."""
-    return words.dated(page.today, "full")
+    """The page's day, written in full: ``"Thursday 1 October 2026"``."""
+    return words.dated(page.today, tr_in("pattern of a heading's day", "EEEE d MMMM y"))
 
 
 def _anchor(text: str, link: str) -> str:
@@ -138,8 +138,8 @@ def _rows(marked: Sequence[tuple[str, Item]]) -> str:
 
 def _nothing_yet() -> str:
     text = tr(
-        "No fruit is waiting yet. Enter the first pick: when, which crop, how it feels, and where "
-        "it waits. From then on this page says every morning what to do."
+        "No fruit is waiting yet. Enter the first pick: when, which crop, how it feels and where "
+        "it waits. Then this page says every morning what to do."
     )
     return f"<p>{escape(text)}</p><p>{_anchor(pick_text(), 'picks:')}</p>"
 

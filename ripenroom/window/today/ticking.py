@@ -109,7 +109,7 @@ class Ticking:
         season = self._session.season
         self._picks[pick_id] = season.book.expected_picks[pick_id]
         self.came[pick_id] = season.now()
-        done = tr("This pick is expected no longer.")
+        done = tr("This pick is no longer expected.")
         if not self._session.do(done, actions.ahead.delete_expected_pick, pick_id):
             del self.came[pick_id]
 

@@ -56,8 +56,8 @@ class DayLine(QWidget):
         set_hint(
             self.line,
             tr(
-                "Type {figures}, {month}, sat or tomorrow. Up and Down go a day on or back, Page "
-                "Up and Page Down a week; Alt+Down opens a calendar"
+                "Type {figures}, {month}, sat or tomorrow. Up and Down: a day later or earlier; "
+                "Page Up and Page Down: a week; Alt+Down: calendar"
             ).format(figures=self._in_figures(), month=self._with_month()),
         )
         layout = QHBoxLayout(self)

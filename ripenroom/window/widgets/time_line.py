@@ -38,8 +38,8 @@ class TimeLine(ChosenLine):
         set_hint(
             self,
             tr(
-                "Type 9, 930 or 9 pm. Up and Down go a quarter of an hour on or back, Page Up and "
-                "Page Down an hour"
+                "Type 9, 930 or 9 pm. Up and Down: a quarter of an hour later or earlier; Page Up "
+                "and Page Down: an hour"
             ),
         )
         self.textEdited.connect(self._on_typed)

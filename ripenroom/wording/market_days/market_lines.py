@@ -63,7 +63,7 @@ class MarketDayOutlook:
 def market_lines(reader: Reader) -> list[MarketDayOutlook]:
     """Every market day: what comes next on top, what is over below."""
     season, plan = reader.season, reader.plans.plan
-    now, book = season.now(), season.book
+    ask, book = season.ask, season.book
     supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply()}
     planned = {(one.market_day_id, one.crop): one for one in plan.markets} if plan else {}
     wants: dict[str, list[Want]] = {}
@@ -89,10 +89,7 @@ def market_lines(reader: Reader) -> list[MarketDayOutlook]:
 
     def line(day: MarketDay) -> MarketDayOutlook:
         of_day = sorted(wants.get(day.id, []), key=lambda want: want.crop)
-        # A market still runs on its day, and its fruit is still being sold; once it was said what
-        # became of it, it is over.
-        begins = reader.words.local(day.starts_at).date()
-        if begins >= now.date() and day.settled_at is None:
+        if not ask.is_over(day):
             expected = _expected_takings(plan, day, of_day)
             return MarketDayOutlook(day, False, tuple(ahead(day, w) for w in of_day), expected)
         crops = {want.crop: want for want in of_day}

@@ -32,8 +32,8 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
 def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How far those that are opened first will go, and what the doubt about it is."""
     return tr(
-        "Squeeze these {fruit} first. About {ready} of them will feel ready; it may be anything "
-        "from {low} to {high}, which only the squeeze shows."
+        "Squeeze these {fruit} first. About {ready} of them will feel ready ({low} to {high}): "
+        "the squeeze shows."
     ).format(
         fruit=words.number(sum(line.fruit for line in crop.take)),
         ready=words.number(crop.ready.mid),
@@ -45,8 +45,8 @@ def first_words(crop: "PackingOfCrop", words: Formats) -> str:
 def to_pick_words(crop: "PackingOfCrop") -> str:
     """How many of those that are planned for it nobody has picked yet."""
     return tr_n(
-        "{n} more is planned for it that is still to be picked.",
-        "{n} more are planned for it that are still to be picked.",
+        "{n} more is planned, still to be picked.",
+        "{n} more are planned, still to be picked.",
         crop.to_pick,
     )
 
@@ -55,7 +55,7 @@ def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     """All of that in one line: how many to pack, how many stand packed, what to squeeze first."""
     said = [up_to_words(crop, name, words)]
     if crop.packed and not crop.enough:
-        said.append(tr("{packed} stand packed.").format(packed=words.number(crop.packed)))
+        said.append(tr("{packed} packed.").format(packed=words.number(crop.packed)))
     if crop.take:
         said.append(first_words(crop, words))
     if crop.to_pick:

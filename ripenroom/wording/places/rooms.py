@@ -14,7 +14,7 @@ _AS_THE_DIAL = 0.03
 
 def short_report_words(report: RoomReport, season: Season, words: Formats) -> str:
     """How the place ages fruit, and how warm it was: what its dial hides."""
-    warm = tr("On average {mean} where {set} was set ({days}).").format(
+    warm = tr("On average {mean}, set to {set} ({days}).").format(
         mean=words.temperature(report.mean_c),
         set=words.temperature(report.set_point_c),
         days=words.day_range(report.starts_h, report.ends_h),
@@ -41,17 +41,16 @@ def _ageing_words(report: RoomReport, season: Season, words: Formats) -> Iterato
         if abs(times - 1.0) <= _AS_THE_DIAL:
             as_said.append(name)
         else:
-            yield tr("Ages {crop} {times} times as fast as its dial says.").format(
+            yield tr("Ages {crop} {times} times as fast as its thermostat says.").format(
                 crop=name, times=words.number(times, 1 if times >= 1.05 else 2)
             )
     if as_said:
-        yield tr("Ages {crops} as its dial says.").format(crops=", ".join(as_said))
+        yield tr("Ages {crops} as fast as its thermostat says.").format(crops=", ".join(as_said))
 
 
 def _mean_words(report: RoomReport, words: Formats) -> str:
     return tr(
-        "Read {days}: on average {mean} where {set} was set, from {low} to {high} for four fifths "
-        "of the time."
+        "Read {days}: on average {mean}, set to {set}; {low} to {high} for four fifths of the time."
     ).format(
         days=words.day_range(report.starts_h, report.ends_h),
         mean=words.temperature(report.mean_c),
@@ -65,18 +64,18 @@ def _band_words(report: RoomReport, words: Formats) -> Iterator[str]:
     whole = words.temperature_unit == "C"
     band = words.temperature_difference(BAND_K, 0 if whole else 1)
     if report.above_h >= 0.5:
-        yield tr("{hours} h more than {band} too warm.").format(
+        yield tr("For {hours} h more than {band} too warm.").format(
             hours=words.number(report.above_h), band=band
         )
     spell = report.warmest
     if spell is not None and spell.ends_h - spell.starts_h >= 0.5:
-        yield tr("The longest of it: {hours} h from {since}, up to {peak}.").format(
+        yield tr("The longest time: {hours} h from {since}, up to {peak}.").format(
             hours=words.number(spell.ends_h - spell.starts_h),
             since=words.moment(spell.starts_h),
             peak=words.temperature(spell.peak_c),
         )
     if report.below_h >= 0.5:
-        yield tr("{hours} h more than {band} too cold.").format(
+        yield tr("For {hours} h more than {band} too cold.").format(
             hours=words.number(report.below_h), band=band
         )
 
@@ -86,7 +85,7 @@ def _gap_words(report: RoomReport, words: Formats) -> Iterator[str]:
         return
     longest = max(end - start for start, end in report.gaps)
     yield tr_n(
-        "Nothing was read for {hours} h: there the set point counts.",
-        "Nothing was read {n} times, for {hours} h at most: there the set point counts.",
+        "Nothing was read for {hours} h: the set temperature counts then.",
+        "Nothing was read {n} times, for {hours} h at most: the set temperature counts then.",
         len(report.gaps),
     ).format(hours=words.number(longest))

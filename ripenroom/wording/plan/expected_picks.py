@@ -34,7 +34,7 @@ def expected_line(pick: ExpectedPick, reader: Reader) -> str:
     place = season.book.places.get(pick.place_id)
     if pick.nothing_more:
         holds = (pick.crop, pick.cultivar_id) in season.ask.ends_of_picks()
-        over = tr("more was picked since")
+        over = tr("more has been picked since")
     else:
         holds = pick in season.ask.still_expected()
         over = tr("no longer expected")
@@ -134,6 +134,6 @@ def reckoned_words(reader: Reader) -> str:
     if not likely:
         return ""
     return tr(
-        "Going by rows and last picks, {picks}. The plan counts on them, but none is in its "
-        "figures. To say otherwise: Picks, Expected picks (Ctrl+E)."
+        "Going by rows and last picks, {picks}. The plan keeps room for them; its figures leave "
+        "them out. To change them: Picks, Expected picks (Ctrl+E)."
     ).format(picks="; ".join(likely))

@@ -121,8 +121,8 @@ def if_left_words(line: "PlannedItinerary", left: "Delay | None", reader: Reader
     words, share = reader.words, line.expected_ready_share
     later = share if left.later is None else left.later
     if min(later, left.never) > share - _AS_GOOD:
-        return tr("as good here, but its room is needed")
-    return tr("left here {never}").format(never=words.share(left.never))
+        return tr("as good here, but the room is needed")
+    return tr("if left here {never}").format(never=words.share(left.never))
 
 
 def change_words(change: "PlanChange", reader: Reader) -> str:

@@ -28,8 +28,7 @@ def gain_words(advice: "SetPointAdvice", reader: Reader) -> str:
     """What all of the advice brings, or that nothing is gained."""
     if not advice.places:
         return tr(
-            "There is nothing to advise on: it takes fruit, a market day ahead, and a place with a "
-            "thermostat."
+            "No advice yet: it needs fruit, a market day ahead and a place with a thermostat."
         )
     where = place_words(advice.places[0].place_id, reader)
     if advice.pair is not None:
@@ -38,7 +37,7 @@ def gain_words(advice: "SetPointAdvice", reader: Reader) -> str:
             ripening=place_words(advice.pair.ripening_id, reader),
         )
     if advice.gain_minor <= _TO_SPEAK_OF * advice.value_minor:
-        return tr("{where}: other set points would hardly bring more.").format(where=where)
+        return tr("{where}: other temperatures would hardly bring more.").format(where=where)
     return tr("{where}: set as advised, the plan is worth about {money} more.").format(
         where=where, money=money_about(advice.gain_minor, reader.words)
     )

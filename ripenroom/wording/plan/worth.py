@@ -37,7 +37,7 @@ def rows(plan: "Plan") -> list[tuple[str, "PlanOutcome"]]:
             plan.first_in_first_out,
         ),
         (
-            tr("First to close first"),
+            tr("Soonest past first"),
             plan.first_expired_first_out,
         ),
         (tr("As it is, nothing moved"), plan.as_it_is),
@@ -103,22 +103,22 @@ def likely_words(plan: "Plan") -> str:
     """That picks which are only likely count where the plan is compared; empty without any."""
     if not plan.likely:
         return ""
-    return tr("Picks that are only likely count in this table, and nowhere else.")
+    return tr("Picks that are only likely count in this table and nowhere else.")
 
 
 def handling_words(plan: "Plan", words: Formats) -> str:
     """What the work of the plan's moves counts as, which its worth does not hold."""
     return tr(
         "Worth is what buyers should pay; the work of moving crates, about {money}, is not taken "
-        "off. Set its price in File, Season details."
+        "off. Set what it costs under File, Season details."
     ).format(money=money_about(plan.outcome.handling, words))
 
 
 def gap_words(plan: "Plan", words: Formats) -> str:
     """How much more another plan could bring at most; empty where that is next to nothing."""
-    if plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
+    if plan.at_once or plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
         return ""
-    return tr("A still better plan would bring {share} more at most.").format(
+    return tr("A better plan would bring {share} more at most.").format(
         share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR))
     )
 

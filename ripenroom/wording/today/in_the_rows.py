@@ -1,6 +1,6 @@
 """What the page Today says of the rows of trees: which to walk, what to pick, and frost."""
 
-from ripenroom.season.orchard.found import NO_FRUIT, FrostForecast, OrchardForecast
+from ripenroom.season.orchard.found import FrostForecast, OrchardForecast
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun
 from ripenroom.wording.reader import Reader
@@ -49,25 +49,23 @@ def _walks(forecast: OrchardForecast, reader: Reader) -> list[Item]:
 
 def _picks(forecast: OrchardForecast, reader: Reader) -> list[Item]:
     """What there is to pick until the next market day, all rows of a cultivar together."""
-    season, by = reader.season, by_day(reader)
-    together: dict[str, list[str]] = {}
-    for row in forecast.rows:
-        known = season.book.rows.get(row.row_id)
-        cultivar = season.book.cultivars.get(known.cultivar_id or "") if known else None
-        if cultivar is not None:
-            together.setdefault(cultivar.id, []).append(row.row_id)
-    items = []
-    for cultivar_id, row_ids in together.items():
-        count = sum((row.by(by) for row in forecast.rows if row.row_id in row_ids), start=NO_FRUIT)
+    season, by, items = reader.season, by_day(reader), list[Item]()
+    for each in forecast.cultivars:
+        cultivar = season.book.cultivars.get(each.cultivar_id)
+        rows = [row for row in season.book.rows.values() if row.cultivar_id == each.cultivar_id]
+        told = [row for row in rows if forecast.of_row(row.id)]
+        if cultivar is None or not told:
+            continue
+        count = each.by(by, forecast.on)
         if count.mid < _FEWEST:
             continue
         text = tr("{count} {what} to pick by {day}").format(
             count=begun(count_words(count, reader.words)),
-            what=season.book.cultivars[cultivar_id].name,
+            what=cultivar.name,
             day=reader.words.day(by),
         )
-        names = ", ".join(sorted(season.book.rows[row_id].name for row_id in row_ids))
-        items.append(Item(text, names, f"rows:{row_ids[0]}"))
+        names = ", ".join(sorted(row.name for row in told))
+        items.append(Item(text, names, f"rows:{told[0].id}"))
     return items
 
 
@@ -75,5 +73,6 @@ def _frost(forecast: OrchardForecast, reader: Reader) -> list[Item]:
     frost: FrostForecast | None = forecast.frost
     if frost is None:
         return []
-    near = frost.came_on is not None or sum(frost.chance[:8]) >= _NEAR_CHANCE
+    falling = bool(frost.nights) and frost.left[0] > 0.0
+    near = falling or sum(frost.chance[:8]) >= _NEAR_CHANCE
     return [Item(frost_words(frost, reader), "", "rows:")] if near else []

@@ -216,7 +216,7 @@ def _chilling(notice: Notice, reader: Reader) -> str:
     low_h, high_h = chilling_out_range_h(projection, line)
     if math.isnan(low_h) or low_h == high_h:
         return said
-    return tr("{used}, and all of it {range}: take it out of the cold before").format(
+    return tr("{used}, and all of it {range}: take it out of the cold before that").format(
         used=said, range=reader.words.day_range(low_h, high_h)
     )
 
@@ -234,7 +234,7 @@ def _pull(notice: Notice, reader: Reader) -> str:
 
 
 def _uneven(notice: Notice, reader: Reader) -> str:
-    return tr("never half of it is ready at one time. Sort it by feel")
+    return tr("never half of it is ready at once. Sort it by feel")
 
 
 def _wont_ripen(notice: Notice, reader: Reader) -> str:

@@ -149,13 +149,13 @@ def _no_deeds(reader: Reader) -> str:
     """Why the day sheet is empty."""
     season, plans = reader.season, reader.plans
     if plans.plan is None:
-        return tr("What to do stands here once there is a plan.")
+        return tr("What to do is shown here once there is a plan.")
     ahead = any(day.starts_at > season.now() for day in season.book.market_days.values())
     if not ahead:
         return tr("No market day lies ahead, so there is nothing to move or pack for.")
     if not plans.plan.lines:
         return tr("No fruit is left to plan for.")
-    return tr("The plan asks nothing of you today.")
+    return tr("The plan has nothing for you to do today.")
 
 
 def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
@@ -186,8 +186,10 @@ def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
         title = tr("Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(reader), "market:"),), False))
     groups[1:1] = rows_groups(reader)
-    why = tr("The plan counts on them. To say otherwise: Ctrl+E on Picks")
-    likely = tuple(Item(begun(text), why, "expected:") for text in likely_words(reader))
+    why = tr("The plan counts on them. To change them: Ctrl+E on Picks")
+    # Rows tell what is likely, and are learned beside the window: with the first plan.
+    said = likely_words(reader) if reader.plans.plan is not None else []
+    likely = tuple(Item(begun(text), why, "expected:") for text in said)
     if likely:
         title = tr("Likely, going by rows and last picks")
         groups.append(Group(title, likely, False))

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
-from ripenroom.season.day_sheet import DayTask, DayTaskKind, is_over
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
 from ripenroom.wording.names import begun, crop_name, feel_names
 from ripenroom.wording.plan.itineraries import (
@@ -59,7 +59,7 @@ def _line_of(deed: DayTask) -> "PlannedItinerary":
 def _settle(deed: DayTask, reader: Reader) -> Item:
     day = reader.season.book.market_days[deed.record_id]
     said = tr("{market} has begun: when it is over, enter what was sold")
-    if is_over(day, reader.season):
+    if reader.season.ask.is_over(day):
         said = tr("{market} is over: enter what was sold")
     return Item(
         said.format(market=market_words(day.id, reader)),

@@ -13,6 +13,7 @@ from tests.benchmarks.season.growers.rules import (
     first_expired,
     oldest,
 )
+from tests.benchmarks.season.held import RangesHeld
 from tests.benchmarks.season.play import Begin, Tally, play
 from tests.benchmarks.season.report import against_bound, differences, means
 from tests.benchmarks.season.truth.year import DAYS, drawn_year
@@ -24,10 +25,11 @@ SEASONS = 2
 PLAN = "the plan to the letter"
 
 
-def growers(days: int) -> dict[str, Begin]:
-    """All growers by name; the plan comes first."""
+def growers(days: int, ranges: RangesHeld) -> dict[str, Begin]:
+    """All growers by name; the plan comes first, and what its packing lists say goes to
+    ``ranges``."""
     return {
-        PLAN: ToTheLetter,
+        PLAN: partial(ToTheLetter, ranges=ranges),
         "first in first out, tuned on other seasons": partial(ByHabit, habits=tuned(days)),
         "first expired first out by the book": partial(ByBook, rank=first_expired),
         "first in first out by the book": partial(ByBook, rank=oldest),
@@ -37,7 +39,8 @@ def growers(days: int) -> dict[str, Begin]:
 
 def run(seasons: int = SEASONS, days: int = DAYS, first: int = 0) -> None:
     """Print the figures of so many seasons; those of another ``first`` seed are others."""
-    everyone = growers(days)
+    ranges = RangesHeld()
+    everyone = growers(days, ranges)
     print(f"tuned on other seasons: {tuned(days)}")
     tallies: dict[str, list[Tally]] = {name: [] for name in everyone}
     most, taken_s = [], dict.fromkeys(everyone, 0.0)
@@ -50,7 +53,8 @@ def run(seasons: int = SEASONS, days: int = DAYS, first: int = 0) -> None:
             taken_s[name] += time.process_time() - began
         sold = ", ".join(str(own[-1].at_best) for own in tallies.values())
         print(f"season {seed}: {sold} of {most[-1]}", file=sys.stderr, flush=True)
-    for lines in (means(tallies), differences(PLAN, tallies), against_bound(tallies, most)):
+    tables = means(tallies), differences(PLAN, tallies), against_bound(tallies, most)
+    for lines in (*tables, ranges.told()):
         print()
         print("\n".join(lines))
     print()

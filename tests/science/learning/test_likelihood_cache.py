@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.learning.likelihood_cache import Evaluator, LikelihoodCache, Point
 from ripenroom.science.learning.model import FarmModel
 from tests.science.learning.farms import Layout, farm
@@ -39,13 +40,28 @@ def test_only_what_moved_is_looked_at_anew(of: FarmModel) -> None:
     )
 
 
-def test_third_derivatives_are_those_of_the_curvature(of: FarmModel) -> None:
-    evaluator = Evaluator(of)
-    seen = evaluator.with_third(evaluator.look(start(of), LikelihoodCache.nothing(4))).seen
-    older, younger = (
-        evaluator.look(start(of, age), LikelihoodCache.nothing(4)).here for age in (0.05, -0.05)
-    )
-    assert seen.third.xxx == pytest.approx((older.xx - younger.xx) / 0.1, abs=0.05)
+@pytest.mark.parametrize("by_hand", [True, False])
+def test_third_derivatives_are_those_of_the_curvatures(by_hand: bool) -> None:
+    of = farm(Layout(2, (2.0, 4.0), by_hand=by_hand), 3)[0]
+    evaluator, step = Evaluator(of), 0.01
+
+    def at(age: float = 0.0, log_spread: float = 0.0) -> Expansion:
+        shared = of.prior()[0]
+        shared[of.log_spread] += log_spread
+        point = Point(shared, of.harvests.age + age)
+        return evaluator.look(point, LikelihoodCache.nothing(4)).here
+
+    look, third = evaluator.look_further(start(of))
+    assert look.here.xx.tolist() == at().xx.tolist()
+    older, younger, wider, closer = at(step), at(-step), at(0.0, step), at(0.0, -step)
+    for found, ahead, behind in (
+        (third.xxx, older.xx, younger.xx),
+        (third.xxs, older.xs, younger.xs),
+        (third.xxs, wider.xx, closer.xx),
+        (third.xss, older.ss, younger.ss),
+        (third.sss, wider.ss, closer.ss),
+    ):
+        assert found == pytest.approx((ahead - behind) / (2.0 * step), abs=0.01, rel=0.01)
 
 
 def test_what_another_saw_is_taken_over(of: FarmModel) -> None:

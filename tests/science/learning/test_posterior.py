@@ -74,14 +74,6 @@ def test_many_checks_leave_the_true_rate() -> None:
     assert abs(found.mean.shared[of.cultivar_rate.start] - truth) < 3.0 * sd
 
 
-def test_going_on_from_before_finds_the_same() -> None:
-    of, _ = farm(Layout(3, (2.0, 5.0), by_hand=True), 5)
-    found = learn(of)
-    again = learn(of, found.mode, found.look.seen)
-    assert again.mean.shared == pytest.approx(found.mean.shared, abs=1e-3)
-    assert again.mean.age == pytest.approx(found.mean.age, abs=1e-3)
-
-
 def test_without_a_check_nothing_is_learned() -> None:
     of, _ = farm(Layout(0, (), by_hand=True), 1)
     found = learn(of)
@@ -95,4 +87,4 @@ def test_it_can_be_called_off() -> None:
     called_off = threading.Event()
     called_off.set()
     with pytest.raises(Cancelled):
-        learn(of, cancel=called_off)
+        learn(of, called_off)

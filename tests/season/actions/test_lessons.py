@@ -167,6 +167,30 @@ def of_trees(cultivar: str, **given: object) -> TreeLesson:
     return TreeLesson(**{**facts, **given})  # type: ignore[arg-type]
 
 
+def test_a_season_takes_what_it_knows_of_picked_fruit_and_of_trees_in_one_step(
+    living: Season,
+) -> None:
+    here, elsewhere = of_trees("Early"), of_trees("Nowhere")
+    trees_alone = SharedLessons("2025", (), (here, elsewhere))
+    assert living.do(actions.lessons.take, trees_alone) == ()
+    assert living.book.tree_lessons == {here.id: here}
+    living.undo()
+    speed = living.crops["pawpaw"].rate
+    told = lesson(per_day=speed.per_day.value, reference_c=speed.reference_c)
+    [taken] = living.do(actions.lessons.take, SharedLessons("2025", (told,), (here,)))
+    assert (living.book.lessons, living.book.tree_lessons) == (
+        {taken.id: taken},
+        {here.id: here},
+    )
+    living.do(actions.lessons.delete, [here.id])
+    assert living.book.tree_lessons == {}
+    living.undo()
+    living.undo()
+    assert (living.book.lessons, living.book.tree_lessons) == ({}, {})
+    nowhere = SharedLessons("2025", (), (elsewhere,))
+    assert "same names" in refused(living, lambda: living.do(actions.lessons.take, nowhere)).message
+
+
 def test_rows_begin_from_lessons_about_cultivars_that_are_here(living: Season) -> None:
     here, elsewhere = of_trees("EARLY "), of_trees("Nowhere")
     living.do(actions.lessons.take_of_trees, [here, elsewhere])

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -90,6 +90,9 @@ def test_a_cultivar_that_a_row_names_stays(living: Season) -> None:
         ({"cultivar_id": "gone"}, "cultivar_id"),
         ({"trees": -1}, "trees"),
         ({"trees": 10**7}, "trees"),
+        ({"trees": 0, "fruit_on_trees": 40}, "trees"),
+        ({"trees": 0, "branch_counts": (0, 3), "branches_per_tree": 9}, "trees"),
+        ({"bloomed_on": NOW.date() + timedelta(days=1)}, "bloomed_on"),
     ],
 )
 def test_a_row_that_cannot_be_is_refused(living: Season, given: dict[str, Any], field: str) -> None:

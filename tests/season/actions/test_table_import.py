@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.records.batch import Batch
+from ripenroom.records.market import Want
 from ripenroom.records.place import USUAL_PLACES, Place
 from ripenroom.season.actions.table_import import (
     ImportDefaults,
@@ -13,7 +14,9 @@ from ripenroom.season.actions.table_import import (
     TableRow,
     look_over,
 )
+from ripenroom.season.amounts_sold import mass_of
 from ripenroom.season.season import Season
+from ripenroom.units import KILOGRAMS_PER
 from tests.season.farm import COLD, NOW
 from tests.season.writing import write
 
@@ -85,3 +88,44 @@ def test_a_place_begins_with_what_is_usual_of_its_kind(living: Season) -> None:
         usual.half_cooling_h,
         usual.daily_swing_k,
     )
+
+
+DAY: dict[str, object] = {"market_day": "Quay", "starts_at": NOW + timedelta(days=3)}
+
+
+def wants_in(living: Season, **row: object) -> list[Want]:
+    found = rows_in(living, "market days", DAY | {"crop": "pawpaw"} | row)
+    assert not found.refused, found.refused[1].message
+    write(living, found.change)
+    return [want for want in living.book.wants.values() if want.market_day_id in found_days(living)]
+
+
+def found_days(living: Season) -> set[str]:
+    return {day.id for day in living.book.market_days.values() if day.name == "Quay"}
+
+
+def test_a_want_by_weight_is_kept_as_typed_and_counted_by_what_fruit_weigh(living: Season) -> None:
+    (want,) = wants_in(living, sold_by="lb", wanted=30.5, price=4.5)
+    assert (want.sold_by, want.amount, want.unit_price_minor) == ("lb", 30.5, 450)
+    usual_kg = mass_of(living.book, living.crops["pawpaw"]).usual_kg
+    assert want.count == round(30.5 * KILOGRAMS_PER["lb"] / usual_kg)
+    assert want.price_minor == round(450 * usual_kg / KILOGRAMS_PER["lb"])
+
+
+def test_what_was_written_out_comes_in_the_same(living: Season) -> None:
+    """The columns that count fruit stand beside what was typed, which holds."""
+    (want,) = wants_in(
+        living, sold_by="box", wanted=96, price=0.5, amount=8, unit_price=6, fruit_per_box=12
+    )
+    assert (want.amount, want.unit_price_minor, want.fruit_per_box) == (8.0, 600, 12)
+    assert (want.count, want.price_minor) == (96, 50)
+
+
+def test_boxes_need_to_say_how_many_fruit_they_hold(living: Season) -> None:
+    found = rows_in(living, "market days", DAY | {"crop": "pawpaw", "sold_by": "box", "wanted": 8})
+    assert found.refused[1].field == "fruit_per_box"
+
+
+def test_half_a_fruit_is_not_wanted(living: Season) -> None:
+    found = rows_in(living, "market days", DAY | {"crop": "pawpaw", "wanted": 8.5})
+    assert found.refused[1].field == "wanted"

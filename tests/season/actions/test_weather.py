@@ -95,3 +95,19 @@ def test_frost_is_two_days_or_a_list(living: Season) -> None:
     assert living.book.frost_dates == {}
     with pytest.raises(Refusal):
         actions.weather.forget_frost(living.state)
+
+
+@pytest.mark.parametrize(
+    ("tenth", "even", "field", "words"),
+    [
+        (date(2026, 11, 9), date(2026, 10, 24), "tenth_on", "Swap them"),
+        (date(2026, 10, 24), date(2025, 11, 9), "tenth_on", "check days and years"),
+        (date(2025, 10, 24), date(2026, 11, 9), "even_on", "381 days apart"),
+    ],
+)
+def test_frost_days_in_the_wrong_order_or_of_two_autumns_are_refused(
+    living: Season, tenth: date, even: date, field: str, words: str
+) -> None:
+    refusal = refused(living, lambda: living.do(actions.weather.set_frost, tenth, even))
+    assert refusal.field == field
+    assert words in refusal.message

@@ -10,14 +10,15 @@ from ripenroom.records.batch import Move
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.season.plans.decisions import (
     DecisionOptions,
+    Unpinnable,
     as_pin,
     destinations,
-    moves_twice,
     next_market,
     options_of,
     pulled,
     shifted,
     sold_on,
+    unpinnable,
     waits_in,
 )
 from ripenroom.season.plans.plan import PlannedItinerary, PlannedMove
@@ -74,10 +75,25 @@ def test_two_moves_of_the_plan_are_more_than_a_pin_keeps() -> None:
     book, once = BOOK, pulled_line("batch 0", 2)
     twice = replace(once, steps=(PlannedMove(evening(1), "cellar"), *once.steps))
     first_made = Move(id="m", batch_id="batch 0", at=evening(1), place_id="cellar")
-    assert moves_twice(twice, book)
-    assert not moves_twice(once, book)
-    assert not moves_twice(twice, book.with_changes([first_made]))
-    assert not moves_twice(replace(twice, pin_id="pin"), book)
+    assert unpinnable(twice, book) is Unpinnable.MOVES_TWICE
+    assert unpinnable(once, book) is None
+    assert unpinnable(twice, book.with_changes([first_made])) is None
+    assert unpinnable(replace(twice, pin_id="pin"), book) is None
+
+
+@pytest.mark.parametrize(
+    ("given", "because"),
+    [
+        ({"expected_pick_id": "e"}, Unpinnable.EXPECTED),
+        ({"packed": True, "pin_id": "pin"}, Unpinnable.PACKED),
+        ({"second_grade": True}, Unpinnable.SECOND_GRADE),
+        ({"to_place_id": None, "market_day_id": None}, Unpinnable.CLEARED),
+    ],
+)
+def test_what_cannot_be_pinned_as_it_is_says_why(
+    given: dict[str, Any], because: Unpinnable
+) -> None:
+    assert unpinnable(replace(pulled_line("batch 0", 2), **given), BOOK) is because
 
 
 def test_a_line_that_follows_a_pin_is_that_pin() -> None:

@@ -15,12 +15,13 @@ from pytestqt.qtbot import QtBot
 from ripenroom.cli.arguments import count_on_checks
 from ripenroom.cli.arguments import planned as on_paper
 from ripenroom.records.entry import PickEntry
-from ripenroom.season import actions
+from ripenroom.season import actions, questions
 from ripenroom.season.plans.planner import Planner
 from ripenroom.season.season import Season
 from ripenroom.season.state import Changed
 from ripenroom.window.background.task import any_left
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS
 
@@ -235,3 +236,46 @@ def test_a_replanner_goes_with_the_plan(qtbot: QtBot, session: Session) -> None:
     again = plans.replanner.plan(plans.plan, steps=0)
     assert again.lines == plans.plan.lines
     assert again.outcome == plans.plan.outcome
+
+
+@pytest.mark.usefixtures("worked_out_anew")
+def test_of_a_large_season_a_quick_plan_comes_first_and_the_plan_does_not_hang_on_it(
+    qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plans = session.plans
+    seen: list[tuple[bool, bool]] = []
+    plans.planned.connect(lambda: seen.append((_at_once(session), plans.working)))
+    status = PlanStatus(session)
+    qtbot.addWidget(status)
+    said: list[str] = []
+    plans.planned.connect(lambda: said.append(status.text))
+    monkeypatch.setattr(questions, "SALES_AT_ONCE", 1)
+    plans.begin()
+    qtbot.waitUntil(lambda: len(seen) == 2, timeout=SLOW_MS)
+    assert seen == [(True, True), (False, False)]
+    assert "quick first plan" in said[0]
+    assert "quick" not in said[1]
+    found = plans.plan
+    update = session.season.ask.plan()
+    assert update is not None
+    assert update.plan == found
+    assert update.changes == plans.changes
+
+
+def _at_once(session: Session) -> bool:
+    assert session.plans.plan is not None
+    return session.plans.plan.at_once
+
+
+def test_what_is_stopped_after_the_quick_plan_keeps_it(
+    qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plans = session.plans
+    monkeypatch.setattr(questions, "SALES_AT_ONCE", 1)
+    plans.planned.connect(plans.cancel)
+    plans.begin()
+    qtbot.waitUntil(lambda: plans.plan is not None and not plans.working, timeout=SLOW_MS)
+    assert _at_once(session)
+    status = PlanStatus(session)
+    qtbot.addWidget(status)
+    assert "Plan again" in status.text

@@ -74,16 +74,16 @@ def test_a_check_is_deleted_and_comes_back(dialog: BatchDialog, session: Session
 
 def test_it_says_what_was_learned_against_the_book(dialog: BatchDialog, session: Session) -> None:
     said = dialog.learned.text()
-    assert said.startswith("Softening of Late pawpaws: ")
-    assert "as fast as the book" in said
+    assert said.startswith("Late pawpaws: softens ")
+    assert "as fast as usual" in said
     assert "from 2 checks" in said
-    assert "by the book" in said
-    assert "Dotted: by the book alone." in dialog.chart.key.text()
+    assert "without checks" in said
+    assert "Dotted: as usual for the crop." in dialog.chart.key.text()
     for check_id in list(dialog.checks.counted):
         session.season.do(actions.checks.delete, check_id)
     session.season.learn()
     assert dialog.learned.text() == ""
-    assert dialog.chart.key.text() == "Bars: fruit of each feel, wider for more of them."
+    assert dialog.chart.key.text() == "Bars: how many fruit of each feel."
     assert dialog.checks.isHidden()
 
 

@@ -83,7 +83,8 @@ def test_what_is_written_is_shown_as_text(
 
 @pytest.mark.usefixtures("with_unforeseen")
 @pytest.mark.parametrize(
-    ("batch_id", "why"), [(UNKNOWN_CROP, "no crop “moonfruit”"), (UNPLACED, "Move it to its place")]
+    ("batch_id", "why"),
+    [(UNKNOWN_CROP, "no crop “moonfruit”"), (UNPLACED, "Move it to where it waits")],
 )
 def test_where_nothing_can_be_worked_out_it_says_why(
     qtbot: QtBot, session: Session, batch_id: str, why: str

@@ -28,7 +28,7 @@ def test_treatments_are_listed_deleted_and_undone(qtbot: QtBot, session: Session
     assert dialog.treatments.isVisible()
     texts = [label.text() for label in dialog.treatments.findChildren(QLabel)]
     assert "72 h" in texts
-    assert any("(ahead)" in text for text in texts)
+    assert any("(planned)" in text for text in texts)
     dialog.treatments.delete_buttons[0].click()
     assert season.book.treatments == {}
     assert not dialog.treatments.isVisible()

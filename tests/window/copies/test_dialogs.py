@@ -60,7 +60,7 @@ def test_going_back_is_told_in_words_then_done_and_undone(
     assert dialog.list.count() == 1
     qtbot.waitUntil(dialog.back_button.isEnabled)
     assert day.name in dialog.text.toPlainText()
-    assert "Would change" in dialog.text.toPlainText()
+    assert "Would be changed" in dialog.text.toPlainText()
     dialog.back_button.click()
     assert own.season.book.market_days[day.id].name == day.name
     assert (own.season.undo_label or "").startswith("return to the copy")
@@ -77,7 +77,7 @@ def test_a_copy_equal_to_the_season_and_no_copy_at_all(
     assert not dialog.back_button.isEnabled()
     none = EarlierDialog(own, ())
     qtbot.addWidget(none)
-    assert "No copy has been kept yet" in none.text.toPlainText()
+    assert "No copy yet" in none.text.toPlainText()
     assert not none.open_button.isEnabled()
 
 
@@ -112,7 +112,7 @@ def test_changes_of_another_copy_come_in_and_conflicts_are_chosen(
     dialog.show()
     [group] = dialog._choices.values()
     assert batches[1].code in dialog.text.toPlainText()
-    assert "Changed on both sides: 1" in dialog.about.text()
+    assert "Changed here and in the copy: 1" in dialog.about.text()
     group.button(2).click()
     dialog.take_button.click()
     assert not dialog.isVisible()
@@ -164,11 +164,11 @@ def test_a_damaged_file_is_rescued_into_a_new_one(
 def test_what_is_lost_of_the_season_itself_is_named(own: Session, tmp_path: Path) -> None:
     found = Rescued(own.season.book, {SeasonDetails: 1}, ("id", "zone"), torn=False)
     said = rescued_text(found, tmp_path / "back.ripenroom")
-    assert "lost and replaced: id, time zone. Look at them" in said
+    assert "lost and filled in again: id, time zone. Look at them" in said
     assert "Lost:" not in said
     assert [detail_words(name) for name in ALL_DETAILS]
     everything = replace(found, lost_details=ALL_DETAILS)
-    assert "own details were lost." in rescued_text(everything, tmp_path / "back.ripenroom")
+    assert "The season details were lost." in rescued_text(everything, tmp_path / "back.ripenroom")
 
 
 def test_an_earlier_copy_is_found_by_where_the_file_was(
@@ -213,7 +213,44 @@ def test_of_a_lost_file_earlier_copies_are_offered_and_nothing_to_rescue(
     QTimer.singleShot(0, look)
     assert not window.open_path(season_path)
     assert seen == [(1, False)]
-    assert not window.open_path(tmp_path / "never seen.ripenroom")  # no copy, so no dialog
+
+
+@pytest.mark.parametrize(
+    ("content", "title", "rescues"),
+    [
+        (None, "This season file is not there", False),
+        (b"", "This season file is damaged", False),
+        (b"a photo, by its first bytes", "This file cannot be opened", True),
+    ],
+)
+@pytest.mark.parametrize("button", ["another_button", "new_button"])
+def test_from_any_file_that_is_no_season_one_goes_on_to_another_or_a_new_one(
+    window: MainWindow,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    content: bytes | None,
+    title: str,
+    rescues: bool,
+    button: str,
+) -> None:
+    path = tmp_path / "never seen.ripenroom"
+    if content is not None:
+        path.write_bytes(content)
+    went: list[str] = []
+    monkeypatch.setattr(window, "choose_season", lambda: went.append("another_button"))
+    monkeypatch.setattr(window, "new_season", lambda: went.append("new_button"))
+    seen: list[tuple[str, bool]] = []
+
+    def press() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, DamagedDialog)
+        seen.append((dialog.windowTitle(), dialog.rescue_button.isVisible()))
+        getattr(dialog, button).click()
+
+    QTimer.singleShot(0, press)
+    assert not window.open_path(path)
+    assert seen == [(title, rescues)]
+    assert went == [button]
 
 
 def season_of(window: MainWindow) -> Season:

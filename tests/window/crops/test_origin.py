@@ -37,7 +37,7 @@ def test_a_source_is_short_in_the_list_and_whole_in_the_sentence() -> None:
 def test_what_is_from_memory_says_so() -> None:
     assert not AVOCADO.sources["lug"].seen
     assert origin_of(AVOCADO, "lug").startswith("from memory · ")
-    assert "From memory, not looked up" in told_of(AVOCADO, "One weighs", "230 g", "lug")
+    assert "From memory, not looked up" in told_of(AVOCADO, "One fruit weighs", "230 g", "lug")
 
 
 def test_disagreeing_sources_are_named_first() -> None:

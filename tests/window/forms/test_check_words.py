@@ -27,12 +27,20 @@ def wording(**facts: object) -> Formats:
 @pytest.mark.parametrize(
     ("design", "squeezed", "told"),
     [
-        (DESIGN, 0, "5 fruit tell to about ±0.9 days when it opens. Without a check it is ±3.0"),
-        (DESIGN, 2, "5 fruit tell to about ±0.9 days when it opens. You have 2: ±1.5 days."),
-        (DESIGN, 5, "You have 5 fruit: enough to tell to about ±0.9 days when it opens."),
-        (DESIGN, 40, "You have 40 fruit: enough to tell to about ±0.8 days when it opens."),
-        (replace(DESIGN, date=DateKind.CLOSES), 0, "±0.9 days when it closes"),
-        (replace(DESIGN, enough=None), 0, "known to about ±3.0 days when it opens"),
+        (DESIGN, 0, "With 5 fruit the day it opens is known to about ±0.9 days. Now it is ±3.0"),
+        (
+            DESIGN,
+            2,
+            "With 5 fruit the day it opens is known to about ±0.9 days. You have 2: ±1.5 days.",
+        ),
+        (DESIGN, 5, "5 fruit are enough: the day it opens is known to about ±0.9 days."),
+        (DESIGN, 40, "40 fruit are enough: the day it opens is known to about ±0.8 days."),
+        (replace(DESIGN, date=DateKind.CLOSES), 0, "the day it closes is known to about ±0.9 days"),
+        (
+            replace(DESIGN, enough=None),
+            0,
+            "adds little: the day it opens is known to about ±3.0 days",
+        ),
         (None, 3, "no date of this batch any more"),
     ],
 )
@@ -44,8 +52,8 @@ def test_how_many_to_squeeze(
 
 def test_warmth_is_told_in_the_seasons_unit() -> None:
     warm = replace(DESIGN, date=DateKind.READY_IF_WARM)
-    assert "if it came to 20 °C" in design_words(warm, 0, wording())
-    assert "if it came to 68 °F" in design_words(warm, 0, wording(units="us"))
+    assert "the day it would be ready at 20 °C" in design_words(warm, 0, wording())
+    assert "the day it would be ready at 68 °F" in design_words(warm, 0, wording(units="us"))
 
 
 def test_what_was_found(words: Formats) -> None:

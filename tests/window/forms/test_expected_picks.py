@@ -314,7 +314,7 @@ def test_before_it_is_added_it_is_said_which_likely_picks_end(
     assert ends.isVisible()
     assert ends.keep.isChecked()
     assert ends.text.text() == (
-        "The likely picks before this one will no longer count: "
+        "Likely picks before this one would no longer count: "
         f"about {roughly(first.count)} pawpaw on {words.day(first.on)}, "
         f"about {roughly(second.count)} on {words.day(second.on)}."
     )
@@ -387,7 +387,7 @@ def test_the_form_takes_0_and_a_later_pick_shows_that_more_came(
         newest, id="later", code="P-later", picked_at=session.season.now() + timedelta(days=1)
     )
     session.season._book = session.season.book.with_changes([replace(later, crop="pawpaw")])
-    assert expected_line(end, session).endswith("more was picked since")
+    assert expected_line(end, session).endswith("more has been picked since")
 
 
 @pytest.mark.parametrize(

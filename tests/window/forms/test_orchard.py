@@ -104,12 +104,12 @@ def test_what_was_learned_of_a_cultivar_is_told(
     [early] = [
         text for n in range(shown.count()) if "Early pawpaws" in (text := shown.item(n).text())
     ]
-    assert "times as fast as the book" in early
+    assert "times as fast as usual" in early
     assert "from 6 checks of 5 batches" in early
     [cultivar] = [c for c in session.season.book.cultivars.values() if c.group == "early"]
     editing = CultivarDialog(session, cultivar.id)
     qtbot.addWidget(editing)
-    assert "times as fast as the book" in editing.learned.text()
+    assert "times as fast as usual" in editing.learned.text()
     adding = CultivarDialog(session, None)
     qtbot.addWidget(adding)
     assert adding.learned.isHidden()

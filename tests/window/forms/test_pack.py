@@ -112,8 +112,8 @@ def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
     assert "If too few feel ready, open next, in this order:" in texts(dialog)
     fruit, ready = sum(line.fruit for line in crop.take), crop.ready
     assert (
-        f"Squeeze these {fruit} first. About {ready.mid:.0f} of them will feel ready; it may be "
-        f"anything from {ready.low:.0f} to {ready.high:.0f}, which only the squeeze shows."
+        f"Squeeze these {fruit} first. About {ready.mid:.0f} of them will feel ready "
+        f"({ready.low:.0f} to {ready.high:.0f}): the squeeze shows."
     ) in texts(dialog)
 
 
@@ -158,7 +158,7 @@ def test_enough_is_said_and_so_is_what_is_short(form: PackDialog) -> None:
     for row in pawpaws(form):
         row.taken.setText("0")
         row.firm.setText("3")
-    assert "short: nothing else is worth opening." in texts(form)
+    assert "short: no other batch is worth opening." in texts(form)
 
 
 def test_a_refusal_is_shown_at_its_number_and_nothing_typed_is_lost(

@@ -30,12 +30,12 @@ def test_a_file_is_shown_before_it_is_taken_in(
     form = opened(qtbot, session, tmp_path / "station.csv", STATION)
     said = form.facts.text()
     assert "Filled in by a straight line: Sun 15 Feb, Mon 16 Feb." in said
-    assert "Missing, and left open: Wed 18 Feb – Sat 28 Feb." in said
+    assert "Missing: Wed 18 Feb – Sat 28 Feb." in said
     assert (form.coldest.text(), form.warmest.text()) == ("tmin C", "tmax C")
     assert weather_id(date(2026, 2, 13)) not in session.season.book.weather
     with qtbot.waitSignal(session.said) as told:
         form.action_button.click()
-    assert told.args[0] == "6 days of weather taken in."
+    assert told.args[0] == "6 days of weather imported."
     assert session.season.book.weather[weather_id(date(2026, 2, 14))].max_c == 16.0
     assert session.season.undo_label == "6 days of weather from station.csv"
 

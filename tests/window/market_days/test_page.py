@@ -97,7 +97,7 @@ def test_another_page_can_point_to_a_day(page: MarketDaysPage) -> None:
 
 def test_buttons_do_what_the_keys_do(page: MarketDaysPage) -> None:
     page.change_button.click()
-    assert open_form(page).windowTitle() == "Change market day"
+    assert open_form(page).windowTitle() == "Edit market day"
 
 
 def test_without_market_days_the_page_says_what_to_do(page: MarketDaysPage) -> None:
@@ -146,7 +146,7 @@ def test_a_day_that_is_over_is_settled_by_its_key_and_one_ahead_is_not(
     QTest.keyClick(page.view, Qt.Key.Key_A)
     assert page.findChild(SettleDialog) is None
     assert not page.settle_button.isEnabled()
-    assert "ahead" in page.settle_button.toolTip()
+    assert "still to come" in page.settle_button.toolTip()
     over = next(line.day for line in page.model.lines if line.over)
     page.show_record(over.id)
     assert page.settle_button.isEnabled()

@@ -1,15 +1,17 @@
 """The market days as a table."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, time, timedelta
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
 
 from ripenroom.season import actions
+from ripenroom.season.day_sheet import DayTaskKind, day_sheet
 from ripenroom.window.market_days.table import Column, MarketTable
 from ripenroom.window.session import Session
+from ripenroom.wording.today.tasks import deed_item
 
 
 @pytest.fixture
@@ -76,6 +78,25 @@ def test_a_market_that_runs_today_is_not_over(table: MarketTable, session: Sessi
     assert not table.lines[0].over
 
 
+def test_a_market_day_is_over_when_today_says_so(table: MarketTable, session: Session) -> None:
+    season = session.season
+    first = min((line.day for line in table.lines if not line.over), key=lambda d: d.starts_at)
+    for clock, over in ((time(17, 59), False), (time(18), True)):
+        season.read_as_on(
+            datetime.combine(first.starts_at.astimezone(season.zone), clock, tzinfo=season.zone)
+        )
+        table.refresh()
+        row = table.row_of(first.id)
+        assert row is not None
+        assert table.lines[row].over == season.ask.is_over(first) == over
+        [to_settle] = [
+            task
+            for task in day_sheet(season, None).deeds
+            if task.kind is DayTaskKind.SETTLE and task.record_id == first.id
+        ]
+        assert ("is over:" in deed_item(to_settle, session).headline) == over
+
+
 def test_a_market_day_that_is_no_more_has_no_row(table: MarketTable) -> None:
     assert table.row_of("no such day") is None
 
@@ -93,6 +114,6 @@ def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_so
     row = table.row_of(first.id)
     assert row is not None
     text = str(table.index(row, Column.WANTS).data())
-    assert text.endswith("what became of it is not written down yet")
+    assert text.endswith("nothing entered yet")
     assert "wanted" in text
     assert "sold" not in text

@@ -39,7 +39,7 @@ def test_a_plan_adds_what_is_planned_and_the_risk(qtbot: QtBot, session: Session
     said = str(page.model.index(0, Column.WANTS).data())
     assert "planned" in said
     assert "risk" in said
-    assert "expected takings" in said
+    assert "expected sales: about" in said
     assert page.view.grab().toImage() != before
     page.view.selectRow(0)
     assert page.view.rowHeight(0) >= page.view.fontMetrics().height() * len(said.splitlines())

@@ -109,7 +109,7 @@ def test_a_weight_that_says_more_than_was_felt_is_said_before_it_is_saved(
     usual_kg = session.season.crops["pawpaw"].fruit_mass_g.value / 1000.0
     fruit = round(14 * 0.45359237 / usual_kg)
     assert form.sentence.text().startswith(
-        f"Makes 1 batch: 20 felt of about {fruit} by weight; the rest feel alike?"
+        f"Makes 1 batch: 20 felt of about {fruit} by weight. Do the rest feel alike?"
     )
     QTest.keyClick(form.fields.weight, Qt.Key.Key_Return)
     (batch,) = new_batches(session, before)

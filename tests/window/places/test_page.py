@@ -225,7 +225,7 @@ def test_the_place_with_a_thermometer_tells_what_its_dial_hides(
 ) -> None:
     (log,) = session.season.book.temperature_logs.values()
     line = page.lines[log.place_id]
-    assert re.search(r"1\.[2-6] times as fast as its dial says", line.report.text())
+    assert re.search(r"1\.[2-6] times as fast as its thermostat says", line.report.text())
     assert sum(other.report.isVisibleTo(page) for other in page.lines.values()) == 1
 
 

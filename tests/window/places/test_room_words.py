@@ -21,9 +21,9 @@ def report(session: Session) -> RoomReport:
 @pytest.mark.parametrize(
     ("times", "said"),
     [
-        (1.41, "Ages avocado 1.4 times as fast as its dial says."),
-        (0.82, "Ages avocado 0.82 times as fast as its dial says."),
-        (1.02, "Ages avocado as its dial says."),
+        (1.41, "Ages avocado 1.4 times as fast as its thermostat says."),
+        (0.82, "Ages avocado 0.82 times as fast as its thermostat says."),
+        (1.02, "Ages avocado as fast as its thermostat says."),
     ],
 )
 def test_ageing(session: Session, report: RoomReport, times: float, said: str) -> None:
@@ -52,7 +52,7 @@ def test_cold_warm_and_gaps_are_told(session: Session, report: RoomReport) -> No
     )
     said = report_words(told, session.season, session.words)
     assert "30 h more than 2 °C too warm." in said
-    assert "The longest of it: 9 h from " in said
+    assert "The longest time: 9 h from " in said
     assert "4 h more than 2 °C too cold." in said
     assert "Nothing was read 2 times, for 14 h at most" in said
 

@@ -67,7 +67,7 @@ def test_the_gain_names_its_places(session: Session, advice: PlaceAdvice) -> Non
         "Cold room: set as advised, the plan is worth about €12 more."
     )
     assert "would hardly bring more" in gain_words(replace(whole, gain_minor=10.0), session)
-    assert gain_words(replace(whole, places=()), session).startswith("There is nothing to advise")
+    assert gain_words(replace(whole, places=()), session).startswith("No advice yet")
 
 
 def test_the_curve_is_told_to_those_who_cannot_see_it(

@@ -42,7 +42,7 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     assert [row[0] for row in rows] == [
         "This plan",
         "Oldest pick first",
-        "First to close first",
+        "Soonest past first",
         "As it is, nothing moved",
     ]
     # What becomes of the plan, not what it hopes for.
@@ -52,6 +52,19 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     handling = words.number(plan.outcome.handling / 100.0)
     assert f"moving crates, about €{handling}, is not taken off" in page.overview.note.text()
     assert rows[2][2].startswith(words.number(plan.first_expired_first_out.sold.mean))
+
+
+def test_what_lies_beyond_an_old_plan_says_that_it_is_being_worked_out(
+    qtbot: QtBot, page: PlanPage
+) -> None:
+    session, later = page.session, page.overview.later
+    said = later.text()
+    assert said
+    assert "worked out" not in said
+    session.plans.again()
+    assert later.text() == f"Working it out again; until then: {said}"
+    planned(qtbot, session)
+    assert later.text() == said
 
 
 def test_market_days_at_risk_come_by_day(page: PlanPage) -> None:
@@ -71,7 +84,7 @@ def test_changes_are_told(page: PlanPage) -> None:
     assert plan is not None
     plans.changes = ()
     page.overview.refresh()
-    assert changes.texts == ["Nothing: it is the same plan."]
+    assert changes.texts == ["Nothing: the plan is the same."]
     line = plan.lines[0]
     plans.changes = tuple(
         PlanChange(ChangeKind.NEW_BATCH, line.batch_id, crates, None, line.market_day_id)
@@ -224,7 +237,7 @@ def test_an_empty_season_is_told_what_to_do(qtbot: QtBot, empty: Session) -> Non
     qtbot.waitUntil(
         lambda: not (advice.set_points.working or advice.helps.working), timeout=SLOW_MS
     )
-    assert advice.set_point_part.texts[0].startswith("There is nothing to advise on")
+    assert advice.set_point_part.texts[0].startswith("No advice yet")
 
 
 def test_read_only_seasons_cannot_be_pinned(

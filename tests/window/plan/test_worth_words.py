@@ -45,12 +45,12 @@ def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) ->
         (
             (20_000.0, 100.0),
             (15_000.0, 90.0),
-            "That is €50 more than the best simple rule, “First to close first”.",
+            "That is €50 more than the best simple rule, “Soonest past first”.",
         ),
         (
             (20_000.0, 100.0),
             (20_000.0, 90.0),
-            "The simple rule “First to close first” does as",
+            "The simple rule “Soonest past first” does as",
         ),
         ((20_000.0, 100.0), (22_000.0, 90.0), "does better here, by €20."),
         ((0.0, 0.0), (0.0, 0.0), "Nothing can be sold as things stand."),

@@ -70,7 +70,7 @@ def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedItin
         (Delay(0.41, 0.2), "left here 20 %"),
         (Delay(None, 0.2), "left here 20 %"),
         (Delay(0.78, 0.2), "left here 20 %"),
-        (Delay(0.78, 0.78), "as good here, but its room is needed"),
+        (Delay(0.78, 0.78), "as good here, but the room is needed"),
         (None, ""),
     ],
 )

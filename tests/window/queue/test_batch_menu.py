@@ -59,7 +59,7 @@ def test_a_batch_can_be_opened_moved_sold_and_pulled(
     offered[f"Open {code}"].trigger()
     assert opened == [cold_batch]
     assert {"Sold…", "Discarded…", "Move now to"} <= offered.keys()
-    assert f"Pull on {session.words.day(tomorrow)} to" in offered
+    assert f"Move on {session.words.day(tomorrow)} to" in offered
 
 
 def test_moving_moves_and_can_be_undone(session: Session, parent: QWidget, cold_batch: str) -> None:
@@ -84,7 +84,7 @@ def test_pulling_plans_the_move_for_the_morning_on_the_home_clock(
     day = season.now().date() + timedelta(days=2)
     here = season.place_of(cold_batch)
     menu = batch_menu(session, cold_batch, day, lambda _: None, lambda _: None, parent)
-    warm = under(entries(menu)[f"Pull on {session.words.day(day)} to"])
+    warm = under(entries(menu)[f"Move on {session.words.day(day)} to"])
     assert here is not None
     names = {place.name: place for place in season.book.places.values()}
     for action in warm:
@@ -100,7 +100,7 @@ def test_pulling_plans_the_move_for_the_morning_on_the_home_clock(
 def test_today_has_no_pull(session: Session, parent: QWidget, cold_batch: str) -> None:
     today = session.season.now().date()
     menu = batch_menu(session, cold_batch, today, lambda _: None, lambda _: None, parent)
-    assert not any(text.startswith("Pull") for text in entries(menu))
+    assert not any(text.startswith("Move on") for text in entries(menu))
 
 
 def test_empty_space_offers_only_a_market_day(session: Session, parent: QWidget) -> None:

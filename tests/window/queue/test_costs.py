@@ -22,8 +22,8 @@ def cost(minor: float, *moved: str, fruit: float = 0.0) -> PinCost:
         (cost(0.0), False, "costs nothing"),
         (cost(905.0), False, "costs 9 fruit"),
         (cost(49.0), False, "costs nothing"),
-        (cost(100.0, "a"), True, "costs about $1.00; another batch goes otherwise"),
-        (cost(100.0, "a", "a", "b"), True, "costs about $1.00; 2 other batches go otherwise"),
+        (cost(100.0, "a"), True, "costs about $1.00; another batch changes too"),
+        (cost(100.0, "a", "a", "b"), True, "costs about $1.00; 2 other batches change too"),
         (cost(100.0, ""), True, "costs about $1.00"),
     ],
 )

@@ -58,7 +58,7 @@ def test_many_crops_are_counted_instead_of_listed(
 
 def test_a_day_without_wants_says_so(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([], {2: "Village market"})
-    assert band_words(scene.bands[0], scene, words).endswith("no wants written down")
+    assert band_words(scene.bands[0], scene, words).endswith("nothing wanted yet")
 
 
 def planned_market(crop: str, wanted: int, planned: float, ready: LikelyFruit) -> PlannedMarket:

@@ -41,7 +41,7 @@ MakePlanned = Callable[..., Scene]
         ),
         (
             line("batch-0", market_day_id=None, pin_id="pin"),
-            "1 crate kept from every market day: stays in Cold room; pinned.",
+            "1 crate kept back: stays in Cold room; pinned.",
         ),
         (
             line("batch-0", market_day_id=None, to_place_id=None),

@@ -36,7 +36,7 @@ def test_what_is_behind_us_is_told_as_such(make_scene: MakeScene, words: Formats
 def test_uneven_fruit_says_so(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(1.0, 5.0)])
     uneven = replace(scene, projection=replace(scene.projection, uneven=np.array([True])))
-    assert line_words(uneven, 0, words).endswith("never half of it ready at one time")
+    assert line_words(uneven, 0, words).endswith("never half of it ready at once")
 
 
 def test_fruit_that_never_opens(make_scene: MakeScene, words: Formats) -> None:

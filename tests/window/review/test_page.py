@@ -48,23 +48,23 @@ def test_it_is_reached_by_key_and_by_name(qtbot: QtBot, window: MainWindow) -> N
 
 def test_each_cultivar_is_told_against_the_book(page: ReviewPage, session: Session) -> None:
     told = texts(page.learned)
-    assert "14 checks were written down." in told
+    assert "14 checks." in told
     assert "Early pawpaws" in told
-    assert any("times as fast as the book" in t and "from 6 checks of 5" in t for t in told)
+    assert any("times as fast as usual" in t and "from 6 checks of 5" in t for t in told)
     check_id = next(iter(session.season.book.checks))
     session.season.do(actions.checks.count_in, check_id, False)
-    assert "14 checks were written down. 1 of them does not count." in texts(page.learned)
+    assert "14 checks. 1 of them does not count." in texts(page.learned)
 
 
 def test_how_much_can_ripen_is_told_in_one_sentence(page: ReviewPage, session: Session) -> None:
     learned = session.season.learned
     assert learned is not None
     share = LearnedShare("pawpaw", None, Estimate(0.94, 0.97, 0.99), 0.83)
-    for by_book, said in ((0.83, "; the book says 83 %."), (0.965, ", as the book says.")):
+    for by_book, said in ((0.83, "; usual is 83 %."), (0.965, ", as usual.")):
         shares = (replace(share, book=by_book),)
         session.season.take_in(replace(learned, shares=shares))
         page.learned.refresh()
-        assert page.learned.shares.text() == f"Pawpaw: 97 % of fruit can ripen (94–99 %){said}"
+        assert page.learned.shares.text() == f"Pawpaw: 97 % of the fruit can ripen (94–99 %){said}"
     session.season.take_in(replace(learned, shares=()))
     page.learned.refresh()
     assert page.learned.shares.isHidden()
@@ -142,8 +142,8 @@ def test_the_worst_misses_lead_to_their_batches(
     )
     page.forecasts._show(Calibration(rows, 0.5, 1.3, (0, 1)))
     told = texts(page.forecasts)
-    assert any("1 of 2 forecasts held" in t and "1.3 days ahead" in t for t in told)
-    assert any("So few say little" in t for t in told)
+    assert any("1 of 2 forecasts held" in t and "1.3 days earlier" in t for t in told)
+    assert any("That is too few" in t for t in told)
     assert any("90 % felt “soft” or softer, expected 20–60 %" in t for t in told)
     [button] = [b for b in page.forecasts.findChildren(QPushButton) if b.text().startswith("Open")]
     with qtbot.waitSignal(page.openBatch) as opened:
@@ -193,13 +193,17 @@ def test_lessons_go_out_come_in_and_are_dropped(
     begin_from(session, path)
     lessons = page.learned.lessons
     qtbot.waitUntil(lambda: bool(session.season.book.lessons))
-    taught = len(session.season.book.lessons)
-    assert lessons.list.count() == taught > 0
+    book = session.season.book
+    taught = len(book.lessons) + len(book.tree_lessons)
+    assert lessons.list.count() == taught > len(book.tree_lessons) > 0
+    shown = [lessons.list.item(line).text() for line in range(taught)]
+    assert sum(text.startswith("On the tree: ") for text in shown) == len(book.tree_lessons)
     assert "Saltmeadow" in lessons.list.item(0).text()
     assert not lessons.delete_button.isEnabled()
     lessons.list.selectAll()
     lessons.delete_button.click()
     assert not session.season.book.lessons
+    assert not session.season.book.tree_lessons
     assert lessons.empty.isVisible()
     session.season.undo()
     assert lessons.list.count() == taught
@@ -231,9 +235,9 @@ def test_an_empty_season_says_what_to_do(qtbot: QtBot, session: Session, tmp_pat
     qtbot.addWidget(page)
     page.show()
     for tab, words in (
-        (page.learned, "Nothing was checked yet"),
+        (page.learned, "No checks yet"),
         (page.forecasts, "Nothing to look back on yet"),
-        (page.balance, "Nothing was picked yet"),
+        (page.balance, "Nothing picked yet"),
     ):
         page.tabs.setCurrentWidget(tab)
         assert words in tab.summary.text()

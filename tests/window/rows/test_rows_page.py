@@ -1,6 +1,7 @@
 """The page "Rows" by keyboard: walked, typed in, printed, changed; nothing is picked by a walk."""
 
 from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 from PySide6.QtCore import Qt
@@ -91,7 +92,7 @@ def test_a_walk_is_corrected_and_deleted_below_the_table(qtbot: QtBot, page: Row
     walks = len(season.book.walks)
     with qtbot.waitSignal(page.session.said) as said:
         page.walks.delete_button.click()
-    assert "Undo brings it back" in said.args[0]
+    assert "Ctrl+Z brings it back" in said.args[0]
     assert len(season.book.walks) == walks - 1
     season.undo()
     assert len(season.book.walks) == walks
@@ -117,3 +118,47 @@ def test_every_button_has_a_name_and_its_key_is_said(page: RowsPage) -> None:
     for button in page.findChildren(QPushButton):
         assert button.accessibleName() or button.text()
     assert "W" in page.walk_button.toolTip()
+
+
+def test_the_buttons_take_one_line_in_a_small_window(page: RowsPage) -> None:
+    page.resize(867, 640)  # what a window of 1024 x 700 leaves the page
+    page.refresh()
+    layout = page.layout()
+    assert layout is not None
+    layout.activate()
+    tops = {
+        button.y()
+        for button in (
+            *(page.walk_button, page.sheet_button, page.print_button, page.add_button),
+            *(page.change_button, page.seasons_button, page.weather_button, page.frost_button),
+        )
+    }
+    assert len(tops) == 1
+
+
+def test_a_bloom_that_nobody_noted_is_said_to_be_a_guess(page: RowsPage) -> None:
+    season = page.session.season
+    wall = next(row for row in season.book.rows.values() if row.name == "Wall row")
+    page.show_record(wall.id)
+    assert "Bloom not noted" not in page.about.text()
+    season.do(actions.orchard.save_row, replace(wall, bloomed_on=None))
+    page.refresh()
+    page.show_record(wall.id)
+    assert "Bloom not noted: guessed as" in page.about.text()
+    assert "days either way, like other rows of its crop." in page.about.text()
+    season.do(actions.orchard.save_row, replace(wall, bloomed_on=date(2026, 9, 20)))
+    page.refresh()
+    page.show_record(wall.id)
+    assert "Full bloom on Sun 20 Sep hardly fits what was felt" in page.about.text()
+
+
+def test_after_a_frost_it_says_which_night_and_what_to_do(page: RowsPage) -> None:
+    season = page.session.season
+    on = season.state.today - timedelta(days=1)
+    season.do(actions.weather.save_day, actions.weather.day_weather(on, -1.0, 12.0))
+    page.refresh()
+    assert page.frost.text().endswith("fruit lets go within days. Bring in what gives.")
+    assert "Wed 30 Sep" in page.frost.text()
+    season.do(actions.weather.save_day, actions.weather.day_weather(on, -4.0, 12.0))
+    page.refresh()
+    assert "by now all fruit should be down" in page.frost.text()

@@ -44,7 +44,7 @@ def test_everything_is_written_beside_the_window(
 ) -> None:
     proposed = export(window, monkeypatch, suffix, tmp_path / "out")
     assert proposed == tmp_path / f"season{suffix}"
-    qtbot.waitUntil(lambda: window.voice.text.startswith("Written: "))
+    qtbot.waitUntil(lambda: window.voice.text.startswith("Saved in "))
     written = tmp_path / f"out{suffix}"
     assert str(written) in window.voice.text
     if suffix == ".xlsx":

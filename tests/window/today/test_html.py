@@ -73,8 +73,8 @@ def test_what_stays_is_on_paper_by_place_and_without_boxes(session: Session) -> 
 
 
 def test_an_empty_day_sheet_says_why(session: Session) -> None:
-    page = replace(EMPTY, batches=2, no_deeds="The plan asks nothing of you today.")
-    assert "The plan asks nothing of you today." in text_of(shown(page, session))
+    page = replace(EMPTY, batches=2, no_deeds="The plan has nothing for you to do today.")
+    assert "The plan has nothing for you to do today." in text_of(shown(page, session))
 
 
 def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(

@@ -119,7 +119,7 @@ def test_narrow_pages_have_one_column_and_nothing_is_cut(page: TodayPage) -> Non
 
 
 def test_the_sheet_comes_with_the_plan(qtbot: QtBot, page: TodayPage) -> None:
-    assert page.sheet.nothing.text() == "What to do stands here once there is a plan."
+    assert page.sheet.nothing.text() == "What to do is shown here once there is a plan."
     planned(qtbot, page.session)
     assert page.sheet.rows
     assert not page.sheet.nothing.isVisible()

@@ -216,8 +216,8 @@ def _rounded(one: Statement, asked: Asked) -> tuple[float, float]:
 def _met(one: Statement, ends: tuple[float, float, float]) -> str:
     """How what the program says meets the statement."""
     if replace(one, rounding=0.0).meets(ends[0], ends[2]):
-        return tr("They meet.")
-    return tr("They meet within its rounding.")
+        return tr("They agree.")
+    return tr("They agree within its rounding.")
 
 
 def _missed(one: Statement, ends: tuple[float, float, float]) -> str:

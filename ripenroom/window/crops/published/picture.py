@@ -166,7 +166,7 @@ class Legend(QWidget):
         super().__init__(parent)
         row = FlowLayout(spacing=14)
         for sign, text in (
-            ("published", tr("published; thin: give or take rounding")),
+            ("published", tr("published (thin: with rounding)")),
             ("ours", tr("program, 80 % range")),
             ("missed", tr("missed")),
         ):

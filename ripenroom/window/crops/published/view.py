@@ -195,11 +195,11 @@ class PublishedView(QWidget):
     def _why_nothing(self, crop: CropProfile, statements: Sequence[Statement]) -> str:
         """Why there is nothing to show; empty where there is."""
         if not statements:
-            return tr("No published statements about this crop come with the program.")
+            return tr("The program has no published statements about this crop.")
         if shipped_profiles()[crop.key].judged_by != crop.judged_by:
             return tr(
-                "What is published about this crop judges its fruit in another way than your "
-                "figures do: they cannot be compared."
+                "Your figures judge this crop in another way than what is published, so the two "
+                "cannot be compared."
             )
         return ""
 
@@ -221,15 +221,15 @@ class PublishedView(QWidget):
         met = sum(not claim.missed for group in self.groups for claim in group.claims)
         many = tr_n("{n} statement", "{n} statements", len(statements))
         text = tr_n(
-            "{statements} from {n} source; {met} meet the range shown.",
-            "{statements} from {n} sources; {met} meet the range shown.",
+            "{statements} from {n} source; {met} agree with the range shown.",
+            "{statements} from {n} sources; {met} agree with the range shown.",
             sources,
         ).format(statements=many, met=met)
         found = crop.left_out
         if found is not None and found.sources > 1:
             # Statements about figures are no cases, so these may be fewer.
             text += " " + tr(
-                "With each source left out in turn, {inside} of {cases} would."
+                "With each source left out in turn, {inside} of {cases} would agree."
             ).format(inside=found.in_range, cases=found.statements)
         return text
 

@@ -66,7 +66,7 @@ class ImportLogDialog(FormDialog):
         self.lines: dict[int, ColumnLine] = {}
         self._shown: tuple[LoggerColumn, ...] = ()
         self.setWindowTitle(tr("Temperature log {file}").format(file=path.name))
-        self.action_button.setText(tr("Take in"))
+        self.action_button.setText(tr("Import"))
         self._build()
         season = session.season
         home = Home(season.zone, season.now(), season.book.season.units == "us")
@@ -97,7 +97,7 @@ class ImportLogDialog(FormDialog):
                 ("unit", tr("&Temperatures are in"), self.unit),
                 ("date_order", tr("&Dates are written as"), self.order),
                 ("clock", tr("The &logger’s clock shows"), self.clock),
-                ("separator", tr("&Columns are parted by"), self.separator),
+                ("separator", tr("&Columns are separated by"), self.separator),
             )
         ):
             choices.activated.connect(self._correct)
@@ -188,7 +188,7 @@ class ImportLogDialog(FormDialog):
         if more <= 0:
             return []
         count = self.session.words.number(more)
-        return [tr("{count} more columns at its right are left out.").format(count=count)]
+        return [tr("{count} more columns to the right are left out.").format(count=count)]
 
     def _ask(self, found: Understanding) -> None:
         """Say beside the field what the file alone does not tell."""
@@ -200,7 +200,7 @@ class ImportLogDialog(FormDialog):
         if ReadDoubt.DATE_ORDER in found.doubts:
             dates = next(c.example for c in found.columns if c.role in (Role.MOMENT, Role.DAY))
             self.board.fields["date_order"].refuse(
-                tr("“{date}” can be read in two ways, and no other date settles it.").format(
+                tr("“{date}” could be two dates, and no other line settles which.").format(
                     date=dates
                 )
             )
@@ -255,7 +255,7 @@ class ImportLogDialog(FormDialog):
         if found is None or self.reading.working:
             missing = tr("The file is still being read.")
         elif found.doubts:
-            missing = tr("Answer first what the file does not tell.")
+            missing = tr("First answer what the file does not say.")
         elif not self._new_logs():
             missing = tr("Choose the place whose temperatures these are.")
         self.action_button.setEnabled(not missing)
@@ -279,7 +279,7 @@ class ImportLogDialog(FormDialog):
         """Where the readings went."""
         book = self.session.season.book
         names = ", ".join(sorted({book.places[log.place_id].name for log in self._new_logs()}))
-        return tr("Took in the temperatures of {places}. Ctrl+Z takes them back.").format(
+        return tr("The temperatures of {places} are in. Ctrl+Z takes them back.").format(
             places=names
         )
 

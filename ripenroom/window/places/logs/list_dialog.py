@@ -1,13 +1,13 @@
 """The temperature logs of one place: what they tell, and taking one out."""
 
 from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.place import TemperatureLog
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.dialogs import room_for
+from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -17,7 +17,7 @@ from ripenroom.wording.places.rooms import report_words
 _LETTERS_WIDE, _LINES_HIGH = 56, 24
 
 
-class LogListDialog(QDialog):
+class LogListDialog(EnterDialog):
     """Follows the season; ``add_asked`` is whether it was left to take in another file."""
 
     def __init__(self, session: Session, place_id: str, parent: QWidget | None = None) -> None:
@@ -29,7 +29,7 @@ class LogListDialog(QDialog):
         self.setWindowTitle(tr("Temperatures of {place}").format(place=place.name))
         self.chart = RoomChart(session.words, self)
         self.report = WrappedLabel(parent=self)
-        self.list = RecordList(tr("Logs"), tr("None. The set point is taken for the air."), self)
+        self.list = RecordList(tr("Logs"), tr("No logs: the set temperature counts."), self)
         self.list.edit_button.hide()
         self.list.addAsked.connect(self._add)
         self.list.deleteAsked.connect(self._delete)
@@ -85,7 +85,7 @@ class LogListDialog(QDialog):
 
     def _delete(self, log_id: str) -> None:
         self._session.do(
-            tr("Deleted the log. Ctrl+Z brings it back."),
+            tr("Log deleted. Ctrl+Z brings it back."),
             actions.temperature_logs.delete,
             log_id,
         )

@@ -51,8 +51,8 @@ def separator_name(separator: str) -> str:
         "\t": tr("tabs"),
         ";": tr("semicolons"),
         ",": tr("commas"),
-        "|": tr("upright strokes"),
-        " ": tr("blanks"),
+        "|": tr("vertical bars"),
+        " ": tr("spaces"),
     }.get(separator, separator)
 
 
@@ -85,7 +85,9 @@ def series_words(series: Series, words: Formats) -> str:
     ]
     if series.gaps:
         text = tr_n(
-            "{n} gap, which the set point fills", "{n} gaps, which the set point fills", series.gaps
+            "{n} gap, filled with the set temperature",
+            "{n} gaps, filled with the set temperature",
+            series.gaps,
         )
         parts.append(text)
     parts += [left_out_words(found, words) for found in series.left_out]
@@ -111,15 +113,13 @@ def _facts(found: Understanding, words: Formats) -> Iterator[str]:
             encoding=found.encoding.upper(), marks=marks
         )
     if found.stamp is not Stamp.TEXT:
-        yield tr("Times are counted in {what}.").format(what=_stamp_name(found.stamp))
+        yield tr("Times are in {what}.").format(what=_stamp_name(found.stamp))
     if found.offset_told:
-        yield tr("Times say their zone themselves.")
+        yield tr("Times come with their zone.")
     if found.repeated_hour:
-        yield tr(
-            "The hour that came twice as clocks were put back is told apart by the order of lines."
-        )
+        yield tr("The hour that came twice in autumn is told apart by the order of lines.")
     if found.unsorted:
-        yield tr("Lines were put in the order of time.")
+        yield tr("Lines were sorted by time.")
 
 
 def _stamp_name(stamp: Stamp) -> str:

@@ -18,6 +18,7 @@ from ripenroom.season.amounts import fruit_left
 from ripenroom.season.plans.plan import Carrying, Clearing, Plan, PlannedItinerary, Tonight
 from ripenroom.season.plans.tonight import tonight
 from tests.benchmarks.season.growers.written import Written
+from tests.benchmarks.season.held import RangesHeld
 from tests.benchmarks.season.truth.fruit import Numbers
 from tests.benchmarks.season.truth.store import Store
 from tests.benchmarks.season.truth.year import (
@@ -50,10 +51,11 @@ class _Opened:
 
 
 class ToTheLetter:
-    """Keeps the season file of a farm and does what it says."""
+    """Keeps the season file of a farm and does what it says; ``ranges`` are held to the truth."""
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, ranges: RangesHeld | None = None) -> None:
         self.store = store
+        self._ranges = ranges
         self._written = Written(store.year)
         self._lot: dict[str, int] = {}
         self._batch: dict[int, str] = {}
@@ -74,12 +76,16 @@ class ToTheLetter:
         plan = None if self._plan is None else replace(self._plan, lines=tuple(self._as_moved))
         opened: dict[str, _Opened] = {}
         for crop in living.ask.packing_list(str(number), plan).crops:
+            if self._ranges is not None:
+                own = {line.batch_id: self._lot[line.batch_id] for line in crop.take}
+                fit_shares = {key: self.store.fit_share(lot, market) for key, lot in own.items()}
+                self._ranges.add(crop, fit_shares)
             still = crop.still
             for line in (*crop.take, *crop.open_next):
                 if still <= 0:
                     break
-                own = opened.setdefault(line.batch_id, _Opened())
-                still -= self._open(own, line.batch_id, line.fruit, market, still)
+                found = opened.setdefault(line.batch_id, _Opened())
+                still -= self._open(found, line.batch_id, line.fruit, market, still)
         squeezed = [own.squeezed(batch_id) for batch_id, own in opened.items()]
         fit = {batch_id: own.fit for batch_id, own in opened.items() if own.fit.size}
         if any(one.fruit for one in squeezed):

@@ -209,6 +209,13 @@ class Store:
         self._take(lot_id, gone, Fate.THROWN)
         return Sorted(some[fit & looked_at], some[looked_at & ~fit & ~past], int(gone.size))
 
+    def fit_share(self, lot_id: int, market: Market) -> float:
+        """Which share of a lot's fruit a market's buyers would have at its best; 0 of none."""
+        if lot_id not in self.lots:
+            return 0.0
+        own = self._fruit.of(self.lots[lot_id].fruit)
+        return float(own.best_within(market.eat_within_days, self.year.nature).mean())
+
     def part_of(self, lot_id: int, some: Numbers) -> int:
         """Part some fruit of a lot from the rest; the new lot, or the old one if that is all."""
         lot = self.lots[lot_id]

@@ -47,14 +47,14 @@ def only(groups: list[ClaimGroup]) -> Claim:
 @pytest.mark.parametrize(
     ("interval", "answer", "published", "words", "told"),
     [
-        ((3.0, 5.0), (2.8, 4.12, 6.0), "3–5 days", "4.1 days (2.8–6.0)", "They meet."),
-        ((28.0, 28.0), (25.5, 31.2, 42.0), "28 days", "31 days (26–42)", "They meet."),
+        ((3.0, 5.0), (2.8, 4.12, 6.0), "3–5 days", "4.1 days (2.8–6.0)", "They agree."),
+        ((28.0, 28.0), (25.5, 31.2, 42.0), "28 days", "31 days (26–42)", "They agree."),
         ((1.0, 1.0), (2.0, 3.0, 4.0), "1 day", "3.0 days (2.0–4.0)", "longer than published"),
         ((28.0, None), (2.0, 3.0, 4.0), "at least 28 days", "3.0", "shorter than published"),
-        ((None, 7.0), (7.2, 9.0, 11.0), "at most 7 days", "9.0", "They meet within its rounding."),
+        ((None, 7.0), (7.2, 9.0, 11.0), "at most 7 days", "9.0", "They agree within its rounding."),
         ((3.0, 5.0), (math.nan,) * 3, "3–5 days", "never", "Missed."),
-        ((28.0, None), (math.nan,) * 3, "at least 28 days", "never", "They meet."),
-        ((3.0, 5.0), (2.0, 4.0, math.nan), "3–5 days", "4.0 days (2.0 or more)", "They meet."),
+        ((28.0, None), (math.nan,) * 3, "at least 28 days", "never", "They agree."),
+        ((3.0, 5.0), (2.0, 4.0, math.nan), "3–5 days", "4.0 days (2.0 or more)", "They agree."),
     ],
 )
 def test_what_is_published_and_what_the_program_says_in_words(
@@ -69,14 +69,14 @@ def test_what_is_published_and_what_the_program_says_in_words(
     assert claim.published == published
     assert claim.answer.startswith(words)
     assert told in claim.told
-    assert claim.missed == ("Missed" in claim.told) == ("meet" not in told)
+    assert claim.missed == ("Missed" in claim.told) == ("agree" not in told)
 
 
 def test_all_of_a_statement_is_told_in_sentences(show: Show) -> None:
     claim = only(show((of(28.0, 28.0, note="cold storage", group="wild"), (25.5, 31.2, 42.0))))
     assert claim.told.replace("\u00a0", " ") == (
         "Days it keeps. As picked, at 4 °C, wild. Published: 28 days. The program says: 31 days "
-        f"(26–42). They meet. Trial: {PAWPAW.sources['mcgrath1994'].citation}. Cold storage."
+        f"(26–42). They agree. Trial: {PAWPAW.sources['mcgrath1994'].citation}. Cold storage."
     )
     assert claim.source == "McGrath & Karahadian 1994 · trial"
 

@@ -56,8 +56,8 @@ def test_it_is_worked_out_beside_the_window_and_counted(
     left_out = shipped_profiles()["pawpaw"].left_out
     assert left_out is not None
     assert view.count.text() == (
-        f"{many}; {len(met)} meet the range shown. With each source left out in turn, "
-        f"{left_out.in_range} of {left_out.statements} would."
+        f"{many}; {len(met)} agree with the range shown. With each source left out in turn, "
+        f"{left_out.in_range} of {left_out.statements} would agree."
     )
     assert len(claims_of(view)) == len(statements)
     assert view.table.isVisible()
@@ -114,7 +114,7 @@ def test_nothing_is_published_about_a_crop_of_ones_own(
         document.put((key,), value)
     session.season.do(actions.crops.save, document.text)
     view.show_crop("medlar", units)
-    assert "No published statements about this crop" in view.count.text()
+    assert "The program has no published statements about this crop" in view.count.text()
     assert not view.table.isVisible()
     assert not view.only_missed.isVisible()
 

@@ -86,7 +86,7 @@ def test_what_the_file_does_not_tell_is_asked(
     dialog = shown(qtbot, session, written(tmp_path, text), place_id(session, "Old fridge"))
     assert not dialog.action_button.isEnabled()
     assert (dialog.order.value(), dialog.unit.value()) == (None, None)
-    assert "two ways" in dialog.board.fields["date_order"].note.text
+    assert "could be two dates" in dialog.board.fields["date_order"].note.text
     choose(qtbot, dialog, dialog.unit, "F")
     assert not dialog.action_button.isEnabled()
     choose(qtbot, dialog, dialog.order, DateOrder.MONTH_DAY_YEAR)
@@ -160,7 +160,7 @@ def test_columns_that_no_one_could_go_through_are_told(
     )
     dialog = shown(qtbot, session, written(tmp_path, text))
     assert len(dialog.lines) == 40
-    assert "6 more columns at its right are left out" in dialog.facts.text()
+    assert "6 more columns to the right are left out" in dialog.facts.text()
 
 
 def test_a_file_that_is_no_table_is_refused_in_words(

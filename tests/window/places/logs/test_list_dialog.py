@@ -19,10 +19,10 @@ def test_the_log_is_listed_with_what_it_tells(qtbot: QtBot, session: Session) ->
     assert dialog.list.list.count() == 1
     assert "old-fridge.csv" in dialog.list.list.item(0).text()
     assert re.search(
-        r"Ages avocado 1\.[2-6] times as fast as its dial says\.", dialog.report.text()
+        r"Ages avocado 1\.[2-6] times as fast as its thermostat says\.", dialog.report.text()
     )
     assert "h more than 2 °C too warm" in dialog.report.text()
-    assert "there the set point counts" in dialog.report.text()
+    assert "the set temperature counts then" in dialog.report.text()
     assert dialog.chart.isVisible()
 
 
