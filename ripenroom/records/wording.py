@@ -172,6 +172,8 @@ def _plural(noun: str) -> str:
 
 def what_is(kind: type, count: int = 1) -> str:
     """What a grower calls a record of a kind, or so many of them."""
+    if kind.__name__ not in _CALLED:  # such as what a form holds before there is a record
+        return re.sub(r"(?<!^)([A-Z])", r" \1", kind.__name__).lower()
     return tr_n(*_CALLED[kind.__name__], count)
 
 

@@ -1,7 +1,7 @@
 """Finds what is not translated in a text that is shown in the pseudo-language.
 
-Every translated word has accents wherever English has one of these letters; a word that still has
-one of them without is English that no catalogue knows, or data.
+Translated words have accents on their vowels; one that has vowels and no accent is English that no
+catalogue knows, or data.
 """
 
 import re
@@ -22,7 +22,8 @@ def untranslated(text: str, allowed: Set[str] = frozenset()) -> set[str]:
     >>> sorted(untranslated("2 çrátéš óf Late pawpaws ~~", {"pawpaws"}))
     ['late']
     """
-    return {word for word in words_in(text) - allowed if _PLAIN.search(word)}
+    found = words_in(text) - allowed
+    return {word for word in found if word.isascii() and _PLAIN.search(word)}
 
 
 def data_words(values: Iterable[object]) -> set[str]:

@@ -42,7 +42,7 @@ def test_a_csv_file_is_written_and_the_advice_still_said(
 def test_with_nothing_to_sell_it_says_so(call: Call, season: Path) -> None:
     answer = call("setpoints", season, "--from", "2026-08-01")
     assert answer.code == 0
-    assert answer.out.startswith("There is nothing to advise on: ")
+    assert answer.out.startswith("No advice yet: ")
 
 
 def test_a_season_is_never_written_over(call: Call, season: Path) -> None:
