@@ -64,6 +64,8 @@ def run(options: argparse.Namespace) -> int:
 
 def command() -> list[str]:
     """What starts this very installation, by its full path."""
+    if getattr(sys, "frozen", False):  # a bundle is itself the program, not a Python
+        return [sys.executable]
     if script := shutil.which("ripenroom", path=sysconfig.get_path("scripts")):
         return [script]
     return [sys.executable, "-m", "ripenroom"]

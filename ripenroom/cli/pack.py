@@ -123,7 +123,9 @@ def _parts(packing: "PackingList", table: "pd.DataFrame", reader: "Reader") -> I
         if crop.leave:
             yield tr("Leave at home:")
             yield from rows(crop.crop, "leave")
-    if not len(table):
+    if not packing.crops:
+        yield tr("No fruit is wanted there, and none is planned for it.")
+    elif not len(table):
         yield tr("No fruit to pack.")
 
 

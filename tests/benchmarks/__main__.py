@@ -7,6 +7,7 @@ from functools import partial
 
 from tests.benchmarks import (
     dragging,
+    footprint,
     learning,
     opening,
     orchard,
@@ -22,6 +23,7 @@ BENCHMARKS: dict[str, Callable[[], None]] = {
     "opening": opening.run,
     "dragging": dragging.run,
     "starting": starting.run,
+    "footprint": footprint.run,
     "planning": planning.run,
     "learning": learning.run,
     "orchard": orchard.run,

@@ -29,6 +29,7 @@ from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.copies import told
 
 
@@ -85,6 +86,7 @@ class EarlierDialog(EnterDialog):
         layout.addWidget(splitter, 1)
         layout.addWidget(self._note)
         layout.addLayout(foot)
+        tab_as_laid_out(foot)
         self.list.currentRowChanged.connect(self._show)
         self.back_button.clicked.connect(self.go_back)
         self.open_button.clicked.connect(self.open_as_own)

@@ -57,7 +57,7 @@ class SettleRow(CountRow):
                 tr("Sold"),
                 tr("Thrown"),
                 tr("Back"),
-                tr("{currency} each").format(currency=words.season.currency),
+                tr("{currency} each").format(currency=words.currency_sign),
             ),
             parent=parent,
         )  # fmt: skip
@@ -77,7 +77,7 @@ class SettleRow(CountRow):
         return self.brought, self.sold, self.thrown, self.price
 
     def _name_editors(self) -> None:
-        code, currency = self.batch.code, self._words.season.currency
+        code, currency = self.batch.code, self._words.currency_sign
         for widget, name in (
             (self.brought, tr("Brought of {code}")),
             (self.sold, tr("Sold of {code}; key A: all that was not thrown away")),

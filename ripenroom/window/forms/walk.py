@@ -16,6 +16,7 @@ from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.window.widgets.when import WhenEdit
 from ripenroom.wording.names import by_name
 
@@ -56,6 +57,7 @@ class WalkDialog(FormDialog):
         self.next_button.setVisible(self._kept is None)
         self.action_button.setText(tr("Save"))
         self.buttons.insertWidget(1, self.next_button)
+        self.setTabOrder(self.action_button, self.next_button)
         self._lay_out()
         self.row.currentIndexChanged.connect(lambda _index: self._show_row())
         self.hand.changed.connect(self._on_tapped)
@@ -91,6 +93,7 @@ class WalkDialog(FormDialog):
         self.body.addWidget(self.hand, 1)
         self.body.addLayout(foot)
         self.body.addWidget(self.done_words)
+        tab_as_laid_out(self.body)
 
     # One row
 

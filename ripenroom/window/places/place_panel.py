@@ -17,6 +17,7 @@ from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
 from ripenroom.wording.places.rooms import report_words, short_report_words
 from ripenroom.wording.places.trials import trial_words
@@ -79,6 +80,7 @@ class PlacePanel(QFrame):
         layout.addWidget(self.trial)
         layout.addWidget(self.chart)
         layout.addWidget(self.report)
+        tab_as_laid_out(layout)
 
     def show_place(self, place: Place, batches: int, fruit: float) -> None:
         """Show the place as it is now, with how much waits there."""

@@ -152,7 +152,7 @@ class Overview(QScrollArea):
         said = [change_words(change, self._session) for change in told]
         if len(told) < len(changes):
             said.append(
-                tr("and {count} more").format(
+                tr("And {count} more.").format(
                     count=self._session.words.number(len(changes) - len(told))
                 )
             )
@@ -180,10 +180,10 @@ class PlanPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.status = PlanStatus(session, self)
+        self.tabs = QTabWidget(self)
         self.overview = Overview(session, self)
         self.lines = LinesView(session, self)
         self.advice = AdviceView(session, self)
-        self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.overview, tr("&Worth"))
         self.tabs.addTab(self.lines, tr("Every &crate"))

@@ -106,11 +106,11 @@ class LessonList(QWidget):
         self.list.setAccessibleName(heading.text())
         self.list.setSelectionMode(QListWidget.SelectionMode.ExtendedSelection)
         self.list.setWordWrap(True)
-        self.begin_button = self._button(tr("&Start from another season…"))
+        self.begin_button = self._button(tr("S&tart from another season…"))
         self.begin_button.clicked.connect(lambda: ask_to_begin(session, self))
         self.delete_button = self._button(tr("&Delete lesson"))
         self.delete_button.clicked.connect(self._delete)
-        self.save_button = self._button(tr("Sa&ve what this season learned…"))
+        self.save_button = self._button(tr("&Save what this season learned…"))
         self.save_button.clicked.connect(lambda: ask_to_save(session, self))
         buttons = FlowLayout(spacing=6)
         for button in (self.begin_button, self.delete_button, self.save_button):

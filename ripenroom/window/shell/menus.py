@@ -132,7 +132,7 @@ class Menus(QObject):
         self._add_for_season(menu, tr("Save w&hat this season learned…"), files.save_lessons)
         self._add_for_season(
             menu,
-            tr("&Start from what another season learned…"),
+            tr("Start from what another season &learned…"),
             files.begin_from_lessons,
         )
         menu.addSeparator()

@@ -9,6 +9,7 @@ from scipy.stats import gamma
 from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, WEIGHT, Z
 from ripenroom.science.orchard.pick_forecast import (
     UNEVEN,
+    FruitLeft,
     Numbers,
     expected_picks,
     forecast,
@@ -175,19 +176,19 @@ def test_nothing_known_is_told_as_widely_as_it_is_believed() -> None:
     assert told.ready.mean[0, 0] < 0.5
 
 
-def test_a_clock_that_is_off_widens_what_moves_and_nothing_else() -> None:
-    """As the variance of a slope times its error: of the mean, worked out on clocks moved by it."""
-    belief, days = believed(pick=False), np.tile(DAYS, (2, 1))
-    sd = np.full(DAYS.size, 1.5)
-    sure, unsure = forecast(belief, days), forecast(belief, days, sd)
-    assert np.array_equal(sure.ready.mean, unsure.ready.mean)
-    width = [told.ready.high - told.ready.low for told in (sure, unsure)]
-    assert (width[1] >= width[0] - 1e-9).all()
-    early, late = (forecast(belief, days + moved).ready.mean for moved in (-1.5, 1.5))
-    moved_sd = np.abs(late - early) / 2.0
-    added = np.sqrt(np.maximum(np.square(width[1]) - np.square(width[0]), 0.0)) / (2.0 * 1.2816)
-    # Of few fruit a range is no bell, so that widths do not add up as squares.
-    many = sure.ready.mean > 30.0
-    many[:, [0, -1]] = False
-    assert many.sum() > 10
-    assert added[many] == pytest.approx(moved_sd[many], rel=0.35, abs=1.5)
+def test_a_clock_that_is_off_widens_what_moves_with_it() -> None:
+    """Of numbers that rise evenly the variance grows by the square of their slope times the clock's
+    error; the ends are those of a gamma distribution (scipy's)."""
+    left, days = FruitLeft(believed(pick=False)), np.tile(DAYS, (2, 1))
+    rising = left.all * (0.5 + 0.01 * (days - DAYS[0]))
+    sd = np.array([[0.0], [4.0]]) * np.ones(DAYS.size)
+    mean, variance = left.moments(rising)
+    slope = 0.01 * (left.weight * left.all[..., 0]).sum(axis=0)
+    told = left.numbers(rising, days, sd)
+    for row in (0, 1):
+        for place in (0, 5, DAYS.size - 1):
+            spread = variance[row, place] + (slope[row] * sd[row, place]) ** 2
+            middle = mean[row, place]
+            ends = gamma(middle**2 / spread, scale=spread / middle).ppf([0.1, 0.9])
+            found = told.low[row, place], told.high[row, place]
+            assert found == pytest.approx(tuple(ends), rel=0.01)

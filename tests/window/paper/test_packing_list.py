@@ -100,7 +100,7 @@ def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
         ]
         assert places == sorted(places)
         ready = crop.ready
-        assert f"About {ready.mid:.0f} of them will feel ready (" in html
+        assert f"About {ready.mid:.0f} of them (" in html
 
 
 def test_what_stands_packed_is_counted_on_top(session: Session) -> None:

@@ -67,9 +67,9 @@ def test_the_share_is_that_of_its_market_day(session: Session, line: PlannedItin
 @pytest.mark.parametrize(
     ("left", "expected"),
     [
-        (Delay(0.41, 0.2), "left here 20 %"),
-        (Delay(None, 0.2), "left here 20 %"),
-        (Delay(0.78, 0.2), "left here 20 %"),
+        (Delay(0.41, 0.2), "if left here 20 %"),
+        (Delay(None, 0.2), "if left here 20 %"),
+        (Delay(0.78, 0.2), "if left here 20 %"),
         (Delay(0.78, 0.78), "as good here, but the room is needed"),
         (None, ""),
     ],
