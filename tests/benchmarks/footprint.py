@@ -1,7 +1,6 @@
-"""What starting costs beside a bare Qt window: processor time, memory, and room on the disk.
+"""What the program takes beside a bare Qt window: processor time, memory, room on the disk.
 
-Whole processes, taken in turn. Their processor time is told, which other work on the machine
-lengthens less than it does the time on the clock.
+Whole processes, taken in turn, each told beside bare Qt in the same turn.
 """
 
 import os
@@ -15,6 +14,7 @@ from typing import Final, NamedTuple
 
 from ripenroom.bootstrap.bundle import megabytes
 from ripenroom.bootstrap.lock import LOCK, ROOT, requirements
+from tests.benchmarks.starting import PAINTED
 from tests.benchmarks.timing import say
 
 RUNS = 5
@@ -31,24 +31,11 @@ window.grab()
 BARE_QT = "from PySide6.QtWidgets import QApplication, QWidget" + _PAINTED
 BARE_IMPORTS = "import numpy, pyqtgraph\n" + BARE_QT
 
-OURS = """
-import sys
-from PySide6.QtWidgets import QApplication
-from ripenroom.window import app as program
-QApplication.exec = staticmethod(lambda: paint())
-def paint():
-    for window in QApplication.topLevelWidgets():
-        if window.isVisible():
-            window.grab()
-    return 0  # before the plan is begun, as that is once the window stands
-sys.exit(program.run_window(None, demo=True))
-"""
-
 _PYTHON = sys.executable
 PROCESSES: Final[dict[str, Sequence[str]]] = {
     "bare Qt: an empty window painted": (_PYTHON, "-c", BARE_QT),
     "the same with numpy and pyqtgraph imported": (_PYTHON, "-c", BARE_IMPORTS),
-    "the practice season painted": (_PYTHON, "-c", OURS),
+    "the practice season painted": (_PYTHON, "-c", PAINTED),
     "ripenroom --help": (_PYTHON, "-m", "ripenroom", "--help"),
     "Python alone": (_PYTHON, "-c", ""),
 }
