@@ -152,7 +152,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         low, mid, high = crop.count
         first = f"{crop.first:%a} {crop.first.day} {crop.first:%b}"
         assert f", about {mid} more pawpaw ({low}–{high}) are likely from {first} " in said
-        assert f" to {last:%a} {last.day} {last:%b}. The plan counts on them" in said
+        assert f" to {last:%a} {last.day} {last:%b}. The plan keeps room for them" in said
         assert "Expected picks (Ctrl+E)" in said
         picks = [line for line in lines if line.startswith("  About ")]
         assert len(picks) == len(living.ask.likely_picks())
