@@ -112,7 +112,7 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
     assert f": 1 crate of {code} from {here}. For " in told
     assert told.endswith(": 78 % ready, if left here 20 %.")
     as_good = "\n".join(printed(reading(practice, {line: Delay(0.784, 0.784)}), sheet))
-    assert as_good.endswith(".")
+    assert as_good.endswith("as good here, but the room is needed.")
     further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
     assert said(practice, carry(further))[2].endswith(f"then to {made.places[2].name} today.")
     assert "There is no room for it in " in said(practice, carry(line, room=False))[2]
