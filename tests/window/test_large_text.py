@@ -74,6 +74,7 @@ def lies_outside(widget: QWidget, root: QWidget) -> bool:
     at = widget
     while at is not root:
         parent = at.parentWidget()
+        assert parent is not None
         area = parent.parentWidget()
         if isinstance(parent, QAbstractItemView):
             return False
