@@ -39,11 +39,9 @@ class CalendarWords:
     pack: str = "Pack for {market}"
 
 
-def write_calendar(
-    season: Season, plan: Plan | None, path: Path, words: CalendarWords | None = None
-) -> int:
+def write_calendar(season: Season, plan: Plan | None, path: Path) -> int:
     """Write what lies ahead of the season's now; how many events there are."""
-    calendar = season_calendar(season, plan, words or CalendarWords())
+    calendar = season_calendar(season, plan, CalendarWords())
     put_calendar(calendar, path)
     return len(calendar.events)
 

@@ -14,7 +14,7 @@ from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
 from ripenroom.science.special import expit, logit, ndtr
-from ripenroom.science.spread import even_z, share_beyond
+from ripenroom.science.spread import even_z, shares_beyond
 
 _SMALLEST_SD = 1e-9
 
@@ -108,7 +108,7 @@ class Prospects:
                 horizon_sd = self.horizon_rate_sd[lines][:, :, course]
                 start, ripe_ago = self._by_start(lines, course)
                 start_sd = self.start_rate_sd[lines][:, :, course]
-                ready = share_beyond(ready_age, mean, horizon, sd, horizon_sd)
+                (ready,) = shares_beyond((ready_age,), mean, horizon, sd, horizon_sd)
                 past = past_share(mean, start, ripe_ago, sd, start_sd, ready_age, soft_age)
                 counts = part * self.weight[lines, :, course]
                 share[lines] += counts * np.maximum(ready - past, 0.0)

@@ -69,7 +69,7 @@ def to_pick_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) 
     """``"about 40 (25–60) by Fri 2 Oct"``, and of what feel; why nothing where that is so."""
     if forecast is None:
         if line.crop is None:
-            return tr("say its cultivar")
+            return tr("enter its cultivar")
         return tr("count its fruit") if line.counted is None else ""
     by = by_day(reader)
     found = forecast.by(by)
@@ -206,7 +206,7 @@ def _came_words(frost: FrostForecast, words: Formats) -> str:
         if frost.left[0] > 0.0
         else tr(
             "There was frost on {day} ({cold}): by now all fruit should be down. Where some still "
-            "hangs, walk that row and its numbers follow."
+            "hangs, walk that row to correct its numbers."
         )
     )
     return said.format(day=words.day(coldest.on), cold=words.temperature(coldest.min_c))
@@ -273,7 +273,9 @@ def spring_words(forecast: RowForecast, words: Formats) -> list[str]:
     """What is published of spring's warmth and harvest, for crops that have it."""
     spring, said = forecast.spring, list[str]()
     if spring is not None and spring.first_pick is not None:
-        first = tr("By its spring, as in Michigan, it is picked from {day} on, a week either way.")
+        first = tr(
+            "Going by its spring (as in Michigan), picking starts on {day}, a week either way."
+        )
         said.append(first.format(day=words.day(spring.first_pick)))
     if spring is not None and spring.growing_hours is not None:
         after = (
@@ -295,7 +297,7 @@ def bloom_words(forecast: RowForecast, words: Formats) -> str:
         if not forecast.bloom_is_odd:
             return ""
         return tr(
-            "Full bloom on {day} hardly fits what was felt: check that day (Change row)."
+            "Full bloom on {day} hardly fits what was felt: look at that day again (Edit row)."
         ).format(day=words.day(bloom.on))
     after = {
         "cultivar": tr("like other rows of its cultivar"),
@@ -304,7 +306,7 @@ def bloom_words(forecast: RowForecast, words: Formats) -> str:
         "walk": tr("by its first walk or pick"),
         "season": tr("by the season’s first day"),
     }[bloom.by]
-    return tr("Bloom not noted: guessed as {day}, {days} days either way, {after}.").format(
+    return tr("No bloom entered: guessed as {day}, {days} days either way, {after}.").format(
         day=words.day(bloom.on), days=words.number(Z_80 * bloom.sd_days), after=after
     )
 
@@ -334,5 +336,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         )
         for advice in forecast.by_feel
     ]
-    heading = tr("How many will come good:")
+    heading = tr("How many come good if picked:")
     return [heading, *(f"    {text}" for text in said)]

@@ -8,6 +8,7 @@ from functools import partial
 from tests.benchmarks import (
     dragging,
     footprint,
+    growth,
     learning,
     opening,
     orchard,
@@ -23,6 +24,7 @@ BENCHMARKS: dict[str, Callable[[], None]] = {
     "opening": opening.run,
     "dragging": dragging.run,
     "starting": starting.run,
+    "growth": growth.run,
     "footprint": footprint.run,
     "planning": planning.run,
     "learning": learning.run,

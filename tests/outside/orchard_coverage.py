@@ -10,10 +10,11 @@ import numpy as np
 from ripenroom.science.clock import Indices
 from ripenroom.science.orchard.pick_forecast import (
     Numbers,
+    all_picked_by,
     expected_picks,
     forecast,
     lost_by,
-    total_picks,
+    picked_by,
 )
 from ripenroom.science.orchard.row_fit import CultivarBelief, Rows, RowsBelief, learn
 from ripenroom.science.orchard.sightings import Sightings
@@ -119,11 +120,18 @@ def tally(seeds: Iterable[int], now_days: Iterable[float] = (118.0, 126.0, 134.0
             picks = now + np.array([2.0, 4.0, 6.0])
             coming = np.tile(picks, (len(orchard.rows), 1))
             took = _picked(copy.deepcopy(orchard), picks)
-            each, total = expected_picks(belief, coming), total_picks(belief, coming)
+            each = expected_picks(belief, coming)
+            every_day = np.ones(coming.shape, bool)
+            so_far = picked_by(belief, coming, every_day)
+            total = all_picked_by(belief, coming, every_day)
             for place in range(picks.size):
                 add(found, f"pick {place + 1} of 3", _column(each, place), took[:, place], begun)
-            summed = took.sum(axis=0)
-            found.add("picks of all rows", total.low, total.mean, total.high, summed)
+            by_then = took.cumsum(axis=1)
+            for place in range(1, picks.size):
+                what = f"first {place + 1} picks of 3"
+                add(found, what, _column(so_far, place), by_then[:, place], begun)
+            summed = by_then.sum(axis=0)
+            found.add("picks of all rows so far", total.low, total.mean, total.high, summed)
     return found
 
 

@@ -200,6 +200,20 @@ def _hold(rows: list[TrueRow], spring: Spring, day: int, seen: list[Record], tal
             _add(tally, f"ready in {ahead} days", found.ready[ahead], ready.sum())
         lost = hanging & ~row.lost(today) & row.lost(spring.at(day + 5.5))
         _add(tally, "lost within 5 days", found.lost[5], lost.sum())
+        for ahead in (3, 7):
+            on = [n for n, count in enumerate(found.picks[: ahead + 1]) if count.high > 0.0]
+            told_by = found.by(found.days[ahead])
+            _add(tally, f"to pick within {ahead} days", told_by, _picked(row, spring, day, on))
+
+
+def _picked(row: TrueRow, spring: Spring, day: int, on: list[int]) -> int:
+    """Fruit that are found if all that gives is taken so many days ahead."""
+    taken = np.zeros(row.gives.size, bool)
+    for ahead in on:
+        heat = spring.at(day + (ahead + 0.5 if ahead else 20.0 / 24.0))
+        feel = row.feel(heat)
+        taken |= row.hangs(heat) & (feel > 0) & (feel < 4)
+    return int(taken.sum())
 
 
 def _add(tally: Tally, what: str, told: FruitRange, true: int) -> None:

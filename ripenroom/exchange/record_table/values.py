@@ -3,16 +3,17 @@
 import math
 import re
 from collections.abc import Sequence
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import Literal
+
+from ripenroom.exchange.text_table.stamps import DateOrder as Order
+from ripenroom.exchange.text_table.stamps import date_before, day_number
 
 DateOrder = Literal["ymd", "dmy", "mdy"]
 DecimalMark = Literal[".", ","]
 
 # Nothing here may be read in two ways, so nothing is tried again: the time to read a cell, or to
 # find that it cannot be, grows with its length.
-_BETWEEN = r"(?:\s*+[-/.]\s*+|\s++)"
-_DATE = re.compile(rf"\s*+(\d{{1,4}}){_BETWEEN}(\d{{1,2}}){_BETWEEN}(\d{{1,4}})\.?(.*)", re.DOTALL)
 _TIME = re.compile(
     r"[T,\s]*+(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(?:\.\d++)?)?)?\s*+([ap])?\.?m?\.?"
     r"\s*+(Z|[+-]\d{2}:?\d{2})?\s*+",
@@ -50,14 +51,10 @@ def _shows(mark: str, cell: str) -> bool:
 
 def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[DateOrder, bool]:
     """The order in which dates are written, and whether that is doubtful."""
-    parts = [
-        (int(match[1]), int(match[2]), len(match[1]))
-        for match in (_DATE.match(cell) for cell in cells if len(cell) <= _LONGEST)
-        if match
-    ]
-    if all(digits >= 3 for _, _, digits in parts):
+    found = filter(None, map(date_before, cells))
+    short = [parts[:2] for parts, _ in found if not parts.settled]
+    if not short:
         return "ymd", False
-    short = [(first, second) for first, second, digits in parts if digits < 3]
     if any(first > 12 for first, _ in short):
         return "dmy", False
     if any(second > 12 for _, second in short):
@@ -101,23 +98,16 @@ def numbers_in(text: str, mark: DecimalMark) -> tuple[float, ...]:
 
 def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
     """Day, time of day (None if there is none) and offset ("" if there is none) of a cell."""
-    match = _DATE.fullmatch(text) if len(text) <= _LONGEST else None
-    if not match:
+    before = date_before(text)
+    if before is None:
         raise Unreadable("must be a date, such as 2026-09-14")
-    first, second, third = (int(match[n]) for n in (1, 2, 3))
-    if len(match[1]) >= 3 or (order == "ymd" and len(match[3]) <= 2):
-        year, month, day = first, second, third
-    elif order == "mdy":
-        month, day, year = first, second, third
-    else:
-        day, month, year = first, second, third
-    if year < 100:
-        year += 2000
-    rest = match[4]
-    try:
-        found = date(year, month, day)
-    except ValueError:
-        raise Unreadable("is no day of the calendar") from None
+    parts, rest = before
+    if order == "ymd" and parts.third > 99:
+        order = "dmy"
+    number = day_number(parts, Order(order))
+    if number is None:
+        raise Unreadable("is no day of the calendar")
+    found = date(1970, 1, 1) + timedelta(days=number)
     if not rest.strip(" \t\n,"):
         return found, None, ""
     clock, offset = _clock(rest)

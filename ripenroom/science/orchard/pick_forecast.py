@@ -89,18 +89,31 @@ def expected_picks(
     return left.numbers(_found(left, tree_days, picked_on))
 
 
-def total_picks(belief: RowsBelief, tree_days: Floats, picked_on: Flags | None = None) -> Numbers:
-    """:func:`expected_picks` summed over all rows, (days,), of those days on which each is picked:
-    rows of one cultivar are off together as far as it is the cultivar that is unknown."""
-    left = FruitLeft(belief)
-    found = _found(left, tree_days, picked_on)
-    mean, variance = left.moments(found if picked_on is None else found * picked_on)
+def picked_by(
+    belief: RowsBelief, tree_days: Floats, picked_on: Flags, clock_sd: FloatsLike = 0.0
+) -> Numbers:
+    """All that is picked of each row from the first day to each (rows, days), that day's pick among
+    it; ``picked_on`` as for :func:`expected_picks`, ``clock_sd`` as for :func:`forecast`.
+
+    A row's days are not off by themselves: what is not picked on one of them is there on the next.
+    """
+    mean, variance, shift = _so_far(FruitLeft(belief), tree_days, picked_on, clock_sd)
+    return _range(mean, variance + np.square(shift))
+
+
+def all_picked_by(
+    belief: RowsBelief, tree_days: Floats, picked_on: Flags, clock_sd: FloatsLike = 0.0
+) -> Numbers:
+    """:func:`picked_by` summed over all rows, (days,): rows of one cultivar are off together as far
+    as it is the cultivar that is unknown, and all of them by the weather."""
+    mean, variance, shift = _so_far(FruitLeft(belief), tree_days, picked_on, clock_sd)
     sd = np.sqrt(variance)
     together = np.zeros((int(belief.rows.cultivar.max(initial=0)) + 1, mean.shape[1]))
     shared = np.sqrt(belief.of_cultivar)[:, None] * sd
     np.add.at(together, belief.rows.cultivar, shared)
     own = np.square(sd) - np.square(shared)
-    return _range(mean.sum(axis=0), own.sum(axis=0) + np.square(together).sum(axis=0))
+    every = own.sum(axis=0) + np.square(together).sum(axis=0) + np.square(shift.sum(axis=0))
+    return _range(mean.sum(axis=0), every)
 
 
 def frost_finds(
@@ -120,6 +133,32 @@ def frost_finds(
     reached = mean @ first_frost
     spread = np.maximum(square @ first_frost - np.square(reached), 0.0)
     return _range(reached, spread)
+
+
+def _so_far(
+    left: "FruitLeft", tree_days: Floats, picked_on: Flags, clock_sd: FloatsLike
+) -> tuple[Floats, Floats, Floats]:
+    """Mean and variance of what is picked of each row until each day, (rows, days), and how far the
+    clock moves it."""
+    found = _found(left, tree_days, picked_on) * picked_on
+    mean, variance = left.moments(np.cumsum(found, axis=-1))
+    if not np.any(clock_sd):
+        return mean, variance, np.zeros_like(mean)
+    # What began to give by the last pick is picked by it, but for what was lost before.
+    gave = np.einsum("pr,prn->rn", left.weight, left.gave_by(tree_days))
+    shift = _slope(gave, tree_days) * clock_sd
+    last = np.maximum.accumulate(np.where(picked_on, np.arange(mean.shape[1]), -1), axis=1)
+    shift = np.take_along_axis(shift, np.maximum(last, 0), axis=1)
+    return mean, variance, np.where(last < 0, 0.0, shift)
+
+
+def _slope(mean: Floats, tree_days: Floats) -> Floats:
+    """By how much numbers (rows, n) rise with a tree day; none where the clock stands still."""
+    if mean.shape[1] < 2:
+        return np.zeros_like(mean)
+    by_day = np.gradient(tree_days, axis=1)
+    slope = np.gradient(mean, axis=1) / np.maximum(by_day, _STILL)
+    return np.where(by_day > _STILL, slope, 0.0)
 
 
 def _found(left: "FruitLeft", tree_days: Floats, picked_on: Flags | None) -> Floats:
@@ -208,10 +247,8 @@ class FruitLeft:
         """Ranges of numbers (points, rows, n); where they are those of ``tree_days`` (rows, n),
         with what a clock that is off by ``clock_sd`` (rows, n) makes of them."""
         mean, variance = self.moments(fruit)
-        if tree_days is not None and np.any(clock_sd) and mean.shape[1] > 1:
-            by_day = np.gradient(tree_days, axis=1)
-            slope = np.gradient(mean, axis=1) / np.maximum(by_day, _STILL)
-            variance = variance + np.square(np.where(by_day > _STILL, slope, 0.0) * clock_sd)
+        if tree_days is not None and np.any(clock_sd):
+            variance = variance + np.square(_slope(mean, tree_days) * clock_sd)
         return _range(mean, variance)
 
 

@@ -65,23 +65,6 @@ def save_second_grades(state: SeasonState, grades: Sequence[SecondGrade]) -> Act
     return Action("change of second grade", tuple(grades), dropped)
 
 
-def save_second_grade(state: SeasonState, grade: SecondGrade) -> Action:
-    """Say what a second-grade fruit of one crop brings, in place of what was said of it before."""
-    _require_grade(grade, state.crops)
-    before = tuple(
-        g for g in state.book.second_grades.values() if g.crop == grade.crop and g.id != grade.id
-    )
-    return Action(f"second grade of {grade.crop}", (grade,), before)
-
-
-def delete_second_grade(state: SeasonState, grade_id: str) -> Action:
-    """No one takes second grade of a crop any more."""
-    found = state.book.second_grades.get(grade_id)
-    if found is None:
-        raise Refusal("", "This price is not in the season any more.")
-    return Action(f"deletion of second grade of {found.crop}", deleted=(found,))
-
-
 def _require_grade(grade: SecondGrade, crops: Collection[str]) -> None:
     checked(grade)
     if grade.crop not in crops:

@@ -15,11 +15,12 @@ from ripenroom.science.at_pick import age_from_feel
 from ripenroom.science.orchard.pick_forecast import (
     Flags,
     Numbers,
+    all_picked_by,
     expected_picks,
     forecast,
     frost_finds,
     lost_by,
-    total_picks,
+    picked_by,
 )
 from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_every
 from ripenroom.science.softening import Floats
@@ -144,7 +145,10 @@ def _told(
     picked_on = np.stack([_picks_on(_apart(some)) for some in every])
     picked_on[:, :SHOWN_DAYS] |= falling
     chances = np.zeros(AHEAD_DAYS) if frost is None else np.array(frost.chance)
-    picks = expected_picks(belief, near, picked_on[:, :SHOWN_DAYS])
+    soon_on = picked_on[:, :SHOWN_DAYS]
+    picks = expected_picks(belief, near, soon_on)
+    by_day = picked_by(belief, near, soon_on, off)
+    spared_by = _spared_by(picks.mean * soon_on, left)
     lost = lost_by(belief, near, off)
     reached = frost_finds(belief, far, picked_on, chances)
     advice = pick_by_feel(belief, near[:, 0], near[:, 1] - near[:, 0], _ripens(orchard.of.crops))
@@ -164,6 +168,7 @@ def _told(
                 count if on else NO_FRUIT
                 for count, on in zip(_times(found, hangs_on), picked_on[number], strict=False)
             ),
+            picked_by=_times(_ranges(by_day, number), spared_by[number].tolist()),
             lost=tuple(
                 count * part + hanging * (1.0 - part / max(hangs_on[0], _NEAR_NONE))
                 for count, part in zip(_ranges(lost, number), hangs_on, strict=True)
@@ -180,11 +185,16 @@ def _told(
         )
 
     rows = [told(number) for number in range(len(orchard.of.rows))]
-    return rows, _of_cultivars(orchard, near, picked_on[:, :SHOWN_DAYS], picks.mean, left)
+    return rows, _of_cultivars(orchard, near, soon_on, off, picks.mean, left)
 
 
 def _of_cultivars(
-    orchard: OrchardBelief, tree_days: Floats, picked_on: Flags, found_on: Floats, left: Floats
+    orchard: OrchardBelief,
+    tree_days: Floats,
+    picked_on: Flags,
+    clock_off: Floats,
+    found_on: Floats,
+    left: Floats,
 ) -> tuple[CultivarPicks, ...]:
     """Picks of all rows of each cultivar; of one whose rows go by two clocks, off together.
 
@@ -193,15 +203,28 @@ def _of_cultivars(
     found: dict[str, tuple[FruitRange, ...]] = {}
     for place, group in enumerate(orchard.of.groups):
         own = picked_on & (orchard.belief.rows.cultivar == place)[:, None]
-        total = total_picks(orchard.belief, tree_days, own)
+        total = all_picked_by(orchard.belief, tree_days, own, clock_off)
         of_rows = np.where(own, found_on, 0.0)
-        spared = (of_rows * left).sum(axis=0) / np.maximum(of_rows.sum(axis=0), _NEAR_NONE)
+        spared = _spared_by(of_rows.sum(axis=0), _part(of_rows * left, of_rows))
         picks = _times(_columns(total), spared.tolist())
         before = found.get(group.cultivar_id)
         if before is not None:
             picks = tuple(one + other for one, other in zip(before, picks, strict=True))
         found[group.cultivar_id] = picks
     return tuple(CultivarPicks(*each) for each in found.items())
+
+
+def _part(spared: Floats, of_rows: Floats) -> Floats:
+    """What frost leaves of the picks of rows together, (days,)."""
+    return np.asarray(spared.sum(axis=0) / np.maximum(of_rows.sum(axis=0), _NEAR_NONE))
+
+
+def _spared_by(picks: Floats, left: Floats) -> Floats:
+    """The share of all picks until each day that frost leaves, from what it leaves of each day's;
+    days in the last axis."""
+    every = np.cumsum(picks, axis=-1)
+    share = np.cumsum(picks * left, axis=-1) / np.maximum(every, _NEAR_NONE)
+    return np.where(every > _NEAR_NONE, share, 1.0)
 
 
 def _times(counts: tuple[FruitRange, ...], parts: list[float]) -> tuple[FruitRange, ...]:

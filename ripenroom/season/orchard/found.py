@@ -125,12 +125,13 @@ class RowForecast:
     ``hanging`` is all that is on its trees now. Of each day ``ready`` are fruit that give and are
     not too soft, and ``lost`` those that got too soft or have fallen since today, if nobody picks
     before; ``picks`` are what is found if the row is picked over on that day and on every other day
-    in between that it is worth it. A walk is worth its time every ``walk_every_days``, inf where it
-    never is. ``frost_reaches`` is what still hangs when the first frost comes. ``by_heat`` is
-    whether its clock counts degree days, ``by_months`` whether most of these are those that its
-    months usually have, and ``walks`` how many there were. ``bloom`` is the day
-    that it is counted from; ``bloom_is_odd`` says that what was seen since hardly fits it.
-    ``spring`` is what is published of its crop's spring, if anything.
+    in between that it is worth it, and ``picked_by`` all of these from today until then. A walk is
+    worth its time every ``walk_every_days``, inf where it never is. ``frost_reaches`` is what still
+    hangs when the first frost comes. ``by_heat`` is whether its clock counts degree days,
+    ``by_months`` whether most of these are those that its months usually have, and ``walks`` how
+    many there were. ``bloom`` is the day that it is counted from; ``bloom_is_odd`` says that what
+    was seen since hardly fits it. ``spring`` is what is published of its crop's spring, if
+    anything.
     """
 
     row_id: str
@@ -138,6 +139,7 @@ class RowForecast:
     hanging: FruitRange
     ready: tuple[FruitRange, ...]
     picks: tuple[FruitRange, ...]
+    picked_by: tuple[FruitRange, ...]
     lost: tuple[FruitRange, ...]
     walk_every_days: float
     frost_reaches: FruitRange
@@ -151,11 +153,7 @@ class RowForecast:
 
     def by(self, day: date) -> FruitRange:
         """All that is there to be picked from today until a day, that day's pick among it."""
-        found = NO_FRUIT
-        for on, count in zip(self.days, self.picks, strict=True):
-            if on <= day:
-                found += count
-        return found
+        return _until(self.picked_by, day, self.days[0])
 
     @property
     def walk_on(self) -> date | None:
@@ -169,16 +167,22 @@ class RowForecast:
 
 @dataclass(frozen=True, slots=True)
 class CultivarPicks:
-    """What all rows of a cultivar give on each of the days that are told, today first, if each is
+    """What all rows of a cultivar give from today until each of the days that are told, if each is
     picked over as its :class:`RowForecast` has it. Rows are off together as far as it is the
     cultivar that is not known, so that this is surer than their ranges added up."""
 
     cultivar_id: str
-    picks: tuple[FruitRange, ...]
+    picked_by: tuple[FruitRange, ...]
 
     def by(self, day: date, today: date) -> FruitRange:
         """All that is there to be picked from today until a day, that day's picks among it."""
-        return sum(self.picks[: max((day - today).days + 1, 0)], start=NO_FRUIT)
+        return _until(self.picked_by, day, today)
+
+
+def _until(every: tuple[FruitRange, ...], day: date, today: date) -> FruitRange:
+    """What ``every`` day, today first, says of a day; of one beyond, what the last says."""
+    ahead = (day - today).days
+    return NO_FRUIT if ahead < 0 else every[min(ahead, len(every) - 1)]
 
 
 @dataclass(frozen=True, slots=True)

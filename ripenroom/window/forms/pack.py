@@ -47,7 +47,9 @@ class PackDialog(FormDialog):
         )
         self.action_button.setText(tr("Save what was packed"))
         if self.packing.crops and session.plans.plan is None:
-            said = tr("There is no plan yet: crates that another market day needs may be listed.")
+            said = tr(
+                "There is no plan yet: some of these crates may be needed for another market day."
+            )
             self.body.addWidget(WrappedLabel(said, self))
         for crop in self.packing.crops:
             self._add_crop(crop)

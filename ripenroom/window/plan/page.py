@@ -161,7 +161,7 @@ class Overview(QScrollArea):
     def _why_nothing(self) -> str:
         season = self._session.season
         if self._session.plans.plan is None:
-            return tr("The plan will stand here in a moment.")
+            return tr("The plan will be here in a moment.")
         if not any(day.starts_at > season.now() for day in season.book.market_days.values()):
             return tr(
                 "No market day lies ahead. Add the next one under Market days, with what it wants, "

@@ -11,11 +11,12 @@ from ripenroom.science.orchard.pick_forecast import (
     UNEVEN,
     FruitLeft,
     Numbers,
+    all_picked_by,
     expected_picks,
     forecast,
     frost_finds,
     lost_by,
-    total_picks,
+    picked_by,
 )
 from ripenroom.science.orchard.row_fit import RowsBelief, learn
 from ripenroom.science.orchard.sightings import Sightings
@@ -127,10 +128,43 @@ def test_picks_on_chosen_days_find_what_gave_since(row: int) -> None:
             drawn.there &= ~found
 
 
+@pytest.mark.parametrize("row", [0, 1])
+def test_all_picks_until_a_day_are_those_of_drawn_fruit(row: int) -> None:
+    belief = believed(pick=True)
+    on = np.zeros((2, DAYS.size), bool)
+    on[:, [1, 5, 6, 11]] = True
+    days = np.tile(DAYS, (2, 1))
+    each, told = expected_picks(belief, days, on), picked_by(belief, days, on)
+    drawn = Drawn(belief, row)
+    taken = np.zeros_like(drawn.there)
+    for place in range(DAYS.size):
+        found = (drawn.gives <= DAYS[place]) & (drawn.soft > DAYS[place])
+        found &= drawn.drops > DAYS[place]
+        if on[row, place]:
+            taken |= drawn.there & found
+            drawn.there &= ~found
+        if taken.any():
+            _agrees(told, row, place, taken.sum(axis=1))
+    # Fruit that is late for one pick is there at the next: together they are surer.
+    wide = (each.high - each.low)[:, [1, 5, 6, 11]].sum(axis=1)
+    assert (told.high[:, -1] - told.low[:, -1] < 0.95 * wide).all()
+
+
+def test_a_clock_that_may_be_off_widens_picks_of_the_days_that_come() -> None:
+    belief = believed(pick=True)
+    days, on = np.tile(DAYS, (2, 1)), np.ones((2, DAYS.size), bool)
+    sure = picked_by(belief, days, on)
+    unsure = picked_by(belief, days, on, 0.4 * np.sqrt(np.arange(DAYS.size)))
+    assert unsure.mean == pytest.approx(sure.mean)
+    assert unsure.high[:, 0] == pytest.approx(sure.high[:, 0])
+    assert (unsure.high[:, 3] > sure.high[:, 3]).all()
+
+
 def test_all_rows_together_are_less_unsure_than_each_and_more_than_alone() -> None:
     belief = believed(pick=False)
     days = np.tile(DAYS[:6], (2, 1))
-    each, total = expected_picks(belief, days), total_picks(belief, days)
+    on = np.ones(days.shape, bool)
+    each, total = picked_by(belief, days, on), all_picked_by(belief, days, on)
     assert total.mean == pytest.approx(each.mean.sum(axis=0))
     wide, widest = total.high - total.low, (each.high - each.low).sum(axis=0)
     alone = np.sqrt(np.square(each.high - each.low).sum(axis=0))
@@ -138,9 +172,8 @@ def test_all_rows_together_are_less_unsure_than_each_and_more_than_alone() -> No
     assert (wide > 0.95 * alone).all()
     some = np.zeros(days.shape, bool)
     some[0, 2] = True
-    assert (total_picks(belief, days, some).mean > 0.0).tolist() == [False] * 2 + [True] + [
-        False
-    ] * 3
+    told = all_picked_by(belief, days, some, 0.3).mean
+    assert (told > 0.0).tolist() == [False] * 2 + [True] * 4
 
 
 def test_frost_finds_what_was_not_picked_nor_fell_before_it() -> None:

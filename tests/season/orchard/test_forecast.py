@@ -14,7 +14,7 @@ from ripenroom.records.weather import FROST_ID, DayWeather, FrostDates, weather_
 from ripenroom.season.known_crops import crops_of
 from ripenroom.season.orchard.believed import belief_anew, orchard_belief
 from ripenroom.season.orchard.forecast import SHOWN_DAYS, orchard_forecast
-from ripenroom.season.orchard.found import FruitRange, RowForecast
+from ripenroom.season.orchard.found import NO_FRUIT, FruitRange, RowForecast
 from ripenroom.season.orchard.seen import sightings
 from ripenroom.season.practice import demo_book
 from ripenroom.season.state import SeasonState
@@ -50,12 +50,15 @@ def test_every_counted_row_is_told_of(state: SeasonState) -> None:
     assert forecast.on == state.today
     for row in forecast.rows:
         assert row.days == tuple(state.today + timedelta(days=n) for n in range(SHOWN_DAYS))
-        every = (row.hanging, row.frost_reaches, *row.ready, *row.picks, *row.lost)
+        days = (*row.ready, *row.picks, *row.picked_by, *row.lost)
+        every = (row.hanging, row.frost_reaches, *days)
         assert all(0.0 <= each.low <= each.mid <= each.high for each in every)
         lost = [each.mid for each in row.lost]
         assert lost[0] == 0.0
         assert lost == sorted(lost)
         assert row.by(row.days[3]).mid == pytest.approx(sum(p.mid for p in row.picks[:4]))
+        assert row.by(row.days[0] - timedelta(days=1)) == NO_FRUIT
+        assert row.by(row.days[-1] + timedelta(days=9)) == row.picked_by[-1]
         assert row.by_heat
     assert forecast.frost is not None
     assert len(forecast.frost.chance) == SHOWN_DAYS
@@ -67,11 +70,12 @@ def test_rows_of_a_cultivar_together_are_surer_than_one_by_one(state: SeasonStat
     (together,) = (each for each in forecast.cultivars if each.cultivar_id == middle)
     rows = [row for row in forecast.rows if state.book.rows[row.row_id].cultivar_id == middle]
     assert len(rows) == 2
-    for day, count in enumerate(together.picks):
-        assert count.mid == pytest.approx(sum(row.picks[day].mid for row in rows))
-    widths = [row.picks[0].high - row.picks[0].low for row in rows]
-    assert together.picks[0].high - together.picks[0].low < sum(widths)
-    assert together.picks[0].high - together.picks[0].low > max(widths)
+    for day, count in enumerate(together.picked_by):
+        assert count.mid == pytest.approx(sum(row.picked_by[day].mid for row in rows))
+    for day in (0, 7):
+        widths = [row.picked_by[day].high - row.picked_by[day].low for row in rows]
+        width = together.picked_by[day].high - together.picked_by[day].low
+        assert max(widths) < width < sum(widths)
 
 
 def test_the_row_that_loses_most_before_its_next_walk_is_first(state: SeasonState) -> None:

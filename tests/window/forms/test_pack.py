@@ -279,7 +279,7 @@ def test_a_line_with_nothing_typed_is_nothing_to_lose(form: PackDialog) -> None:
 def test_without_a_plan_it_says_that_others_may_need_the_crates(
     qtbot: QtBot, form: PackDialog, session: Session
 ) -> None:
-    said = "There is no plan yet: crates that another market day needs may be listed."
+    said = "There is no plan yet: some of these crates may be needed for another market day."
     assert said in texts(form)
     session.plans.plan = plan_of(session.season)
     other = PackDialog(session, next_day(session).id)
