@@ -14,7 +14,7 @@ from ripenroom.season.orchard.found import (
     RowForecast,
 )
 from ripenroom.season.plans.plan import roughly
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import feel_names
 from ripenroom.wording.reader import Reader
@@ -35,7 +35,7 @@ def about_words(line: RowFacts, reader: Reader) -> str:
     cultivar = season.book.cultivars.get(line.row.cultivar_id or "")
     parts = [cultivar.name if cultivar else ""]
     if line.row.trees is not None:
-        trees = tr("1 tree") if line.row.trees == 1 else tr("{n} trees")
+        trees = tr_n("{n} tree", "{n} trees", line.row.trees)
         parts.append(trees.format(n=line.row.trees))
     return " · ".join(part for part in parts if part)
 
@@ -120,9 +120,11 @@ def every_words(forecast: RowForecast, words: Formats) -> str:
     if math.isinf(forecast.walk_every_days):
         return ""
     every = max(1, round(forecast.walk_every_days))
-    if every == 1:
-        return tr("Once picked over it is worth a walk every day.")
-    return tr("Once picked over it is worth a walk every {n} days.").format(n=words.number(every))
+    return tr_n(
+        "Once picked over it is worth a walk every day.",
+        "Once picked over it is worth a walk every {n} days.",
+        every,
+    )
 
 
 def why_walk(forecast: RowForecast, reader: Reader) -> str:

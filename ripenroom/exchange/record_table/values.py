@@ -8,6 +8,7 @@ from typing import Literal
 
 from ripenroom.exchange.text_table.stamps import DateOrder as Order
 from ripenroom.exchange.text_table.stamps import date_before, day_number
+from ripenroom.texts import tr
 
 DateOrder = Literal["ymd", "dmy", "mdy"]
 DecimalMark = Literal[".", ","]
@@ -65,17 +66,17 @@ def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[D
 def number_in(text: str, mark: DecimalMark) -> float:
     """A number as written with that decimal mark; groups of thousands may be marked."""
     if len(text) > _LONGEST:
-        raise Unreadable("must be a number")
+        raise Unreadable(tr("must be a number"))
     bare = _GAPS.sub("", text)
     other = "," if mark == "." else "."
     if _GROUPED[mark].fullmatch(bare):
         bare = bare.replace(other, "")
     bare = bare.replace(mark, ".")
     if not _NUMBER.fullmatch(bare):
-        raise Unreadable("must be a number")
+        raise Unreadable(tr("must be a number"))
     value = float(bare)
     if not math.isfinite(value):
-        raise Unreadable("must be a number")
+        raise Unreadable(tr("must be a number"))
     return value
 
 
@@ -84,9 +85,9 @@ def count_in(text: str, mark: DecimalMark) -> int:
     try:
         value = number_in(text, mark)
     except Unreadable:
-        raise Unreadable("must be a whole number") from None
+        raise Unreadable(tr("must be a whole number")) from None
     if value != int(min(value, 1e15)) or not 0 <= value < 1e9:
-        raise Unreadable("must be a whole number")
+        raise Unreadable(tr("must be a whole number"))
     return int(value)
 
 
@@ -100,13 +101,13 @@ def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
     """Day, time of day (None if there is none) and offset ("" if there is none) of a cell."""
     before = date_before(text)
     if before is None:
-        raise Unreadable("must be a date, such as 2026-09-14")
+        raise Unreadable(tr("must be a date, such as 2026-09-14"))
     parts, rest = before
     if order == "ymd" and parts.third > 99:
         order = "dmy"
     number = day_number(parts, Order(order))
     if number is None:
-        raise Unreadable("is no day of the calendar")
+        raise Unreadable(tr("is no day of the calendar"))
     found = date(1970, 1, 1) + timedelta(days=number)
     if not rest.strip(" \t\n,"):
         return found, None, ""
@@ -122,17 +123,17 @@ def time_in(text: str) -> time:
 def _clock(text: str) -> tuple[time, str]:
     match = _TIME.fullmatch(text) if len(text) <= _LONGEST else None
     if not match:
-        raise Unreadable("must be a time, such as 14:30")
+        raise Unreadable(tr("must be a time, such as 14:30"))
     hour, minute, second = (int(match[n] or 0) for n in (1, 2, 3))
     half = (match[4] or "").lower()
     if half and not 1 <= hour <= 12:
-        raise Unreadable("must be a time, such as 2:30 pm")
+        raise Unreadable(tr("must be a time, such as 2:30 pm"))
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
     try:
         return time(hour, minute, second), match[5] or ""
     except ValueError:
-        raise Unreadable("must be a time, such as 14:30") from None
+        raise Unreadable(tr("must be a time, such as 14:30")) from None
 
 
 def with_offset(day: date, clock: time, offset: str) -> datetime | None:

@@ -234,7 +234,7 @@ class GaugeReadings(QWidget):
         if typed:
             mean = self._words.number(sum(typed) / len(typed), 1)
             text = tr_n(
-                "1 reading: {mean} {unit}. Enter again saves it.",
+                "{n} reading: {mean} {unit}. Enter again saves it.",
                 "{n} readings, {mean} {unit} on average. Enter again saves them.",
                 len(typed),
             )

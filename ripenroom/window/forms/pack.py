@@ -135,7 +135,7 @@ class PackDialog(FormDialog):
         for number, line in enumerate(crop.open_next, start=len(own) + 1):
             own.append(self._add_row(line, number, box))
         if crop.to_pick:
-            self.body.addWidget(WrappedLabel(to_pick_words(crop, words), self))
+            self.body.addWidget(WrappedLabel(to_pick_words(crop), self))
         if crop.leave and not crop.enough:
             at_home = WrappedLabel(parent=self)
             self.body.addWidget(at_home)

@@ -8,7 +8,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_inputs import HandCounts
 from ripenroom.window.session import Session
@@ -105,7 +105,7 @@ class WalkDialog(FormDialog):
         self.hand.show_crop(season.crops.get(cultivar.crop) if cultivar else None)
         parts = [cultivar.name if cultivar else ""]
         if row is not None and row.trees is not None:
-            trees = tr("1 tree") if row.trees == 1 else tr("{n} trees")
+            trees = tr_n("{n} tree", "{n} trees", row.trees)
             parts.append(trees.format(n=row.trees))
         before = [w for w in season.book.walks.values() if row is not None and w.row_id == row.id]
         if before and self._kept is None:

@@ -13,19 +13,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.records.refusal import Refusal
-from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 Choice = tuple[str, Callable[[], None]]
 """What a button says and what it does."""
-
-
-def refusal_text(refusal: Refusal) -> str:
-    """The refusal in the user's language."""
-    template = tr(refusal.text)
-    return template.format(**refusal.values)
 
 
 class RefusalNote(QWidget):

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
@@ -46,13 +46,25 @@ def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     )
 
 
-def to_pick_words(crop: "PackingOfCrop", words: Formats) -> str:
+def to_pick_words(crop: "PackingOfCrop") -> str:
     """How many of those that are planned for it nobody has picked yet."""
-    if crop.to_pick == 1:
-        return tr("1 more is planned, still to be picked.")
-    return tr("{fruit} more are planned, still to be picked.").format(
-        fruit=words.number(crop.to_pick)
+    return tr_n(
+        "{n} more is planned, still to be picked.",
+        "{n} more are planned, still to be picked.",
+        crop.to_pick,
     )
+
+
+def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
+    """All of that in one line: how many to pack, how many stand packed, what to squeeze first."""
+    said = [up_to_words(crop, name, words)]
+    if crop.packed and not crop.enough:
+        said.append(tr("{packed} packed.").format(packed=words.number(crop.packed)))
+    if crop.take:
+        said.append(first_words(crop, words))
+    if crop.to_pick:
+        said.append(to_pick_words(crop))
+    return " ".join(said)
 
 
 def next_words(crop: "PackingOfCrop") -> str:
