@@ -40,8 +40,9 @@ def _stops(layout: QLayout) -> Iterator[QWidget]:
 def _stops_of(widget: QWidget) -> Iterator[QWidget]:
     if isinstance(widget, QSplitter):
         for number in range(widget.count()):
-            if (part := widget.widget(number)) is not None:
-                yield from _stops_of(part)
+            part = widget.widget(number)
+            assert part is not None
+            yield from _stops_of(part)
         return
     if widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
         yield widget
