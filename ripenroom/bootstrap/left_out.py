@@ -33,7 +33,6 @@ MODULES: Final = [
     # the packages to build the program with
     "hatchling",
     "setuptools",
-    "tomlkit",
     "trove_classifiers",
 ]
 """Python modules, each with all below it."""
