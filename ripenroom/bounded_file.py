@@ -7,6 +7,8 @@ import stat
 from pathlib import Path
 from typing import Any, BinaryIO, TypeVar
 
+from ripenroom.texts import tr
+
 Said = TypeVar("Said", int, bytes)
 
 
@@ -29,9 +31,9 @@ def open_file(path: Path, most_bytes: int) -> BinaryIO:
     try:
         found = os.fstat(descriptor)
         if not stat.S_ISREG(found.st_mode):
-            raise NotRead(path, "it is not a file, but a folder, a pipe or a device")
+            raise NotRead(path, tr("it is not a file, but a folder, a pipe or a device"))
         if found.st_size > most_bytes:
-            raise NotRead(path, f"it is too large: more than {in_words(most_bytes)}")
+            raise _too_large(path, most_bytes)
         return io.BufferedReader(_Unwaited(descriptor, path))
     except BaseException:
         os.close(descriptor)
@@ -59,7 +61,7 @@ class _Unwaited(io.FileIO):
 
     def _said(self, found: Said | None) -> Said:
         if found is None:
-            raise NotRead(self._path, "it gives nothing to read, as no file does")
+            raise NotRead(self._path, tr("it gives nothing to read, as no file does"))
         return found
 
 
@@ -83,8 +85,13 @@ def read_file(path: Path, most_bytes: int) -> bytes:
         if len(content) > said:  # it grew, or is one of those that say nothing of their size
             content += file.read(most_bytes + 1 - len(content))
     if len(content) > most_bytes:
-        raise NotRead(path, f"it is too large: more than {in_words(most_bytes)}")
+        raise _too_large(path, most_bytes)
     return content
+
+
+def _too_large(path: Path, most_bytes: int) -> NotRead:
+    most = in_words(most_bytes)
+    return NotRead(path, tr("it is too large: more than {most}").format(most=most))
 
 
 def in_words(size: int) -> str:

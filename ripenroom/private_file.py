@@ -19,6 +19,7 @@ from typing import Final
 from uuid import uuid4
 
 from ripenroom.paths import copies_folder
+from ripenroom.texts import tr
 
 SEASON_SUFFIX: Final = ".ripenroom"
 JOURNAL_SUFFIX: Final = "-journal"
@@ -45,7 +46,9 @@ class OfASeason(FileExistsError):  # noqa: N818 - it refuses; the program has no
     def __init__(self, path: Path, what: str) -> None:
         super().__init__(
             errno.EEXIST,
-            f"it is {what}, which nothing may take the place of; choose another name",
+            tr("it is {what}, which nothing may take the place of; choose another name").format(
+                what=what
+            ),
             str(path),
         )
 
@@ -69,7 +72,7 @@ def private_file(path: Path) -> Iterator[Path]:
     """
     if path.exists() and not path.is_file() and not path.is_dir():
         if path.is_block_device():
-            raise OSError(errno.ENOTSUP, "it is a whole disk", str(path))
+            raise OSError(errno.ENOTSUP, tr("it is a whole disk"), str(path))
         yield path
         return
     require_no_season(path)
@@ -130,7 +133,7 @@ def private_folder(path: Path) -> None:
     """
     require_no_season(path)
     if path.exists() and not path.is_dir():
-        why = "it is there already and is no folder; name a folder"
+        why = tr("it is there already and is no folder; name a folder")
         raise NotADirectoryError(errno.ENOTDIR, why, str(path))
     path.mkdir(mode=0o700, parents=True, exist_ok=True)
 
@@ -157,23 +160,23 @@ def require_no_season(path: Path, *, for_season: bool = False) -> None:
     """
     real = real_path(path)
     if is_kept_copy(path):
-        raise OfASeason(path, "among the copies of seasons that are kept")
+        raise OfASeason(path, tr("among the copies of seasons that are kept"))
     name = _folded(real.name)
     of_side = next((name.removesuffix(side) for side in _SIDES if name.endswith(side)), None)
     if of_side is not None and (
         of_side.endswith(SEASON_SUFFIX) or any(map(is_season, _called(of_side, real.parent)))
     ):
-        raise OfASeason(path, "the journal or the lock of a season")
+        raise OfASeason(path, tr("the journal or the lock of a season"))
     if for_season:
         if any(other.name != real.name for other in filter(is_season, _called(name, real.parent))):
-            raise OfASeason(path, "a season file in other letters")
+            raise OfASeason(path, tr("a season file in other letters"))
         if os.path.lexists(real.with_name(real.name + JOURNAL_SUFFIX)):
-            raise OfASeason(path, "beside the unfinished change of a season of that name")
+            raise OfASeason(path, tr("beside the unfinished change of a season of that name"))
         return
     if name.endswith(SEASON_SUFFIX):
-        raise OfASeason(path, "called as a season file is")
+        raise OfASeason(path, tr("called as a season file is"))
     if any(map(is_season, (real, *_called(name, real.parent)))):
-        raise OfASeason(path, "a season file")
+        raise OfASeason(path, tr("a season file"))
 
 
 def real_path(path: Path) -> Path:

@@ -3,8 +3,8 @@
     python -m tests.lock             adds what pyproject.toml newly asks for, keeps the rest
     python -m tests.lock --upgrade   takes the newest versions that pyproject.toml allows
 
-Needs ``uv`` on the path. The file has two parts, so that running the program does not fetch the
-test tools, and it names no registry: pip asks whichever one it is set up to use.
+Needs ``uv`` on the path. The file has three parts, so that running the program fetches neither
+test tools nor the packager, and it names no registry: pip asks whichever one it is set up to use.
 """
 
 import argparse
@@ -14,8 +14,9 @@ import sys
 import tempfile
 import tomllib
 from pathlib import Path
+from typing import Final
 
-from ripenroom.bootstrap.lock import LOCK, PYPROJECT, RUN_HEADING, TEST_HEADING
+from ripenroom.bootstrap.lock import HEADINGS, LOCK, PYPROJECT, Part
 
 HEADER = """\
 # Exact versions and hashes for Python 3.11 and later on Linux, macOS and Windows.
@@ -54,20 +55,28 @@ def name_of(entry: str) -> str:
     return entry.partition("==")[0]
 
 
+EXTRAS: Final[dict[Part, list[str]]] = {"run": [], "test": ["dev"], "bundle": ["bundle"]}
+"""What pyproject.toml calls the packages that a part needs besides those to run."""
+
+
 def main() -> None:
-    """Resolve the two parts together, so that no package has two versions, and write them."""
+    """Resolve the parts together, so that no package has two versions, and write them."""
     parser = argparse.ArgumentParser(prog="python -m tests.lock", description=__doc__)
     parser.add_argument("--upgrade", action="store_true", help="take the newest allowed versions")
     upgrade = parser.parse_args().upgrade
     known = LOCK.read_text("utf-8") if LOCK.exists() else ""
-    everything = resolve("dev", known=known, upgrade=upgrade)
-    # A package that only some Pythons run with may be tested with on all: it is locked for all.
-    to_run_names = {name_of(entry) for entry in entries(resolve(known=everything, upgrade=False))}
-    to_run = [entry for entry in entries(everything) if name_of(entry) in to_run_names]
-    to_test = [entry for entry in entries(everything) if entry not in to_run]
-    parts = [HEADER, RUN_HEADING + "\n", *to_run, TEST_HEADING + "\n", *to_test]
-    LOCK.write_text("".join(parts), "utf-8")
-    sys.stdout.write(f"{LOCK.name}: {len(to_run)} entries to run, {len(to_test)} more to test\n")
+    everything = resolve("dev", "bundle", known=known, upgrade=upgrade)
+    text, to_run = HEADER, set[str]()
+    for part, extras in EXTRAS.items():
+        wanted = {
+            name_of(entry) for entry in entries(resolve(*extras, known=everything, upgrade=False))
+        }
+        # A package that only some Pythons run with may be tested with on all: it is locked for all.
+        held = [entry for entry in entries(everything) if name_of(entry) in wanted - to_run]
+        text += HEADINGS[part] + "\n" + "".join(held)
+        sys.stdout.write(f"{LOCK.name}: {len(held)} entries to {part}\n")
+        to_run = to_run or wanted
+    LOCK.write_text(text, "utf-8")
 
 
 if __name__ == "__main__":

@@ -1,7 +1,8 @@
 """Pictures of every page, to be looked at after a change: ``python -m tests.screenshots FOLDER``.
 
 Draws the practice season (or ``--season FILE``, which is not changed) without a screen, in light
-and dark and in three sizes.
+and dark and in three sizes, and writes a page of all pictures. ``--readme`` takes the two small
+pictures of README.md instead, which lie in ``resources/pictures/``.
 """
 
 import argparse
@@ -16,9 +17,11 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication, QWidget
 
+from ripenroom.paths import resource
 from ripenroom.season.practice import write_demo
 from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.crops.figure_dialog import FigureDialog
@@ -38,11 +41,15 @@ from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.shell.page_stack import PAGES
 from ripenroom.window.theme import Look
 from ripenroom.window.today.page import TodayPage
+from tests.gallery import Picture
+from tests.gallery import write as write_gallery
 from tests.pictured_dialogs import copies, dialogs, undone
 
 SIZES = ((1024, 700), (1366, 850), (1920, 1200))
 SMALLEST = (800, 600)
 LOOKS = (Look.LIGHT, Look.DARK)
+SHOWN_FIRST = ("queue", "today")
+"""The pages that README.md shows."""
 _PLAN_WITHIN_S = 60.0
 _PATIENCE_S = 20.0
 """How long what is worked out beside the window may take."""
@@ -54,17 +61,34 @@ class Camera:
     def __init__(self, folder: Path, window: MainWindow) -> None:
         self._folder = folder
         self._window = window
-        self.taken: list[Path] = []
+        self.taken: list[Picture] = []
 
     def take(self, what: QWidget, name: str) -> None:
         """Grab ``what`` once everything that is due has been drawn."""
         for _ in range(5):
             QApplication.processEvents()
-        look, size = self._window.appearance.look.value.replace(" ", "-"), self._window.size()
-        path = self._folder / f"{name}-{look}-{size.width()}x{size.height()}.png"
+        look, (width, height) = self._window.appearance.look, self._window.size().toTuple()
+        path = self._folder / f"{name}-{look.value.replace(' ', '-')}-{width}x{height}.png"
         if not what.grab().save(str(path)):
             raise OSError(f"{path} could not be written")
-        self.taken.append(path)
+        self.taken.append(Picture(name, look, (width, height), path))
+
+    def take_small(self, name: str) -> None:
+        """One page as README.md shows it: two thirds as wide, without what differs each time."""
+        desk = self._window.desk
+        assert desk is not None
+        desk.go_to(name)
+        for _ in range(5):
+            QApplication.processEvents()
+        # Not the status bar, which says where the season is kept.
+        bar = self._window.statusBar()
+        whole = self._window.grab(self._window.rect().adjusted(0, 0, 0, -bar.height())).toImage()
+        small = whole.scaledToWidth(
+            whole.width() * 2 // 3, Qt.TransformationMode.SmoothTransformation
+        ).convertToFormat(QImage.Format.Format_RGB888)
+        path = self._folder / f"{name}.png"
+        if not small.save(str(path), quality=0):
+            raise OSError(f"{path} could not be written")
 
     def take_all(self) -> None:
         """Every page with its tabs, a refused pick, a tried set point, and the larger dialogs."""
@@ -290,11 +314,15 @@ class Camera:
 def main(arguments: list[str]) -> int:
     """Take the pictures; returns the exit code."""
     parser = argparse.ArgumentParser(description="Take pictures of every page.")
-    parser.add_argument("folder", type=Path)
+    parser.add_argument("folder", type=Path, nargs="?")
+    parser.add_argument("--readme", action="store_true", help="the pictures of README.md alone")
     parser.add_argument("--season", type=Path, help="a season file instead of the practice season")
     parser.add_argument("--text", type=int, default=100, help="text size in per cent")
     chosen = parser.parse_args(arguments)
-    chosen.folder.mkdir(parents=True, exist_ok=True)
+    if (chosen.folder is None) is not chosen.readme:
+        parser.error("give a folder, or --readme")
+    folder: Path = chosen.folder or resource("pictures")
+    folder.mkdir(parents=True, exist_ok=True)
     app = QApplication.instance() or QApplication([])
     assert isinstance(app, QApplication)
     with tempfile.TemporaryDirectory() as scratch:
@@ -306,14 +334,21 @@ def main(arguments: list[str]) -> int:
         settings = QSettings(str(Path(scratch) / "settings.ini"), QSettings.Format.IniFormat)
         settings.setValue("text_percent", chosen.text)
         window = MainWindow(settings, Appearance(app, settings))
-        camera = Camera(chosen.folder, window)
+        camera = Camera(folder, window)
         window.resize(*SIZES[0])
         window.show()
-        camera.take(window, "welcome")
+        if not chosen.readme:
+            camera.take(window, "welcome")
         if not window.open_path(path):
             print(window.voice.text, file=sys.stderr)
             return 3
         camera.wait_for_plan()
+        if chosen.readme:
+            window.appearance.set_look(Look.LIGHT)
+            for name in SHOWN_FIRST:
+                camera.take_small(name)
+            window.close()
+            return 0
         for look in LOOKS:
             window.appearance.set_look(look)
             for size in SIZES if look is Look.DARK else (SMALLEST, *SIZES):
@@ -323,7 +358,9 @@ def main(arguments: list[str]) -> int:
         window.resize(*SIZES[1])
         camera.take_all()
         window.close()
-    print(f"{len(camera.taken)} pictures in {chosen.folder}")
+    print(
+        f"{len(camera.taken)} pictures; look through them in {write_gallery(folder, camera.taken)}"
+    )
     return 0
 
 

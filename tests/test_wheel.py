@@ -73,7 +73,8 @@ def shipped() -> set[str]:
     resources = (path for path in ROOT.joinpath("resources").rglob("*") if path.is_file())
     names = {path.relative_to(ROOT).as_posix() for path in package}
     names |= {f"ripenroom/{path.relative_to(ROOT).as_posix()}" for path in resources}
-    return {name for name in names if not name.startswith("ripenroom/bootstrap/")}
+    of_the_checkout = ("ripenroom/bootstrap/", "ripenroom/resources/pictures/")
+    return {name for name in names if not name.startswith(of_the_checkout)}
 
 
 def test_a_wheel_built_from_the_sources_holds_package_and_resources(built: Path) -> None:

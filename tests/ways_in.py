@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from ripenroom.cli import main
-from ripenroom.exchange.calendar_file import CalendarWords, season_calendar
+from ripenroom.exchange.calendar_file import season_calendar
 from ripenroom.exchange.lesson_file import read_lessons
 from ripenroom.exchange.logger_file import Corrections, Home, Role, load, read
 from ripenroom.exchange.season_json import json_text, read_json
@@ -92,7 +92,7 @@ def use(season: Season, chance: random.Random) -> None:
     balance(season.book, season.crops)
     json_text(season.book)
     if chance.random() < 0.3:
-        season_calendar(season, plan_of(season, steps=PLAN_STEPS), CalendarWords())
+        season_calendar(season, plan_of(season, steps=PLAN_STEPS))
     if chance.random() < 0.15:
         season_tables(season)
         season.learn()

@@ -1,4 +1,4 @@
-"""``python3 -m ripenroom.bootstrap run`` and ``... test``; see README.md."""
+"""``python3 -m ripenroom.bootstrap run``, ``... test``, ``... bundle``; see README.md."""
 
 import sys
 

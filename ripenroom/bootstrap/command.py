@@ -1,4 +1,4 @@
-"""The set-up's command line: get ready, then start the program or its tests."""
+"""The set-up's command line: get ready, then start the program, its tests or its packager."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Mapping, Sequence
 
+from ripenroom.bootstrap import bundle as bundling
 from ripenroom.bootstrap import environment, system
 from ripenroom.bootstrap.lock import ROOT
 from ripenroom.bootstrap.trouble import SetUpError
@@ -45,6 +46,14 @@ def test(arguments: Sequence[str]) -> int:
     return subprocess.call([environment.python(), "-m", "pytest", *how], cwd=ROOT, env=kept)
 
 
+def bundle(_: Sequence[str]) -> int:
+    """Write the program with all it needs into dist/, as a folder and an archive of it."""
+    system.provide(screen=True)  # what a window needs is packed if it is here
+    for path in bundling.make():
+        sys.stdout.write(f"{path}: {bundling.megabytes(path):.0f} MB\n")
+    return 0
+
+
 def packages(_: Sequence[str]) -> int:
     """Print the Debian packages that Qt can need."""
     sys.stdout.write(" ".join(system.packages()) + "\n")
@@ -58,7 +67,7 @@ def main(arguments: Sequence[str]) -> int:
     """
     parser = argparse.ArgumentParser(prog="python3 -m ripenroom.bootstrap", description=__doc__)
     commands = parser.add_subparsers(dest="name", required=True)
-    for does in (run, test, packages):
+    for does in (run, test, bundle, packages):
         commands.add_parser(does.__name__, help=does.__doc__).set_defaults(does=does)
     known, others = parser.parse_known_args(arguments)
     if others and known.does is not test:

@@ -1,6 +1,6 @@
-"""The program's own Python environment: the folder ``.venv`` beside the package.
+"""The program's own Python environments: ``.venv`` beside the package, and one to bundle in.
 
-It holds exactly what ``constraints.txt`` names and the program itself, installed so that edits
+Each holds exactly what ``constraints.txt`` names and the program itself, installed so that edits
 count at once. A stamp inside says what it was made from, which makes the next start quick.
 """
 
@@ -23,6 +23,9 @@ from ripenroom.bootstrap.lock import LOCK, PYPROJECT, ROOT, Part, requirements
 from ripenroom.bootstrap.trouble import SetUpError
 
 FOLDER = ROOT / ".venv"
+PACKAGER = ROOT / "build" / "packager"
+"""Apart from the first, so that no test tool is packed."""
+
 STAMP = "ripenroom-stamp.json"
 OLDEST_PIP = (22, 3)
 """The first pip that can fill an environment which has no pip of its own."""
@@ -41,27 +44,27 @@ def command(name: str, folder: Path = FOLDER) -> Path:
     return folder / _BIN / f"{name}{_EXE}"
 
 
-def prepare(part: Part) -> None:
-    """Bring ``.venv`` to what ``part`` needs; quick when it is there already.
+def prepare(part: Part, folder: Path = FOLDER) -> None:
+    """Bring the environment in ``folder`` to what ``part`` needs; quick when it is there already.
 
     Raises:
         SetUpError: pip is missing or too old, the folder cannot be written, or the packages
             could not be fetched.
     """
-    found = _read_stamp()
+    found = _read_stamp(folder)
     if found.get("part") == "test":
         part = "test"  # holds what running needs too
     wanted = stamp(part)
     if found.get("packages") != wanted["packages"]:
         _require_pip()
-        _make_folder()
+        _make_folder(folder)
         found = {}
     if found.get("part") != part:
-        _install_packages(part)
+        _install_packages(part, folder)
     if found.get("program") != wanted["program"]:
-        _install_program()
+        _install_program(folder)
     if found != wanted:
-        (FOLDER / STAMP).write_text(json.dumps(wanted), "utf-8")
+        (folder / STAMP).write_text(json.dumps(wanted), "utf-8")
     # Python may have been told to write no bytecode, and reading source makes a slow start.
     compileall.compile_dir(ROOT / "ripenroom", quiet=2)
 
@@ -76,12 +79,12 @@ def stamp(part: Part) -> dict[str, str]:
     }
 
 
-def _read_stamp() -> dict[str, str]:
+def _read_stamp(folder: Path) -> dict[str, str]:
     try:
-        found: dict[str, str] = json.loads((FOLDER / STAMP).read_text("utf-8"))
+        found: dict[str, str] = json.loads((folder / STAMP).read_text("utf-8"))
     except (OSError, ValueError):
         return {}
-    return found if python().exists() else {}
+    return found if python(folder).exists() else {}
 
 
 def _require_pip() -> None:
@@ -99,40 +102,49 @@ def _require_pip() -> None:
         )
 
 
-def _make_folder() -> None:
+def _make_folder(folder: Path) -> None:
     """Make an empty environment, in place of one this program made earlier and of no other."""
-    if FOLDER.exists() and not (FOLDER / STAMP).exists():
+    if folder.exists() and not (folder / STAMP).exists():
         raise SetUpError(
-            f"{FOLDER} was not made by ripenroom: rename or delete it, then try again."
+            f"{folder} was not made by ripenroom: rename or delete it, then try again."
         )
     try:
-        shutil.rmtree(FOLDER, ignore_errors=True)
-        FOLDER.mkdir(exist_ok=True)
-        (FOLDER / STAMP).write_text("{}", "utf-8")  # ours, also when this is broken off half-way
+        shutil.rmtree(folder, ignore_errors=True)
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / STAMP).write_text("{}", "utf-8")  # ours, also when this is broken off half-way
         # Without pip: Debian keeps the copy that would be put there in a package of its own.
-        venv.EnvBuilder(with_pip=False, symlinks=os.name != "nt").create(FOLDER)
+        venv.EnvBuilder(with_pip=False, symlinks=os.name != "nt").create(folder)
     except OSError as error:
-        raise SetUpError(f"Cannot write {FOLDER}: {error.strerror}.") from None
+        raise SetUpError(f"Cannot write {folder}: {error.strerror}.") from None
 
 
-def _install_packages(part: Part) -> None:
+def _install_packages(part: Part, folder: Path) -> None:
     sys.stderr.write("Fetching the packages: some 150 MB, once; it can take minutes.\n")
     text = requirements(LOCK.read_text("utf-8"), part)
-    with tempfile.TemporaryDirectory() as folder:
-        pinned = Path(folder, "requirements.txt")
+    with tempfile.TemporaryDirectory() as scratch:
+        pinned = Path(scratch, "requirements.txt")
         pinned.write_text(text, "utf-8")
-        _pip("--require-hashes", "-r", str(pinned))
+        _pip(folder, "--require-hashes", "-r", str(pinned))
 
 
-def _install_program() -> None:
-    _pip("--no-deps", "--no-build-isolation", "--editable", str(ROOT))
+def _install_program(folder: Path) -> None:
+    _pip(folder, "--no-deps", "--no-build-isolation", "--editable", str(ROOT))
 
 
-def _pip(*arguments: str) -> None:
+def _pip(folder: Path, *arguments: str) -> None:
     options = ["--quiet", "--disable-pip-version-check", "--no-input"]
     environment = os.environ | {"PIP_USER": "0", "PIP_REQUIRE_VIRTUALENV": "0"}
     done = subprocess.run(
-        [sys.executable, "-m", "pip", "--python", str(python()), "install", *options, *arguments],
+        [
+            sys.executable,
+            "-m",
+            "pip",
+            "--python",
+            str(python(folder)),
+            "install",
+            *options,
+            *arguments,
+        ],
         env=environment,
         check=False,
     )

@@ -10,32 +10,36 @@ from ripenroom.records.entry import PickEntry, parse_feel_counts
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
-    parser.add_argument("season", type=Path, help="season file")
-    parser.add_argument("--crop", required=True, help="crop by key or name, such as pawpaw")
-    parser.add_argument("--place", required=True, help="name of the place where it waits")
-    parser.add_argument("--at", metavar="TIME", help="when it was picked; now if left out")
-    parser.add_argument("--cultivar", help="name of the cultivar")
-    parser.add_argument("--row", help="name of the row of trees")
+    parser.add_argument("season", type=Path, help=tr("season file"))
+    parser.add_argument("--crop", required=True, help=tr("crop by key or name, such as pawpaw"))
+    parser.add_argument("--place", required=True, help=tr("name of the place where it waits"))
+    parser.add_argument("--at", metavar="TIME", help=tr("when it was picked; now if left out"))
+    parser.add_argument("--cultivar", help=tr("name of the cultivar"))
+    parser.add_argument("--row", help=tr("name of the row of trees"))
     parser.add_argument(
         "--feel",
         metavar="COUNTS",
-        help='fruit by hand feel, hardest first: "3 9 6 2" (hard, slight give, gives, soft'
-        " and, as a fifth, too soft); of crops judged by colour by their colours, greenest first",
+        help=tr(
+            'fruit by hand feel, hardest first: "3 9 6 2" (hard, slight give, gives, '
+            "soft and, as a fifth, too soft); of crops judged by colour by their "
+            "colours, greenest first"
+        ),
     )
-    parser.add_argument("--readings", nargs="+", type=float, default=[], help="gauge readings")
-    parser.add_argument("--unit", choices=list(NEWTONS_PER), help="unit of the readings")
-    parser.add_argument("--probe-mm", type=float, help="diameter of the gauge's probe")
-    parser.add_argument("--count", type=int, help="fruit picked")
-    parser.add_argument("--weight-kg", type=float, help="weight picked")
-    parser.add_argument("--pulp-c", type=float, help="pulp temperature in °C")
-    parser.add_argument("--note", default="", help="a note")
-    parser.add_argument("--together", action="store_true", help="one batch, whatever the feels")
-    parser.add_argument("--yes", action="store_true", help="keep odd values as typed")
+    parser.add_argument("--readings", nargs="+", type=float, default=[], help=tr("gauge readings"))
+    parser.add_argument("--unit", choices=list(NEWTONS_PER), help=tr("unit of the readings"))
+    parser.add_argument("--probe-mm", type=float, help=tr("diameter of the gauge's probe"))
+    parser.add_argument("--count", type=int, help=tr("fruit picked"))
+    parser.add_argument("--weight-kg", type=float, help=tr("weight picked"))
+    parser.add_argument("--pulp-c", type=float, help=tr("pulp temperature in °C"))
+    parser.add_argument("--note", default="", help=tr("a note"))
+    parser.add_argument("--together", action="store_true", help=tr("one batch, whatever the feels"))
+    parser.add_argument("--yes", action="store_true", help=tr("keep odd values as typed"))
     add_wait_argument(parser)
 
 
@@ -48,7 +52,9 @@ def run(options: argparse.Namespace) -> int:
             option = _OPTION_OF.get(refusal.field, refusal.field)
             return say_bad_use(f"{option}: {refusal.message} {_ways_on(refusal)}")
     codes = [batch.code for batch in batches]
-    with after_writing(f"The pick is written down as {' and '.join(codes)}"):
+    with after_writing(
+        tr("The pick is written down as {codes}").format(codes=tr(" and ").join(codes))
+    ):
         print("\n".join(codes))
     return FINE
 
@@ -82,10 +88,12 @@ def _ways_on(refusal: Refusal) -> str:
     if option and refusal.suggestion is not None:
         meant = refusal.suggestion
         value = f"{meant:.1f}" if isinstance(meant, float) else meant
-        ways.append(f"with {option} {value} if that was meant")
+        ways.append(
+            tr("with {option} {value} if that was meant").format(option=option, value=value)
+        )
     if refusal.possible:
-        ways.append("with --yes to keep it as typed")
-    return f"Repeat {', or '.join(ways)}." if ways else ""
+        ways.append(tr("with --yes to keep it as typed"))
+    return tr("Repeat {ways}.").format(ways=tr(", or ").join(ways)) if ways else ""
 
 
 def _entry(options: argparse.Namespace, season: Season) -> PickEntry:

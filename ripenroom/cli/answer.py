@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from ripenroom.cli.output import without_controls
 from ripenroom.private_file import require_no_season
+from ripenroom.texts import noted_n, tr, tr_n
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -52,8 +53,10 @@ def say_other(error: Exception) -> int | None:
 
 def say_stopped(error: OSError) -> int:
     """Print what the system would not do as one line; its exit code."""
-    what = error.filename if error.filename is not None else "the output"
-    return say_bad_use(f"{what} cannot be used: {error.strerror or error}.")
+    what = error.filename if error.filename is not None else tr("the output")
+    return say_bad_use(
+        tr("{what} cannot be used: {reason}.").format(what=what, reason=error.strerror or error)
+    )
 
 
 def say_not_a_good_file(text: str) -> int:
@@ -82,8 +85,8 @@ def _say(text: str, code: int) -> int:
 
 def add_table_arguments(parser: argparse.ArgumentParser) -> None:
     """The season, and where its table goes."""
-    parser.add_argument("season", type=Path, help="season file")
-    parser.add_argument("--csv", type=Path, metavar="FILE", help="write a CSV file instead")
+    parser.add_argument("season", type=Path, help=tr("season file"))
+    parser.add_argument("--csv", type=Path, metavar="FILE", help=tr("write a CSV file instead"))
 
 
 def why_no_csv(options: argparse.Namespace) -> str | None:
@@ -93,18 +96,28 @@ def why_no_csv(options: argparse.Namespace) -> str | None:
         if path is not None:
             require_no_season(path)
     except OSError as refusal:
-        return f"{path} cannot be written: {refusal.strerror}."
+        return tr("{file} cannot be written: {reason}.").format(file=path, reason=refusal.strerror)
     return None
 
 
-def write_table(table: "pd.DataFrame", path: Path, one: str, many: str) -> int:
-    """Write a table of ``one`` or ``many`` things, and say so; the exit code."""
+Rows = tuple[str, str]
+"""What is said of one row and of several that were written to a file."""
+
+LINES: Final = noted_n("{n} line written to {file}", "{n} lines written to {file}")
+ROWS: Final = noted_n("{n} row written to {file}", "{n} rows written to {file}")
+
+
+def write_table(table: "pd.DataFrame", path: Path, rows: Rows) -> int:
+    """Write a table, and say how many rows it has; the exit code."""
     from ripenroom.exchange.table_files import write_csv
 
     try:
         write_csv(table, path)
     except OSError as error:
-        return say_bad_use(f"{path} cannot be written: {error.strerror or error}.")
-    things = f"1 {one}" if len(table) == 1 else f"{len(table)} {many}"
-    print(f"{things} written to {path}", file=sys.stderr)
+        return say_bad_use(
+            tr("{file} cannot be written: {reason}.").format(
+                file=path, reason=error.strerror or error
+            )
+        )
+    print(tr_n(*rows, len(table)).format(file=path), file=sys.stderr)
     return FINE

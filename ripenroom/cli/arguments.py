@@ -13,6 +13,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import FileRefusal, Season
+from ripenroom.texts import tr
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.update import PlanUpdate
@@ -74,12 +75,12 @@ def read_as_on(options: argparse.Namespace) -> Iterator[Season]:
 def planned(season: Season) -> "PlanUpdate":
     """The plan of a season, made as the window makes its first, near to yesterday's; which pins
     cannot be kept is said aside."""
-    from ripenroom.exchange.plan_table import broken_pin_text
+    from ripenroom.wording.plan.pins import broken_pin_words
 
     update = season.ask.plan()
     assert update is not None  # nobody calls it off
     for broken in update.plan.broken_pins:
-        say_aside(broken_pin_text(season, broken))
+        say_aside(broken_pin_words(broken, season.book))
     return update
 
 
@@ -102,7 +103,9 @@ def add_wait_argument(parser: argparse.ArgumentParser) -> None:
         type=_seconds,
         default=WAIT_S,
         metavar="SECONDS",
-        help=f"wait so long for a season that is open elsewhere; {WAIT_S:g} if left out",
+        help=tr("wait so long for a season that is open elsewhere; {seconds:g} if left out").format(
+            seconds=WAIT_S
+        ),
     )
 
 
@@ -110,9 +113,13 @@ def _seconds(text: str) -> float:
     try:
         seconds = float(text)
     except ValueError as error:
-        raise argparse.ArgumentTypeError(f"“{text}” is no number of seconds") from error
+        raise argparse.ArgumentTypeError(
+            tr("“{text}” is no number of seconds").format(text=text)
+        ) from error
     if not 0.0 <= seconds <= _LONGEST_WAIT_S:
-        raise argparse.ArgumentTypeError(f"must be from 0 to {_LONGEST_WAIT_S:g} seconds")
+        raise argparse.ArgumentTypeError(
+            tr("must be from 0 to {most:g} seconds").format(most=_LONGEST_WAIT_S)
+        )
     return seconds
 
 
@@ -129,7 +136,11 @@ def changing(options: argparse.Namespace) -> Iterator[Season]:
             try:
                 season.copies.keep_before_change(copies_folder())
             except FileRefusal as refusal:
-                say_aside(f"No copy of the season could be kept: {refusal.message}")
+                say_aside(
+                    tr("No copy of the season could be kept: {message}").format(
+                        message=refusal.message
+                    )
+                )
         yield season
 
 
@@ -170,5 +181,5 @@ def named(field: str, name: str, there: Mapping[str, _N]) -> _N:
     for record in there.values():
         if same_name(name, record.name):
             return record
-    known = ", ".join(sorted(record.name for record in there.values())) or "none yet"
+    known = ", ".join(sorted(record.name for record in there.values())) or tr("none yet")
     raise Refusal(field, "There is none named “{name}”; known: {known}.", name=name, known=known)

@@ -11,10 +11,10 @@ from ripenroom.cli.arguments import add_wait_argument, changing, crop_key, named
 from ripenroom.cli.output import Unprinted, after_writing
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
-from ripenroom.records.wording import counted
 from ripenroom.season import actions
-from ripenroom.season.actions.table_import import ImportDefaults, RowKind, TableRow
+from ripenroom.season.actions.table_import import ImportDefaults, RowKind, TableRow, rows_of
 from ripenroom.season.season import Season
+from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.exchange.record_table.columns import ColumnMapping
@@ -33,21 +33,25 @@ _KINDS: dict[str, RowKind] = {
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``import``."""
-    parser.add_argument("season", type=Path, help="season file; of a JSON file, a new one")
+    parser.add_argument("season", type=Path, help=tr("season file; of a JSON file, a new one"))
     parser.add_argument(
         "table",
         type=Path,
-        help="CSV, text or XLSX file with heads above its columns, or a season written as .json",
+        help=tr(
+            "CSV, text or XLSX file with heads above its columns, or a season written as .json"
+        ),
     )
     parser.add_argument(
-        "--kind", choices=list(_KINDS), help="what the rows are, if their heads do not tell"
+        "--kind", choices=list(_KINDS), help=tr("what the rows are, if their heads do not tell")
     )
-    parser.add_argument("--crop", help="crop of rows that name none")
-    parser.add_argument("--place", help="place of rows that name none")
+    parser.add_argument("--crop", help=tr("crop of rows that name none"))
+    parser.add_argument("--place", help=tr("place of rows that name none"))
     parser.add_argument(
-        "--dates", choices=("ymd", "dmy", "mdy"), help="order of dates that can be read two ways"
+        "--dates",
+        choices=("ymd", "dmy", "mdy"),
+        help=tr("order of dates that can be read two ways"),
     )
-    parser.add_argument("--yes", action="store_true", help="keep odd values as they are")
+    parser.add_argument("--yes", action="store_true", help=tr("keep odd values as they are"))
     add_wait_argument(parser)
 
 
@@ -74,12 +78,16 @@ def run(options: argparse.Namespace) -> int:
             actions.table_import.take_in, mapping.kind, rows, usual, options.table.name
         )
     for number, refusal in found.refused.items():
-        may = " (--yes keeps it)" if isinstance(refusal, Question) and refusal.possible else ""
-        wrong[number] = f"{refusal.field}: {refusal.message}{may}"
+        may = isinstance(refusal, Question) and refusal.possible
+        text = tr("{field}: {why} (--yes keeps it)") if may else tr("{field}: {why}")
+        wrong[number] = text.format(field=refusal.field, why=refusal.message)
     for number in sorted(wrong):
-        say_aside(f"line {number}: {wrong[number]}")
-    left_out = "1 row" if len(wrong) == 1 else f"{len(wrong)} rows"
-    done = f"{counted(len(found.taken), mapping.kind)} written down, {left_out} left out"
+        say_aside(tr("line {number}: {why}").format(number=number, why=wrong[number]))
+    done = tr_n(
+        "{taken} written down, {n} row left out",
+        "{taken} written down, {n} rows left out",
+        len(wrong),
+    ).format(taken=rows_of(mapping.kind, len(found.taken)))
     try:
         with after_writing(done):
             print(done)
@@ -98,7 +106,7 @@ def _make_season(target: Path, source: Path) -> int:
     SeasonFile.create(target, book.season, book.records()).close()
     for problem in left_out(book):
         say_aside(problem)
-    done = f"The season “{book.season.name}” is in {target}"
+    done = tr("The season “{season}” is in {target}").format(season=book.season.name, target=target)
     with after_writing(done):
         print(done)
     return FINE

@@ -18,6 +18,7 @@ from ripenroom.cli.answer import (
     say_stopped,
 )
 from ripenroom.cli.output import Unprinted, printing, season_printed_into
+from ripenroom.texts import best_of, noted, tr, use_language, wanted_by
 
 
 def why_no_window() -> str | None:
@@ -30,10 +31,10 @@ def why_no_window() -> str | None:
     if any(os.environ.get(name) for name in ("QT_QPA_PLATFORM", "DISPLAY", "WAYLAND_DISPLAY")):
         return None
     *most, last = COMMANDS
-    return (
-        "There is no screen here to open a window on. "
-        f"The commands {', '.join(most)} and {last} need none (see: ripenroom --help)."
-    )
+    return tr(
+        "There is no screen here to open a window on. The commands {most} and {last} need none "
+        "(see: ripenroom --help)."
+    ).format(most=", ".join(most), last=last)
 
 
 Run = Callable[[argparse.Namespace], int]
@@ -58,33 +59,42 @@ class Command(NamedTuple):
 
 
 COMMANDS = {
-    "demo": Command("write the practice season to FILE", "season_files", "demo"),
-    "windows": Command("print the eat-by window of every batch", "windows"),
-    "today": Command("print what to do today, in its order, and why the rest stays", "today"),
-    "plan": Command("print which crates go to which market day", "plan"),
-    "checks": Command("print which batches to squeeze today", "checks"),
+    "demo": Command(noted("write the practice season to FILE"), "season_files", "demo"),
+    "windows": Command(noted("print the eat-by window of every batch"), "windows"),
+    "today": Command(
+        noted("print what to do today, in its order, and why the rest stays"), "today"
+    ),
+    "plan": Command(noted("print which crates go to which market day"), "plan"),
+    "checks": Command(noted("print which batches to squeeze today"), "checks"),
     "pack": Command(
-        "print what to pack for a market day, or write down what was squeezed and packed", "pack"
+        noted("print what to pack for a market day, or write down what was squeezed and packed"),
+        "pack",
     ),
-    "setpoints": Command("print what cold and ripening rooms are best set to", "setpoints"),
-    "export": Command("write everything to a spreadsheet, JSON or calendar file", "export"),
-    "rooms": Command("print what temperature logs tell of places", "logs", "rooms"),
-    "log": Command("take a thermometer's file into a place", "logs", "log"),
+    "setpoints": Command(noted("print what cold and ripening rooms are best set to"), "setpoints"),
+    "export": Command(noted("write everything to a spreadsheet, JSON or calendar file"), "export"),
+    "rooms": Command(noted("print what temperature logs tell of places"), "logs", "rooms"),
+    "log": Command(noted("take a thermometer's file into a place"), "logs", "log"),
     "rows": Command(
-        "print what is on the trees of every row, and what to pick of it", "orchard", "rows"
+        noted("print what is on the trees of every row, and what to pick of it"), "orchard", "rows"
     ),
-    "walk": Command("save what was felt on the trees of a row", "orchard", "walk"),
-    "weather": Command("take each day's coldest and warmest out of a file", "orchard", "weather"),
-    "add-pick": Command("write down a pick", "add_pick"),
-    "import": Command("write down rows of a table, or make a season of its JSON", "bring_in"),
+    "walk": Command(noted("save what was felt on the trees of a row"), "orchard", "walk"),
+    "weather": Command(
+        noted("take each day's coldest and warmest out of a file"), "orchard", "weather"
+    ),
+    "add-pick": Command(noted("write down a pick"), "add_pick"),
+    "import": Command(
+        noted("write down rows of a table, or make a season of its JSON"), "bring_in"
+    ),
     "merge": Command(
-        "bring in what was changed in another copy of a season", "season_files", "merge"
+        noted("bring in what was changed in another copy of a season"), "season_files", "merge"
     ),
     "rescue": Command(
-        "put what can be read of a damaged season file into a new one", "season_files", "rescue"
+        noted("put what can be read of a damaged season file into a new one"),
+        "season_files",
+        "rescue",
     ),
-    "verify": Command("look a season file over", "season_files", "verify"),
-    "desktop": Command("put ripenroom into the menu of a Linux desktop", "desktop"),
+    "verify": Command(noted("look a season file over"), "season_files", "verify"),
+    "desktop": Command(noted("put ripenroom into the menu of a Linux desktop"), "desktop"),
 }
 
 
@@ -92,14 +102,21 @@ class _Parser(argparse.ArgumentParser):
     """A parser that answers bad use in one line, like every other refusal."""
 
     def error(self, message: str) -> NoReturn:
-        sys.exit(say_bad_use(f"{message} (see: {self.prog} --help)"))
+        sys.exit(
+            say_bad_use(
+                tr("{message} (see: {program} --help)").format(message=message, program=self.prog)
+            )
+        )
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the command line asks; the exit code (see :mod:`ripenroom.cli.answer`)."""
+    use_language(best_of(wanted_by(os.environ)))
     given = list(sys.argv[1:] if arguments is None else arguments)
     if season := season_printed_into(given):
-        return say_bad_use(f"{season} would be written into. Print to somewhere else.")
+        return say_bad_use(
+            tr("{season} would be written into. Print to somewhere else.").format(season=season)
+        )
     try:
         with printing():
             return _obey(given)
@@ -112,8 +129,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return say_stopped(error)
     except MemoryError:
         return say_bad_use(
-            "There is too little memory to work this out. Close other programs, or delete moves, "
-            "places and market days that are not needed."
+            tr(
+                "There is too little memory to work this out. Close other programs, or "
+                "delete moves, places and market days that are not needed."
+            )
         )
     except Exception as error:
         if (code := say_other(error)) is None:
@@ -125,29 +144,31 @@ def _obey(given: Sequence[str]) -> int:
     if given and given[0] in COMMANDS:
         command = COMMANDS[given[0]]
         add_arguments, run = command.loaded()
-        parser = _Parser(prog=f"ripenroom {given[0]}", description=command.about)
+        parser = _Parser(prog=f"ripenroom {given[0]}", description=tr(command.about))
         add_arguments(parser)
         return run(parser.parse_args(given[1:]))
     return _open_window(_window_parser().parse_args(given))
 
 
 def _window_parser() -> argparse.ArgumentParser:
-    listed = "\n".join(f"  {name:<10}{about}" for name, (about, *_) in COMMANDS.items())
+    listed = "\n".join(f"  {name:<10}{tr(about)}" for name, (about, *_) in COMMANDS.items())
     parser = _Parser(
         prog="ripenroom",
         formatter_class=argparse.RawDescriptionHelpFormatter,
-        description="From a pick to an eat-by window. Opens a season in the window.",
-        epilog=f"without a screen:\n{listed}\n\n`ripenroom COMMAND --help` tells more.",
+        description=tr("From a pick to an eat-by window. Opens a season in the window."),
+        epilog=tr("without a screen:\n{commands}\n\n`ripenroom COMMAND --help` tells more.").format(
+            commands=listed
+        ),
     )
-    parser.add_argument("season", nargs="?", type=Path, help="season file to open")
-    parser.add_argument("--demo", action="store_true", help="open the practice season")
+    parser.add_argument("season", nargs="?", type=Path, help=tr("season file to open"))
+    parser.add_argument("--demo", action="store_true", help=tr("open the practice season"))
     parser.add_argument("--version", action="version", version=f"ripenroom {__version__}")
     return parser
 
 
 def _open_window(options: argparse.Namespace) -> int:
     if options.demo and options.season:
-        return say_bad_use("give a season file or --demo, not both")
+        return say_bad_use(tr("give a season file or --demo, not both"))
     if reason := why_no_window():
         return say_bad_use(reason)
     # PySide reads the source of every module that is imported after it, in search of its name: what

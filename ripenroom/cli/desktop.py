@@ -12,6 +12,7 @@ from ripenroom.cli.answer import FINE, say_aside, say_bad_use
 from ripenroom.cli.output import after_writing
 from ripenroom.paths import resource, shared_data_folder
 from ripenroom.private_file import private_file, private_folder
+from ripenroom.texts import noted, tr
 
 _PLACES: Final = {
     "ripenroom.desktop": Path("applications", "ripenroom.desktop"),
@@ -27,7 +28,7 @@ _INDEXERS: Final = {
 }
 """Program that reads a folder anew, to that folder and the Debian package it comes from."""
 
-_ELSEWHERE: Final = (
+_ELSEWHERE: Final = noted(
     "This puts ripenroom into the menu of a Linux desktop. On Windows, right-click a season file, "
     "choose Open with, then Choose another app, and pick {command}; on macOS, type "
     "“ripenroom SEASON” in Terminal."
@@ -36,29 +37,35 @@ _ELSEWHERE: Final = (
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``desktop``."""
-    parser.add_argument("--remove", action="store_true", help="take it out of the menu again")
+    parser.add_argument("--remove", action="store_true", help=tr("take it out of the menu again"))
 
 
 def run(options: argparse.Namespace) -> int:
     """Put desktop entry, icon and file type among the user's own, or take them away."""
     if not sys.platform.startswith("linux"):
-        return say_bad_use(_ELSEWHERE.format(command=" ".join(command())))
+        return say_bad_use(tr(_ELSEWHERE).format(command=" ".join(command())))
     below = shared_data_folder()
     if options.remove:
         _remove(below)
-        done = "ripenroom is out of the menu. Your seasons stay where they are."
+        done = tr("ripenroom is out of the menu. Your seasons stay where they are.")
     else:
         _write(below)
-        done = "ripenroom is in the menu, and a double click on a season file opens it."
+        done = tr("ripenroom is in the menu, and a double click on a season file opens it.")
     with after_writing(done.removesuffix(".")):
         print(done)
     for package in _missing_indexers(below):
-        say_aside(f"That may show only when the package {package} is installed; then repeat this.")
+        say_aside(
+            tr(
+                "That may show only when the package {package} is installed; then repeat this."
+            ).format(package=package)
+        )
     return FINE
 
 
 def command() -> list[str]:
     """What starts this very installation, by its full path."""
+    if getattr(sys, "frozen", False):  # a bundle is itself the program, not a Python
+        return [sys.executable]
     if script := shutil.which("ripenroom", path=sysconfig.get_path("scripts")):
         return [script]
     return [sys.executable, "-m", "ripenroom"]

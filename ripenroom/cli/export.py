@@ -7,17 +7,18 @@ from ripenroom.cli.answer import FINE, say_bad_use
 from ripenroom.cli.arguments import count_on_checks
 from ripenroom.cli.output import after_writing
 from ripenroom.season.season import Season
+from ripenroom.texts import tr
 
 _KINDS = (".xlsx", ".json", ".ics")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``export``."""
-    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("season", type=Path, help=tr("season file"))
     parser.add_argument(
         "target",
         type=Path,
-        help="a .xlsx, .json or .ics file, or a folder that gets a CSV file for each table",
+        help=tr("a .xlsx, .json or .ics file, or a folder that gets a CSV file for each table"),
     )
 
 
@@ -27,15 +28,17 @@ def run(options: argparse.Namespace) -> int:
     kind = target.suffix.lower()
     if kind and kind not in _KINDS:
         return say_bad_use(
-            f"{target.name}: name a file that ends in {', '.join(_KINDS)}, or a folder"
+            tr("{target}: name a file that ends in {kinds}, or a folder").format(
+                target=target.name, kinds=", ".join(_KINDS)
+            )
         )
     season = Season.open(options.season, read_only=True)
     try:
         _write(season, target, kind)
     finally:
         season.close()
-    with after_writing(f"{target} is written"):
-        print(f"Written: {target}")
+    with after_writing(tr("{target} is written").format(target=target)):
+        print(tr("Written: {target}").format(target=target))
     return FINE
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import (
     FINE,
+    ROWS,
     add_table_arguments,
     say_aside,
     say_bad_use,
@@ -18,6 +19,7 @@ from ripenroom.cli.output import after_writing
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.exchange.logger_file import Series, Understanding
@@ -27,24 +29,29 @@ _CLOCKS = ("home", "winter", "utc")
 
 def add_log_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``log``."""
-    parser.add_argument("season", type=Path, help="season file")
-    parser.add_argument("place", help="name of the place whose temperatures these are")
-    parser.add_argument("file", type=Path, help="what the thermometer wrote: CSV, text or XLSX")
-    parser.add_argument("--probe", metavar="HEADING", help="which column, if there are several")
-    parser.add_argument("--unit", choices=("C", "F"), help="if the file does not tell")
-    parser.add_argument("--dates", choices=("ymd", "dmy", "mdy"), help="if the file does not tell")
+    parser.add_argument("season", type=Path, help=tr("season file"))
+    parser.add_argument("place", help=tr("name of the place whose temperatures these are"))
+    parser.add_argument("file", type=Path, help=tr("what the thermometer wrote: CSV, text or XLSX"))
+    parser.add_argument("--probe", metavar="HEADING", help=tr("which column, if there are several"))
+    parser.add_argument("--unit", choices=("C", "F"), help=tr("if the file does not tell"))
+    parser.add_argument(
+        "--dates", choices=("ymd", "dmy", "mdy"), help=tr("if the file does not tell")
+    )
     parser.add_argument(
         "--clock",
         choices=_CLOCKS,
         default="home",
-        help="what the logger's clock shows: the season's local time, that without summer time, "
-        "or UTC",
+        help=tr(
+            "what the logger's clock shows: the season's local time, that without summer "
+            "time, or UTC"
+        ),
     )
     add_wait_argument(parser)
 
 
 def run_log(options: argparse.Namespace) -> int:
     """Take the readings of one probe into a place."""
+    from ripenroom.cli.reader import CommandReader
     from ripenroom.exchange.logger_file import (
         Corrections,
         DateOrder,
@@ -53,6 +60,7 @@ def run_log(options: argparse.Namespace) -> int:
         load,
         read,
     )
+    from ripenroom.exchange.logger_file.left_out_words import left_out_words
 
     corrections = Corrections(
         date_order=DateOrder(options.dates) if options.dates else None,
@@ -67,8 +75,8 @@ def run_log(options: argparse.Namespace) -> int:
         _require_certain(found)
         series = _series(found, options.probe)
         for left_out in (*found.left_out, *series.left_out):
-            lines = ", ".join(map(str, left_out.lines))
-            say_aside(f"left out, {left_out.fault}: {left_out.count} (line {lines})")
+            said = left_out_words(left_out, CommandReader(season).words)
+            say_aside(tr("left out: {what}").format(what=said))
         log = season.do(
             actions.temperature_logs.add,
             place_id,
@@ -78,10 +86,17 @@ def run_log(options: argparse.Namespace) -> int:
             series.celsius,
         )
         first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
-        done = (
-            f"{series.times_s.size} readings of {series.probe or 'the probe'}, "
-            f"{first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
-            f"taken into {season.book.places[place_id].name}"
+        done = tr_n(
+            "{n} reading of {probe}, {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
+            "taken into {place}",
+            "{n} readings of {probe}, {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
+            "taken into {place}",
+            series.times_s.size,
+        ).format(
+            probe=series.probe or tr("the probe"),
+            first=first,
+            last=last,
+            place=season.book.places[place_id].name,
         )
     with after_writing(done):
         print(done)
@@ -106,7 +121,7 @@ def _require_certain(found: "Understanding") -> None:
         raise Refusal(
             "--dates",
             "Dates in this file can be read in more than one way. Say which: {orders}.",
-            orders=" or ".join(found.date_orders),
+            orders=tr(" or ").join(found.date_orders),
         )
     if ReadDoubt.UNIT in found.doubts:
         raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")
@@ -135,6 +150,6 @@ def run_rooms(options: argparse.Namespace) -> int:
 
         table = rooms_table(season)
         if options.csv is not None:
-            return write_table(table, options.csv, "row", "rows")
-        print(table.to_string(index=False) if len(table) else "No place has a temperature log.")
+            return write_table(table, options.csv, ROWS)
+        print(table.to_string(index=False) if len(table) else tr("No place has a temperature log."))
     return FINE

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.cli.answer import (
     FINE,
+    ROWS,
     add_table_arguments,
     say_aside,
     say_bad_use,
@@ -26,13 +27,14 @@ from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Walk
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.wording import counted
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.exchange.weather_file import WeatherFound
     from ripenroom.season.orchard.found import FrostForecast
+    from ripenroom.wording.formats import Formats
 
 
 _USUALLY_AHEAD = timedelta(days=7)
@@ -41,9 +43,9 @@ _USUALLY_AHEAD = timedelta(days=7)
 def add_rows_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``rows``."""
     add_table_arguments(parser)
-    add_at_argument(parser, "read the season as on this date or time")
+    add_at_argument(parser, tr("read the season as on this date or time"))
     parser.add_argument(
-        "--by", metavar="DATE", help="picks from today until then; in a week if left out"
+        "--by", metavar="DATE", help=tr("picks from today until then; in a week if left out")
     )
 
 
@@ -62,9 +64,9 @@ def run_rows(options: argparse.Namespace) -> int:
     if frost is not None:
         _say_frost(frost)
     if options.csv is not None:
-        return write_table(table, options.csv, "row", "rows")
+        return write_table(table, options.csv, ROWS)
     shown = table.dropna(axis="columns", how="all").fillna("")
-    print(shown.to_string(index=False) if len(table) else "No rows of trees yet.")
+    print(shown.to_string(index=False) if len(table) else tr("No rows of trees yet."))
     return FINE
 
 
@@ -72,30 +74,35 @@ def _say_frost(frost: "FrostForecast") -> None:
     """When it is to be expected, or when it came."""
     if frost.nights:
         nights = ", ".join(f"{night.on} ({night.min_c:g} °C)" for night in frost.nights[:8])
-        say_aside(f"frost came on {nights}")
+        say_aside(tr("frost came on {nights}").format(nights=nights))
         return
     if frost.may_have_come >= 0.1:
-        say_aside(f"the first frost may have come already: {frost.may_have_come:.0%}")
+        text = tr("the first frost may have come already: {chance:.0%}")
+        say_aside(text.format(chance=frost.may_have_come))
     if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
-        say_aside(f"first frost by {frost.tenth_on} in one year of ten, by {frost.even_on} in half")
+        text = tr("first frost by {tenth} in one year of ten, by {half} in half")
+        say_aside(text.format(tenth=frost.tenth_on, half=frost.even_on))
     elif not frost.dated:
         week = frost.days[7]
-        say_aside(f"frost by {week}, from forecast nights alone: {frost.by(week):.0%}")
+        text = tr("frost by {day}, from forecast nights alone: {chance:.0%}")
+        say_aside(text.format(day=week, chance=frost.by(week)))
 
 
 def add_walk_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``walk``."""
-    parser.add_argument("season", type=Path, help="season file")
-    parser.add_argument("row", help="name of the row of trees")
+    parser.add_argument("season", type=Path, help=tr("season file"))
+    parser.add_argument("row", help=tr("name of the row of trees"))
     parser.add_argument(
         "--feel",
         metavar="COUNTS",
-        help='fruit on the trees by hand feel, hardest first: "21 6 3 0" (hard, slight give, '
-        "gives, soft, too soft); nothing is picked by that",
+        help=tr(
+            'fruit on the trees by hand feel, hardest first: "21 6 3 0" (hard, slight '
+            "give, gives, soft, too soft); nothing is picked by that"
+        ),
     )
-    parser.add_argument("--ground", type=int, help="fruit fallen since the last walk")
-    parser.add_argument("--at", metavar="TIME", help="when it was; now if left out")
-    parser.add_argument("--note", default="", help="a note")
+    parser.add_argument("--ground", type=int, help=tr("fruit fallen since the last walk"))
+    parser.add_argument("--at", metavar="TIME", help=tr("when it was; now if left out"))
+    parser.add_argument("--note", default="", help=tr("a note"))
     add_wait_argument(parser)
 
 
@@ -121,10 +128,10 @@ def run_walk(options: argparse.Namespace) -> int:
             season.do(actions.walks.add, walk)
         except Refusal as refusal:
             return say_bad_use(f"{_OPTION_OF.get(refusal.field, refusal.field)}: {refusal.message}")
-    felt = sum(walk.feel_counts or ())
-    done = f"Walk of {row.name} saved: {felt} fruit squeezed"
+    done = tr("Walk of {row} saved: {felt} fruit squeezed")
     if walk.on_ground is not None:
-        done += f", {walk.on_ground} on the ground"
+        done = tr("Walk of {row} saved: {felt} fruit squeezed, {ground} on the ground")
+    done = done.format(row=row.name, felt=sum(walk.feel_counts or ()), ground=walk.on_ground)
     with after_writing(done):
         print(done)
     return FINE
@@ -132,24 +139,27 @@ def run_walk(options: argparse.Namespace) -> int:
 
 def add_weather_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``weather``."""
-    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("season", type=Path, help=tr("season file"))
     parser.add_argument(
-        "file", type=Path, help="file of a station, a weather service or a logger outdoors"
+        "file", type=Path, help=tr("file of a station, a weather service or a logger outdoors")
     )
-    parser.add_argument("--coldest", metavar="HEADING", help="column with each day's coldest")
-    parser.add_argument("--warmest", metavar="HEADING", help="column with each day's warmest")
-    parser.add_argument("--unit", choices=("C", "F"), help="if the file does not tell")
-    parser.add_argument("--dates", choices=("ymd", "dmy", "mdy"), help="if the file does not tell")
+    parser.add_argument("--coldest", metavar="HEADING", help=tr("column with each day's coldest"))
+    parser.add_argument("--warmest", metavar="HEADING", help=tr("column with each day's warmest"))
+    parser.add_argument("--unit", choices=("C", "F"), help=tr("if the file does not tell"))
+    parser.add_argument(
+        "--dates", choices=("ymd", "dmy", "mdy"), help=tr("if the file does not tell")
+    )
     add_wait_argument(parser)
 
 
 def run_weather(options: argparse.Namespace) -> int:
     """Take the days of a file into the season, and say how the file was read."""
+    from ripenroom.cli.reader import CommandReader
     from ripenroom.exchange.logger_file import Corrections, DateOrder, Home, ReadDoubt, load
     from ripenroom.exchange.weather_file import WeatherColumns, read_weather
 
     if (options.coldest is None) != (options.warmest is None):
-        return say_bad_use("give both --coldest and --warmest, or neither")
+        return say_bad_use(tr("give both --coldest and --warmest, or neither"))
     columns = WeatherColumns(options.coldest, options.warmest) if options.coldest else None
     corrections = Corrections(
         date_order=DateOrder(options.dates) if options.dates else None, unit=options.unit
@@ -162,11 +172,11 @@ def run_weather(options: argparse.Namespace) -> int:
             raise Refusal(
                 "--dates",
                 "Dates in this file can be read in more than one way. Say which: {orders}.",
-                orders=" or ".join(found.date_orders),
+                orders=tr(" or ").join(found.date_orders),
             )
         if ReadDoubt.UNIT in found.doubts:
             raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")
-        _say_how(found)
+        _say_how(found, CommandReader(season).words)
         done = _taken(season, found, options.file.name)
     with after_writing(done):
         print(done)
@@ -176,38 +186,56 @@ def run_weather(options: argparse.Namespace) -> int:
 def _taken(season: Season, found: "WeatherFound", name: str) -> str:
     taken = season.do(actions.weather.take_days, found.days, name)
     first, last = found.days[0].on, found.days[-1].on
-    parts = [f"{counted(len(found.days), 'days')} of weather, {first} to {last}"]
-    for number, what in (
-        (taken.new, "new"),
-        (taken.changed, "changed"),
-        (taken.same, "known already"),
-        (taken.typed_kept, "left as typed"),
-        (taken.too_far, "too far from the season's first day"),
-    ):
-        if number:
-            parts.append(f"{number} {what}")
-    return ": ".join((parts[0], ", ".join(parts[1:])))
+    days = tr_n(
+        "{n} day of weather, {first} to {last}: {fates}",
+        "{n} days of weather, {first} to {last}: {fates}",
+        len(found.days),
+    )
+    fates = [
+        text.format(n=number)
+        for number, text in (
+            (taken.new, tr("{n} new")),
+            (taken.changed, tr("{n} changed")),
+            (taken.same, tr("{n} known already")),
+            (taken.typed_kept, tr("{n} left as typed")),
+            (taken.too_far, tr("{n} too far from the season's first day")),
+        )
+        if number
+    ]
+    return days.format(first=first, last=last, fates=", ".join(fates))
 
 
-def _say_how(found: "WeatherFound") -> None:
+def _say_how(found: "WeatherFound", words: "Formats") -> None:
     """What was read as what, and what is missing."""
+    from ripenroom.exchange.logger_file.left_out_words import left_out_words
+
     columns = found.columns
     if found.through_the_day and columns.coldest == columns.warmest:
-        named_so = f" “{columns.coldest}”" if columns.coldest else ""
-        say_aside(f"coldest and warmest of each day were looked for in the readings{named_so}")
+        how = tr("coldest and warmest of each day were looked for in the readings")
+        if columns.coldest:
+            how = tr("coldest and warmest of each day were looked for in the readings “{heading}”")
+        say_aside(how.format(heading=columns.coldest))
     else:
-        say_aside(f"coldest: “{columns.coldest}”, warmest: “{columns.warmest}”, °{found.unit}")
+        say_aside(
+            tr("coldest: “{coldest}”, warmest: “{warmest}”, °{unit}").format(
+                coldest=columns.coldest, warmest=columns.warmest, unit=found.unit
+            )
+        )
     if found.filled:
         days = ", ".join(map(str, found.filled[:8]))
         more = ", …" if len(found.filled) > 8 else ""
-        say_aside(
-            f"filled in by a straight line: {counted(len(found.filled), 'days')} ({days}{more})"
+        filled = tr_n(
+            "filled in by a straight line: {n} day ({days})",
+            "filled in by a straight line: {n} days ({days})",
+            len(found.filled),
         )
+        say_aside(filled.format(days=days + more))
     for first, last in found.open_gaps:
-        say_aside(f"no weather from {first} to {last}")
+        say_aside(tr("no weather from {first} to {last}").format(first=first, last=last))
     if found.unsound:
         days = ", ".join(map(str, found.unsound[:8]))
-        say_aside(f"left out, not a whole day or warmest below coldest: {days}")
+        say_aside(
+            tr("left out, not a whole day or warmest below coldest: {days}").format(days=days)
+        )
     for left_out in found.left_out:
-        lines = ", ".join(map(str, left_out.lines))
-        say_aside(f"left out, {left_out.fault}: {left_out.count} (line {lines})")
+        say_aside(tr("left out: {what}").format(what=left_out_words(left_out, words)))

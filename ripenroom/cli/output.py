@@ -13,6 +13,7 @@ from typing import TextIO
 
 from ripenroom.paths import copies_folder
 from ripenroom.private_file import OfASeason, begins_as_season, is_season, require_no_season
+from ripenroom.texts import tr
 
 
 def season_printed_into(arguments: Sequence[str]) -> str | None:
@@ -111,7 +112,8 @@ class Unprinted(Exception):  # noqa: N818 - what was asked for is done
     def __init__(self, done: str, reason: str) -> None:
         self.done = done
         self.reason = reason
-        super().__init__(f"{done.removesuffix('.')}. That could not be printed: {reason}.")
+        text = tr("{done}. That could not be printed: {reason}.")
+        super().__init__(text.format(done=done.removesuffix("."), reason=reason))
 
 
 @contextlib.contextmanager
@@ -122,7 +124,7 @@ def after_writing(done: str) -> Iterator[None]:
     it again would have it twice.
     """
     if sys.stdout is None:
-        raise Unprinted(done, "there is no output")
+        raise Unprinted(done, tr("there is no output"))
     try:
         yield
         sys.stdout.flush()

@@ -1,10 +1,18 @@
 """``ripenroom pack``: what to take to a market day, and what was squeezed as it was packed."""
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_csv, write_table
+from ripenroom.cli.answer import (
+    FINE,
+    LINES,
+    add_table_arguments,
+    say_bad_use,
+    why_no_csv,
+    write_table,
+)
 from ripenroom.cli.arguments import (
     add_wait_argument,
     changing,
@@ -20,6 +28,14 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed, TooSoft, can_be_packed
 from ripenroom.season.season import Season
+from ripenroom.wording.names import crop_name
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from ripenroom.season.packing import PackingList
+    from ripenroom.wording.reader import Reader
+from ripenroom.texts import tr
 
 _SOFT = {"thrown": TooSoft.THROWN, "second": TooSoft.SECOND_GRADE, "stays": TooSoft.STAYS}
 
@@ -31,23 +47,30 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "market",
         nargs="?",
         default="",
-        help='name of the market day, its date, or both: "2026-10-03 Quayside market"; of several '
-        "of that name the next",
+        help=tr(
+            'name of the market day, its date, or both: "2026-10-03 Quayside market"; of '
+            "several of that name the next"
+        ),
     )
     parser.add_argument(
         "squeezed",
         nargs="*",
         metavar="BATCH=TAKEN,FIRM,SOFT",
-        help="fruit of a batch that was squeezed: taken, left at home as too firm, and too soft, "
-        "such as P-0914-2=31,14,2; what is left out is 0. Without any the list is printed",
+        help=tr(
+            "fruit of a batch that was squeezed: taken, left at home as too firm, and "
+            "too soft, such as P-0914-2=31,14,2; what is left out is 0. Without any the "
+            "list is printed"
+        ),
     )
-    parser.add_argument("--at", metavar="TIME", help="when it was squeezed; now if left out")
+    parser.add_argument("--at", metavar="TIME", help=tr("when it was squeezed; now if left out"))
     parser.add_argument(
         "--soft",
         choices=list(_SOFT),
         default="thrown",
-        help="what becomes of fruit that is too soft: thrown away, sold for second grade, or it "
-        "stays with the batch; thrown if left out",
+        help=tr(
+            "what becomes of fruit that is too soft: thrown away, sold for second grade, "
+            "or it stays with the batch; thrown if left out"
+        ),
     )
     add_wait_argument(parser)
 
@@ -58,28 +81,52 @@ def run(options: argparse.Namespace) -> int:
         return say_bad_use(refused)
     if not options.squeezed:
         if options.at is not None:
-            return say_bad_use("--at: say what was squeezed then, such as P-0914-2=31,14,2.")
+            return say_bad_use(tr("--at: say what was squeezed then, such as P-0914-2=31,14,2."))
         return _print_list(options)
     if options.csv is not None:
-        return say_bad_use("--csv: that is for the list alone; leave the counts out.")
+        return say_bad_use(tr("--csv: that is for the list alone; leave the counts out."))
     return _write_down(options)
 
 
 def _print_list(options: argparse.Namespace) -> int:
     options.since = None
     with read_as_on(options) as season:
-        from ripenroom.exchange.packing_table import day_label, packing_sentences, packing_table
+        from ripenroom.cli.reader import CommandReader
+        from ripenroom.exchange.packing_table import day_label, packing_table
 
         day = market_day(season, options.market)
         packing = season.ask.packing_list(day.id, planned(season).plan)
         table = packing_table(season, packing)
         if options.csv is not None:
-            return write_table(table, options.csv, "line", "lines")
+            return write_table(table, options.csv, LINES)
         print(day_label(season, day.id))
-        for sentence in packing_sentences(season, packing):
-            print(sentence)
-        print(table.to_string(index=False) if len(table) else "No fruit to pack.")
+        for part in _parts(packing, table, CommandReader(season)):
+            print(part)
     return FINE
+
+
+def _parts(packing: "PackingList", table: "pd.DataFrame", reader: "Reader") -> Iterator[str]:
+    """What the paper says, each sentence above the rows of the table that it is about."""
+    from ripenroom.wording.market_days.packing import next_words, wanted_words
+
+    def rows(crop: str, do: str) -> Iterator[str]:
+        found = table[(table["crop"] == crop) & (table["do"] == do)]
+        if len(found):
+            yield found.to_string(index=False)
+
+    for crop in packing.crops:
+        yield wanted_words(crop, crop_name(reader.season.crops, crop.crop), reader.words)
+        yield from rows(crop.crop, "take")
+        if crop.open_next:
+            yield next_words(crop)
+            yield from rows(crop.crop, "open next")
+        if crop.leave:
+            yield tr("Leave at home:")
+            yield from rows(crop.crop, "leave")
+    if not packing.crops:
+        yield tr("No fruit is wanted there, and none is planned for it.")
+    elif not len(table):
+        yield tr("No fruit to pack.")
 
 
 def _write_down(options: argparse.Namespace) -> int:
@@ -95,7 +142,7 @@ def _write_down(options: argparse.Namespace) -> int:
         except Refusal as refusal:
             return say_bad_use(f"{_typed(season, refusal, options.squeezed)}{refusal.message}")
         taken = sum(one.taken for one in squeezed)
-        done = f"Saved: {taken} fruit packed for {day.name}"
+        done = tr("Saved: {taken} fruit packed for {day}").format(taken=taken, day=day.name)
         with after_writing(done):
             print(done + ".")
             for sentence in _still_to_go(season, day):
@@ -108,8 +155,9 @@ def _still_to_go(season: Season, day: MarketDay) -> list[str]:
     count_on_checks(season)
     found = []
     for crop in season.ask.packing_list(day.id, None).crops:
-        name = season.crops[crop.crop].name
-        found.append(f"{name}: {crop.packed} packed, {crop.wanted} wanted.")
+        name = crop_name(season.crops, crop.crop)
+        text = tr("{crop}: {packed} packed, {wanted} wanted.")
+        found.append(text.format(crop=name, packed=crop.packed, wanted=crop.wanted))
     return found
 
 

@@ -4,18 +4,26 @@ import argparse
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_csv, write_table
+from ripenroom.cli.answer import (
+    FINE,
+    LINES,
+    add_table_arguments,
+    say_bad_use,
+    why_no_csv,
+    write_table,
+)
 from ripenroom.cli.arguments import add_since_argument, planned, read_as_on
+from ripenroom.texts import tr
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan
-    from ripenroom.season.season import Season
+    from ripenroom.wording.reader import Reader
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     add_table_arguments(parser)
-    add_since_argument(parser, "plan as on this date or time")
+    add_since_argument(parser, tr("plan as on this date or time"))
 
 
 def run(options: argparse.Namespace) -> int:
@@ -23,35 +31,36 @@ def run(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
-        from ripenroom.exchange.plan_table import in_sight, plan_table
+        from ripenroom.cli.reader import CommandReader
+        from ripenroom.exchange.plan_table import plan_table
 
-        plan = planned(season).plan
-        table = plan_table(season, plan)
+        update = planned(season)
+        table = plan_table(season, update.plan)
         if options.csv is not None:
-            return write_table(table, options.csv, "line", "lines")
-        print(table.to_string(index=False) if len(table) else "No fruit to plan for.")
-        for sentence in in_sight(season, plan):
-            print(sentence)
-        print(f"{season.book.season.currency}: {', '.join(_figures(season, plan))}")
+            return write_table(table, options.csv, LINES)
+        print(table.to_string(index=False) if len(table) else tr("No fruit to plan for."))
+        for sentence in _sentences(CommandReader(season, update), update.plan):
+            if sentence:
+                print(sentence)
     return FINE
 
 
-def _figures(season: "Season", plan: "Plan") -> Iterator[str]:
-    """What the plan and the simple rules are expected to bring, before the work of their moves."""
-    from ripenroom.exchange.plan_table import money
+def _sentences(reader: "Reader", plan: "Plan") -> Iterator[str]:
+    """What the page Plan says beside its table, and what the plan and the simple rules bring."""
+    from ripenroom.wording.plan import expected_picks, worth
 
-    value, handling = plan.outcome.value, plan.outcome.handling
-    low, high = (money(season, minor) for minor in (value.low, value.high))
-    yield f"value {money(season, value.mean)} ({low} to {high})"
-    yield f"handling {money(season, handling)} not taken off"
-    if plan.likely:
-        yield f"with likely picks {money(season, plan.with_likely.value.mean)}"
-    # Of less than the smallest coin no share is told.
-    yield f"gap {100.0 * (plan.gap if round(value.mean) else 0.0):.2f} %"
-    rules = {
-        "first in first out": plan.first_in_first_out,
-        "first expired first out": plan.first_expired_first_out,
-        "as it is": plan.as_it_is,
-    }
-    for name, rule in rules.items():
-        yield f"{name} {money(season, rule.value.mean)}"
+    words = reader.words
+    yield expected_picks.in_sight_words(reader)
+    if reckoned := expected_picks.reckoned_words(reader):
+        yield reckoned
+        for likely in expected_picks.likely_ahead(reader):
+            yield f"  {expected_picks.likely_line(likely, reader)}"
+    yield expected_picks.kept_words(reader)
+    for name, outcome in worth.rows(plan):
+        yield f"{name}: {worth.worth_text(outcome.value, words)}"
+    yield worth.verdict(plan, words)
+    yield worth.gap_words(plan, words)
+    yield worth.likely_words(plan)
+    yield worth.handling_words(plan, words)
+    yield worth.unpriced(reader)
+    yield from worth.at_risk(plan, reader)

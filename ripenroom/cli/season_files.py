@@ -11,18 +11,21 @@ from ripenroom.cli.answer import FINE, say_aside, say_bad_use, say_not_a_good_fi
 from ripenroom.cli.arguments import add_wait_argument, changing
 from ripenroom.cli.output import after_writing
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.book import Book, Record
 from ripenroom.records.season import SeasonDetails, UnitSystem
-from ripenroom.records.wording import counted, what_is
+from ripenroom.records.wording import what_is
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
+from ripenroom.texts import noted, tr, tr_n
 
 
 def add_demo_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``demo``."""
-    parser.add_argument("file", type=Path, help="season file to make")
+    parser.add_argument("file", type=Path, help=tr("season file to make"))
     parser.add_argument(
-        "--units", choices=("metric", "us"), help="units it is read in; your country's if left out"
+        "--units",
+        choices=("metric", "us"),
+        help=tr("units it is read in; your country's if left out"),
     )
 
 
@@ -31,7 +34,7 @@ def run_demo(options: argparse.Namespace) -> int:
     from ripenroom.season.practice import write_demo
 
     write_demo(options.file, options.units or _usual_units())
-    done = f"The practice season is in {options.file}"
+    done = tr("The practice season is in {file}").format(file=options.file)
     with after_writing(done):
         print(done)
     return FINE
@@ -47,7 +50,7 @@ def _usual_units() -> UnitSystem:
 
 def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``verify``."""
-    parser.add_argument("season", type=Path, help="season file")
+    parser.add_argument("season", type=Path, help=tr("season file"))
 
 
 def run_verify(options: argparse.Namespace) -> int:
@@ -59,12 +62,12 @@ def run_verify(options: argparse.Namespace) -> int:
 
     path = options.season
     if problems := verify(path):
-        return _say_unsound(path, problems, "Leave it as it is and open an earlier copy of it.")
+        return _say_unsound(path, problems, tr("Leave it as it is and open an earlier copy of it."))
     if problems := _left_out(path):
         return _say_unsound(
-            path, problems, "It opens, but no dates are given for these. Put that right there."
+            path, problems, tr("It opens, but no dates are given for these. Put that right there.")
         )
-    print(f"{path.name} is sound")
+    print(tr("{file} is sound").format(file=path.name))
     return FINE
 
 
@@ -74,7 +77,11 @@ def _say_unsound(path: Path, problems: Sequence[str], advice: str) -> int:
     for problem in problems:
         print(problem)
     return say_not_a_good_file(
-        f"{path.name} is not sound: {len(problems)} problems are listed. {advice}"
+        tr_n(
+            "{file} is not sound: {n} problem is listed. {advice}",
+            "{file} is not sound: {n} problems are listed. {advice}",
+            len(problems),
+        ).format(file=path.name, advice=advice)
     )
 
 
@@ -89,12 +96,12 @@ def _left_out(path: Path) -> list[str]:
 
 def add_rescue_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``rescue``."""
-    parser.add_argument("file", type=Path, help="damaged season file; it is only read")
-    parser.add_argument("target", type=Path, help="season file to make, never over another")
+    parser.add_argument("file", type=Path, help=tr("damaged season file; it is only read"))
+    parser.add_argument("target", type=Path, help=tr("season file to make, never over another"))
     parser.add_argument(
         "--zone",
         default="UTC",
-        help="home time zone, such as Europe/Dublin, in case the season's own was lost",
+        help=tr("home time zone, such as Europe/Dublin, in case the season's own was lost"),
     )
 
 
@@ -103,30 +110,43 @@ def run_rescue(options: argparse.Namespace) -> int:
     from ripenroom.season.rescuing import rescue_season
 
     if options.zone not in available_timezones():
-        return say_bad_use(f"--zone: “{options.zone}” is no time zone; write it as Europe/Dublin.")
+        return say_bad_use(
+            tr("--zone: “{zone}” is no time zone; write it as Europe/Dublin.").format(
+                zone=options.zone
+            )
+        )
     first_day = datetime.now().astimezone().date()
     found = rescue_season(options.file, options.target, options.zone, first_day)
     counts: dict[type, int] = {}
     for record in found.book.records():
         counts[type(record)] = counts.get(type(record), 0) + 1
-    done = f"Saved in {options.target}: {_counted(counts.items()) or 'the season alone'}"
+    saved = _counted(counts.items()) or tr("the season alone")
+    done = tr("Saved in {target}: {records}").format(target=options.target, records=saved)
     if lost := _counted(found.lost.items()):
-        say_aside(f"Lost: {lost}.")
+        say_aside(tr("Lost: {lost}.").format(lost=lost))
     if found.season_is_lost and not found.all_details_are_lost:
         details = ", ".join(
-            _DETAILS.get(name, name.replace("_", " ")) for name in found.lost_details
+            tr(_DETAILS[name]) if name in _DETAILS else name.replace("_", " ")
+            for name in found.lost_details
         )
         say_aside(
-            f"Of the season's own details these were lost and replaced: {details}. Look at them."
+            tr(
+                "Of the season's own details these were lost and replaced: {details}. Look at them."
+            ).format(details=details)
         )
     elif found.season_is_lost:
         say_aside(
-            "The season's own details were lost: look at its name, time zone, units and currency."
+            tr(
+                "The season's own details were lost: look at its name, time zone, units and "
+                "currency."
+            )
         )
     if found.torn:
         say_aside(
-            "Parts could only be read piece by piece: what was deleted may be back, and how much "
-            "is missing is not known."
+            tr(
+                "Parts could only be read piece by piece: what was deleted may be back, and "
+                "how much is missing is not known."
+            )
         )
     with after_writing(done):
         print(done)
@@ -135,22 +155,22 @@ def run_rescue(options: argparse.Namespace) -> int:
 
 def add_merge_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``merge``."""
-    parser.add_argument("season", type=Path, help="season file that takes the changes in")
-    parser.add_argument("other", type=Path, help="copy of it that was changed apart; only read")
+    parser.add_argument("season", type=Path, help=tr("season file that takes the changes in"))
+    parser.add_argument("other", type=Path, help=tr("copy of it that was changed apart; only read"))
     side = parser.add_mutually_exclusive_group()
     side.add_argument(
         "--mine",
         dest="side",
         action="store_const",
         const="mine",
-        help="where both were changed differently, SEASON counts",
+        help=tr("where both were changed differently, SEASON counts"),
     )
     side.add_argument(
         "--theirs",
         dest="side",
         action="store_const",
         const="theirs",
-        help="where both were changed differently, OTHER counts",
+        help=tr("where both were changed differently, OTHER counts"),
     )
     add_wait_argument(parser)
 
@@ -163,66 +183,67 @@ def run_merge(options: argparse.Namespace) -> int:
         if meeting.conflicts and side is None:
             for conflict in meeting.conflicts:
                 print(_conflict_line(conflict, meeting))
-            many = len(meeting.conflicts)
-            return say_bad_use(
-                f"{many} {'record was' if many == 1 else 'records were'} changed on both sides, "
-                f"so nothing was written. Repeat with --mine to keep what {options.season.name} "
-                f"says, or with --theirs to take what {options.other.name} says."
+            text = tr_n(
+                "{n} record was changed on both sides, so nothing was written. Repeat with --mine "
+                "to keep what {mine} says, or with --theirs to take what {theirs} says.",
+                "{n} records were changed on both sides, so nothing was written. Repeat with "
+                "--mine to keep what {mine} says, or with --theirs to take what {theirs} says.",
+                len(meeting.conflicts),
             )
+            return say_bad_use(text.format(mine=options.season.name, theirs=options.other.name))
         choices: dict[str, Side] = {c.key: side or "mine" for c in meeting.conflicts}
         found = meeting.changes(choices)
         if not found:
-            print(f"Everything in {options.other.name} is here already")
+            print(tr("Everything in {other} is here already").format(other=options.other.name))
             return FINE
         season.do(actions.copies.take_in, meeting, choices, options.other.name)
         come = sum(1 for change in found if change.before is None)
         gone = sum(1 for change in found if change.after is None)
     if meeting.base is None:
-        say_aside("What the two were before they parted is not known, so nothing was deleted.")
-    done = (
-        f"From {options.other.name}: {counted(come, 'records')} came, "
-        f"{len(found) - come - gone} changed, {gone} went. Undo takes that back."
-    )
+        say_aside(tr("What the two were before they parted is not known, so nothing was deleted."))
+    done = tr_n(
+        "From {other}: {n} record came, {changed} changed, {gone} went. Undo takes that back.",
+        "From {other}: {n} records came, {changed} changed, {gone} went. Undo takes that back.",
+        come,
+    ).format(other=options.other.name, changed=len(found) - come - gone, gone=gone)
     with after_writing(done):
         print(done)
     return FINE
 
 
 _DETAILS = {
-    "zone": "time zone",
-    "practice_now": "moment of practice",
-    "crates_moved_per_evening": "crates moved in an evening",
-    "crate_move_minor": "cost of carrying a crate",
+    "zone": noted("time zone"),
+    "practice_now": noted("moment of practice"),
+    "crates_moved_per_evening": noted("crates moved in an evening"),
+    "crate_move_minor": noted("cost of carrying a crate"),
 }
 
 
 def _counted(counts: Iterable[tuple[type, int]]) -> str:
-    return ", ".join(_count_of(kind, count) for kind, count in counts if kind is not SeasonDetails)
-
-
-def _count_of(kind: type, count: int) -> str:
-    return f"1 {what_is(kind)}" if count == 1 else f"{count} {_kind(kind)}"
-
-
-def _kind(kind: type) -> str:
-    return "season" if kind is SeasonDetails else SHELF_OF[kind].replace("_", " ")
+    return ", ".join(
+        tr("{count} {records}").format(count=count, records=what_is(kind, count))
+        for kind, count in counts
+        if kind is not SeasonDetails
+    )
 
 
 def _conflict_line(conflict: Conflict, meeting: Merge) -> str:
     record, books = conflict.record, (meeting.mine, meeting.theirs)
     name = next((found for book in books if (found := _name(record, book))), record.id)
     if conflict.mine is None or conflict.theirs is None:
-        here, there = (
-            "deleted" if side is None else "changed" for side in (conflict.mine, conflict.theirs)
-        )
-        how = f"{here} here, {there} there"
+        how = tr("deleted here, changed there")
+        if conflict.theirs is None:
+            how = tr("changed here, deleted there")
     else:
         how = "; ".join(
-            f"{field} is {_value(conflict.mine, field)} here, "
-            f"{_value(conflict.theirs, field)} there"
+            tr("{field} is {mine} here, {theirs} there").format(
+                field=field,
+                mine=_value(conflict.mine, field),
+                theirs=_value(conflict.theirs, field),
+            )
             for field in conflict.differs_in
         )
-    return f"{_kind(type(record))}: {name}: {how}"
+    return f"{what_is(type(record))}: {name}: {how}"
 
 
 def _name(record: Record, book: Book) -> str:
@@ -241,4 +262,4 @@ def _value(record: Record, field: str) -> str:
     value = getattr(record, field)
     if isinstance(value, datetime):
         return f"{value:%Y-%m-%d %H:%M %Z}"
-    return "nothing" if value in (None, "") else str(value)
+    return tr("nothing") if value in (None, "") else str(value)

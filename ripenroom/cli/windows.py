@@ -13,12 +13,15 @@ from ripenroom.cli.answer import (
 )
 from ripenroom.cli.arguments import count_on_checks, parse_moment
 from ripenroom.season.season import Season
+from ripenroom.texts import noted_n, tr
+
+_ROWS = noted_n("{n} batch written to {file}", "{n} batches written to {file}")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
     add_table_arguments(parser)
-    parser.add_argument("--at", metavar="DATE", help="read the season as on this date or time")
+    parser.add_argument("--at", metavar="DATE", help=tr("read the season as on this date or time"))
 
 
 def run(options: argparse.Namespace) -> int:
@@ -36,6 +39,6 @@ def run(options: argparse.Namespace) -> int:
         for problem in season.crop_problems:
             say_aside(problem)
     if options.csv is not None:
-        return write_table(table, options.csv, "batch", "batches")
-    print(table.to_string(index=False) if len(table) else "No batches yet.")
+        return write_table(table, options.csv, _ROWS)
+    print(table.to_string(index=False) if len(table) else tr("No batches yet."))
     return FINE

@@ -15,6 +15,7 @@ from ripenroom.private_file import private_file
 from ripenroom.records.market import MarketDay
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.season import Season
+from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
     from icalendar import Calendar
@@ -29,21 +30,9 @@ _WARN_OF_MARKET = timedelta(hours=14)
 _EPOCH = datetime(2020, 1, 1, tzinfo=UTC)
 
 
-@dataclass(frozen=True, slots=True)
-class CalendarWords:
-    """Texts of events, with places for what they are about: in the reader's language."""
-
-    pull: str = "Pull {batches} to {place}"
-    planned_pull: str = "Planned: pull {crates} crates of {batches} to {place}"
-    wants: str = "{count} {crop}"
-    pack: str = "Pack for {market}"
-
-
-def write_calendar(
-    season: Season, plan: Plan | None, path: Path, words: CalendarWords | None = None
-) -> int:
+def write_calendar(season: Season, plan: Plan | None, path: Path) -> int:
     """Write what lies ahead of the season's now; how many events there are."""
-    calendar = season_calendar(season, plan, words or CalendarWords())
+    calendar = season_calendar(season, plan)
     put_calendar(calendar, path)
     return len(calendar.events)
 
@@ -54,7 +43,7 @@ def put_calendar(calendar: "Calendar", path: Path) -> None:
         unfinished.write_bytes(calendar.to_ical())
 
 
-def season_calendar(season: Season, plan: Plan | None, words: CalendarWords) -> "Calendar":
+def season_calendar(season: Season, plan: Plan | None) -> "Calendar":
     """Market days, moves that are written down for later, and the plan's pulls if it is given."""
     from icalendar import Alarm, Calendar, Event
 
@@ -63,7 +52,7 @@ def season_calendar(season: Season, plan: Plan | None, words: CalendarWords) -> 
     calendar.add("prodid", "-//ripenroom//season calendar//EN")
     calendar.add("version", "2.0")
     calendar.add("x-wr-calname", season.book.season.name)
-    for entry in _entries(season, plan, words):
+    for entry in _entries(season, plan):
         event = Event()
         event.add("uid", f"{entry.uid}@ripenroom")
         event.add("summary", entry.summary)
@@ -94,14 +83,14 @@ class _Entry:
     warn_before: timedelta
 
 
-def _entries(season: Season, plan: Plan | None, words: CalendarWords) -> Iterator[_Entry]:
-    yield from _market_days(season, words)
-    yield from _moves_ahead(season, words)
+def _entries(season: Season, plan: Plan | None) -> Iterator[_Entry]:
+    yield from _market_days(season)
+    yield from _moves_ahead(season)
     if plan is not None:
-        yield from _planned(season, plan, words)
+        yield from _planned(season, plan)
 
 
-def _market_days(season: Season, words: CalendarWords) -> Iterator[_Entry]:
+def _market_days(season: Season) -> Iterator[_Entry]:
     days = (d for d in season.book.market_days.values() if d.starts_at > season.now())
     for day in sorted(days, key=lambda d: (d.starts_at, d.id)):
         yield _Entry(
@@ -109,33 +98,34 @@ def _market_days(season: Season, words: CalendarWords) -> Iterator[_Entry]:
             starts_at=day.starts_at,
             lasts=timedelta(hours=MARKET_HOURS),
             summary=day.name,
-            about="\n".join(filter(None, (_wants(season, day, words), day.note))),
-            warning=words.pack.format(market=day.name),
+            about="\n".join(filter(None, (_wants(season, day), day.note))),
+            warning=tr("Pack for {market}").format(market=day.name),
             warn_before=_WARN_OF_MARKET,
         )
 
 
-def _wants(season: Season, day: MarketDay, words: CalendarWords) -> str:
+def _wants(season: Season, day: MarketDay) -> str:
     wants = sorted(
         (w for w in season.book.wants.values() if w.market_day_id == day.id), key=lambda w: w.crop
     )
     names: Mapping[str, str] = {key: crop.name for key, crop in season.crops.items()}
     return "\n".join(
-        words.wants.format(count=want.count, crop=names.get(want.crop, want.crop)) for want in wants
+        tr("{count} {crop}").format(count=want.count, crop=names.get(want.crop, want.crop))
+        for want in wants
     )
 
 
-def _moves_ahead(season: Season, words: CalendarWords) -> Iterator[_Entry]:
+def _moves_ahead(season: Season) -> Iterator[_Entry]:
     book = season.book
     moves = (move for move in book.moves.values() if move.at > season.now())
     for move in sorted(moves, key=lambda m: (m.at, m.id)):
-        text = words.pull.format(
+        text = tr("Move {batches} to {place}").format(
             batches=book.batches[move.batch_id].code, place=book.places[move.place_id].name
         )
         yield _pull(f"move-{move.id}", move.at, text)
 
 
-def _planned(season: Season, plan: Plan, words: CalendarWords) -> Iterator[_Entry]:
+def _planned(season: Season, plan: Plan) -> Iterator[_Entry]:
     """The plan's pulls, one for each batch and place: days may change, the event stays.
 
     Of a plan that was made before a change, what is gone since is left out.
@@ -152,9 +142,11 @@ def _planned(season: Season, plan: Plan, words: CalendarWords) -> Iterator[_Entr
                 pulls_of[step.at] = pulls_of.get(step.at, 0) + line.crates
     for (batch_id, place_id), pulls in sorted(crates.items()):
         for number, (at, count) in enumerate(sorted(pulls.items())):
-            text = words.planned_pull.format(
-                crates=count, batches=book.batches[batch_id].code, place=book.places[place_id].name
-            )
+            text = tr_n(
+                "Planned: move {n} crate of {batches} to {place}",
+                "Planned: move {n} crates of {batches} to {place}",
+                count,
+            ).format(batches=book.batches[batch_id].code, place=book.places[place_id].name)
             yield _pull(f"plan-{batch_id}-{place_id}-{number}", at, text)
 
 

@@ -37,6 +37,7 @@ from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.wording import expected
 from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
+from ripenroom.texts import tr
 
 FORMAT = "ripenroom lessons"
 VERSION = 1
@@ -100,9 +101,11 @@ def _shared(whole: object, file: str) -> SharedLessons:
         raise Refusal("", "{file} must list its lessons.", file=file)
     if not 1 <= len(listed) + len(of_trees) <= _MOST_LESSONS:
         raise Refusal("", "{file} must list 1 to {most} lessons.", file=file, most=_MOST_LESSONS)
-    lessons = tuple(_lesson(each, f"lesson {n}") for n, each in enumerate(listed, start=1))
+    lessons = tuple(
+        _lesson(each, tr("lesson {n}").format(n=n)) for n, each in enumerate(listed, start=1)
+    )
     trees = tuple(
-        _tree_lesson(each, whole["taught_by"], f"lesson {n} of trees")
+        _tree_lesson(each, whole["taught_by"], tr("lesson {n} of trees").format(n=n))
         for n, each in enumerate(of_trees, start=1)
     )
     _require_once([(x.crop, (x.cultivar or "").casefold()) for x in lessons], file)

@@ -64,33 +64,3 @@ def day_label(season: Season, market_day_id: str | None) -> str:
     """A market day by its date and name, as a plan's table has it; empty for none."""
     day = season.book.market_days.get(market_day_id or "")
     return f"{day.starts_at.astimezone(season.zone):%Y-%m-%d} {day.name}" if day else ""
-
-
-def packing_sentences(season: Season, packing: PackingList) -> Iterator[str]:
-    """How many fruit of each crop to pack at most, how far those that are opened first will go, and
-    what to do if that is not far enough."""
-    for crop in packing.crops:
-        name = season.crops[crop.crop].name
-        if crop.enough:
-            yield f"{name}: {crop.packed} packed, {crop.wanted} wanted: that is enough."
-            continue
-        more = crop.bring - crop.wanted
-        also = f", and {more} more sell at a lower price" if more else ""
-        yield f"{name}: pack up to {crop.bring} that feel ready; {crop.wanted} are wanted{also}."
-        if crop.packed:
-            yield f"{crop.packed} are packed; up to {crop.still} to go."
-        if crop.to_pick:
-            yield f"{crop.to_pick} more are planned for it that are still to be picked."
-        ready = crop.ready
-        if crop.take:
-            fruit = sum(line.fruit for line in crop.take)
-            yield (
-                f"First squeeze the {fruit} under “take”: about {ready.mid:.0f} of them will feel "
-                f"ready; it may be anything from {ready.low:.0f} to {ready.high:.0f}, which only "
-                "the squeeze shows."
-            )
-        if crop.open_next:
-            begin = "If that is too few, open" if crop.take else "Open"
-            yield f"{begin} what is under “open next”, in its order, until you have enough."
-        elif round(ready.mid) < crop.still:
-            yield "Nothing else here is worth opening for it."

@@ -3,9 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ripenroom.season.plans.demand import short_sights
-from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, Plan, PlannedItinerary
-from ripenroom.season.plans.stock import crops_of
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
@@ -80,56 +78,3 @@ def money(season: Season, minor: float) -> str:
     """An amount in the season's currency, without its sign: for computers, with a decimal point."""
     decimals = season.book.season.currency_decimals
     return f"{minor / 10**decimals:.{decimals}f}"
-
-
-def in_sight(season: Season, plan: Plan) -> Iterator[str]:
-    """That market days are missing, if hardly any is entered; which picks the plan reckons with
-    though nobody has said so; and what is kept for later."""
-    for sight in short_sights(season.book, plan.made_at, crops_of(season.book, plan)):
-        last = sight.last.starts_at.astimezone(season.zone) if sight.last else None
-        which = f"after {last:%Y-%m-%d}" if last else "ahead"
-        lacks = f"No market day {which} wants {', '.join(sight.crops)}"
-        if season.ask.keeps_any(plan, sight.crops):
-            yield f"{lacks}: the plan keeps what will still be good for a later one."
-        else:
-            yield f"{lacks}. If there is one, enter it."
-    yield from _likely(season)
-    if round(plan.outcome.kept):
-        yield f"Kept for later: about {plan.outcome.kept:.0f} fruit, not in the value."
-
-
-def _likely(season: Season) -> Iterator[str]:
-    """What is likely of each crop in all, and pick by pick."""
-    picks = season.ask.likely_ahead()
-    for crop in season.ask.likely_crops():
-        low, mid, high = crop.count
-        name = season.crops[crop.crop].name.lower()
-        yield (
-            f"Going by rows and last picks, about {mid} more {name} ({low}–{high}) are likely "
-            f"from {crop.first:%Y-%m-%d} to {crop.last:%Y-%m-%d}. The plan counts on them, but "
-            "none is in its figures. To say otherwise: Picks, Expected picks (Ctrl+E) in the "
-            "window."
-        )
-        for one in picks:
-            if one.pick.crop == crop.crop:
-                low, mid, high = one.count
-                yield f"  {one.pick.on:%Y-%m-%d}: about {mid} ({low}–{high})"
-
-
-_WHY_BROKEN = {
-    BrokenPinReason.BATCH_GONE: "nothing of the batch is left",
-    BrokenPinReason.FEWER_CRATES: "the batch has not so many crates left",
-    BrokenPinReason.MARKET_OVER: "its market day has begun or is gone",
-    BrokenPinReason.PLACE_GONE: "its place is gone",
-    BrokenPinReason.PULL_OVER: "its move should have been made by now",
-    BrokenPinReason.MOVED_LATER: "a later move of it is already entered",
-    BrokenPinReason.PULL_AFTER_MARKET: "its move comes after its market day",
-}
-
-
-def broken_pin_text(season: Season, broken: BrokenPin) -> str:
-    """Why the plan does not keep to a pin, in one line."""
-    pin = season.book.pins[broken.pin_id]
-    code = season.book.batches[pin.batch_id].code
-    crates = "1 crate" if pin.crates == 1 else f"{pin.crates} crates"
-    return f"The pin of {crates} of {code} is left out: {_WHY_BROKEN[broken.reason]}."

@@ -26,6 +26,7 @@ from ripenroom.records.checking import in_whole_seconds, record_from
 from ripenroom.records.declared import bare, hints_of, limit_of
 from ripenroom.records.refusal import Refusal, refused_by_system
 from ripenroom.records.wording import expected
+from ripenroom.texts import tr
 
 Layout = TypeVar("Layout")
 Declared = TypeVar("Declared")
@@ -200,7 +201,7 @@ def _parsed(text: str, made_of: Callable[[list[tuple[str, Any]]], Any], file: st
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        raise ValueError("a member is there twice")
+        raise ValueError(tr("a member is there twice"))
     return found
 
 
@@ -209,4 +210,4 @@ def _looked_at(pairs: list[tuple[str, Any]]) -> None:
 
 
 def _no_constant(name: str) -> float:
-    raise ValueError(f"{name} is no number of JSON")
+    raise ValueError(tr("{name} is no number of JSON").format(name=name))

@@ -2,8 +2,8 @@
 
 A plan's own value is that of expected shares. As markets pay less for what is too much, it is too
 hopeful: all batches of a crop are early or late together. Here truths are drawn, for each crop a
-rate, a share that can ripen, a ripe life and when gates open, and for each batch an age, and the
-same plan is valued in each.
+rate, a share that can ripen, a ripe life, a firmness from which fruit is ready and when gates open,
+and for each batch an age, and the same plan is valued in each.
 """
 
 from dataclasses import dataclass
@@ -86,12 +86,14 @@ def sampled(
     draws = np.random.default_rng(_SEED)
     rate_z = draws.standard_normal((int(crop.max()) + 1, truths))
     age_z = draws.standard_normal((crop.size, truths))
-    ripens_z, life_z = draws.standard_normal((2, int(crop.max()) + 1, truths))
+    ripens_z, life_z, ready_z = draws.standard_normal((3, int(crop.max()) + 1, truths))
     opening = draws.random((int(crop.max()) + 1, truths))
     batch = problem.ways.batch[used]
     own = prospects.at(used, np.zeros(used.size, dtype=np.intp))
     of = crop[batch]
-    share, past = own.under(rate_z[of], age_z[batch], ripens_z[of], life_z[of], opening[of])
+    share, past = own.under(
+        rate_z[of], age_z[batch], ripens_z[of], life_z[of], opening[of], ready_z[of]
+    )
     fruit = (crates[used] * problem.per_crate(batch, problem.ways.want[used]))[:, None]
     np.add.at(saleable, problem.ways.want[used], fruit * share)
     to_market = ~problem.wants.second[problem.ways.want[used]]

@@ -14,7 +14,7 @@ from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share
 from ripenroom.science.softening import Floats
 from ripenroom.science.special import expit, logit, ndtr
-from ripenroom.science.spread import even_z, share_beyond
+from ripenroom.science.spread import even_z, shares_beyond
 
 _SMALLEST_SD = 1e-9
 
@@ -27,8 +27,8 @@ class Prospects:
     """Ages of fruit on journeys (first axis) at market days (second axis, or 1 where alike).
 
     Of the fruit: ``mean_age`` at pick, ``doubt_sd`` about it, ``fruit_sd`` from fruit to fruit and
-    its ``bands``, ``ready_age``, ``too_soft_age`` and ``ripens``, the share that can ripen, with
-    ``ripens_sd``, the sd of its log odds.
+    its ``bands``, ``ready_age`` with the doubt ``ready_sd`` about it, ``too_soft_age`` and
+    ``ripens``, the share that can ripen, with ``ripens_sd``, the sd of its log odds.
 
     ``there`` is 1, or 0 where the fruit has used up an allowance by then.
 
@@ -43,6 +43,7 @@ class Prospects:
     doubt_sd: Floats
     fruit_sd: Floats
     ready_age: Floats
+    ready_sd: Floats
     too_soft_age: Floats
     ripens: Floats
     ripens_sd: Floats
@@ -107,7 +108,7 @@ class Prospects:
                 horizon_sd = self.horizon_rate_sd[lines][:, :, course]
                 start, ripe_ago = self._by_start(lines, course)
                 start_sd = self.start_rate_sd[lines][:, :, course]
-                ready = share_beyond(ready_age, mean, horizon, sd, horizon_sd)
+                (ready,) = shares_beyond((ready_age,), mean, horizon, sd, horizon_sd)
                 past = past_share(mean, start, ripe_ago, sd, start_sd, ready_age, soft_age)
                 counts = part * self.weight[lines, :, course]
                 share[lines] += counts * np.maximum(ready - past, 0.0)
@@ -147,9 +148,11 @@ class Prospects:
         ripens_z: Floats | None = None,
         life_z: Floats | None = None,
         opening: Floats | None = None,
+        ready_z: Floats | float = 0.0,
     ) -> tuple[Floats, Floats]:
-        """Shares (saleable, past) if the rate, the mean age, what can ripen and how fast ripe fruit
-        uses up its life are so many sds off, and gates open by the course at that quantile of all.
+        """Shares (saleable, past) if the rate, the mean age, what can ripen, how fast ripe fruit
+        uses up its life and the age at which it is ready are so many sds off, and gates open by the
+        course at that quantile of all.
 
         What is left is how fruit differ. Without ``ripens_z`` the expected share can ripen, without
         ``life_z`` or ``opening`` shares are means over lives or courses. All arguments broadcast
@@ -160,11 +163,12 @@ class Prospects:
         ripens = np.broadcast_to(self._able(ripens_z), middle.shape)
         of_life = self._of_each_life(life_z, middle.shape)
         of_course = self._of_each_course(opening, middle.shape)
+        ready_at = np.broadcast_to(self.ready_age + ready_z * self.ready_sd, middle.shape)
         saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
         for lines, part, off_sds, sds in self.bands.each():
             mean = middle[lines] + off_sds * self.fruit_sd[lines]
             sd = sds * self.fruit_sd[lines]
-            ready_age, soft_age = self.ready_age[lines], self.too_soft_age[lines]
+            ready_age, soft_age = ready_at[lines], self.too_soft_age[lines]
             there, z = self.there[lines], rate_z[lines]
             for course in range(self.at_start.shape[2]):
                 horizon = self.at_horizon[lines][:, :, course]

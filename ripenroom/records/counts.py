@@ -22,6 +22,7 @@ from ripenroom.records.own_crop import OwnCrop
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
+from ripenroom.texts import noted, tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,40 +40,40 @@ class Most:
 
 MOST: Final[Mapping[type, Most]] = MappingProxyType(
     {
-        Cultivar: Most("cultivars", 500),
-        Row: Most("rows", 1_000),
+        Cultivar: Most(noted("cultivars"), 500),
+        Row: Most(noted("rows"), 1_000),
         # Each is drawn and has air of its own; a farm has a dozen.
-        Place: Most("places", 100),
+        Place: Most(noted("places"), 100),
         # Changed every other day of a season; what changes by the hour is a thermometer's log.
-        SetPointChange: Most("set points", 5_000, "place_id", 500),
+        SetPointChange: Most(noted("set points"), 5_000, "place_id", 500),
         # Ten a day over a season of 300 days.
-        Batch: Most("batches", 3_000),
+        Batch: Most(noted("batches"), 3_000),
         # To another room and back every other week of a year in store. In projections every batch
         # takes as much time and memory as the one that is moved most.
-        Move: Most("moves", 10_000, "batch_id", 50),
-        Removal: Most("removals", 20_000, "batch_id", 500),
+        Move: Most(noted("moves"), 10_000, "batch_id", 50),
+        Removal: Most(noted("removals"), 20_000, "batch_id", 500),
         # Three a day over a season of 300 days.
-        MarketDay: Most("market days", 1_000),
-        Want: Most("wanted crops", 10_000, "market_day_id", 50),
-        Treatment: Most("treatments", 10_000, "batch_id", 20),
+        MarketDay: Most(noted("market days"), 1_000),
+        Want: Most(noted("wanted crops"), 10_000, "market_day_id", 50),
+        Treatment: Most(noted("treatments"), 10_000, "batch_id", 20),
         # Four times as many as ship.
-        OwnCrop: Most("crops of its own", 100),
-        Brought: Most("lots brought to market", 20_000, "batch_id", 200),
-        Pin: Most("fixed lines of the plan", 10_000, "batch_id", 100),
-        ExpectedPick: Most("expected picks", 1_000),
-        SecondGrade: Most("prices of second grade", 200),
+        OwnCrop: Most(noted("crops of its own"), 100),
+        Brought: Most(noted("lots brought to market"), 20_000, "batch_id", 200),
+        Pin: Most(noted("fixed lines of the plan"), 10_000, "batch_id", 100),
+        ExpectedPick: Most(noted("expected picks"), 1_000),
+        SecondGrade: Most(noted("prices of second grade"), 200),
         # Twice a day for a hundred days.
-        Check: Most("checks", 20_000, "batch_id", 200),
+        Check: Most(noted("checks"), 20_000, "batch_id", 200),
         # Monthly ones of five thermometers in a place.
-        TemperatureLog: Most("temperature logs", 500, "place_id", 100),
-        Lesson: Most("lessons", 500),
+        TemperatureLog: Most(noted("temperature logs"), 500, "place_id", 100),
+        Lesson: Most(noted("lessons"), 500),
         # Twice a day for a hundred days.
-        Walk: Most("walks", 20_000, "row_id", 200),
+        Walk: Most(noted("walks"), 20_000, "row_id", 200),
         # Every day that is within a season's reach, and no day twice.
-        DayWeather: Most("days of weather", 1_300),
-        MonthlyNormal: Most("months of usual weather", 12),
-        FrostDates: Most("frost dates", 1),
-        TreeLesson: Most("lessons of trees", 500),
+        DayWeather: Most(noted("days of weather"), 1_300),
+        MonthlyNormal: Most(noted("months of usual weather"), 12),
+        FrostDates: Most(noted("frost dates"), 1),
+        TreeLesson: Most(noted("lessons of trees"), 500),
     }
 )
 """The most records of each kind. Beside what plans and pages take at these, DEVELOPERS.md."""
@@ -99,7 +100,8 @@ class Crowd:
 
     def problem(self, owner: str) -> str:
         """What is too many and where, in words; ``owner`` is what a grower calls it."""
-        return f"{self._words(owner)}. Rescue keeps the earliest that fit."
+        text = tr("{crowd}. Rescue keeps the earliest that fit.")
+        return text.format(crowd=self._words(owner))
 
     def refusal(self, owner: str) -> Refusal:
         """The refusal of what would make too many."""
@@ -110,10 +112,13 @@ class Crowd:
         )
 
     def _words(self, owner: str) -> str:
-        of = f"{_CALLED[MOST[self.kind].owner]} “{owner:.40}”" if self.owner_id else "the season"
-        return (
-            f"Too many {MOST[self.kind].words} of {of}: {self.count:,}; {self.most:,} is the most"
+        limit = MOST[self.kind]
+        text = (
+            tr(_TOO_MANY_OF[limit.owner])
+            if self.owner_id
+            else tr("Too many {what} of the season: {count:,}; {most:,} is the most")
         )
+        return text.format(what=tr(limit.words), owner=owner, count=self.count, most=self.most)
 
 
 _OWNER: Mapping[str, type] = {
@@ -122,11 +127,17 @@ _OWNER: Mapping[str, type] = {
     "market_day_id": MarketDay,
     "row_id": Row,
 }
-_CALLED = {
-    "batch_id": "the batch",
-    "place_id": "the place",
-    "market_day_id": "the market day",
-    "row_id": "the row",
+_TOO_MANY_OF = {
+    "batch_id": noted(
+        "Too many {what} of the batch “{owner:.40}”: {count:,}; {most:,} is the most"
+    ),
+    "place_id": noted(
+        "Too many {what} of the place “{owner:.40}”: {count:,}; {most:,} is the most"
+    ),
+    "market_day_id": noted(
+        "Too many {what} of the market day “{owner:.40}”: {count:,}; {most:,} is the most"
+    ),
+    "row_id": noted("Too many {what} of the row “{owner:.40}”: {count:,}; {most:,} is the most"),
 }
 
 

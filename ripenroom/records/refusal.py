@@ -1,12 +1,14 @@
 """Input that is refused: which field, why, and what to do about it."""
 
+from ripenroom.texts import tr
+
 
 class Refusal(ValueError):  # noqa: N818 - it refuses; the program has not erred
     """One refused value, with a message meant to be shown beside the field that caused it.
 
-    ``text`` is a template in plain English; ``values`` fill it. Keeping the two apart lets the
-    window translate the template. ``field`` names the input (such as ``"count"``), or is empty
-    when the whole action is refused.
+    ``text`` is a template in plain English, which is the key of its translation; ``values`` fill
+    it. ``field`` names the input (such as ``"count"``), or is empty when the whole action is
+    refused.
     """
 
     def __init__(self, field: str, text: str, **values: object) -> None:
@@ -17,8 +19,8 @@ class Refusal(ValueError):  # noqa: N818 - it refuses; the program has not erred
 
     @property
     def message(self) -> str:
-        """The filled-in English text."""
-        return self.text.format(**self.values)
+        """The filled-in text in the reader's language."""
+        return tr(self.text).format(**self.values)
 
 
 class Question(Refusal):

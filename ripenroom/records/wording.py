@@ -11,6 +11,7 @@ from msgspec import Meta
 
 from ripenroom.records.declared import bare, hints_of, is_optional, limit_of, needed
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import language, noted, noted_n, tr, tr_n
 from ripenroom.units import temperature_in
 
 _WHERE = re.compile(r" - at `\$\.(\w+)((?:\[\d+\])?)`\Z")
@@ -25,37 +26,46 @@ def expected(hint: Any) -> str:
     """What a declaration asks for, in words: ``a whole number from 1 to 100``."""
     limit, kind = limit_of(hint), bare(hint)
     if get_origin(kind) is Literal:
-        words = f"one of {', '.join(map(str, get_args(kind)))}"
+        words = tr("one of {known}").format(known=", ".join(map(str, get_args(kind))))
     elif get_origin(kind) is tuple:
-        most = f" of at most {limit.max_length:,}" if limit and limit.max_length else ""
-        size = f" of {len(get_args(kind))}" if Ellipsis not in get_args(kind) else most
-        words = f"a list{size}, each {expected(get_args(kind)[0])}"
+        each = expected(get_args(kind)[0])
+        if Ellipsis not in get_args(kind):
+            words = tr("a list of {size}, each {each}").format(size=len(get_args(kind)), each=each)
+        elif limit and limit.max_length:
+            most = limit.max_length
+            words = tr("a list of at most {most:,}, each {each}").format(most=most, each=each)
+        else:
+            words = tr("a list, each {each}").format(each=each)
     elif kind is str and limit and "is" in (limit.extra or {}):
-        words = str((limit.extra or {})["is"])
+        words = tr(str((limit.extra or {})["is"]))
     elif kind is str:
-        long = f" of at most {limit.max_length:,} characters" if limit and limit.max_length else ""
-        words = f"a text{long}"
+        words = tr("a text")
+        if limit and limit.max_length:
+            words = tr("a text of at most {most:,} characters").format(most=limit.max_length)
     elif kind in (int, float):
-        words = f"a {'whole ' if kind is int else ''}number{_span(limit)}"
+        number = tr("a whole number") if kind is int else tr("a number")
+        words = _within_limits(number, limit)
     else:
-        words = _WORDS[kind]
-    return f"{words}, or nothing" if is_optional(hint) else words
+        words = tr(_WORDS[kind])
+    return tr("{what}, or nothing").format(what=words) if is_optional(hint) else words
 
 
 _WORDS: Mapping[Any, str] = {
-    bool: "true or false",
-    datetime: "a moment with its time zone, such as 2026-09-14T08:30:00Z",
-    date: "a day, such as 2026-09-14",
-    bytes: "bytes",
+    bool: noted("true or false"),
+    datetime: noted("a moment with its time zone, such as 2026-09-14T08:30:00Z"),
+    date: noted("a day, such as 2026-09-14"),
+    bytes: noted("bytes"),
 }
 
 
-def _span(limit: Meta | None) -> str:
+def _within_limits(number: str, limit: Meta | None) -> str:
     if limit is None:
-        return ""
+        return number
     if limit.gt is not None and limit.lt is not None:
-        return f" above {limit.gt:g} and below {limit.lt:,.10g}"
-    return f" from {limit.ge:,.10g} to {limit.le:,.10g}"
+        text = tr("{number} above {low:g} and below {high:,.10g}")
+        return text.format(number=number, low=limit.gt, high=limit.lt)
+    text = tr("{number} from {low:,.10g} to {high:,.10g}")
+    return text.format(number=number, low=limit.ge, high=limit.le)
 
 
 def refusal_of(kind: type, values: Mapping[str, Any], said: str) -> Refusal:
@@ -107,8 +117,11 @@ def _facts(kind: type, limit: Meta | None, value: Any) -> dict[str, object]:
         "high": limit.le,
         "most": limit.max_length,
         "what": what_is(kind),
+        "unit": "",
     }
-    if (limit.extra or {}).get("unit") == "C":
+    beside = limit.extra or {}
+    facts |= {name: tr(beside[name]) for name in ("figure", "unit") if beside.get(name)}
+    if beside.get("unit") == "C":
         for name in ("value", "low", "high"):
             facts[f"{name}_f"] = _fahrenheit(float(facts[name]))  # type: ignore[arg-type]
     return facts
@@ -129,14 +142,12 @@ def _fahrenheit(celsius: float) -> float:
     return fahrenheit
 
 
-def counted(count: int, plural: str) -> str:
-    """A number of things whose usual plural ends in s: "1 pick", "2 second grades"."""
-    return f"{count} {plural.removesuffix('s') if count == 1 else plural}"
-
-
 def fruit_noun(crop: str, count: float = 2.0) -> str:
-    """What so many fruit of a crop are called within a sentence: "pawpaw", "Anjou pears"."""
-    if not crop.strip():
+    """What so many fruit of a crop are called within a sentence: "pawpaw", "Anjou pears".
+
+    Only of English the rules are known; in another language it is the crop's name.
+    """
+    if not crop.strip() or language() != "en":
         return crop
     # "Persimmon, astringent" and "Persimmon (non-astringent)": what is added stays as it is.
     head = re.split(r"\s*[,(]", crop, maxsplit=1)[0] or crop
@@ -159,22 +170,37 @@ def _plural(noun: str) -> str:
     return f"{noun}es" if re.search(r"(s|x|z|ch|sh|tomato|potato|mango)$", noun) else f"{noun}s"
 
 
-def with_article(what: str) -> str:
-    """A thing with its article: "an expected pick"."""
-    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
+def what_is(kind: type, count: int = 1) -> str:
+    """What a grower calls a record of a kind, or so many of them."""
+    if kind.__name__ not in _CALLED:  # such as what a form holds before there is a record
+        return re.sub(r"(?<!^)([A-Z])", r" \1", kind.__name__).lower()
+    return tr_n(*_CALLED[kind.__name__], count)
 
 
-def what_is(kind: type) -> str:
-    """What a grower calls a kind of record."""
-    words = re.sub(r"(?<!^)([A-Z])", r" \1", kind.__name__).lower()
-    return _CALLED.get(words, words)
-
-
-_CALLED = {
-    "set point change": "set point",
-    "own crop": "crop",
-    "brought": "fruit brought",
-    "season details": "season",
-    "day weather": "day of weather",
-    "monthly normal": "month of usual weather",
+# By name: the classes of records are checked by what stands above.
+_CALLED: Mapping[str, tuple[str, str]] = {
+    "SeasonDetails": noted_n("season", "seasons"),
+    "Cultivar": noted_n("cultivar", "cultivars"),
+    "Row": noted_n("row", "rows"),
+    "Place": noted_n("place", "places"),
+    "SetPointChange": noted_n("set point", "set points"),
+    "Batch": noted_n("batch", "batches"),
+    "Move": noted_n("move", "moves"),
+    "Removal": noted_n("removal", "removals"),
+    "MarketDay": noted_n("market day", "market days"),
+    "Want": noted_n("want", "wants"),
+    "Treatment": noted_n("treatment", "treatments"),
+    "OwnCrop": noted_n("crop", "own crops"),
+    "Brought": noted_n("fruit brought", "brought"),
+    "Pin": noted_n("pin", "pins"),
+    "ExpectedPick": noted_n("expected pick", "expected picks"),
+    "SecondGrade": noted_n("second grade", "second grades"),
+    "Check": noted_n("check", "checks"),
+    "TemperatureLog": noted_n("temperature log", "temperature logs"),
+    "Lesson": noted_n("lesson", "lessons"),
+    "Walk": noted_n("walk", "walks"),
+    "DayWeather": noted_n("day of weather", "weather"),
+    "MonthlyNormal": noted_n("month of usual weather", "monthly normals"),
+    "FrostDates": noted_n("frost dates", "frost dates"),
+    "TreeLesson": noted_n("tree lesson", "tree lessons"),
 }

@@ -21,11 +21,6 @@ class DateRange:
     mid: Floats
     high: Floats
 
-    @classmethod
-    def of_columns(cls, edges: Floats) -> "DateRange":
-        """From columns low, mid, high, shape (batches, 3)."""
-        return cls(edges[:, 0], edges[:, 1], edges[:, 2])
-
     def or_earlier(self, other: "DateRange") -> "DateRange":
         """Whichever comes first, edge by edge."""
         return DateRange(

@@ -134,14 +134,6 @@ def when_eaten(
     return _together(part, gained, part.outlook.batches.rate_per_day[:, None] * days, kitchens)
 
 
-def kitchen_days(part: GateCase, sold_h: Floats, eaten_days: Floats, kitchens: Kitchens) -> Floats:
-    """Reference days that count in the kitchens of those who buy at ``sold_h``, (lines, sales).
-
-    The other arguments are those of :func:`when_eaten`.
-    """
-    return _Kitchen(part, sold_h, eaten_days, kitchens).days()
-
-
 def _together(part: GateCase, gained: AgeGain, there: Floats, kitchens: Kitchens) -> WhenEaten:
     """Ages gained on the way and in the kitchen ``there`` as one.
 

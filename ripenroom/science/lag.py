@@ -105,7 +105,7 @@ _INTEGRAL = np.asarray(legendre.legint(_BASIS, lbnd=1.0) / -2.0, float)
 
 @dataclass(frozen=True, slots=True)
 class Lag:
-    """The lag of one process in every stay. Made by :func:`lag_of`.
+    """The lag of one process in every stay. Made by :func:`lags_of`.
 
     ``whole`` (batches, most stays) is what each stay adds by its end, in days at unit rate.
     ``number`` says which column of the polynomials is a stay's. These stand for parts of the way,
@@ -172,20 +172,13 @@ class Lag:
         return found
 
 
-def lag_of(unsettled: Unsettled, processes: Sequence[Process], crop: Indices) -> Lag | None:
-    """The lag of one process; ``crop`` (batches,) picks each batch's of ``processes``.
-
-    None where no pulp is on its way, or none at a temperature that matters to the process.
-    """
-    return lags_of(unsettled, [processes], crop)[0]
-
-
 def lags_of(
     unsettled: Unsettled, kinds: Sequence[Sequence[Process]], crop: Indices
 ) -> list[Lag | None]:
-    """:func:`lag_of` for several kinds of process at less than so many times the cost.
+    """The lags of some kinds of process; ``crop`` (batches,) picks each batch's of one kind.
 
-    A crop's processes need to stop at the same temperature, as the ends of one allowance do.
+    None where no pulp is on its way, or none at a temperature that matters to the process. A
+    crop's processes need to stop at the same temperature, as the ends of one allowance do.
     """
     nodes = unsettled.nodes
     if not nodes.batch.size:

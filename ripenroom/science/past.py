@@ -17,7 +17,7 @@ import numpy as np
 
 from ripenroom.science.softening import Floats
 from ripenroom.science.special import ndtr
-from ripenroom.science.spread import share_beyond
+from ripenroom.science.spread import shares_beyond
 
 _REACH = 3.5
 _WIDE_STEP, _NARROW_STEP = 1.0, 0.5
@@ -49,7 +49,7 @@ def past_share(
     ``sd_age`` holds fruit differences and the doubt about the mean age.
     """
     if not ripe_ago:
-        return share_beyond(too_soft_age, mean_age, advance, sd_age, rate_sd)
+        return shares_beyond((too_soft_age,), mean_age, advance, sd_age, rate_sd)[0]
     past = np.empty(advance.shape)
     columns = mean_age, sd_age, rate_sd, ready_age, too_soft_age
     block = max(1, _BLOCK // max(1, advance.shape[1]))

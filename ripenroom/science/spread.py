@@ -49,9 +49,6 @@ _MOST_FOURTH = 1.0 / 24.0
 
 _ALL_OLDER = -1.0 + 1e-15
 
-_HALVINGS = 15
-"""Leave of a bracket at most 1.5 sds wide less than 3e-5 sd to either side."""
-
 _BLOCK = 15_000
 """Values taken at a time: a dozen arrays of this length fit a processor's second-level cache."""
 
@@ -107,25 +104,10 @@ def sds_off(off: float, low: float, high: float) -> float:
     return off * 2.0 * TAIL_80 / (high - low)
 
 
-def share_beyond(
-    age: FloatsLike,
-    mean_age: FloatsLike,
-    advance: FloatsLike,
-    sd_age: FloatsLike,
-    rate_sd: FloatsLike,
-) -> Floats:
-    """Share of fruit that has passed ``age``: P(X > age), 0 to 1.
-
-    >>> float(share_beyond(1.0, 0.0, 1.0, 0.5, 0.0))
-    0.5
-    """
-    return _Spread(mean_age, advance, sd_age, rate_sd).beyond(np.asarray(age, float))
-
-
 def shares_beyond(
     ages: tuple[Floats, ...], mean_age: Floats, advance: Floats, sd_age: Floats, rate_sd: Floats
 ) -> tuple[Floats, ...]:
-    """:func:`share_beyond` of several ages for many batches and times.
+    """Shares of fruit that have passed some ages: P(X > age), 0 to 1, for batches and times.
 
     ``advance`` has shape (batches, times), the others that or (batches, 1). Work that does not
     depend on the age is shared, and batches are taken a block at a time so that all of it stays in

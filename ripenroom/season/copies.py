@@ -18,6 +18,7 @@ from ripenroom.season.known_crops import crops_of, own_crops_of
 from ripenroom.season.merging import Conflict, Merge, Side, meet
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
+from ripenroom.texts import tr
 
 __all__ = [
     "Backup",
@@ -133,6 +134,8 @@ def left_out(book: Book) -> Iterator[str]:
     moves = moves_by_batch(book)
     for batch in sorted(book.batches.values(), key=lambda b: (b.code, b.id)):
         if batch.crop not in named:
-            yield f"The batch “{batch.code:.40}”: there is no crop “{batch.crop:.40}” here."
+            yield tr("The batch “{batch:.40}”: there is no crop “{crop:.40}” here.").format(
+                batch=batch.code, crop=batch.crop
+            )
         elif batch.id not in moves:
-            yield f"The batch “{batch.code:.40}” waits nowhere."
+            yield tr("The batch “{batch:.40}” waits nowhere.").format(batch=batch.code)

@@ -143,7 +143,8 @@ class CropConstants:
     """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons.
 
     ``felt`` and ``probed`` tell whether feels (or looks) and gauge readings mean anything for it.
-    ``ripens_sd`` is the sd of the log of the odds that a fruit can ripen.
+    ``ripens_sd`` is the sd of the log of the odds that a fruit can ripen, ``ready_sd`` that of the
+    age at which it is ready: sources do not agree on that firmness.
     ``buyers_days`` are those within which buyers at a market eat it.
     """
 
@@ -152,6 +153,7 @@ class CropConstants:
     highest_n: float
     lowest_n: float
     ready_age: float
+    ready_sd: float
     too_soft_age: float
     feel_edges: tuple[float, float, float, float]
     judgement_sd: float
@@ -310,6 +312,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         highest_n=firmness.highest_n.value,
         lowest_n=firmness.lowest_n.value,
         ready_age=age(firmness.ready_n.value),
+        ready_sd=(age(firmness.ready_n.low) - age(firmness.ready_n.high)) / (2.0 * TAIL_80),
         too_soft_age=age(firmness.too_soft_n.value),
         feel_edges=(slight, gives, soft, too_soft),
         judgement_sd=feel.judgement_age.value,

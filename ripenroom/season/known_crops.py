@@ -10,6 +10,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.records.own_crop import OwnCrop
+from ripenroom.texts import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,11 @@ def crops_of(book: Book) -> KnownCrops:
         except ProfileRefusal as refusal:
             where = f"{refusal.key}: " if refusal.key else ""
             name = f"{record.key:.40}"
-            problems.append(f"The season’s own crop “{name}”: {where}{refusal.reason}.")
+            problems.append(
+                tr("The season’s own crop “{name}”: {where}{reason}.").format(
+                    name=name, where=where, reason=refusal.reason
+                )
+            )
     if not records:
         return KnownCrops(shipped, frozenset(), ())
     broken = {record.key for record in records} - own.keys()
@@ -85,5 +90,5 @@ def _read(record: OwnCrop) -> CropProfile:
     path = Path(record.key)
     profile = load_profile_text(record.text, path)
     if profile.key != record.key:
-        raise ProfileRefusal(path, "key", f"says “{profile.key}”")
+        raise ProfileRefusal(path, "key", tr("says “{key}”").format(key=profile.key))
     return profile

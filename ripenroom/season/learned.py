@@ -71,21 +71,14 @@ class LearnedShare:
 class LearnedBatch:
     """What is known of a batch that was checked; ages are physiological, dimensionless.
 
-    ``mean_age`` at pick and the sd of the doubt about it, now and (``book_…``) from the pick alone.
-    The age is known best ``known_from_days`` reference days after the pick, to within
-    ``known_sd``. ``fruit_sd`` is how its fruit differ.
+    ``mean_age`` at pick and the sd of the doubt about it. ``fruit_sd`` is how its fruit differ.
     """
 
     batch_id: str
     mean_age: float
     mean_age_sd: float
     fruit_sd: float
-    known_from_days: float
-    known_sd: float
     checks: int
-    book_mean_age: float
-    book_mean_age_sd: float
-    book_fruit_sd: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,6 +49,16 @@ class PackLine:
     ready: LikelyFruit
     later_day_id: str | None = None
 
+    def with_crates_of(self, other: "PackLine") -> "PackLine":
+        """The same with more crates of the batch: they are ready early or late together."""
+        ready = (own + more for own, more in zip(self.ready, other.ready, strict=True))
+        return replace(
+            self,
+            crates=self.crates + other.crates,
+            fruit=self.fruit + other.fruit,
+            ready=LikelyFruit(*ready),
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class PackingOfCrop:
@@ -92,6 +102,14 @@ class PackingOfCrop:
             found.append(line)
             ready += line.ready.mid
         return tuple(found)
+
+    def left_by_batch(self) -> dict[str, PackLine]:
+        """What is left, one line for each batch, whatever its crates are for."""
+        found: dict[str, PackLine] = {}
+        for line in self.leave:
+            known = found.get(line.batch_id)
+            found[line.batch_id] = line if known is None else known.with_crates_of(line)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +234,7 @@ class _Looked:
         self._chance_z = draws.standard_normal((len(heaps), _TRUTHS))
         self._ripens_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
         self._life_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
+        self._ready_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
         self._opening = draws.random((len(lines.crop_keys), _TRUTHS))
         numbers = np.array([heap.number for heap in heaps], dtype=np.intp)
         shares = [
@@ -234,6 +253,7 @@ class _Looked:
             self._ripens_z[crop],
             self._life_z[crop],
             self._opening[crop],
+            self._ready_z[crop],
         )
 
     def ready(self, some: Sequence[int]) -> LikelyFruit:

@@ -22,6 +22,7 @@ from ripenroom.window.dialogs import ask, pressed_by_enter, proposed
 from ripenroom.window.season_files import CalledOff, SeasonFileProblem
 from ripenroom.window.session import Session
 from ripenroom.window.shell.file_actions import FileActions
+from ripenroom.window.shell.language import choose_language
 from ripenroom.window.shell.menus import Appearance, Menus
 from ripenroom.window.shell.message_bar import Banner, MessageBar
 from ripenroom.window.shell.navigation import Recent, Welcome, as_list
@@ -289,6 +290,11 @@ class MainWindow(QMainWindow):
             self.session.do("", actions.details.save, replace(season.book.season, units=units))
         # A refused choice must not stay ticked.
         self.menus.show_season(self.session)
+
+    def set_language(self, code: str) -> None:
+        """Keep a language for the next start: what is shown already was said in this one."""
+        choose_language(self.settings, code)
+        self.voice.say(tr("The language changes when ripenroom is started again."))
 
     def save_copy(self) -> None:
         """Ask for a name and copy the season file there."""

@@ -3,7 +3,7 @@
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import feel_names
 
@@ -61,8 +61,9 @@ def check_words(check: Check, crop: CropProfile | None, words: Formats) -> str:
         )
     mean = words.number(sum(check.readings) / max(len(check.readings), 1), 1)
     unit = check.reading_unit or "N"
-    if len(check.readings) == 1:
-        return tr("1 reading, {mean} {unit}").format(mean=mean, unit=unit)
-    return tr("{n} readings, {mean} {unit} on average").format(
-        n=len(check.readings), mean=mean, unit=unit
+    text = tr_n(
+        "{n} reading, {mean} {unit}",
+        "{n} readings, {mean} {unit} on average",
+        len(check.readings),
     )
+    return text.format(mean=mean, unit=unit)

@@ -1,7 +1,7 @@
 """How a crop is judged, whose figures it has, and how far they can be trusted, in words."""
 
 from ripenroom.records.crop.profile import CropProfile, LeftOut
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun
 
 DOUBTFUL_PCT = 30.0
@@ -89,9 +89,7 @@ def _in_range_pct(found: LeftOut) -> float:
 
 
 def _only_sources(number: int) -> str:
-    if number == 1:
-        return tr("only 1 source")
-    return tr("only {n} sources").format(n=number)
+    return tr_n("only {n} source", "only {n} sources", number)
 
 
 def _errors(found: LeftOut) -> str:

@@ -5,7 +5,7 @@ import math
 from ripenroom.season.date_shifts import DateShift, NextDate
 from ripenroom.season.learned import CheckFit, LearnedRate, LearnedShare
 from ripenroom.season.season import Season
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
 
@@ -58,11 +58,9 @@ def able_words(season: Season, share: LearnedShare, formats: Formats) -> str:
 def evidence_words(rate: LearnedRate) -> str:
     """What a rate rests on: checks, batches, and seasons whose lessons went in."""
     if rate.checks:
-        checks = (
-            tr("from 1 check") if rate.checks == 1 else tr("from {n} checks").format(n=rate.checks)
-        )
+        checks = tr_n("from {n} check", "from {n} checks", rate.checks)
         if rate.batches > 1:
-            checks += tr(" of {n} batches").format(n=rate.batches)
+            checks += tr_n(" of {n} batch", " of {n} batches", rate.batches)
     else:
         checks = tr("no check of its own yet")
     if rate.taught_by:

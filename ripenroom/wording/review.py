@@ -13,7 +13,7 @@ from ripenroom.season.learning.calibration import (
     Width,
 )
 from ripenroom.season.learning.report import factor_range
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import NEVER, Formats
 from ripenroom.wording.names import feel_names
 from ripenroom.wording.reader import Reader
@@ -33,7 +33,7 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
         mid=mid,
         low=low,
         high=high,
-        checks=(tr("1 check") if lesson.checks == 1 else tr("{n} checks").format(n=lesson.checks)),
+        checks=(tr_n("{n} check", "{n} checks", lesson.checks)),
         season=lesson.taught_by,
     )
 
@@ -47,13 +47,13 @@ def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
         )
     if learned is None:
         return tr("Working out what the checks teach …")
-    text = tr("1 check.") if checks == 1 else tr("{n} checks.").format(n=checks)
+    text = tr_n("{n} check.", "{n} checks.", checks)
     if checks == 1 and not counted:
         text += " " + tr("It does not count.")
-    elif checks - counted == 1:
-        text += " " + tr("1 of them does not count.")
     elif counted < checks:
-        text += " " + tr("{n} of them do not count.").format(n=checks - counted)
+        text += " " + tr_n(
+            "{n} of them does not count.", "{n} of them do not count.", checks - counted
+        )
     if learned.unlearnable:
         text += " " + tr("{n} teach nothing, as it is not known where the batch waited.").format(
             n=len(learned.unlearnable)

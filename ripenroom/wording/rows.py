@@ -14,7 +14,7 @@ from ripenroom.season.orchard.found import (
     RowForecast,
 )
 from ripenroom.season.plans.plan import roughly
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import feel_names
 from ripenroom.wording.reader import Reader
@@ -35,7 +35,7 @@ def about_words(line: RowFacts, reader: Reader) -> str:
     cultivar = season.book.cultivars.get(line.row.cultivar_id or "")
     parts = [cultivar.name if cultivar else ""]
     if line.row.trees is not None:
-        trees = tr("1 tree") if line.row.trees == 1 else tr("{n} trees")
+        trees = tr_n("{n} tree", "{n} trees", line.row.trees)
         parts.append(trees.format(n=line.row.trees))
     return " · ".join(part for part in parts if part)
 
@@ -69,7 +69,7 @@ def to_pick_words(line: RowFacts, forecast: RowForecast | None, reader: Reader) 
     """``"about 40 (25–60) by Fri 2 Oct"``, and of what feel; why nothing where that is so."""
     if forecast is None:
         if line.crop is None:
-            return tr("say its cultivar")
+            return tr("enter its cultivar")
         return tr("count its fruit") if line.counted is None else ""
     by = by_day(reader)
     found = forecast.by(by)
@@ -120,9 +120,11 @@ def every_words(forecast: RowForecast, words: Formats) -> str:
     if math.isinf(forecast.walk_every_days):
         return ""
     every = max(1, round(forecast.walk_every_days))
-    if every == 1:
-        return tr("Once picked over it is worth a walk every day.")
-    return tr("Once picked over it is worth a walk every {n} days.").format(n=words.number(every))
+    return tr_n(
+        "Once picked over it is worth a walk every day.",
+        "Once picked over it is worth a walk every {n} days.",
+        every,
+    )
 
 
 def why_walk(forecast: RowForecast, reader: Reader) -> str:
@@ -206,7 +208,7 @@ def _came_words(frost: FrostForecast, words: Formats) -> str:
         if frost.left[0] > 0.0
         else tr(
             "There was frost on {day} ({cold}): by now all fruit should be down. Where some still "
-            "hangs, walk that row and its numbers follow."
+            "hangs, walk that row to correct its numbers."
         )
     )
     return said.format(day=words.day(coldest.on), cold=words.temperature(coldest.min_c))
@@ -273,7 +275,9 @@ def spring_words(forecast: RowForecast, words: Formats) -> list[str]:
     """What is published of spring's warmth and harvest, for crops that have it."""
     spring, said = forecast.spring, list[str]()
     if spring is not None and spring.first_pick is not None:
-        first = tr("By its spring, as in Michigan, it is picked from {day} on, a week either way.")
+        first = tr(
+            "Going by its spring (as in Michigan), picking starts on {day}, a week either way."
+        )
         said.append(first.format(day=words.day(spring.first_pick)))
     if spring is not None and spring.growing_hours is not None:
         after = (
@@ -304,7 +308,7 @@ def bloom_words(forecast: RowForecast, words: Formats) -> str:
         "walk": tr("by its first walk or pick"),
         "season": tr("by the season’s first day"),
     }[bloom.by]
-    return tr("Bloom not noted: guessed as {day}, {days} days either way, {after}.").format(
+    return tr("No bloom entered: guessed as {day}, {days} days either way, {after}.").format(
         day=words.day(bloom.on), days=words.number(Z_80 * bloom.sd_days), after=after
     )
 
@@ -334,5 +338,5 @@ def _by_feel(line: RowFacts, forecast: RowForecast, reader: Reader) -> list[str]
         )
         for advice in forecast.by_feel
     ]
-    heading = tr("How many will come good:")
+    heading = tr("How many come good if picked:")
     return [heading, *(f"    {text}" for text in said)]

@@ -7,6 +7,8 @@ from functools import partial
 
 from tests.benchmarks import (
     dragging,
+    footprint,
+    growth,
     learning,
     opening,
     orchard,
@@ -22,6 +24,8 @@ BENCHMARKS: dict[str, Callable[[], None]] = {
     "opening": opening.run,
     "dragging": dragging.run,
     "starting": starting.run,
+    "growth": growth.run,
+    "footprint": footprint.run,
     "planning": planning.run,
     "learning": learning.run,
     "orchard": orchard.run,

@@ -59,6 +59,7 @@ def large_book(batches: int, seed: int = 1, moved: float = 1 / 3) -> Book:
                 place_id=place_id,
             )
             moves[move.id] = move
-    # What hangs on the practice farm's own batches goes with them.
-    bare = replace(book, removals={}, brought={}, pins={}, checks={}, treatments={})
+    # What hangs on the practice farm's own batches goes with them; so do walks, which would tell of
+    # rows that these batches were not picked from.
+    bare = replace(book, removals={}, brought={}, pins={}, checks={}, treatments={}, walks={})
     return replace(bare, batches=made, moves=moves)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.bootstrap import __main__ as entry
-from ripenroom.bootstrap import command, environment, system
+from ripenroom.bootstrap import bundle, command, environment, system
 from ripenroom.bootstrap.lock import ROOT
 
 
@@ -59,6 +59,32 @@ def test_tests_run_on_every_core_whatever_is_added(
     # Tests are compiled once, whatever Python was told; all else that was said goes on.
     assert "PYTHONDONTWRITEBYTECODE" not in variables
     assert variables["RIPENROOM_RANDOM"] == "3"
+
+
+def test_a_bundle_is_told_with_its_size(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder, archive = tmp_path / "ripenroom", tmp_path / "ripenroom.tar.gz"
+    folder.joinpath("inner").mkdir(parents=True)
+    folder.joinpath("inner", "half").write_bytes(bytes(1_500_000))
+    folder.joinpath("program").write_bytes(bytes(1_500_000))
+    archive.write_bytes(bytes(1_000_000))
+    monkeypatch.setattr(system, "provide", lambda screen: None)
+    monkeypatch.setattr(bundle, "make", lambda: (folder, archive))
+    assert command.main(["bundle"]) == 0
+    assert capsys.readouterr().out == f"{folder}: 3 MB\n{archive}: 1 MB\n"
+
+
+@pytest.mark.skipif(
+    not sys.platform.startswith("linux"), reason="only Linux's packager asks for it"
+)
+def test_what_the_packager_lacks_is_named(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(system, "provide", lambda screen: None)
+    monkeypatch.setenv("PATH", "")
+    assert command.main(["bundle"]) == 1
+    assert "sudo apt install binutils" in capsys.readouterr().err
 
 
 def test_the_module_runs_as_readme_says() -> None:

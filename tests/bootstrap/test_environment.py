@@ -14,7 +14,7 @@ from zipfile import ZipFile
 import pytest
 
 from ripenroom.bootstrap.environment import STAMP
-from ripenroom.bootstrap.lock import ROOT, RUN_HEADING, TEST_HEADING
+from ripenroom.bootstrap.lock import HEADINGS, ROOT
 
 WITH_PIP = str(getattr(sys, "_base_executable", sys.executable))
 """The interpreter that environments are made from; a made one has no pip of its own."""
@@ -84,7 +84,7 @@ class Checkout:
         self.lock(pin(self.wheels, "fruit"), pin(self.wheels, "knife"))
 
     def lock(self, to_run: str, to_test: str) -> None:
-        text = f"{RUN_HEADING}\n{to_run}{TEST_HEADING}\n{to_test}"
+        text = f"{HEADINGS['run']}\n{to_run}{HEADINGS['test']}\n{to_test}{HEADINGS['bundle']}\n"
         (self.root / "constraints.txt").write_text(text, "utf-8")
 
     def prepare(self, part: str, interpreter: str = WITH_PIP) -> tuple[int, str]:

@@ -1,4 +1,4 @@
-"""The lock file: its two parts, and that it holds what pyproject.toml asks for and no address."""
+"""The lock file: its parts, and that it holds what pyproject.toml asks for and no address."""
 
 import re
 import tomllib
@@ -7,16 +7,12 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from ripenroom.bootstrap.lock import (
-    LOCK,
-    PYPROJECT,
-    RUN_HEADING,
-    TEST_HEADING,
-    Part,
-    requirements,
-)
+from ripenroom.bootstrap.lock import HEADINGS, LOCK, PYPROJECT, Part, requirements
 
-SMALL = f"# header\n{RUN_HEADING}\nnumpy==2.0\n{TEST_HEADING}\npytest==9.0\n"
+SMALL = (
+    f"# header\n{HEADINGS['run']}\nnumpy==2.0\n{HEADINGS['test']}\npytest==9.0\n"
+    f"{HEADINGS['bundle']}\npacker==1.0\n"
+)
 
 
 def pins(part: Part) -> dict[str, Requirement]:
@@ -30,8 +26,9 @@ def asked_for(part: Part) -> list[Requirement]:
     """What pyproject.toml wants for ``part``, the tools that install the package included."""
     project = tomllib.loads(PYPROJECT.read_text("utf-8"))
     wanted = project["build-system"]["requires"] + project["project"]["dependencies"]
-    if part == "test":
-        wanted += project["project"]["optional-dependencies"]["dev"]
+    if part != "run":
+        extra = {"test": "dev", "bundle": "bundle"}[part]
+        wanted += project["project"]["optional-dependencies"][extra]
     return [Requirement(text) for text in wanted]
 
 
@@ -39,17 +36,18 @@ def test_running_needs_the_first_part_only() -> None:
     assert requirements(SMALL, "run").split() == ["numpy==2.0"]
 
 
-def test_testing_needs_both_parts() -> None:
+def test_testing_and_bundling_need_that_and_their_own() -> None:
     assert requirements(SMALL, "test").split() == ["numpy==2.0", "pytest==9.0"]
+    assert requirements(SMALL, "bundle").split() == ["numpy==2.0", "packer==1.0"]
 
 
-@pytest.mark.parametrize("heading", [RUN_HEADING, TEST_HEADING])
+@pytest.mark.parametrize("heading", HEADINGS.values())
 def test_a_missing_heading_is_named(heading: str) -> None:
     with pytest.raises(ValueError, match=re.escape(heading)):
         requirements(SMALL.replace(heading, ""), "run")
 
 
-@pytest.mark.parametrize("part", ["run", "test"])
+@pytest.mark.parametrize("part", HEADINGS)
 def test_the_lock_satisfies_pyproject(part: Part) -> None:
     locked = pins(part)
     for wanted in asked_for(part):
@@ -63,8 +61,15 @@ def test_the_test_tools_are_not_fetched_to_run() -> None:
     assert run.items() <= test.items()
 
 
-def test_every_pin_is_exact_and_has_hashes() -> None:
-    for entry in re.split(r"\n(?=\w)", requirements(LOCK.read_text("utf-8"), "test").strip()):
+def test_the_packager_is_fetched_to_bundle_only() -> None:
+    run, bundle = pins("run"), pins("bundle")
+    assert "pyinstaller" in bundle.keys() - run.keys() - pins("test").keys()
+    assert run.items() <= bundle.items()
+
+
+@pytest.mark.parametrize("part", ["test", "bundle"])
+def test_every_pin_is_exact_and_has_hashes(part: Part) -> None:
+    for entry in re.split(r"\n(?=\w)", requirements(LOCK.read_text("utf-8"), part).strip()):
         if entry.startswith("#"):
             continue
         assert re.match(r"[\w.-]+==[\w.]+", entry)

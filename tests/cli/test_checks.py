@@ -16,11 +16,19 @@ def test_it_prints_what_to_squeeze_the_largest_gain_first(call: Call, season: Pa
     before = season.read_bytes()
     answer = call("checks", season)
     assert (answer.code, answer.err) == (0, "")
-    head, *rows = answer.out.splitlines()
-    assert tuple(head.split()) == COLUMNS
-    assert 0 < len(rows) <= MOST_BATCHES
-    gains = [float(row.split()[-1]) for row in rows]
-    assert gains == sorted(gains, reverse=True)
+    lines = answer.out.splitlines()
+    assert 0 < len(lines) <= MOST_BATCHES
+    with closing(Season.open(season, read_only=True)) as living:
+        living.learn()
+        checks = check_next(living.state)
+        assert len(lines) == len(checks)
+        for line, check in zip(lines, checks, strict=True):
+            place = living.place_of(check.batch_id)
+            assert place is not None
+            code = living.book.batches[check.batch_id].code
+            assert f": {code} in {place.name}. Shows " in line
+            assert line.startswith(f"{check.fruit} ")
+            assert ("worth about €" in line) is (round(check.gain_minor) > 0)
     assert season.read_bytes() == before
 
 
@@ -29,6 +37,10 @@ def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) ->
     answer = call("checks", season, "--csv", path)
     with path.open(newline="") as lines:
         rows = list(csv.DictReader(lines))
+    assert tuple(rows[0]) == COLUMNS
+    assert [float(row["gain"]) for row in rows] == sorted(
+        (float(row["gain"]) for row in rows), reverse=True
+    )
     assert (answer.code, answer.out) == (0, "")
     assert answer.err == f"{len(rows)} checks written to {path}\n"
     with closing(Season.open(season, read_only=True)) as living:

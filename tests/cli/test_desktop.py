@@ -79,6 +79,12 @@ def test_an_installation_without_a_command_is_started_by_its_python(
     assert desktop.command() == [sys.executable, "-m", "ripenroom"]
 
 
+def test_a_bundle_is_started_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "frozen", True, raising=False)
+    monkeypatch.setattr(sys, "executable", "/opt/ripenroom/ripenroom")
+    assert desktop.command() == ["/opt/ripenroom/ripenroom"]
+
+
 def test_entry_and_type_name_each_other_and_the_ending(data: Path) -> None:
     (kind,) = ElementTree.parse(resource("desktop", "ripenroom.xml")).iter(f"{MIME}mime-type")
     keys = entry(resource("desktop", "ripenroom.desktop").read_text("utf-8"))

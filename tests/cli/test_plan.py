@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.cli.arguments import planned
+from ripenroom.cli.reader import CommandReader
 from ripenroom.exchange.plan_table import COLUMNS
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.identity import new_id
@@ -17,6 +18,7 @@ from ripenroom.records.market import ExpectedPick, Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.season import Season
+from ripenroom.wording.plan.worth import at_risk, handling_words, verdict
 from tests.cli.conftest import Call
 from tests.season.farm import NOW, SHELF, batch_and_move, farm_records, market, season_record
 from tests.season.writing import write
@@ -26,22 +28,33 @@ def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, sea
     before = season.read_bytes()
     answer = call("plan", season)
     assert (answer.code, answer.err) == (0, "")
-    head, *rows, last = answer.out.splitlines()
+    head, *lines = answer.out.splitlines()
     assert tuple(head.split()) == COLUMNS
-    assert len(rows) > 10
-    assert last.startswith("EUR: value ")
-    named = [part.split()[0] for part in last.removeprefix("EUR: ").split(", ")]
-    assert named == ["value", "handling", "with", "gap", "first", "first", "as"]
-    told, handling, likely, gap, *rules = last.removeprefix("EUR: ").split(", ")
-    value, low, high = (float(number) for number in re.findall(r"\d+\.\d\d", told))
-    assert 0.0 < low < value < high
-    assert float(handling.split()[1]) > 0.0
-    # Crates are whole: of the few that near market days want, some hundredths are soon lost.
-    assert 0.0 <= float(gap.split()[1]) < 3.0
-    # Rules reckon with picks that are only likely, as "with likely picks" does.
-    with_likely = float(likely.split()[-1])
-    assert value < with_likely
-    assert all(0.0 < float(rule.split()[-1]) < with_likely for rule in rules)
+    worth = {
+        name: [int(number) for number in re.findall(r"\d+", said)]
+        for name, _, said in (line.partition(": €") for line in lines)
+        if said and re.fullmatch(r"\d+ \(\d+–\d+\)", said)
+    }
+    ours, *rules = worth
+    assert ours == "This plan"
+    assert rules == ["Oldest pick first", "Soonest past first", "As it is, nothing moved"]
+    assert len(lines[: lines.index(next(line for line in lines if ours in line))]) > 10
+    assert all(0 < low < value < high for value, low, high in worth.values())
+    assert all(worth[rule][0] < worth[ours][0] for rule in rules)
+    # The sentences of the page Plan, from the same words.
+    with closing(Season.open(season, read_only=True)) as living:
+        living.learn()
+        update = planned(living)
+        reader = CommandReader(living, update)
+        for sentence in (
+            verdict(update.plan, reader.words),
+            handling_words(update.plan, reader.words),
+            *at_risk(update.plan, reader),
+        ):
+            assert sentence in lines
+        # Crates are whole: of the few that near market days want, some hundredths are soon lost.
+        assert 0.0 <= update.plan.gap < 0.03
+        assert 0.0 < update.plan.outcome.value.mean < update.plan.with_likely.value.mean
     assert season.read_bytes() == before
 
 
@@ -55,7 +68,9 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     assert tuple(rows[0]) == COLUMNS
     assert all(int(row["crates"]) >= 1 for row in rows)
     # The lines add up to what is said of all of them.
-    value = float(call("plan", season).out.splitlines()[-1].split()[2])
+    with closing(Season.open(season, read_only=True)) as living:
+        living.learn()
+        value = planned(living).plan.outcome.value.mean / 100.0
     worth = sum(float(row["expected_value"] or 0.0) for row in rows)
     assert worth == pytest.approx(value, abs=0.01 * len(rows))
 
@@ -72,17 +87,19 @@ def test_a_pin_that_cannot_be_kept_is_told_aside(call: Call, season: Path) -> No
         write(living, Action("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
     answer = call("plan", season)
     assert answer.code == 0
-    assert f"The pin of 999 crates of {batch.code} is left out" in answer.err
+    assert f"A pin of {batch.code} cannot be kept: " in answer.err
 
 
 def test_before_the_first_pick_and_long_after_the_last_market(call: Call, season: Path) -> None:
     answer = call("plan", season, "--from", "2026-08-01")
-    first, last = answer.out.splitlines()
+    first, *lines = answer.out.splitlines()
     assert (answer.code, first) == (0, "No fruit to plan for.")
-    assert "value 0.00 (0.00 to 0.00), handling 0.00 not taken off, gap 0.00 %" in last
+    assert "This plan: €0 (0–0)" in lines
+    assert "Nothing can be sold as things stand." in lines
+    assert "better plan" not in answer.out
     answer = call("plan", season, "--from", "2100-01-01")
     assert (answer.code, answer.err) == (0, "")
-    assert "value 0.00" in answer.out
+    assert "This plan: €0 (0–0)" in answer.out
 
 
 def test_what_is_no_date(call: Call, season: Path) -> None:
@@ -107,7 +124,7 @@ def test_a_worth_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Pat
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     with closing(Season.open(path, read_only=True)) as living:
         assert planned(living).plan.outcome.value.mean < 0.5
-    assert ", gap 0.00 %" in call("plan", path).out
+    assert "better plan" not in call("plan", path).out
 
 
 def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None:
@@ -120,25 +137,26 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         records += batch_and_move(days, SHELF, count=40, picked_at=picked_at)
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     lines = call("plan", path).out.splitlines()
-    said, figures = (line for line in lines if "likely" in line)
-    # The rules are told with these picks, so what the plan comes to with them is told too.
-    value, with_likely = (
-        float(figures.split(f"{name} ")[1].split()[0].rstrip(","))
-        for name in ("value", "with likely picks")
-    )
-    assert with_likely > value
+    (said,) = (line for line in lines if " are likely from " in line)
+    # The rules are told with these picks, so the plan is told with them too.
+    assert "Picks that are only likely count in this table and nowhere else." in lines
     with closing(Season.open(path)) as living:
         # As the window says it: all that is likely, not only what the market days ahead may get.
         (crop,) = living.ask.likely_crops()
         last = crop.last
-        assert crop.first < planned(living).plan.likely[-1].on < last
+        plan = planned(living).plan
+        assert crop.first < plan.likely[-1].on < last
+        worth = round(plan.with_likely.value.mean / 100.0)
+        assert worth > plan.outcome.value.mean / 100.0
+        assert any(line.startswith(f"This plan: €{worth} ") for line in lines)
         low, mid, high = crop.count
-        assert f", about {mid} more pawpaw ({low}–{high}) are likely from {crop.first} " in said
-        assert f" to {last:%Y-%m-%d}. The plan counts on them" in said
+        first = f"{crop.first:%a} {crop.first.day} {crop.first:%b}"
+        assert f", about {mid} more pawpaw ({low}–{high}) are likely from {first} " in said
+        assert f" to {last:%a} {last.day} {last:%b}. The plan keeps room for them" in said
         assert "Expected picks (Ctrl+E)" in said
-        picks = [line for line in lines if ": about " in line]
+        picks = [line for line in lines if line.startswith("  About ")]
         assert len(picks) == len(living.ask.likely_picks())
-        assert picks[0].startswith(f"  {crop.first}: about ")
+        assert f" on {first} · likely" in picks[0]
         own = ExpectedPick(id=new_id(), crop="pawpaw", on=last, count=30, place_id=SHELF)
         living.do(actions.ahead.save_expected_pick, own)
     assert "likely" not in call("plan", path).out
@@ -157,5 +175,5 @@ def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, sea
         last = ahead[0].starts_at.astimezone(living.zone)
     lines = call("plan", season).out.splitlines()
     said = lines.index(next(line for line in lines if line.startswith("No market day after ")))
-    assert lines[said].startswith(f"No market day after {last:%Y-%m-%d} wants ")
+    assert lines[said].startswith(f"No market day after {last:%a} {last.day} {last:%b} wants ")
     assert any(line.startswith("Kept for later: about ") for line in lines[said + 1 :])

@@ -14,8 +14,9 @@ def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: P
     answer = call("setpoints", season)
     assert (answer.code, answer.err) == (0, "")
     words, table = answer.out.split("\n\n")
-    assert words.startswith("Cold room: ")
-    assert "Ripening room: " in words
+    assert words.startswith("Cold room and Ripening room: ")
+    assert "\nCold room: " in words
+    assert "\nRipening room: " in words
     head, *rows = table.splitlines()
     assert tuple(head.split()) == COLUMNS
     assert len(rows) >= 7 * 5
@@ -32,7 +33,7 @@ def test_a_csv_file_is_written_and_the_advice_still_said(
         rows = list(csv.DictReader(lines))
     assert answer.code == 0
     assert answer.err == f"{len(rows)} settings written to {path}\n"
-    assert answer.out.startswith("Cold room: ")
+    assert answer.out.startswith("Cold room and Ripening room: ")
     assert tuple(rows[0]) == COLUMNS
     assert len({(row["set_point_c"], row["other_set_point_c"]) for row in rows[:35]}) == 35
     assert all(float(row["value"]) > 0.0 for row in rows)
@@ -41,7 +42,7 @@ def test_a_csv_file_is_written_and_the_advice_still_said(
 def test_with_nothing_to_sell_it_says_so(call: Call, season: Path) -> None:
     answer = call("setpoints", season, "--from", "2026-08-01")
     assert answer.code == 0
-    assert answer.out.startswith("Nothing to advise: ")
+    assert answer.out.startswith("No advice yet: ")
 
 
 def test_a_season_is_never_written_over(call: Call, season: Path) -> None:

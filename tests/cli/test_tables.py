@@ -6,7 +6,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.cli.answer import add_table_arguments, why_no_csv, write_table
+from ripenroom.cli.answer import LINES, add_table_arguments, why_no_csv, write_table
 
 
 def options(*given: object) -> argparse.Namespace:
@@ -32,12 +32,12 @@ def test_it_says_what_was_written(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], rows: int, said: str
 ) -> None:
     path = tmp_path / "t.csv"
-    assert write_table(pd.DataFrame({"n": range(rows)}), path, "line", "lines") == 0
+    assert write_table(pd.DataFrame({"n": range(rows)}), path, LINES) == 0
     assert capsys.readouterr().err == f"{said} written to {path}\n"
     assert len(path.read_text().splitlines()) == 1 + rows
 
 
 def test_a_file_that_cannot_be_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "no folder" / "t.csv"
-    assert write_table(pd.DataFrame({"n": [1]}), path, "line", "lines") == 2
+    assert write_table(pd.DataFrame({"n": [1]}), path, LINES) == 2
     assert f"{path} cannot be written" in capsys.readouterr().err

@@ -84,9 +84,9 @@ def test_as_on_another_day(call: Call, season: Path) -> None:
     assert answer.code == 0
     assert answer.out.startswith("Saltmeadow Orchard, Friday 2 October 2026\n")
     # The market of tomorrow is packed for.
-    assert "Pack:\n  For Quayside market, tomorrow: " in answer.out
+    assert "Pack:\n  For Quayside market, tomorrow at " in answer.out
     evening = call("today", season, "--at", "2026-10-01T19:00")
-    assert ", by 18:00 tomorrow" in evening.out
+    assert ", tomorrow by 18:00" in evening.out
 
 
 def test_before_the_first_pick(call: Call, season: Path) -> None:
@@ -117,7 +117,7 @@ def test_a_pin_that_cannot_be_kept_is_told_aside(call: Call, season: Path) -> No
         write(living, Action("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
     answer = call("today", season)
     assert answer.code == 0
-    assert f"The pin of 999 crates of {batch.code} is left out" in answer.err
+    assert f"A pin of {batch.code} cannot be kept: " in answer.err
 
 
 @pytest.mark.parametrize("typed", ["soon", "2026-13-01"])

@@ -8,7 +8,7 @@ from shutil import copyfile
 import pytest
 from icalendar import Calendar
 
-from ripenroom.exchange.calendar_file import CalendarWords, season_calendar, write_calendar
+from ripenroom.exchange.calendar_file import season_calendar, write_calendar
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season import actions
 from ripenroom.season.season import Season
@@ -51,8 +51,7 @@ def test_all_market_days_and_pulls_ahead_are_there(season: Season, tmp_path: Pat
 
 
 def test_a_later_file_changes_the_same_events(season: Season) -> None:
-    words = CalendarWords()
-    first = {str(e["uid"]): e for e in season_calendar(season, None, words).events}
+    first = {str(e["uid"]): e for e in season_calendar(season, None).events}
     day = min(
         (d for d in season.book.market_days.values() if d.starts_at > season.now()),
         key=lambda d: d.starts_at,
@@ -62,7 +61,7 @@ def test_a_later_file_changes_the_same_events(season: Season) -> None:
         actions.market_days.save, replace(day, starts_at=day.starts_at + timedelta(hours=1)), wants
     )
     season.read_as_on(season.now() + timedelta(minutes=5))
-    second = {str(e["uid"]): e for e in season_calendar(season, None, words).events}
+    second = {str(e["uid"]): e for e in season_calendar(season, None).events}
     uid = f"market-{day.id}@ripenroom"
     assert second.keys() == first.keys()
     assert second[uid].decoded("dtstart") - first[uid].decoded("dtstart") == timedelta(hours=1)
@@ -75,9 +74,8 @@ def test_what_is_gone_since_the_plan_was_made_is_left_out(season: Season) -> Non
     line = next(line for line in plan.lines if line.steps)
     gone = line.steps[-1]._replace(place_id="gone")
     stale = replace(plan, lines=(replace(line, batch_id="gone"), replace(line, steps=(gone,))))
-    words = CalendarWords()
-    nothing = season_calendar(season, None, words).events
-    assert len(season_calendar(season, stale, words).events) == len(nothing)
+    nothing = season_calendar(season, None).events
+    assert len(season_calendar(season, stale).events) == len(nothing)
     season.close()
 
 
@@ -90,7 +88,7 @@ def test_names_with_commas_line_breaks_and_emoji_come_back(season: Season) -> No
     season.do(
         actions.market_days.save, day, [Want(id="w", market_day_id="d", crop="pawpaw", count=40)]
     )
-    content = season_calendar(season, None, CalendarWords()).to_ical()
+    content = season_calendar(season, None).to_ical()
     [event] = [
         e for e in Calendar.from_ical(content).events if str(e["uid"]) == "market-d@ripenroom"
     ]

@@ -1,29 +1,33 @@
 """The day sheet as a table and as lines to print."""
 
 import shutil
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
+from ripenroom.cli.reader import CommandReader
 from ripenroom.exchange.day_sheet_table import COLUMNS, STAYS, day_sheet_table, printed
 from ripenroom.records.batch import Batch
-from ripenroom.records.market import ExpectedPick
+from ripenroom.records.market import ExpectedPick, Pin
 from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
 from ripenroom.season.plans.delays import Delay
 from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
+    Plan,
     PlannedItinerary,
     PlannedMove,
     Staying,
     StayReason,
 )
 from ripenroom.season.season import Season
+from tests.season.writing import write
 
 
 @pytest.fixture
@@ -81,8 +85,20 @@ def carry(*lines: PlannedItinerary, room: bool = True) -> DayTask:
     return DayTask(DayTaskKind.MOVE, lines[0].batch_id, lines[0], Carrying(lines, room))
 
 
+@dataclass(frozen=True)
+class InHand:
+    """A plan of which only this is asked."""
+
+    if_left: Mapping[PlannedItinerary, Delay]
+    plan: Plan | None = None
+
+
+def reading(season: Season, left: Mapping[PlannedItinerary, Delay]) -> CommandReader:
+    return CommandReader(season, InHand(left))
+
+
 def said(season: Season, *deeds: DayTask, stays: tuple[Staying, ...] = ()) -> list[str]:
-    lines = [line.strip() for line in printed(season, DaySheet(deeds, stays), {})]
+    lines = [line.strip() for line in printed(CommandReader(season), DaySheet(deeds, stays))]
     assert all("{" not in line and "None" not in line and ".." not in line for line in lines)
     return lines
 
@@ -91,12 +107,12 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
     line = made.moved(0, 1)
     code, (here, there, *_) = made.batches[0].code, [place.name for place in made.places]
     sheet = DaySheet((carry(line),))
-    told = "\n".join(printed(practice, sheet, {line: Delay(0.41, 0.2)}))
+    told = "\n".join(printed(reading(practice, {line: Delay(0.41, 0.2)}), sheet))
     assert f"  To {there}: 1 crate, by 18:00\n" in told
     assert f": 1 crate of {code} from {here}. For " in told
-    assert told.endswith(": 78 % ready, left here 20 %.")
-    as_good = "\n".join(printed(practice, sheet, {line: Delay(0.784, 0.784)}))
-    assert as_good.endswith("as good here, but its room is needed.")
+    assert told.endswith(": 78 % ready, if left here 20 %.")
+    as_good = "\n".join(printed(reading(practice, {line: Delay(0.784, 0.784)}), sheet))
+    assert as_good.endswith("as good here, but the room is needed.")
     further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
     assert said(practice, carry(further))[2].endswith(f"then to {made.places[2].name} today.")
     assert "There is no room for it in " in said(practice, carry(line, room=False))[2]
@@ -105,11 +121,12 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
 def test_swaps_name_both_rooms(practice: Season, made: Made) -> None:
     codes = [batch.code for batch in made.batches]
     names = [place.name for place in made.places]
-    two = said(practice, carry(made.moved(0, 1), made.moved(1, 0)))[1]
+    heading, two = said(practice, carry(made.moved(0, 1), made.moved(1, 0)))[1:]
+    assert heading == "Swap"
     assert "Swap 20 " in two
     assert f": 1 crate of {codes[0]} and 20 " in two
     assert f"between {names[0]} and {names[1]}. By 18:00; both rooms are full" in two
-    three = said(practice, carry(made.moved(0, 1), made.moved(1, 2), made.moved(2, 0)))[1]
+    three = said(practice, carry(made.moved(0, 1), made.moved(1, 2), made.moved(2, 0)))[2]
     assert f": 1 crate of {codes[0]} from {names[0]} to {names[1]}, " in three
 
 
@@ -144,13 +161,16 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
         DayTask(DayTaskKind.PACK, batch.id, line),
         DayTask(DayTaskKind.EXPECT, "pick"),
     )
-    assert told[1].endswith(" has begun: when it is over, enter what was sold.")
+    until = " Until then what you packed for it counts as away."
+    assert told[1].endswith(f" has begun: when it is over, enter what was sold.{until}")
     assert told[3] == "To second grade: 1 crate, by 18:00"
     assert told[4].endswith(f"of {batch.code} from {made.places[0].name}. For no market day.")
-    assert told[6].startswith("[ ] Squeeze 8 ")
-    assert told[6].endswith(f": {batch.code} in {made.places[0].name}. Shows when to move them.")
+    assert told[5:7][0] == "Squeeze:"
+    assert told[6].startswith("[ ] 8 ")
+    where = f": {batch.code} in {made.places[0].name}. "
+    assert told[6].endswith(f"{where}Shows when to move them, worth about €1.00.")
     pace = DayTask(DayTaskKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
-    assert "Shows how fast this cultivar softens." in said(practice, pace)[-1]
+    assert "Shows how fast this cultivar softens, worth" in said(practice, pace)[-1]
     assert told[8].startswith(f"For {made.day.name}, ")
     assert told[9].endswith(f"of {batch.code} from {made.places[0].name}. 78 % ready then.")
     assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept in ")
@@ -159,13 +179,15 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
 def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:
     practice.read_as_on(made.day.starts_at + timedelta(days=1))
     told = said(practice, DayTask(DayTaskKind.SETTLE, made.day.id))
-    assert told[1].endswith(" is over: enter what was sold.")
+    assert " is over: enter what was sold. " in told[1]
 
 
 def test_what_is_done(practice: Season, made: Made) -> None:
     at = made.now.astimezone(UTC)
     removal = practice.do(actions.carrying.clear, Clearing(made.left(0), 1, None), at)
     batch = made.batches[0]
+    pin = Pin(id="x", batch_id=batch.id, crates=1, market_day_id=made.day.id, packed_at=at)
+    write(practice, Action("pin", (pin,)))
     done = [
         DayTask(kind, batch.id, done_at=at, done_record_id="x")
         for kind in (DayTaskKind.CHECK, DayTaskKind.PACK, DayTaskKind.EXPECT)
@@ -175,6 +197,7 @@ def test_what_is_done(practice: Season, made: Made) -> None:
     assert told[1].startswith("[x] Cleared ")
     assert told[1].endswith(f" of {batch.code}. Done at 07:30.")
     assert [line[:3] for line in told if line.startswith("[")] == ["[x]"] * 4
+    assert f"[x] Packed {batch.code} for {made.day.name}, Sat 3 Oct. Done at 07:30." in told
 
 
 @pytest.mark.parametrize(
@@ -217,7 +240,7 @@ def test_the_table_has_a_row_for_each_move_and_all_that_stays(practice: Season, 
         ),
         (Staying(made.line(2), 4, StayReason.MARKET, made.day.starts_at),),
     )
-    table = day_sheet_table(practice, sheet, {})
+    table = day_sheet_table(CommandReader(practice), sheet)
     assert tuple(table.columns) == COLUMNS
     tasks = ["clear", "move", "move", "move", "settle", "check", STAYS]
     assert table["task"].tolist() == tasks

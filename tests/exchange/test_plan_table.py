@@ -8,11 +8,10 @@ from shutil import copyfile
 
 import pytest
 
-from ripenroom.exchange.plan_table import COLUMNS, broken_pin_text, money, plan_table
+from ripenroom.exchange.plan_table import COLUMNS, money, plan_table
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
 from ripenroom.season.season import Season
 from tests.season.writing import write
 from tests.worked_out import plan_of
@@ -76,17 +75,6 @@ def test_pins_and_two_moves_are_told_in_words(practice: Season) -> None:
     place = practice.book.places[twice.steps[0].place_id].name
     when = twice.steps[0].at.isoformat(timespec="minutes")
     assert table["note"][0].endswith(f"first to {place} {when}")
-
-
-@pytest.mark.parametrize("reason", list(BrokenPinReason))
-def test_why_a_pin_is_left_out(practice: Season, reason: BrokenPinReason) -> None:
-    batch = next(iter(practice.book.batches.values()))
-    one = Pin(id="one", batch_id=batch.id, crates=1)
-    write(practice, Action("pins", (one, replace(one, id="two", crates=2))))
-    told = broken_pin_text(practice, BrokenPin("one", reason))
-    assert told.startswith(f"The pin of 1 crate of {batch.code} is left out: ")
-    assert told.endswith(".")
-    assert broken_pin_text(practice, BrokenPin("two", reason)).startswith("The pin of 2 crates of ")
 
 
 def test_a_season_without_fruit_has_an_empty_table(practice: Season) -> None:

@@ -1,4 +1,4 @@
-"""The table of set points that were tried, and its words."""
+"""The table of set points that were tried."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.setpoint_table import COLUMNS, setpoint_table, setpoint_words
+from ripenroom.exchange.setpoint_table import COLUMNS, setpoint_table
 from ripenroom.records.file import SeasonFile
-from ripenroom.season import actions
 from ripenroom.season.advice.advice import PlaceAdvice, RoomPair, SetPointAdvice, WorthCurve
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, ROOM, SHELF, farm_records, season_record
@@ -70,24 +69,5 @@ def test_a_row_for_every_pair_of_settings_and_for_each_of_a_place_alone(
     ]
 
 
-def test_words_say_what_to_do_what_is_as_good_and_what_is_lost_beyond(
-    living: Season,
-) -> None:
-    colder = replace(ROOM_ADVICE, flat_low_c=18.0, flat_high_c=18.0, colder_loses_minor=1_234.0)
-    words = setpoint_words(living, replace(ADVICE, places=(PLACE, colder, SINGLE)))
-    assert words == [
-        "Cold: leave it at 4 C; anything from 3 C to 5 C is as good.",
-        "Room: set it to 18 C instead of 16 C; colder than 18 C loses about 12.34.",
-        "EUR: about 5.00 more is expected with these two set so.",
-        "Each alone, all else as it is:",
-        "Shelf: leave it at 4 C; anything from 3 C to 5 C is as good.",
-    ]
-
-
-def test_words_in_us_units_and_of_nothing(living: Season) -> None:
-    living.do(actions.details.save, replace(living.book.season, units="us"))
-    [words] = setpoint_words(living, replace(ADVICE, places=(PLACE,), pair=None, gain_minor=0.0))
-    assert words == "Cold: leave it at 39.2 F; anything from 37.4 F to 41 F is as good."
-    [nothing] = setpoint_words(living, SetPointAdvice(NOW, (), None, 0.0, 0.0))
-    assert nothing.startswith("Nothing to advise")
+def test_of_nothing_the_table_is_empty(living: Season) -> None:
     assert len(setpoint_table(living, SetPointAdvice(NOW, (), None, 0.0, 0.0))) == 0

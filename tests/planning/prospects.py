@@ -19,6 +19,7 @@ def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: An
         "doubt_sd": rng.uniform(0.1, 0.6, (journeys, 1)),
         "fruit_sd": rng.uniform(0.2, 0.8, (journeys, 1)),
         "ready_age": np.full((journeys, 1), 1.0),
+        "ready_sd": np.zeros((journeys, 1)),
         "ripens": rng.uniform(0.5, 1.0, (journeys, 1)),
         "ripens_sd": rng_of_able.uniform(0.2, 1.2, (journeys, 1)),
         "there": np.ones((journeys, days)),

@@ -42,6 +42,18 @@ def test_fruit_of_a_short_ripe_life_is_past_sooner() -> None:
     assert beyond[:, [0, -1]] == pytest.approx(past[:, [0, -1]])
 
 
+def test_where_ready_begins_later_fruit_is_ready_and_past_later() -> None:
+    pairs = replace(with_ripe_lives(4, journeys=40), ready_sd=np.full((40, 1), 0.3))
+    later = replace(pairs, ready_age=pairs.ready_age + 0.6)
+    none = np.zeros(3)
+    drawn = pairs.under(none, none, ready_z=np.array([-1.0, 0.0, 2.0]))
+    apart = later.under(none[:1], none[:1])
+    for own, told in zip(drawn, apart, strict=True):
+        np.testing.assert_allclose(own[:, 2], told[:, 0])
+    np.testing.assert_array_equal(drawn[0][:, 1], pairs.under(none[:1], none[:1])[0][:, 0])
+    assert (np.diff(drawn[1], axis=1) <= 1e-12).all()
+
+
 def test_a_truth_has_one_course_of_gates_where_there_are_several() -> None:
     table = prospects(4, journeys=6, days=1, courses=3, weight=np.full((6, 1, 3), 1.0 / 3.0))
     none = np.zeros(4)

@@ -8,7 +8,7 @@ import numpy.typing as npt
 from ripenroom.science.air import Air
 from ripenroom.science.clock import ClockKnots, RateOfTemperature, SettledPulp
 from ripenroom.science.journey import Stays
-from ripenroom.science.lag import lag_of
+from ripenroom.science.lag import lags_of
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Process
@@ -50,7 +50,7 @@ def progress_of(
     arrivals, theta = arrivals_of(airs, journeys, process.rate_per_day)
     unsettled = unsettled_of(airs, journeys, pulp_at_pick_c)
     return ClockAdvance.along(
-        arrivals, theta, lag_of(unsettled, [process], np.zeros(len(journeys), np.intp))
+        arrivals, theta, lags_of(unsettled, [[process]], np.zeros(len(journeys), np.intp))[0]
     )
 
 

@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.clock import Indices
-from ripenroom.science.lag import Lag, lag_of, lags_of
+from ripenroom.science.lag import Lag, lags_of
 from ripenroom.science.limits import Allowance
 from ripenroom.science.temperature import Process, Response
 from ripenroom.science.unsettled import LEAST_DIFFERENCE_K, Unsettled
@@ -39,7 +39,7 @@ def lag_along(
     airs: list[Air], *journeys: Journey, pulp_c: Sequence[float], of: Process = SOFTENING
 ) -> Lag:
     unsettled = Unsettled.along(stays_of(journeys), airs, np.array(pulp_c))
-    lag = lag_of(unsettled, [of], np.zeros(len(journeys), np.intp))
+    (lag,) = lags_of(unsettled, [[of]], np.zeros(len(journeys), np.intp))
     assert lag is not None
     return lag
 
@@ -99,7 +99,7 @@ def test_warm_pulp_ages_more_than_the_place_and_cold_pulp_less() -> None:
 def test_settled_pulp_has_no_lag() -> None:
     unsettled = Unsettled.along(stays_of([[(0.0, 0)]]), [COLD], np.array([np.nan]))
     assert unsettled.over_h[0, 0] == 0.0
-    assert lag_of(unsettled, [SOFTENING], FIRST) is None
+    assert lags_of(unsettled, [[SOFTENING]], FIRST) == [None]
 
 
 def test_a_lag_is_over_when_a_tenth_of_a_kelvin_is_left() -> None:
@@ -212,7 +212,7 @@ def test_the_ends_of_an_allowance_lag_together_as_each_does_alone() -> None:
     unsettled = unsettled_of([warm, swinging, steady], journeys, [25.0, 12.0, 2.0])
     crop = np.zeros(len(journeys), np.intp)
     for together, kind in zip(lags_of(unsettled, kinds, crop), kinds, strict=True):
-        alone = lag_of(unsettled, kind, crop)
+        (alone,) = lags_of(unsettled, [kind], crop)
         assert together is not None
         assert alone is not None
         np.testing.assert_allclose(together.whole, alone.whole, atol=1e-12)

@@ -8,11 +8,12 @@ from hypothesis import strategies as st
 from scipy.special import ndtr, ndtri
 from scipy.stats import binom, norm
 
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.spread import (
     IN_RANGE,
     TAIL_40,
     TAIL_80,
+    _Spread,
     advance_at_quantile,
     age_at_quantile,
     chance_sd,
@@ -20,7 +21,6 @@ from ripenroom.science.spread import (
     ratio_range,
     sd_of_range,
     sds_off,
-    share_beyond,
     shares_beyond,
     with_chance,
 )
@@ -33,6 +33,13 @@ def exact_share_beyond(age: Floats, advance: float, sd_age: float, rate_sd: floa
     """P(e + g exp(s u) > age), summed over u."""
     off = age[:, None] - advance * np.exp(rate_sd * _U)
     return np.asarray(ndtr(-off / sd_age) @ _DENSITY)
+
+
+def share_beyond(
+    age: FloatsLike, mean_age: FloatsLike, advance: FloatsLike, sd_age: FloatsLike, rate: FloatsLike
+) -> Floats:
+    """What :func:`shares_beyond` works out of one block."""
+    return _Spread(mean_age, advance, sd_age, rate).beyond(np.asarray(age, float))
 
 
 def worst_error(rate_sd: float) -> float:

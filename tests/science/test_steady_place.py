@@ -5,7 +5,7 @@ import pytest
 from scipy.stats import norm
 
 from ripenroom.science.limits import Allowance
-from ripenroom.science.spread import share_beyond
+from ripenroom.science.spread import shares_beyond
 from ripenroom.science.steady_place import (
     advance_until,
     days_behind_gate,
@@ -29,8 +29,10 @@ def test_half_the_fruit_is_there_at_the_ends_of_the_range() -> None:
     mean, doubt, rate_sd = np.array([-1.0]), np.array([0.4]), np.array([0.15])
     sooner, middle, later = advance_until(2.0, mean, doubt, rate_sd)
     assert middle == pytest.approx([3.0])
-    there = [float(share_beyond(2.0, mean, g, doubt, rate_sd)[0]) for g in (sooner, later)]
-    assert there == pytest.approx([0.1, 0.9], abs=1e-3)
+    advance = np.stack([sooner, later], axis=1)
+    of_mean = mean[:, None], advance, doubt[:, None], rate_sd[:, None]
+    (there,) = shares_beyond((np.full((1, 1), 2.0),), *of_mean)
+    assert there[0] == pytest.approx([0.1, 0.9], abs=1e-3)
 
 
 @pytest.mark.parametrize(("need_days", "width"), [(10.0, 0.0), (10.0, 0.4), (np.nan, 0.0)])

@@ -15,7 +15,7 @@ from hypothesis.stateful import (
     rule,
 )
 
-from ripenroom.exchange.calendar_file import CalendarWords, season_calendar
+from ripenroom.exchange.calendar_file import season_calendar
 from ripenroom.exchange.plan_table import plan_table
 from ripenroom.exchange.season_json import json_text, read_json, write_json
 from ripenroom.exchange.season_tables import season_tables
@@ -176,7 +176,7 @@ class AnySeason(RuleBasedStateMachine):
         if before is not None:
             changes_between(before, self.plan, self.season.book)
         plan_table(self.season, self.plan)
-        season_calendar(self.season, self.plan, CalendarWords())
+        season_calendar(self.season, self.plan)
 
     def read_much(self) -> None:
         season, folder = self.season, Path(self.folder.name)

@@ -482,15 +482,14 @@ class AnyActions(AnySeason):
     @rule(crop=crops, price=prices, per_day=some_count)
     def save_second_grade(self, crop: str, price: int | None, per_day: int | None) -> None:
         grade = SecondGrade(id=new_id(), crop=crop, price_minor=price or 0, fruit_per_day=per_day)
-        self.do(lambda: self.season.do(actions.ahead.save_second_grade, grade))
+        kept = [g for g in self.season.book.second_grades.values() if g.crop != crop]
+        self.do(lambda: self.season.do(actions.ahead.save_second_grades, [*kept, grade]))
 
     @rule(grade=which)
     def delete_second_grade(self, grade: int) -> None:
-        self.do(
-            lambda: self.season.do(
-                actions.ahead.delete_second_grade, self.one_of("second_grades", grade)
-            )
-        )
+        gone = self.one_of("second_grades", grade)
+        kept = [g for g in self.season.book.second_grades.values() if g.id != gone]
+        self.do(lambda: self.season.do(actions.ahead.save_second_grades, kept))
 
     # Tables and copies
 

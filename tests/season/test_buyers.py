@@ -12,7 +12,7 @@ from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import Place, SetPointChange
-from ripenroom.science.eaten import kitchen_days, when_eaten
+from ripenroom.science.eaten import _Kitchen, when_eaten
 from ripenroom.season.buyers import all_days, days_of, kitchens_of, usual_days
 from ripenroom.season.crop_constants import buyers_days, crop_constants
 from ripenroom.season.kinds import CropKind
@@ -107,7 +107,7 @@ def test_a_kitchen_is_a_place_of_20_c_that_fruit_is_moved_to(
         eaten_h = sold_h + 24.0 * days
         for stayed, moved in zip(here.parts(), there.parts(), strict=True):
             kitchens = kitchens_of(here.lines, crops)
-            found = kitchen_days(stayed, sold_h, np.array([[days]]), kitchens)
+            found = _Kitchen(stayed, sold_h, np.array([[days]]), kitchens).days()
             ageing = moved.outlook.ageing
             gained = ageing.at(eaten_h[None, :]) - ageing.at(sold_h[None, :])
             # Half a minute, to which a gate is found that opens while the pulp is on its way.

@@ -67,7 +67,7 @@ def test_orchard_what_lies_ahead_settings_and_what_was_learned(living: Season) -
     told = told_by(living)
     living.do(actions.orchard.save_row, Row(id="row", name="By the gate"))
     grade = SecondGrade(id="pulp", crop="pawpaw", price_minor=20)
-    living.do(actions.ahead.save_second_grade, grade)
+    living.do(actions.ahead.save_second_grades, [grade])
     living.do(actions.details.save, replace(living.book.season, name="Another name"))
     living.learn()
     assert told == [

@@ -9,14 +9,19 @@ from ripenroom.planning.problem import MORE_SHARE
 from ripenroom.records.market import ExpectedPick, Pin, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.packing import PackingOfCrop, PackLine
+from ripenroom.season.actions.packing import Squeezed, can_be_packed
+from ripenroom.season.moments import to_hours
+from ripenroom.season.packing import PackingOfCrop, PackLine, packing_list
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.projection import FruitState
+from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
+from ripenroom.season.state import SeasonState
 from tests.season.conftest import Open
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move, farm_records, market
 from tests.season.plans.planned import planned
+from tests.season.plans.planning import CROPS, LISBON
+from tests.season.plans.random_farm import crowded_farm, random_farm
 from tests.worked_out import plan_of
 
 DAY, LATER = "market 0.2", "market 4.0"
@@ -252,3 +257,19 @@ def test_what_is_past_is_never_opened_next(open_season: Open) -> None:
     assert left.ready.mid > 0.1 * left.fruit
     # Where the plan brings it all the same, it is opened in the plan's order.
     assert ids(crop_of(season, with_lines(season, planned("batch 1", 1, market_day_id=DAY))).take)
+
+
+def test_on_no_farm_anything_past_is_opened_next() -> None:
+    opened = past = 0
+    for book in (*map(random_farm, range(3)), *map(crowded_farm, range(3))):
+        state = SeasonState(book, CROPS, NOW, LISBON)
+        outlook = Projector.of(state).outlook(state.book, NOW)
+        past_h = dict(zip(outlook.lines.ids, outlook.past_h.tolist(), strict=True))
+        for day in (day for day in book.market_days.values() if can_be_packed(day, NOW)):
+            starts_h = to_hours(day.starts_at)
+            for crop in packing_list(state, day.id, None).crops:
+                opened += len(crop.open_next)
+                past += sum(past_h[line.batch_id] <= starts_h for line in crop.leave)
+                assert all(past_h[line.batch_id] > starts_h for line in crop.open_next)
+    assert opened > 0
+    assert past > 0

@@ -126,8 +126,7 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
             living.do(actions.settling.settle, removal.market_day_id, brought, removal.at, None)
     for pick in book.expected_picks.values():
         living.do(actions.ahead.save_expected_pick, pick)
-    for grade in book.second_grades.values():
-        living.do(actions.ahead.save_second_grade, grade)
+    living.do(actions.ahead.save_second_grades, list(book.second_grades.values()))
     assert living.book.expected_picks == book.expected_picks
     assert living.book.second_grades == book.second_grades
     assert len(living.book.brought) == len(book.brought)

@@ -79,10 +79,10 @@ def test_few_sources_and_narrow_ranges_are_said() -> None:
 
 def test_one_source_and_one_statement_have_sentences_of_their_own() -> None:
     one_source = LeftOut(1, 7, 20, 50, 60, 6)
-    assert "without its only source: of 7 statements" in error_sentence(crop_with(one_source))
+    assert "without its only source: half of 7 statements" in error_sentence(crop_with(one_source))
     inside, outside = (
         error_sentence(crop_with(LeftOut(1, 1, 20, 20, 20, in_range))) for in_range in (1, 0)
     )
-    assert "1 statement, 20\u00a0% off, which lies in the range" in inside
+    assert "1 statement, 20\u00a0% off, within the range" in inside
     assert "outside the range" in outside
     assert inside.endswith("Only 1 source: little is known.")

@@ -8,7 +8,6 @@ from ripenroom.exchange.logger_file.reading import read
 from ripenroom.exchange.logger_file.times import Home
 from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    DateOrder,
     Fault,
     LeftOut,
     LoggerClock,
@@ -21,6 +20,7 @@ from ripenroom.exchange.logger_file.understanding import (
 )
 from ripenroom.exchange.text_table.progress import ReadProgress, Stopped
 from ripenroom.exchange.text_table.source import TableSource, load
+from ripenroom.exchange.text_table.stamps import DateOrder
 
 __all__ = [
     "Corrections",

@@ -15,9 +15,9 @@ from ripenroom.exchange.logger_file.cells import (
     unit_of_cell,
     units_named,
 )
-from ripenroom.exchange.logger_file.stamps import clock, date_parts, parted
 from ripenroom.exchange.logger_file.understanding import Corrections, Role, Stamp
 from ripenroom.exchange.text_table.source import SHEET, TableSource
+from ripenroom.exchange.text_table.stamps import clock, date_parts, parted
 from ripenroom.records.refusal import Refusal
 
 _HEAD_LINES = 400

@@ -8,7 +8,6 @@ import numpy.typing as npt
 from ripenroom.exchange.logger_file.cells import units_named
 from ripenroom.exchange.logger_file.layout import LoggerLayout, find_layout
 from ripenroom.exchange.logger_file.rows import Rows, read_rows
-from ripenroom.exchange.logger_file.stamps import offset_in_heading
 from ripenroom.exchange.logger_file.times import Home, Moments, date_order, moments
 from ripenroom.exchange.logger_file.understanding import (
     Corrections,
@@ -23,6 +22,7 @@ from ripenroom.exchange.logger_file.understanding import (
 )
 from ripenroom.exchange.text_table.progress import ReadProgress
 from ripenroom.exchange.text_table.source import TableSource
+from ripenroom.exchange.text_table.stamps import offset_in_heading
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.temperature_series import COLDEST_C, WARMEST_C, Celsius, Seconds
 from ripenroom.science.logged_air import Readings

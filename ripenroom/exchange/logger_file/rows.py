@@ -9,10 +9,10 @@ import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.cells import Values, number, splitter
 from ripenroom.exchange.logger_file.layout import LoggerLayout
-from ripenroom.exchange.logger_file.stamps import DateParts, DayReader, TimeReader, parted
 from ripenroom.exchange.logger_file.understanding import Fault, Role, Stamp
 from ripenroom.exchange.text_table.progress import ROWS_AT_A_TIME, ReadProgress
 from ripenroom.exchange.text_table.source import TableSource
+from ripenroom.exchange.text_table.stamps import DateParts, DayReader, TimeReader, parted
 
 Integers = npt.NDArray[np.int32]
 

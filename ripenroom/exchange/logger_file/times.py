@@ -9,8 +9,8 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.rows import NO_OFFSET, Rows
-from ripenroom.exchange.logger_file.stamps import DateParts, day_number
-from ripenroom.exchange.logger_file.understanding import DateOrder, LoggerClock, Stamp
+from ripenroom.exchange.logger_file.understanding import LoggerClock, Stamp
+from ripenroom.exchange.text_table.stamps import DateOrder, DateParts, day_number
 from ripenroom.records.temperature_series import Seconds
 
 _DAY_S = 86_400
@@ -43,30 +43,29 @@ def utc_of_wall(wall_s: Seconds, zone: tzinfo) -> InUtc:
     """UTC of wall-clock times in the order in which they were written.
 
     Of an hour that comes twice, the first pass is taken for the earlier one: it ends where the
-    clock goes back. Times that clocks skip are told, as if they had not been put forward yet.
+    clock goes back. Times that clocks skip have no UTC, and are told.
     """
-    if not wall_s.size:
-        return InUtc(wall_s, np.zeros(0, bool), False)
-    if wall_s[-1] < wall_s[0]:
+    import pandas as pd
+
+    if wall_s.size and wall_s[-1] < wall_s[0]:
         turned = utc_of_wall(wall_s[::-1], zone)
         return InUtc(turned.times_s[::-1], turned.skipped[::-1], turned.repeated)
-    changes, offsets = _changes(int(wall_s.min()), int(wall_s.max()), zone)
-    sure = changes + np.maximum(offsets[:-1], offsets[1:])
-    passed = np.searchsorted(sure, wall_s, side="right")
-    ahead = offsets[passed]
-    skipped = np.zeros(wall_s.size, bool)
+    wall = pd.DatetimeIndex(wall_s.astype("datetime64[s]"))
+    earlier, later = (
+        wall.tz_localize(zone, ambiguous=np.full(wall.size, first), nonexistent="NaT")
+        for first in (True, False)
+    )
+    skipped = np.asarray(earlier.isna())
+    times_s = np.where(skipped, wall_s, earlier.asi8)
+    doubled = np.flatnonzero(earlier.asi8 != later.asi8)
+    days = wall_s[doubled] // _DAY_S
     repeated = False
-    for number, change in enumerate(changes.tolist()):
-        before, after = int(offsets[number]), int(offsets[number + 1])
-        begins = change + min(before, after)
-        within = np.flatnonzero((passed == number) & (wall_s >= begins))
-        if after > before:
-            skipped[within] = True
-        elif within.size:
-            second = _second_pass(wall_s[within])
-            ahead[within[second:]] = after
-            repeated |= second < within.size
-    return InUtc(wall_s - ahead, skipped, repeated)
+    for day in np.unique(days):
+        within = doubled[days == day]
+        second = within[_second_pass(wall_s[within]) :]
+        times_s[second] = later.asi8[second]
+        repeated |= bool(second.size)
+    return InUtc(times_s, skipped, repeated)
 
 
 def _second_pass(wall_s: Seconds) -> int:
@@ -76,22 +75,6 @@ def _second_pass(wall_s: Seconds) -> int:
         if back.size:
             return int(back[0]) + 1
     return int(wall_s.size)
-
-
-def _changes(first_s: int, last_s: int, zone: tzinfo) -> tuple[Seconds, Seconds]:
-    """Times (UTC s) of the clock changes around a span, and the offsets before, between, after."""
-    days = range(first_s - 2 * _DAY_S, last_s + 3 * _DAY_S, _DAY_S)
-    ahead = [offset_s(day, zone) for day in days]
-    changes, offsets = [], [ahead[0]]
-    for day, before, after in zip(days, ahead[:-1], ahead[1:], strict=False):
-        if before != after:
-            low, high = day, day + _DAY_S
-            while high - low > 1:
-                middle = (low + high) // 2
-                low, high = (middle, high) if offset_s(middle, zone) == before else (low, middle)
-            changes.append(high)
-            offsets.append(after)
-    return np.array(changes, np.int64), np.array(offsets, np.int64)
 
 
 _SPREADSHEET_DAY_0 = -25_569

@@ -4,16 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.units import TemperatureUnit
-
-
-class DateOrder(StrEnum):
-    """Which number of a date comes first, second and third."""
-
-    YEAR_MONTH_DAY = "ymd"
-    DAY_MONTH_YEAR = "dmy"
-    MONTH_DAY_YEAR = "mdy"
 
 
 class Stamp(StrEnum):

@@ -16,8 +16,9 @@ from ripenroom.exchange.record_table.values import (
     time_in,
     with_offset,
 )
-from ripenroom.exchange.text_table.source import TOO_LONG
+from ripenroom.exchange.text_table.source import LONGEST_LINE, TOO_LONG
 from ripenroom.season.actions.table_import import TableRow
+from ripenroom.texts import tr
 from ripenroom.units import celsius, kilograms
 
 NOON = time(12)
@@ -63,13 +64,18 @@ def _row(
     clocks: dict[str, time] = {}
     if any(TOO_LONG in cell for cell in cells):  # nothing of it is known, whatever is needed
         return ReadRow(
-            TableRow(number, values), {"": f"This line is too long: it has{TOO_LONG[1:]}."}
+            TableRow(number, values),
+            {
+                "": tr("This line is too long: it has more than {most} characters.").format(
+                    most=LONGEST_LINE
+                )
+            },
         )
     for column, meaning in columns:
         text = cells[column].strip().removeprefix("'").strip()
         if not text:
             if meaning.needed:
-                problems[meaning.key] = "is needed"
+                problems[meaning.key] = tr("is needed")
             continue
         try:
             if meaning.holds == "time":
@@ -84,7 +90,7 @@ def _row(
             try:
                 values[key] = value.moment(clock, zone)
             except (ValueError, OverflowError):
-                problems[key] = "is out of reach"
+                problems[key] = tr("is out of reach")
                 del values[key]
     return ReadRow(TableRow(number, values), problems)
 
@@ -124,7 +130,9 @@ def _value(text: str, meaning: Meaning, mapping: ColumnMapping) -> object:
         case "choice":
             known = {plain(choice): choice for choice in meaning.choices}
             if plain(text) not in known:
-                raise Unreadable(f"must be one of {', '.join(meaning.choices)}")
+                raise Unreadable(
+                    tr("must be one of {choices}").format(choices=", ".join(meaning.choices))
+                )
             return known[plain(text)]
         case _:
             return text

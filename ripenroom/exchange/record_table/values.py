@@ -3,16 +3,18 @@
 import math
 import re
 from collections.abc import Sequence
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from typing import Literal
+
+from ripenroom.exchange.text_table.stamps import DateOrder as Order
+from ripenroom.exchange.text_table.stamps import date_before, day_number
+from ripenroom.texts import tr
 
 DateOrder = Literal["ymd", "dmy", "mdy"]
 DecimalMark = Literal[".", ","]
 
 # Nothing here may be read in two ways, so nothing is tried again: the time to read a cell, or to
 # find that it cannot be, grows with its length.
-_BETWEEN = r"(?:\s*+[-/.]\s*+|\s++)"
-_DATE = re.compile(rf"\s*+(\d{{1,4}}){_BETWEEN}(\d{{1,2}}){_BETWEEN}(\d{{1,4}})\.?(.*)", re.DOTALL)
 _TIME = re.compile(
     r"[T,\s]*+(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(?:\.\d++)?)?)?\s*+([ap])?\.?m?\.?"
     r"\s*+(Z|[+-]\d{2}:?\d{2})?\s*+",
@@ -50,14 +52,10 @@ def _shows(mark: str, cell: str) -> bool:
 
 def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[DateOrder, bool]:
     """The order in which dates are written, and whether that is doubtful."""
-    parts = [
-        (int(match[1]), int(match[2]), len(match[1]))
-        for match in (_DATE.match(cell) for cell in cells if len(cell) <= _LONGEST)
-        if match
-    ]
-    if all(digits >= 3 for _, _, digits in parts):
+    found = filter(None, map(date_before, cells))
+    short = [parts[:2] for parts, _ in found if not parts.settled]
+    if not short:
         return "ymd", False
-    short = [(first, second) for first, second, digits in parts if digits < 3]
     if any(first > 12 for first, _ in short):
         return "dmy", False
     if any(second > 12 for _, second in short):
@@ -68,17 +66,17 @@ def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[D
 def number_in(text: str, mark: DecimalMark) -> float:
     """A number as written with that decimal mark; groups of thousands may be marked."""
     if len(text) > _LONGEST:
-        raise Unreadable("must be a number")
+        raise Unreadable(tr("must be a number"))
     bare = _GAPS.sub("", text)
     other = "," if mark == "." else "."
     if _GROUPED[mark].fullmatch(bare):
         bare = bare.replace(other, "")
     bare = bare.replace(mark, ".")
     if not _NUMBER.fullmatch(bare):
-        raise Unreadable("must be a number")
+        raise Unreadable(tr("must be a number"))
     value = float(bare)
     if not math.isfinite(value):
-        raise Unreadable("must be a number")
+        raise Unreadable(tr("must be a number"))
     return value
 
 
@@ -87,9 +85,9 @@ def count_in(text: str, mark: DecimalMark) -> int:
     try:
         value = number_in(text, mark)
     except Unreadable:
-        raise Unreadable("must be a whole number") from None
+        raise Unreadable(tr("must be a whole number")) from None
     if value != int(min(value, 1e15)) or not 0 <= value < 1e9:
-        raise Unreadable("must be a whole number")
+        raise Unreadable(tr("must be a whole number"))
     return int(value)
 
 
@@ -101,23 +99,16 @@ def numbers_in(text: str, mark: DecimalMark) -> tuple[float, ...]:
 
 def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
     """Day, time of day (None if there is none) and offset ("" if there is none) of a cell."""
-    match = _DATE.fullmatch(text) if len(text) <= _LONGEST else None
-    if not match:
-        raise Unreadable("must be a date, such as 2026-09-14")
-    first, second, third = (int(match[n]) for n in (1, 2, 3))
-    if len(match[1]) >= 3 or (order == "ymd" and len(match[3]) <= 2):
-        year, month, day = first, second, third
-    elif order == "mdy":
-        month, day, year = first, second, third
-    else:
-        day, month, year = first, second, third
-    if year < 100:
-        year += 2000
-    rest = match[4]
-    try:
-        found = date(year, month, day)
-    except ValueError:
-        raise Unreadable("is no day of the calendar") from None
+    before = date_before(text)
+    if before is None:
+        raise Unreadable(tr("must be a date, such as 2026-09-14"))
+    parts, rest = before
+    if order == "ymd" and parts.third > 99:
+        order = "dmy"
+    number = day_number(parts, Order(order))
+    if number is None:
+        raise Unreadable(tr("is no day of the calendar"))
+    found = date(1970, 1, 1) + timedelta(days=number)
     if not rest.strip(" \t\n,"):
         return found, None, ""
     clock, offset = _clock(rest)
@@ -132,17 +123,17 @@ def time_in(text: str) -> time:
 def _clock(text: str) -> tuple[time, str]:
     match = _TIME.fullmatch(text) if len(text) <= _LONGEST else None
     if not match:
-        raise Unreadable("must be a time, such as 14:30")
+        raise Unreadable(tr("must be a time, such as 14:30"))
     hour, minute, second = (int(match[n] or 0) for n in (1, 2, 3))
     half = (match[4] or "").lower()
     if half and not 1 <= hour <= 12:
-        raise Unreadable("must be a time, such as 2:30 pm")
+        raise Unreadable(tr("must be a time, such as 2:30 pm"))
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
     try:
         return time(hour, minute, second), match[5] or ""
     except ValueError:
-        raise Unreadable("must be a time, such as 14:30") from None
+        raise Unreadable(tr("must be a time, such as 14:30")) from None
 
 
 def with_offset(day: date, clock: time, offset: str) -> datetime | None:

@@ -19,8 +19,8 @@ MOST_BYTES = 100_000_000
 MOST_LINES = MOST_READINGS
 _SAMPLE_BYTES = 4096
 _CHUNK = 1 << 20
-_LONGEST_LINE = 20_000
-TOO_LONG = f"… more than {_LONGEST_LINE} characters"
+LONGEST_LINE = 20_000
+TOO_LONG = f"… more than {LONGEST_LINE} characters"
 """Stands for a longer line, which nobody would wait for: a row that cannot be read, and is told."""
 
 SHEET = "sheet"
@@ -96,8 +96,8 @@ def _lines(
         *ended, begun = (begun + chunk).split("\n")
         if ended and cut_off:
             ended[0], cut_off = TOO_LONG, False
-        lines += [line if len(line) <= _LONGEST_LINE else TOO_LONG for line in ended]
-        if len(begun) > _LONGEST_LINE:
+        lines += [line if len(line) <= LONGEST_LINE else TOO_LONG for line in ended]
+        if len(begun) > LONGEST_LINE:
             begun, cut_off = "", True
         if len(lines) >= most_lines:
             raise _too_large(name, most_lines)

@@ -30,8 +30,8 @@ _EATEN_AS_PICKED_PER_DAY = 0.001
 _NOTE = "Made up from the published days, to carry the dates and nothing else."
 
 
-def _made_up(value: float, low: float | None = None, high: float | None = None) -> Figure:
-    return Figure(value, low or value, high or value, "estimate", _NOTE)
+def _made_up(value: float) -> Figure:
+    return Figure(value, value, value, "estimate", _NOTE)
 
 
 def derived_firmness(ripens: bool) -> Firmness:

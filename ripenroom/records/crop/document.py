@@ -1,15 +1,14 @@
 """A crop profile as a document of tables, to change one thing in it and write it out again.
 
 The tables are what a profile file says, in its own units; nothing is checked here (see
-:mod:`ripenroom.records.crop.toml_profile`). Comments before the first key stay, others are lost.
+:mod:`ripenroom.records.crop.toml_profile`). What is not changed is written as it was read, with its
+comments.
 """
 
-import json
-import re
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from copy import deepcopy
-from typing import TypeAlias
+from typing import TypeAlias, cast
 
 Key: TypeAlias = str | int
 Path: TypeAlias = tuple[Key, ...]
@@ -21,10 +20,9 @@ class CropDocument:
 
     def __init__(self, text: str) -> None:
         # Some editors begin a file with a byte order mark.
-        text = text.removeprefix("\ufeff")
-        self._tables: dict[str, object] = tomllib.loads(text)
-        heading = re.match(r"(?:[ \t]*(?:#[^\n]*)?\n)*", text)
-        self._heading = heading.group().strip("\n") if heading else ""
+        self._read = text.removeprefix("\ufeff")
+        self._tables: dict[str, object] = tomllib.loads(self._read)
+        self._changes: list[tuple[Path, object]] = []
 
     def get(self, path: Path) -> object:
         """The value at ``path``, None where there is none."""
@@ -50,24 +48,48 @@ class CropDocument:
 
     def put(self, path: Path, value: object) -> None:
         """Set the value at ``path``, making tables on the way; lists need to be there already."""
-        holder: object = self._tables
-        for key in path[:-1]:
-            if isinstance(holder, dict):
-                holder = holder.setdefault(key, {})
-            elif isinstance(holder, list) and isinstance(key, int):
-                holder = holder[key]
-        if isinstance(holder, dict | list):
-            holder[path[-1]] = deepcopy(value)  # type: ignore[index]
+        _put(self._tables, path, deepcopy(value))
+        self._changes.append((path, deepcopy(value)))
 
     def remove(self, key: str) -> None:
         """Take a top-level key out, if it is there."""
-        self._tables.pop(key, None)
+        if key in self._tables:
+            del self._tables[key]
+            self._changes.append(((key,), _REMOVED))
 
     @property
     def text(self) -> str:
         """The document as TOML."""
-        lines = [self._heading, ""] if self._heading else []
-        return "\n".join([*lines, *_table_lines(self._tables, ())]).strip("\n") + "\n"
+        if not self._changes:
+            return self._read
+        # Parsing with comments takes a hundred times as long: only what is written out needs them.
+        import tomlkit
+
+        document = tomlkit.parse(self._read)
+        for path, value in self._changes:
+            if value is _REMOVED:
+                document.remove(cast(str, path[0]))
+            elif isinstance(value, dict) and "value" in value:
+                figure = tomlkit.inline_table()
+                figure.update(value)
+                _put(document, path, figure)
+            else:
+                _put(document, path, value)
+        return tomlkit.dumps(document)
+
+
+_REMOVED = object()
+
+
+def _put(tables: dict[str, object], path: Path, value: object) -> None:
+    holder: object = tables
+    for key in path[:-1]:
+        if isinstance(holder, dict):
+            holder = holder.setdefault(key, {})
+        elif isinstance(holder, list) and isinstance(key, int):
+            holder = holder[key]
+    if isinstance(holder, dict | list):
+        holder[path[-1]] = value  # type: ignore[index]
 
 
 def dotted(path: Path) -> str:
@@ -79,57 +101,3 @@ def dotted(path: Path) -> str:
         else:
             name += f".{key}" if name else key
     return name
-
-
-def _table_lines(table: Mapping[str, object], path: tuple[str, ...]) -> Iterator[str]:
-    """A table's own values, then the tables below it, each under its header."""
-    below: list[tuple[str, object]] = []
-    for key, value in table.items():
-        if _is_tables(value) or (isinstance(value, dict) and not _is_figure(value)):
-            below.append((key, value))
-        else:
-            yield f"{_key(key)} = {_value(value)}"
-    for key, value in below:
-        inner = (*path, _key(key))
-        if isinstance(value, dict):
-            # A table that only holds tables needs no header of its own.
-            if not value or not all(isinstance(v, dict) and not _is_figure(v)
-                                    for v in value.values()):  # fmt: skip
-                yield ""
-                yield f"[{'.'.join(inner)}]"
-            yield from _table_lines(value, inner)
-        elif isinstance(value, list):
-            for entry in value:
-                yield ""
-                yield f"[[{'.'.join(inner)}]]"
-                yield from _table_lines(entry, inner)
-
-
-def _is_tables(value: object) -> bool:
-    return isinstance(value, list) and bool(value) and all(isinstance(v, dict) for v in value)
-
-
-def _is_figure(table: Mapping[str, object]) -> bool:
-    """Whether a table reads best in one line."""
-    return "value" in table and not any(isinstance(v, dict | list) for v in table.values())
-
-
-def _key(key: str) -> str:
-    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else _string(key)
-
-
-def _value(value: object) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        return _string(value)
-    if isinstance(value, dict):
-        return "{ " + ", ".join(f"{_key(k)} = {_value(v)}" for k, v in value.items()) + " }"
-    if isinstance(value, Sequence):
-        return "[" + ", ".join(_value(v) for v in value) + "]"
-    return str(value)
-
-
-def _string(text: str) -> str:
-    # JSON's escapes are TOML's, except that TOML wants DEL escaped too.
-    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Final
 
 from ripenroom.records.crop.section import Section, Table
+from ripenroom.texts import tr
 
 MOST_GROUPS: Final = 20
 """Groups with figures of their own; each is read as a whole profile."""
@@ -41,22 +42,25 @@ def group_tables(top: Section, whole: Table, named: tuple[str, ...]) -> Mapping[
         return {}
     groups = top.section("group")
     if len(groups.keys) > MOST_GROUPS:
-        raise groups.refusal("", f"more than {MOST_GROUPS} groups with figures of their own")
+        raise groups.refusal(
+            "",
+            tr("more than {most} groups with figures of their own").format(most=MOST_GROUPS),
+        )
     base = {key: value for key, value in whole.items() if key != "group"}
     found: dict[str, Table] = {}
     for name in groups.keys:
         if name not in named:
-            raise groups.refusal(name, "is not among the groups of this crop")
+            raise groups.refusal(name, tr("is not among the groups of this crop"))
         own = groups.table(name)
         if not own:
-            raise groups.refusal(name, "says nothing: leave it out")
+            raise groups.refusal(name, tr("says nothing: leave it out"))
         for key in own:
             if key in (*_OF_THE_CROP, "group"):
-                raise groups.refusal(f"{name}.{key}", "a group has none of its own")
+                raise groups.refusal(f"{name}.{key}", tr("a group has none of its own"))
         fruit = own.get("fruit")
         for key in _COUNTED:
             if isinstance(fruit, dict) and key in fruit:
-                raise groups.refusal(f"{name}.fruit.{key}", "a group has none of its own")
+                raise groups.refusal(f"{name}.fruit.{key}", tr("a group has none of its own"))
         found[name] = _laid_over(base, own)
     return found
 

@@ -14,6 +14,7 @@ from ripenroom.records.crop.profile import (
     Source,
 )
 from ripenroom.records.crop.section import ESTIMATE, Quantity, Section, read_figure, take_figure
+from ripenroom.texts import tr
 from ripenroom.units import KELVIN_AT_0_C
 
 Sources = Mapping[str, Source]
@@ -41,7 +42,7 @@ def read_source(table: Section, key: str, sources: Sources) -> str:
         return ""
     name = table.text(key)
     if name != ESTIMATE and name not in sources:
-        raise table.refusal(key, f'"{name}" is not among the sources')
+        raise table.refusal(key, tr('"{name}" is not among the sources').format(name=name))
     return name
 
 
@@ -96,9 +97,10 @@ def read_ethylene(top: Section, sources: Sources) -> Ethylene | None:
     if "ethylene" not in top:
         return None
     table = top.section("ethylene")
+    one_of = tr("one of {known}").format(known=_AMOUNTS.replace("|", ", "))
     ethylene = Ethylene(
-        produces=table.text("produces", _AMOUNTS, f"one of {_AMOUNTS.replace('|', ', ')}"),
-        responds=table.text("responds", _AMOUNTS, f"one of {_AMOUNTS.replace('|', ', ')}"),
+        produces=table.text("produces", _AMOUNTS, one_of),
+        responds=table.text("responds", _AMOUNTS, one_of),
         source=read_source(table, "source", sources),
         dose_ppm=read_figure(table, "dose", Quantity.DOSE, sources) if "dose" in table else None,
         hours=read_figure(table, "hours", Quantity.HOURS, sources) if "hours" in table else None,
@@ -126,7 +128,7 @@ def read_left_out(top: Section) -> LeftOut | None:
         in_range=int(number("in_range")),
     )
     if found.in_range > found.statements or found.sources > found.statements:
-        raise table.refusal("statements", "is fewer than what is counted among them")
+        raise table.refusal("statements", tr("is fewer than what is counted among them"))
     table.finish()
     return found
 

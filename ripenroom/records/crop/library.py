@@ -8,6 +8,7 @@ from ripenroom.paths import resource
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import load_profile
+from ripenroom.texts import tr
 
 
 @cache
@@ -40,7 +41,9 @@ class CropLibrary(Mapping[str, CropProfile]):
             path = self._paths[key]
             profile = load_profile(path)
             if profile.key != key:
-                raise ProfileRefusal(path, "key", f'needs to be "{key}", as the file is named')
+                raise ProfileRefusal(
+                    path, "key", tr('needs to be "{key}", as the file is named').format(key=key)
+                )
             self._read[key] = profile
         return self._read[key]
 

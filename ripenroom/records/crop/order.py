@@ -7,6 +7,7 @@ from typing import Protocol
 
 from ripenroom.records.crop.profile import Chilling, CropProfile, Figure, Gate, Ripening
 from ripenroom.records.crop.section import ProfileRefusal
+from ripenroom.texts import tr
 
 Mark = tuple[str, Figure]
 
@@ -19,14 +20,16 @@ def refuse_disorder(profile: CropProfile, path: Path) -> None:
     if profile.judged_by != "nothing":
         _refuse_clock(profile, path)
     if profile.storage.best_low_c > profile.storage.best_high_c:
-        raise ProfileRefusal(path, "storage.best_low_c", "is above best_high_c")
+        raise ProfileRefusal(path, "storage.best_low_c", tr("is above best_high_c"))
     _refuse_unsorted(path, "storage.life", profile.storage.life)
     if profile.chilling is not None:
         _refuse_chilling(profile.chilling, path)
     if profile.gate is not None:
         _refuse_gate(profile.gate, path)
         if profile.gate.per_age is not None and profile.judged_by == "nothing":
-            raise ProfileRefusal(path, "gate.per_age", "nothing tells how ripe this crop is picked")
+            raise ProfileRefusal(
+                path, "gate.per_age", tr("nothing tells how ripe this crop is picked")
+            )
     if profile.ripening is not None:
         _refuse_ripening(profile.ripening, path)
     _refuse_unsorted(path, "respiration", profile.respiration)
@@ -54,7 +57,7 @@ def _refuse_clock(profile: CropProfile, path: Path) -> None:
     )
     # The range of firmness at pick becomes one of age, which has no end at the asymptote.
     if firmness.at_maturity_n.high >= firmness.highest_n.value:
-        raise ProfileRefusal(path, "firmness.at_maturity.high", "needs to be below highest")
+        raise ProfileRefusal(path, "firmness.at_maturity.high", tr("needs to be below highest"))
     _refuse_heat(profile, path)
 
 
@@ -65,7 +68,9 @@ def _refuse_marks(path: Path, *marks: Mark) -> None:
             raise ProfileRefusal(
                 path,
                 firm_key,
-                f"{firm.value:.3g} N needs to be firmer than {soft_key} ({soft.value:.3g} N)",
+                tr("{firm:.3g} N needs to be firmer than {key} ({soft:.3g} N)").format(
+                    firm=firm.value, key=soft_key, soft=soft.value
+                ),
             )
 
 
@@ -74,16 +79,20 @@ def _refuse_heat(profile: CropProfile, path: Path) -> None:
     if rate.heat_midpoint_c is None or rate.heat_kj_mol is None or rate.activation_kj_mol is None:
         return
     if rate.heat_midpoint_c.value <= rate.reference_c:
-        raise ProfileRefusal(path, "rate.heat_midpoint", "needs to be above reference_c")
+        raise ProfileRefusal(path, "rate.heat_midpoint", tr("needs to be above reference_c"))
     # A smaller energy would let the rate go on rising for ever, which is no heat limit.
     if rate.heat_kj_mol.value <= rate.activation_kj_mol.value:
-        raise ProfileRefusal(path, "rate.heat_energy", "needs to be above the activation energy")
+        raise ProfileRefusal(
+            path, "rate.heat_energy", tr("needs to be above the activation energy")
+        )
 
 
 def _refuse_gate(gate: Gate, path: Path) -> None:
     _refuse_unsorted(path, "gate.needs", gate.needs)
     if gate.needs[-1].temperature_c > gate.none_above_c:
-        raise ProfileRefusal(path, "gate.none_above_c", "needs to be above the warmest of needs")
+        raise ProfileRefusal(
+            path, "gate.none_above_c", tr("needs to be above the warmest of needs")
+        )
 
 
 def _refuse_ripening(ripening: Ripening, path: Path) -> None:
@@ -92,9 +101,9 @@ def _refuse_ripening(ripening: Ripening, path: Path) -> None:
         return
     # Without a limit nothing is ever told, and the stop would go unheard.
     if ripening.limit_c is None:
-        raise ProfileRefusal(path, "ripening.limit_c", "missing: stop_c needs it beside it")
+        raise ProfileRefusal(path, "ripening.limit_c", tr("missing: stop_c needs it beside it"))
     if ripening.stop_c < ripening.limit_c:
-        raise ProfileRefusal(path, "ripening.stop_c", "is below limit_c")
+        raise ProfileRefusal(path, "ripening.stop_c", tr("is below limit_c"))
 
 
 class _At(Protocol):
@@ -105,7 +114,7 @@ class _At(Protocol):
 def _refuse_unsorted(path: Path, key: str, entries: Sequence[_At]) -> None:
     for index, (colder, warmer) in enumerate(pairwise(entries), start=1):
         if colder.temperature_c >= warmer.temperature_c:
-            raise ProfileRefusal(path, f"{key}[{index}].at_c", "temperatures need to go up")
+            raise ProfileRefusal(path, f"{key}[{index}].at_c", tr("temperatures need to go up"))
 
 
 def _refuse_chilling(chilling: Chilling, path: Path) -> None:
@@ -113,4 +122,4 @@ def _refuse_chilling(chilling: Chilling, path: Path) -> None:
     _refuse_unsorted(path, key, chilling.allowance)
     last = len(chilling.allowance) - 1
     if chilling.allowance[last].temperature_c >= chilling.threshold_c.value:
-        raise ProfileRefusal(path, f"{key}[{last}].at_c", "needs to be below the threshold")
+        raise ProfileRefusal(path, f"{key}[{last}].at_c", tr("needs to be below the threshold"))

@@ -15,6 +15,7 @@ from typing import TypeAlias
 
 from ripenroom.records.crop.profile import Figure, Source
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 from ripenroom.units import KILOGRAMS_PER, NEWTONS_PER, celsius
 
 Table: TypeAlias = Mapping[str, object]
@@ -45,11 +46,11 @@ def _shown(value: object) -> str:
         case str():
             return f"{value!r:.40}"
         case int() if abs(value) >= 10**15:
-            return "a very large number"
+            return tr("a very large number")
         case list():
-            return "a list"
+            return tr("a list")
         case dict():
-            return "a table"
+            return tr("a table")
         case _:
             return str(value)
 
@@ -82,30 +83,40 @@ class Section:
     def finish(self) -> None:
         """Refuse what nobody asked for: a misspelt key must not pass as an absent one."""
         for key in self._left:
-            raise self.refusal(key, "unknown key")
+            raise self.refusal(key, tr("unknown key"))
 
     def _take(self, key: str) -> object:
         try:
             return self._left.pop(key)
         except KeyError:
-            raise self.refusal(key, "missing") from None
+            raise self.refusal(key, tr("missing")) from None
 
-    def text(self, key: str, pattern: str = r"\S(?s:.*\S)?", meant: str = "some text") -> str:
+    def text(self, key: str, pattern: str = r"\S(?s:.*\S)?", meant: str = "") -> str:
         """A text that matches ``pattern`` as a whole; ``meant`` says so in words."""
+        meant = meant or tr("some text")
         value = self._take(key)
         if not isinstance(value, str):
-            raise self.refusal(key, f"needs to be {meant} in quotes, not {_shown(value)}")
+            raise self.refusal(
+                key,
+                tr("needs to be {meant} in quotes, not {shown}").format(
+                    meant=meant, shown=_shown(value)
+                ),
+            )
         if len(value) > LONGEST_TEXT:
-            raise self.refusal(key, f"longer than {LONGEST_TEXT} characters")
+            raise self.refusal(key, tr("longer than {most} characters").format(most=LONGEST_TEXT))
         if re.fullmatch(pattern, value) is None:
-            raise self.refusal(key, f"needs to be {meant}, not {_shown(value)}")
+            raise self.refusal(
+                key, tr("needs to be {meant}, not {shown}").format(meant=meant, shown=_shown(value))
+            )
         return value
 
     def flag(self, key: str) -> bool:
         """``true`` or ``false``."""
         value = self._take(key)
         if not isinstance(value, bool):
-            raise self.refusal(key, f"needs to be true or false, not {_shown(value)}")
+            raise self.refusal(
+                key, tr("needs to be true or false, not {shown}").format(shown=_shown(value))
+            )
         return value
 
     def number(self, key: str, low: float, high: float) -> float:
@@ -113,47 +124,62 @@ class Section:
         value = self._take(key)
         # In Python a bool is an int, but `value = true` is a slip and not a 1.
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise self.refusal(key, f"needs to be a number, not {_shown(value)}")
+            raise self.refusal(
+                key, tr("needs to be a number, not {shown}").format(shown=_shown(value))
+            )
         try:
             number = float(value)
         except OverflowError:
             number = math.inf
         if not math.isfinite(number):
-            raise self.refusal(key, "needs to be a finite number")
+            raise self.refusal(key, tr("needs to be a finite number"))
         if not low <= number <= high:
-            raise self.refusal(key, f"needs to be from {low:g} to {high:g}, not {number:g}")
+            raise self.refusal(
+                key,
+                tr("needs to be from {low:g} to {high:g}, not {number:g}").format(
+                    low=low, high=high, number=number
+                ),
+            )
         return number
 
     def texts(self, key: str) -> tuple[str, ...]:
         """A list of different texts, none of them empty."""
         value = self._take(key)
         if not isinstance(value, list):
-            raise self.refusal(key, f"needs to be a list of texts, not {_shown(value)}")
+            raise self.refusal(
+                key, tr("needs to be a list of texts, not {shown}").format(shown=_shown(value))
+            )
         items = self._numbered(key, value)
         texts = tuple(items.text(item) for item in items.keys)
         if len(set(texts)) < len(texts):
-            raise self.refusal(key, "names one thing twice")
+            raise self.refusal(key, tr("names one thing twice"))
         return texts
 
     def section(self, key: str) -> "Section":
         """The table below this one."""
         value = self._take(key)
         if not isinstance(value, dict):
-            raise self.refusal(key, f"needs to be a table, not {_shown(value)}")
+            raise self.refusal(
+                key, tr("needs to be a table, not {shown}").format(shown=_shown(value))
+            )
         return Section(self._path, value, self.refusal(key, "").key)
 
     def table(self, key: str) -> Table:
         """The table below this one as it is written, of which nothing is checked here."""
         value = self._take(key)
         if not isinstance(value, dict):
-            raise self.refusal(key, f"needs to be a table, not {_shown(value)}")
+            raise self.refusal(
+                key, tr("needs to be a table, not {shown}").format(shown=_shown(value))
+            )
         return value
 
     def sections(self, key: str) -> tuple["Section", ...]:
         """The tables of an array of tables, at least one."""
         value = self._take(key)
         if not isinstance(value, list) or not value:
-            raise self.refusal(key, f"needs to be a list of tables, not {_shown(value)}")
+            raise self.refusal(
+                key, tr("needs to be a list of tables, not {shown}").format(shown=_shown(value))
+            )
         items = self._numbered(key, value)
         return tuple(items.section(item) for item in items.keys)
 
@@ -240,8 +266,10 @@ def take_figure(table: Section, quantity: Quantity, sources: Mapping[str, Source
     kind = quantity.value
     unit = table.text("unit")
     if unit not in kind.units:
-        known = " or ".join(f'"{name}"' for name in kind.units)
-        raise table.refusal("unit", f'unknown unit "{unit}", needs to be {known}')
+        known = tr(" or ").join(f'"{name}"' for name in kind.units)
+        raise table.refusal(
+            "unit", tr('unknown unit "{unit}", needs to be {known}').format(unit=unit, known=known)
+        )
 
     def number(key: str) -> float:
         written = table.number(key, float("-inf"), float("inf"))
@@ -249,21 +277,26 @@ def take_figure(table: Section, quantity: Quantity, sources: Mapping[str, Source
         if not kind.least <= ours <= kind.most:
             first = next(iter(kind.units))
             raise table.refusal(
-                key, f"{written:g} {unit} is not between {kind.least:g} and {kind.most:g} {first}"
+                key,
+                tr("{written:g} {unit} is not between {least:g} and {most:g} {first}").format(
+                    written=written, unit=unit, least=kind.least, most=kind.most, first=first
+                ),
             )
         return ours
 
     value, low, high = number("value"), number("low"), number("high")
     if low > value:
-        raise table.refusal("low", "is above the value")
+        raise table.refusal("low", tr("is above the value"))
     if value > high:
-        raise table.refusal("high", "is below the value")
+        raise table.refusal("high", tr("is below the value"))
 
     source = table.text("source")
     note = table.text("note") if "note" in table else ""
     if source == ESTIMATE:
         if not note:
-            raise table.refusal("note", "missing: an estimate has to say how it was reached")
+            raise table.refusal("note", tr("missing: an estimate has to say how it was reached"))
     elif source != INFERRED and source not in sources:
-        raise table.refusal("source", f'"{source}" is not among the sources')
+        raise table.refusal(
+            "source", tr('"{source}" is not among the sources').format(source=source)
+        )
     return Figure(value=value, low=low, high=high, source=source, note=note)

@@ -56,6 +56,7 @@ from ripenroom.records.crop.section import (
     read_figure,
     take_figure,
 )
+from ripenroom.texts import tr
 from ripenroom.units import activation_kj_mol_from_q10
 
 LARGEST_FILE_BYTES: Final = 100_000
@@ -131,24 +132,26 @@ def _content(path: Path) -> bytes:
     try:
         return read_file(path, LARGEST_FILE_BYTES)
     except OSError as error:
-        raise ProfileRefusal(path, "", error.strerror or "cannot be read") from error
+        raise ProfileRefusal(path, "", error.strerror or tr("cannot be read")) from error
 
 
 def _parsed(content: bytes, path: Path) -> dict[str, object]:
     if len(content) > LARGEST_FILE_BYTES:
-        raise ProfileRefusal(path, "", "larger than 100 kB, which no crop profile is")
+        raise ProfileRefusal(path, "", tr("larger than 100 kB, which no crop profile is"))
     try:
         # utf-8-sig, because some editors begin a file with a byte order mark.
         text = content.decode("utf-8-sig")
         if _LONG_KEY.search(text):
-            raise ProfileRefusal(path, "", "not a profile: a key has more than ten parts")
+            raise ProfileRefusal(path, "", tr("not a profile: a key has more than ten parts"))
         return tomllib.loads(text)
     except UnicodeDecodeError as error:
-        raise ProfileRefusal(path, "", f"not UTF-8 text (byte {error.start + 1})") from error
+        raise ProfileRefusal(
+            path, "", tr("not UTF-8 text (byte {start})").format(start=error.start + 1)
+        ) from error
     except RecursionError as error:
-        raise ProfileRefusal(path, "", "not TOML: nested too deeply") from error
+        raise ProfileRefusal(path, "", tr("not TOML: nested too deeply")) from error
     except ValueError as error:  # TOMLDecodeError, or an integer of thousands of digits
-        raise ProfileRefusal(path, "", f"not TOML: {error}") from error
+        raise ProfileRefusal(path, "", tr("not TOML: {error}").format(error=error)) from error
 
 
 def _sources(table: Section) -> Mapping[str, Source]:
@@ -156,7 +159,7 @@ def _sources(table: Section) -> Mapping[str, Source]:
     for key in table.keys:
         entry = table.section(key)
         if key in RESERVED:
-            raise entry.refusal("", "this name is kept for figures without a source")
+            raise entry.refusal("", tr("this name is kept for figures without a source"))
         sources[key] = Source(key, entry.text("citation"), seen=entry.flag("seen"))
         entry.finish()
     return MappingProxyType(sources)
@@ -170,7 +173,12 @@ def _one_of(table: Section, key: str, known: Sequence[_T]) -> _T:
     for choice in known:
         if text == choice:
             return choice
-    raise table.refusal(key, f"needs to be one of {', '.join(known)}, not {text!r:.40}")
+    raise table.refusal(
+        key,
+        tr("needs to be one of {known}, not {text!r:.40}").format(
+            known=", ".join(known), text=text
+        ),
+    )
 
 
 class _Reader:
@@ -185,9 +193,9 @@ class _Reader:
         ripening = read_ripening(top, self._sources)
         parts = self._clock(top, fruit, judged_by, ripening)
         profile = CropProfile(
-            key=top.text("key", r"[a-z][a-z0-9_]{0,39}", "lower-case letters, digits and _"),
+            key=top.text("key", r"[a-z][a-z0-9_]{0,39}", tr("lower-case letters, digits and _")),
             name=top.text("name"),
-            letter=top.text("letter", r"[A-Z]", "one capital letter from A to Z"),
+            letter=top.text("letter", r"[A-Z]", tr("one capital letter from A to Z")),
             groups=top.texts("groups"),
             firmness=parts.firmness,
             feel=parts.feel,
@@ -227,7 +235,7 @@ class _Reader:
         if judged_by == "nothing":
             days = ripening.days if ripening else ()
             if days and "ripe_life" not in top:
-                raise top.refusal("ripe_life", "missing: how long is the fruit good once ripe?")
+                raise top.refusal("ripe_life", tr("missing: how long is the fruit good once ripe?"))
             return _Clock(
                 derived_firmness(bool(days)),
                 derived_feel(),
@@ -270,7 +278,9 @@ class _Reader:
 
         names = table.texts("names") if "names" in table else ()
         if names and len(names) != len(FEELS):
-            raise table.refusal("names", f"needs {len(FEELS)} names, from least to most ripe")
+            raise table.refusal(
+                "names", tr("needs {n} names, from least to most ripe").format(n=len(FEELS))
+            )
         feel = Feel(
             slight_give_n=newtons("slight_give"),
             gives_n=newtons("gives"),
@@ -289,7 +299,7 @@ class _Reader:
         if heat[0] != heat[1]:
             raise table.refusal(
                 "heat_energy" if heat[0] else "heat_midpoint",
-                "missing: the two figures of the heat limit go together",
+                tr("missing: the two figures of the heat limit go together"),
             )
         rate = Rate(
             reference_c=table.number("reference_c", -10.0, 50.0),
@@ -316,9 +326,13 @@ class _Reader:
         # Before they are read between: of two at one temperature neither could be.
         for index, (colder_c, warmer_c) in enumerate(pairwise(known), start=1):
             if colder_c >= warmer_c:
-                raise table.refusal(f"by_temperature[{index}].at_c", "temperatures need to go up")
+                raise table.refusal(
+                    f"by_temperature[{index}].at_c", tr("temperatures need to go up")
+                )
         if not known[0] <= reference_c <= known[-1]:
-            raise table.refusal("reference_c", "needs to be within the temperatures of the speeds")
+            raise table.refusal(
+                "reference_c", tr("needs to be within the temperatures of the speeds")
+            )
         nearest = min(speeds, key=lambda at: abs(at.temperature_c - reference_c)).per_day
         middle, low, high = (
             log_interpolated(reference_c, known, [getattr(at.per_day, end) for at in speeds])
@@ -351,13 +365,13 @@ class _Reader:
     def _activation(self, table: Section) -> Figure:
         """The slope with temperature, written either as an energy or as a Q10 on an interval."""
         if "activation" in table and "q10" in table:
-            raise table.refusal("q10", "says the same as activation: give one of the two")
+            raise table.refusal("q10", tr("says the same as activation: give one of the two"))
         if "q10" not in table:
             return self._figure(table, "activation", Quantity.ENERGY)
         entry = table.section("q10")
         from_c, to_c = entry.number("from_c", -10.0, 60.0), entry.number("to_c", -10.0, 60.0)
         if from_c >= to_c:
-            raise entry.refusal("to_c", "needs to be warmer than from_c")
+            raise entry.refusal("to_c", tr("needs to be warmer than from_c"))
         q10 = take_figure(entry, Quantity.Q10, self._sources)
         entry.finish()
         return replace(

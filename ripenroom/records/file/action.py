@@ -10,13 +10,12 @@ from ripenroom.records.counts import MOST, Crowd
 from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import stored_seal, total_of, total_without, write_seal
-from ripenroom.records.file.mapping import TABLE_OF, TABLES
+from ripenroom.records.file.mapping import TABLE_OF, TABLES, what_in
 from ripenroom.records.file.refusal import Unanswered, UndoLost
 from ripenroom.records.file.touched import Change, Touched
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.wording import with_article
 
 
 def write(
@@ -165,9 +164,9 @@ def refusal_of_constraint(connection: sqlite3.Connection, error: sqlite3.Integri
         if missing is not None:
             return Refusal(
                 "",
-                "This would leave {child} without its {parent}. Nothing was changed.",
-                child=with_article(missing[0].replace("_", " ")),
-                parent=missing[2].replace("_", " "),
+                "This would leave a record ({child}) without its {parent}. Nothing was changed.",
+                child=what_in(missing[0]),
+                parent=what_in(missing[2]),
             )
     return Refusal(
         "",

@@ -8,6 +8,7 @@ from typing import Final
 
 from ripenroom.private_file import JOURNAL_SUFFIX, real_path
 from ripenroom.records.file.refusal import FileRefusal
+from ripenroom.texts import tr
 
 BUSY_S: Final = 2.0
 """How long to wait for another program (a backup, an indexer) to let go of the file."""
@@ -67,8 +68,10 @@ def require_files_beside(path: Path) -> None:
         if os.path.lexists(beside) and not stat.S_ISREG(beside.lstat().st_mode):
             raise FileRefusal(
                 "unwritable",
-                f"Beside {path.name} lies {beside.name}, which is no file, but a link, a folder, "
-                "a pipe or a device. Move that away, then open the season again.",
+                tr(
+                    "Beside {file} lies {other}, which is no file, but a link, a folder, a pipe "
+                    "or a device. Move that away, then open the season again."
+                ).format(file=path.name, other=beside.name),
             )
 
 

@@ -28,6 +28,7 @@ from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.schema import APPLICATION_ID
 from ripenroom.records.file.soundness import require_file
+from ripenroom.texts import tr
 
 _TRIES: Final = 20
 """A season that is written to this often while it is copied is being written to without end."""
@@ -44,14 +45,14 @@ def copy_season_file(source: Path, target: Path) -> None:
     with refusing(target):
         require_no_season(target, for_season=True)
         if target.exists() and target.samefile(source):
-            raise OfASeason(target, "the open season itself")
+            raise OfASeason(target, tr("the open season itself"))
         if not target.is_file():
             _put(source, target)
             return
         try:
             lock = WriterLock(target)
         except HeldElsewhere as held:
-            raise OfASeason(target, "a season that is open elsewhere") from held
+            raise OfASeason(target, tr("a season that is open elsewhere")) from held
         try:
             _put(source, target)
         finally:
@@ -132,7 +133,10 @@ def _copy_with_journal(path: Path, copy: Path) -> None:
         if before == [_stamp(source) for source, _ in pairs]:
             return
     raise FileRefusal(
-        "busy", f"{path.name} is being written to all the time. Try again in a moment."
+        "busy",
+        tr("{file} is being written to all the time. Try again in a moment.").format(
+            file=path.name
+        ),
     )
 
 

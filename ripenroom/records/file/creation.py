@@ -12,6 +12,7 @@ from ripenroom.records.file.action import insert_first, refusal_of_constraint
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 from ripenroom.records.file.migrations import build
 from ripenroom.records.file.refusal import FileRefusal, refusing
+from ripenroom.texts import tr
 
 
 def make_file(path: Path, records: Iterable[Record]) -> None:
@@ -24,7 +25,10 @@ def make_file(path: Path, records: Iterable[Record]) -> None:
         raise _already_there(path)
     if not path.parent.is_dir():
         raise FileRefusal(
-            "missing", f"There is no folder {path.parent}. Make it first, or choose another."
+            "missing",
+            tr("There is no folder {parent}. Make it first, or choose another.").format(
+                parent=path.parent
+            ),
         )
     unfinished = unfinished_beside(path)
     with refusing(path):
@@ -67,5 +71,8 @@ def _put_in_place(unfinished: Path, path: Path) -> None:
 
 def _already_there(path: Path) -> FileRefusal:
     return FileRefusal(
-        "unwritable", f"{path.name} is already there and is left as it is. Choose another name."
+        "unwritable",
+        tr("{file} is already there and is left as it is. Choose another name.").format(
+            file=path.name
+        ),
     )

@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Final
 
 from ripenroom.private_file import LOCK_SUFFIX, real_path
+from ripenroom.texts import tr
 
 _LONGEST_TEXT: Final = 4096
 _LOOK_AGAIN_S: Final = 0.05
@@ -54,7 +55,9 @@ class Holder:
     def words(self) -> str:
         """Such as "process 4242 on barn-laptop since 2026-09-14 08:02 UTC"."""
         since = self.since[:16].replace("T", " ")
-        return f"process {self.pid} on {self.host} since {since} UTC"
+        return tr("process {pid} on {host} since {since} UTC").format(
+            pid=self.pid, host=self.host, since=since
+        )
 
 
 class HeldElsewhere(Exception):  # noqa: N818 - an answer, not an error
@@ -62,7 +65,7 @@ class HeldElsewhere(Exception):  # noqa: N818 - an answer, not an error
 
     def __init__(self, holder: Holder | None) -> None:
         self.holder = holder
-        super().__init__(holder.words if holder else "held elsewhere")
+        super().__init__(holder.words if holder else tr("held elsewhere"))
 
 
 class NotOurs(OSError):  # noqa: N818 - an answer, not an error
@@ -70,7 +73,9 @@ class NotOurs(OSError):  # noqa: N818 - an answer, not an error
 
     def __init__(self, path: Path) -> None:
         super().__init__(
-            errno.EEXIST, f"{path.name} is in the way and is not ripenroom's; move it", str(path)
+            errno.EEXIST,
+            tr("{file} is in the way and is not ripenroom's; move it").format(file=path.name),
+            str(path),
         )
 
 

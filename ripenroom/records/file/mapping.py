@@ -29,6 +29,8 @@ from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
+from ripenroom.records.wording import what_is
+from ripenroom.texts import tr
 
 Stored: TypeAlias = str | int | float | bytes | None
 """What a column holds."""
@@ -168,6 +170,13 @@ TABLES: tuple[Table, ...] = (
 
 TABLE_OF: Mapping[type, Table] = MappingProxyType({table.record_type: table for table in TABLES})
 TABLE_NAMED: Mapping[str, Table] = MappingProxyType({table.name: table for table in TABLES})
+
+
+def what_in(table: str) -> str:
+    """What a grower calls a row of a table: ``"set point"``, ``"undo step"``."""
+    if table in TABLE_NAMED:
+        return what_is(TABLE_NAMED[table].record_type)
+    return tr("undo step") if table == "undo_step" else table.replace("_", " ")
 
 
 def book_of(season: SeasonDetails, records: Iterable[Record]) -> Book:

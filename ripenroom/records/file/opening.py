@@ -22,9 +22,10 @@ from ripenroom.records.file.soundness import (
     require_whole,
     unheeded,
 )
+from ripenroom.texts import noted, tr
 
-ONLY_READ: Final = "It was opened only to be read."
-_COPY_IT: Final = "Copy it to a folder you may write to and open the copy."
+ONLY_READ: Final = noted("It was opened only to be read.")
+_COPY_IT: Final = noted("Copy it to a folder you may write to and open the copy.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def open_checked(
     :class:`FileRefusal`, or what SQLite raises about a file that is none of its own.
     """
     require_file(path)
-    reason = ONLY_READ if read_only else _hold(path, closing, wait_s)
+    reason = tr(ONLY_READ) if read_only else _hold(path, closing, wait_s)
     connection = _connect(path, closing, writable=reason is None)
     if reason is None and (reason := _write_protected(connection, path)) is not None:
         connection = _connect(path, closing, writable=False)
@@ -64,8 +65,10 @@ def open_checked(
         if reason is not None:
             raise FileRefusal(
                 "unwritable",
-                f"{path.name} was written by an older ripenroom and has to be brought up to date, "
-                f"but it cannot be written here. {_COPY_IT}",
+                tr(
+                    "{file} was written by an older ripenroom and has to be brought up to date, "
+                    "but it cannot be written here. {copy_it}"
+                ).format(file=path.name, copy_it=tr(_COPY_IT)),
             )
         migrate(connection, path, steps)
         version, rows = _check(connection, path, steps, heed)
@@ -95,31 +98,34 @@ def _check(
 def _hold(path: Path, closing: ExitStack, wait_s: float) -> str | None:
     """Lock the file for changes until ``closing`` closes, or say why not."""
     if is_kept_copy(path):
-        return _only_read(f"{path.name} is one of the copies that are kept by themselves")
+        kept = tr("{file} is one of the copies that are kept by themselves")
+        return _only_read(kept.format(file=path.name))
     if not os.access(path, os.W_OK):
-        return _only_read(f"{path.name} is write-protected")
+        return _only_read(tr("{file} is write-protected").format(file=path.name))
     if path.stat().st_nlink > 1:
         # Lock and journal lie beside a name: by another name neither would be found.
-        return (
-            f"{path.name} can also be changed under another name (a hard link), so here it can "
-            "only be read: two programs at once could spoil it. Copy it and open the copy, or "
-            "delete the other name, then open it again."
-        )
+        return tr(
+            "{file} can also be changed under another name (a hard link), so here it can "
+            "only be read: two programs at once could spoil it. Copy it and open the "
+            "copy, or delete the other name, then open it again."
+        ).format(file=path.name)
     try:
         lock = WriterLock(path, wait_s)
     except HeldElsewhere as held:
         who = f" ({held.holder.words})" if held.holder else ""
-        return (
-            f"{path.name} is open for changes in another ripenroom window{who}, so here it can "
-            "only be read. Close it there, then open it here again."
-        )
+        return tr(
+            "{file} is open for changes in another ripenroom window{who}, so here it can only be "
+            "read. Close it there, then open it here again."
+        ).format(file=path.name, who=who)
     except NotOurs:
-        return (
-            f"Beside {path.name} lies {lock_path(path).name}, which is a link or was not made by "
-            "ripenroom, so the season can only be read. Move that away, then open it again."
-        )
+        return tr(
+            "Beside {file} lies {other}, which is a link or was not made by "
+            "ripenroom, so the season can only be read. Move that away, then open it "
+            "again."
+        ).format(file=path.name, other=lock_path(path).name)
     except OSError as error:
-        return _only_read(f"Nothing can be written beside {path.name} ({error.strerror})")
+        beside = tr("Nothing can be written beside {file} ({reason})")
+        return _only_read(beside.format(file=path.name, reason=error.strerror))
     closing.callback(lock.release)
     return None
 
@@ -130,7 +136,7 @@ def _write_protected(connection: sqlite3.Connection, path: Path) -> str | None:
     except sqlite3.OperationalError as error:
         if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_READONLY:
             raise
-        return _only_read(f"{path.name} is write-protected")
+        return _only_read(tr("{file} is write-protected").format(file=path.name))
     connection.execute("ROLLBACK")
     return None
 
@@ -143,4 +149,5 @@ def _clear_journal(connection: sqlite3.Connection, path: Path, version: int) -> 
 
 
 def _only_read(because: str) -> str:
-    return f"{because}, so it can only be read. {_COPY_IT}"
+    text = tr("{because}, so it can only be read. {copy_it}")
+    return text.format(because=because, copy_it=tr(_COPY_IT))

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Literal
 
 from ripenroom.private_file import OfASeason
+from ripenroom.texts import noted, tr
 
 FileRefusalKind = Literal["missing", "foreign", "newer", "damaged", "busy", "unwritable", "full"]
 
@@ -55,15 +56,15 @@ def refusal_of(error: sqlite3.Error | MemoryError | UnicodeDecodeError, path: Pa
     # A text (or a message of SQLite's about one) that is no UTF-8, and an impossible size, carry
     # no code: both are bit rot.
     if isinstance(error, Unanswered):
-        return FileRefusal("unwritable", f"{path.name} {_UNANSWERED}")
+        return FileRefusal("unwritable", tr(_UNANSWERED).format(file=path.name))
     if isinstance(error, UndoLost):
-        return FileRefusal("damaged", f"{path.name} {_UNDO_LOST}")
+        return FileRefusal("damaged", tr(_UNDO_LOST).format(file=path.name))
     code: int = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT)
     if code in _BY_EXTENDED_CODE:
         kind, text = _BY_EXTENDED_CODE[code]
     else:
         kind, text = _BY_CODE.get(code & 0xFF, _DAMAGED)
-    return FileRefusal(kind, f"{path.name} {text}")
+    return FileRefusal(kind, tr(text).format(file=path.name))
 
 
 def refusal_of_system(error: OSError, path: Path) -> FileRefusal:
@@ -71,16 +72,23 @@ def refusal_of_system(error: OSError, path: Path) -> FileRefusal:
     if isinstance(error, FileNotFoundError):
         return FileRefusal(
             "missing",
-            f"{path.name} is not in {path.absolute().parent}. Check the name and the folder.",
+            tr("{file} is not in {parent}. Check the name and the folder.").format(
+                file=path.name, parent=path.absolute().parent
+            ),
         )
     if error.errno in (errno.ENOSPC, errno.EDQUOT):
-        return FileRefusal("full", f"{path.name} {_FULL[1]}")
+        return FileRefusal("full", tr(_FULL[1]).format(file=path.name))
     reason = error.strerror or str(error)
     if isinstance(error, OfASeason):
-        return FileRefusal("unwritable", f"{path.name} was not written: {reason}.")
+        return FileRefusal(
+            "unwritable",
+            tr("{file} was not written: {reason}.").format(file=path.name, reason=reason),
+        )
     return FileRefusal(
         "unwritable",
-        f"{path.name} cannot be used: {reason}. Check the disk and the folder's permissions.",
+        tr("{file} cannot be used: {reason}. Check the disk and the folder's permissions.").format(
+            file=path.name, reason=reason
+        ),
     )
 
 
@@ -88,44 +96,55 @@ _Wording = tuple[FileRefusalKind, str]
 
 _DAMAGED: _Wording = (
     "damaged",
-    "is damaged or cut short. Leave it as it is and open an earlier copy of it.",
+    noted("{file} is damaged or cut short. Leave it as it is and open an earlier copy of it."),
 )
 _FULL: _Wording = (
     "full",
-    "was not changed: the disk is full. Make room on it, then do the same again.",
+    noted("{file} was not changed: the disk is full. Make room on it, then do the same again."),
 )
 _UNWRITABLE: _Wording = (
     "unwritable",
-    "cannot be written. Check the disk and the permissions of the file and its folder.",
+    noted(
+        "{file} cannot be written. Check the disk and the permissions of the file and its folder."
+    ),
 )
 _BUSY: _Wording = (
     "busy",
-    "is being read or written by another program. Try again in a moment.",
+    noted("{file} is being read or written by another program. Try again in a moment."),
 )
 _MOVED: _Wording = (
     "unwritable",
-    "was moved, renamed or replaced by another program (a sync program, perhaps), or deleted, "
-    "while it was open. The change was not written. Open the file again where it is now, or save "
-    "all that is shown here as a new file: File, Save a copy as.",
+    noted(
+        "{file} was moved, renamed or replaced by another program (a sync program, "
+        "perhaps), or deleted, while it was open. The change was not written. Open the "
+        "file again where it is now, or save all that is shown here as a new file: File, "
+        "Save a copy as."
+    ),
 )
 _HALF_DONE: _Wording = (
     "unwritable",
-    "holds an unfinished change, which is taken back when it is opened for changes. Where it "
-    "cannot be written, copy it, with the file of the same name that ends in -journal, to a "
-    "folder you may write to, and open the copy.",
+    noted(
+        "{file} holds an unfinished change, which is taken back when it is opened for "
+        "changes. Where it cannot be written, copy it, with the file of the same name "
+        "that ends in -journal, to a folder you may write to, and open the copy."
+    ),
 )
 _DISK_ERROR: _Wording = (
     "unwritable",
-    "was not changed: the disk reported an error. Copy the file to another disk and open it there.",
+    noted(
+        "{file} was not changed: the disk reported an error. Copy the file to another "
+        "disk and open it there."
+    ),
 )
 
-_UNANSWERED = (
-    "stopped answering while a change was written, so it may hold that change or not. Close the "
-    "season, see that the disk is there, open it again and look."
+_UNANSWERED = noted(
+    "{file} stopped answering while a change was written, so it may hold that change "
+    "or not. Close the season, see that the disk is there, open it again and look."
 )
-_UNDO_LOST = (
-    "is damaged where it keeps how to take this step back, so it cannot be done. The records "
-    "themselves are as they were written, and other changes can still be made."
+_UNDO_LOST = noted(
+    "{file} is damaged where it keeps how to take this step back, so it cannot be "
+    "done. The records themselves are as they were written, and other changes can "
+    "still be made."
 )
 
 _BY_EXTENDED_CODE: dict[int, _Wording] = {
@@ -143,7 +162,9 @@ _BY_CODE: dict[int, _Wording] = {
     sqlite3.SQLITE_IOERR: _DISK_ERROR,
     sqlite3.SQLITE_NOTADB: (
         "foreign",
-        "is not a ripenroom season file, or its beginning is damaged. Choose another file, or "
-        "open an earlier copy of it.",
+        noted(
+            "{file} is not a ripenroom season file, or its beginning is damaged. Choose "
+            "another file, or open an earlier copy of it."
+        ),
     ),
 }

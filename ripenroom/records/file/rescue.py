@@ -37,6 +37,7 @@ from ripenroom.records.identity import missing
 from ripenroom.records.reach import out_of_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
+from ripenroom.texts import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +89,10 @@ def readable(path: Path, instead: SeasonDetails) -> Rescued:
     if not sound and own is None:
         raise FileRefusal(
             "damaged",
-            f"{path.name} is no season file, or nothing in it can be read any more. Open an "
-            "earlier copy.",
+            tr(
+                "{file} is no season file, or nothing in it can be read any more. Open an "
+                "earlier copy."
+            ).format(file=path.name),
         )
     rest = [record for record in sound if not isinstance(record, SeasonDetails)]
     season = fitting(season_of(own[2], own[1], instead) if own else instead, rest)
@@ -182,7 +185,9 @@ def _version_of(connection: sqlite3.Connection, path: Path) -> int:
     if version > len(STEPS):
         raise FileRefusal(
             "newer",
-            f"{path.name} was written by a newer ripenroom. Update ripenroom, then try again.",
+            tr("{file} was written by a newer ripenroom. Update ripenroom, then try again.").format(
+                file=path.name
+            ),
         )
     connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
     return int(version)

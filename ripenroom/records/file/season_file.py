@@ -17,6 +17,7 @@ from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import Heed, require_book, require_sound, unheeded
 from ripenroom.records.file.touched import Change
 from ripenroom.records.season import SeasonDetails
+from ripenroom.texts import tr
 
 EXTENSION = SEASON_SUFFIX
 
@@ -80,7 +81,7 @@ class SeasonFile:
             if read_only and needs_a_copy(path):
                 copy = closing.enter_context(readable_copy(path))
                 opened = replace(
-                    open_checked(copy, closing, read_only=False, heed=heed), reason=ONLY_READ
+                    open_checked(copy, closing, read_only=False, heed=heed), reason=tr(ONLY_READ)
                 )
             else:
                 opened = open_checked(path, closing, read_only=read_only, wait_s=wait_s, heed=heed)

@@ -19,7 +19,7 @@ from ripenroom.records.file.digest import (
     stored_seal,
     total_of,
 )
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, book_of
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, book_of, what_in
 from ripenroom.records.file.migrations import (
     CURRENT_VERSION,
     STEPS,
@@ -36,6 +36,7 @@ from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
+from ripenroom.texts import noted, tr
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
@@ -46,27 +47,38 @@ Heed = Callable[[float], None]
 MOST_BYTES: Final = 1_000_000_000
 """Twenty times a season of fifty year-long temperature logs."""
 
-_ADVICE: Final = "Leave it as it is and open an earlier copy of it."
+_ADVICE: Final = noted("Leave it as it is and open an earlier copy of it.")
 
 
 def require_file(path: Path) -> None:
     """Raise :class:`FileRefusal` unless there is a file, and something in it."""
     if path.is_dir():
-        raise FileRefusal("foreign", f"{path.name} is a folder. Choose a season file in it.")
+        raise FileRefusal(
+            "foreign", tr("{file} is a folder. Choose a season file in it.").format(file=path.name)
+        )
     if not path.exists():
         raise FileRefusal(
             "missing",
-            f"{path.name} is not in {path.absolute().parent}. Check the name and the folder.",
+            tr("{file} is not in {parent}. Check the name and the folder.").format(
+                file=path.name, parent=path.absolute().parent
+            ),
         )
     if not path.is_file():
-        raise FileRefusal("foreign", f"{path.name} is not a file. Choose a season file.")
+        raise FileRefusal(
+            "foreign", tr("{file} is not a file. Choose a season file.").format(file=path.name)
+        )
     size = path.stat().st_size
     if size > MOST_BYTES:
         raise FileRefusal(
-            "foreign", f"{path.name} is larger than {in_words(MOST_BYTES)}, which no season is."
+            "foreign",
+            tr("{file} is larger than {size}, which no season is.").format(
+                file=path.name, size=in_words(MOST_BYTES)
+            ),
         )
     if size == 0:
-        raise FileRefusal("damaged", f"{path.name} is empty. Open an earlier copy of it.")
+        raise FileRefusal(
+            "damaged", tr("{file} is empty. Open an earlier copy of it.").format(file=path.name)
+        )
 
 
 def require_season_file(
@@ -80,20 +92,27 @@ def require_season_file(
     [application_id] = connection.execute("PRAGMA application_id").fetchone()
     if application_id != APPLICATION_ID:
         raise FileRefusal(
-            "foreign", f"{path.name} is not a ripenroom season file. Choose another file."
+            "foreign",
+            tr("{file} is not a ripenroom season file. Choose another file.").format(
+                file=path.name
+            ),
         )
     [version] = connection.execute("PRAGMA user_version").fetchone()
     if version > len(steps):
         raise FileRefusal(
             "newer",
-            f"{path.name} was written by a newer ripenroom (its version is {version}, this one "
-            f"reads up to {len(steps)}). Update ripenroom, then open it again.",
+            tr(
+                "{file} was written by a newer ripenroom (its version is {version}, this one "
+                "reads up to {n}). Update ripenroom, then open it again."
+            ).format(file=path.name, version=version, n=len(steps)),
         )
     if version < 1 or schema_of(connection) != expected_schema(steps[:version]):
         raise FileRefusal(
             "damaged",
-            f"{path.name} is not laid out as ripenroom lays out a season: it is damaged, or "
-            f"another program has changed it. {_ADVICE}",
+            tr(
+                "{file} is not laid out as ripenroom lays out a season: it is damaged, or another "
+                "program has changed it. {advice}"
+            ).format(file=path.name, advice=tr(_ADVICE)),
         )
     return int(version)
 
@@ -108,9 +127,9 @@ def length_problems(connection: sqlite3.Connection, path: Path) -> Iterator[str]
     [page_bytes] = connection.execute("PRAGMA page_size").fetchone()
     beyond = path.stat().st_size - pages * page_bytes
     if beyond < 0:
-        yield f"It is cut short: bytes missing at its end: {-beyond}."
+        yield tr("It is cut short: bytes missing at its end: {beyond}.").format(beyond=-beyond)
     elif beyond > 0:
-        yield f"It is too long: bytes added at its end: {beyond}."
+        yield tr("It is too long: bytes added at its end: {beyond}.").format(beyond=beyond)
 
 
 def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Iterator[str]:
@@ -118,10 +137,14 @@ def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Ite
     check = "integrity_check" if thorough else "quick_check"
     for (finding,) in connection.execute(f"PRAGMA {check}(20)"):
         if finding != "ok":
-            yield f"The structure of the file is damaged: {' '.join(finding.split())}."
+            yield tr("The structure of the file is damaged: {split}.").format(
+                split=" ".join(finding.split())
+            )
     dangling = connection.execute("PRAGMA foreign_key_check").fetchall()
     for child, parent in sorted({(child, parent) for child, _, parent, _ in dangling}):
-        yield f"Not every {_words(child)} has its {_words(parent)}."
+        yield tr("Not every {child} has its {parent}.").format(
+            child=what_in(child), parent=what_in(parent)
+        )
 
 
 def unheeded(share: float) -> None:
@@ -152,9 +175,11 @@ def content_problems(
         total = total_of((row[0] for row in table_rows if isinstance(row[0], bytes)), total)
         for row in table_rows:
             if row_digest(table, row) != row[0]:
-                yield f"The {_words(table)} {_name_of(table, row, rows)} is not as it was written."
+                yield tr("The {what} {name} is not as it was written.").format(
+                    what=what_in(table), name=_name_of(table, row, rows)
+                )
     if total != stored_seal(connection):
-        yield "A record is missing or was not written by ripenroom."
+        yield tr("A record is missing or was not written by ripenroom.")
 
 
 def require_whole(connection: sqlite3.Connection, path: Path) -> None:
@@ -214,23 +239,23 @@ class BookLook:
                 except Refusal as refusal:
                     wrong = True
                     named = _name_of(table.name, row, self._rows)
-                    yield f"The {what_is(table.record_type)} {named} cannot be: {refusal.message}"
+                    yield _cannot_be(table.record_type, named, refusal)
                 else:
                     (seasons if isinstance(record, SeasonDetails) else records).append(record)  # type: ignore[arg-type]
         if wrong:
             return
         if len(seasons) != 1:
-            yield "The season’s own record is missing."
+            yield tr("The season’s own record is missing.")
             return
         if not is_id(seasons[0].id):  # its copies lie in a folder of that name
             wrong = True
-            yield "The id of the season is no UUID."
+            yield tr("The id of the season is no UUID.")
         book = book_of(seasons[0], records)
         for record, why in beyond(book):
             wrong = True
             table = TABLE_OF[type(record)]
             named = _name_of(table.name, (*[None] * RECORD_AT, *table.row_of(record)), self._rows)
-            yield f"The {what_is(type(record))} {named} cannot be: {why.message}"
+            yield _cannot_be(type(record), named, why)
         for crowd, owner in crowds_in(book):
             wrong = True
             yield crowd.problem(owner)
@@ -239,11 +264,14 @@ class BookLook:
 
 
 def _damaged(path: Path, problem: str) -> FileRefusal:
-    return FileRefusal("damaged", f"{path.name} is damaged. {problem} {_ADVICE}")
+    text = tr("{file} is damaged. {problem} {advice}")
+    advice = tr(_ADVICE)
+    return FileRefusal("damaged", text.format(file=path.name, problem=problem, advice=advice))
 
 
-def _words(table: str) -> str:
-    return table.replace("_", " ")
+def _cannot_be(kind: type, name: str, why: Refusal) -> str:
+    text = tr("The {what} {name} cannot be: {why}")
+    return text.format(what=what_is(kind), name=name, why=why.message)
 
 
 def _name_of(table: str, row: tuple[Any, ...], rows: Rows) -> str:
@@ -259,7 +287,9 @@ def _name_of(table: str, row: tuple[Any, ...], rows: Rows) -> str:
     owners = (_values(of, other) for other in rows.get(of, ()))
     owner = next((other for other in owners if other["id"] == values[field]), {})
     name = owner.get("code", owner.get("name", values[field]))
-    return f"of the {_words(of)} {_quoted(name)}{_on(values)}"
+    on = _day_of(values)
+    text = tr("of the {what} {name} on {day}") if on else tr("of the {what} {name}")
+    return text.format(what=what_in(of), name=_quoted(name), day=on)
 
 
 _OWNERS: Final = {"place_id": "place", "batch_id": "batch", "market_day_id": "market_day"}
@@ -271,10 +301,10 @@ def _values(table: str, row: tuple[Any, ...]) -> dict[str, Any]:
     return dict(zip(columns, row[RECORD_AT:], strict=False))
 
 
-def _on(values: Mapping[str, Any]) -> str:
-    """The day of a row, in words; nothing where it has none that can be."""
+def _day_of(values: Mapping[str, Any]) -> str:
+    """The day of a row; nothing where it has none that can be."""
     try:
-        return f" on {datetime.fromtimestamp(values['at'], UTC):%Y-%m-%d}"
+        return f"{datetime.fromtimestamp(values['at'], UTC):%Y-%m-%d}"
     except (KeyError, TypeError, ValueError, OverflowError, OSError):
         return ""
 

@@ -19,6 +19,7 @@ from typing import Any, Final, Literal
 from ripenroom.records.file.digest import UNSEALED, digest_of, row_digest
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
 from ripenroom.records.file.refusal import UndoLost
+from ripenroom.texts import tr
 
 Direction = Literal["undo", "redo"]
 
@@ -109,11 +110,15 @@ def step_problems(steps: Iterable[tuple[Any, ...]]) -> Iterator[str]:
     for _, at, _, label, *_ in steps:
         if len(label) > LONGEST_LABEL:
             yield (
-                f"The undo step “{label[:40]}” has a name of {len(label):,} characters; "
-                f"{LONGEST_LABEL:,} is the most."
+                tr(
+                    "The undo step “{label}” has a name of {size:,} characters; {most:,} is the "
+                    "most."
+                ).format(label=label[:40], size=len(label), most=LONGEST_LABEL)
             )
         if not 0 <= at <= _LAST_SECOND:
-            yield f"The undo step “{label[:40]}” was done at no time that can be."
+            yield tr("The undo step “{label}” was done at no time that can be.").format(
+                label=label[:40]
+            )
 
 
 def next_step(connection: sqlite3.Connection, direction: Direction) -> tuple[int, str] | None:

@@ -22,6 +22,7 @@ from ripenroom.records.file.soundness import (
 )
 from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import tr
 
 
 def verify(path: Path) -> list[str]:
@@ -60,7 +61,9 @@ def _look(connection: sqlite3.Connection, path: Path, problems: list[str]) -> No
     problems.extend(undo_log.step_problems(rows["undo_step"]))
     for _, _, step, label, _, log_digest in rows["undo_step"]:
         if digest_of(*entries_of(connection, step)) != log_digest:
-            problems.append(f"What undoes “{str(label)[:40]}” is not as it was written.")
+            problems.append(
+                tr("What undoes “{label}” is not as it was written.").format(label=str(label)[:40])
+            )
     if not problems:
         problems.extend(BookLook(rows, version).problems())
     if not problems and version == CURRENT_VERSION:
@@ -79,5 +82,7 @@ def _rehearsed(connection: sqlite3.Connection, path: Path) -> Iterator[str]:
                     with refusing(path):
                         action.step(stage, direction)
                 except (FileRefusal, Refusal) as refusal:
-                    yield f"What takes “{found[1]:.40}” back or forth: {refusal.message}"
+                    yield tr("What takes “{label:.40}” back or forth: {reason}").format(
+                        label=found[1], reason=refusal.message
+                    )
                     return

@@ -19,14 +19,6 @@ _FEW_DAYS = 1e-3
 """Reference days in which nothing is gained that matters."""
 
 
-class BestKnown(NamedTuple):
-    """When after the pick each harvest's age is known best, in reference days, and the sd to which
-    it is known then; both (harvests,)."""
-
-    from_days: Floats
-    sd: Floats
-
-
 class AtPick(NamedTuple):
     """Mean age at pick of each harvest with its variance, and its covariances with the log of the
     rate and with the activation energy (in sds of it); all (harvests,)."""
@@ -48,22 +40,6 @@ def fruit_sds(posterior: Posterior) -> Floats:
     harvests = posterior.farm.harvests
     log_spread = posterior.mean.shared[posterior.farm.log_spread][harvests.cultivar]
     return np.asarray(harvests.fruit_sd * np.exp(log_spread))
-
-
-def best_known(posterior: Posterior) -> BestKnown:
-    """When each harvest's age is known best: there, what is left of its doubt hangs no more on its
-    rate. With ``C`` the covariance of the age at pick and the log of the rate, and the age ``D``
-    reference days later the one at pick plus ``rate D`` times the rate's factor, that is where
-
-        D = -C[age, log] / (rate C[log, log]),  sd^2 = C[age, age] - C[age, log]^2 / C[log, log]
-    """
-    farm, covariance = posterior.farm, posterior.arrow.covariances()
-    cultivar = farm.harvests.cultivar
-    factor = np.exp(posterior.mean.shared[farm.cultivar_rate][cultivar])
-    rate = farm.crops.rate[farm.cultivars.crop[cultivar]] * factor
-    age_log, log_log = covariance[:, 0, 1], covariance[:, 1, 1]
-    left = np.maximum(covariance[:, 0, 0] - age_log**2 / log_log, 0.0)
-    return BestKnown(-age_log / (rate * log_log), np.sqrt(left))
 
 
 def at_pick(

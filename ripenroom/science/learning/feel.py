@@ -381,7 +381,7 @@ class _Shares:
 
     def _of_check(self, of_feel: Floats) -> Floats:
         """Summed over the fruit of each check."""
-        return np.asarray(self.fruit @ of_feel)
+        return np.asarray(self.fruit @ of_feel, dtype=float)
 
 
 def _moment(z: Floats, z2: Floats) -> Floats:

@@ -136,7 +136,6 @@ def with_forecast_nights(
     forecast_c: FloatsLike,
     error_sd_c: FloatsLike,
     frost_c: FloatsLike = LIGHT_C,
-    night_sd_c: float = NIGHT_SD_C,
 ) -> Floats:
     """Chance of frost per night, once a lowest temperature is forecast for some of them.
 
@@ -148,8 +147,8 @@ def with_forecast_nights(
     chance, forecast, error = np.broadcast_arrays(
         *(np.asarray(x, float) for x in (hazard, forecast_c, error_sd_c))
     )
-    usual_c = np.asarray(frost_c, float) - night_sd_c * ndtri(np.clip(chance, 1e-6, 1.0 - 1e-6))
-    weight = night_sd_c**2 / (night_sd_c**2 + np.square(error))
+    usual_c = np.asarray(frost_c, float) - NIGHT_SD_C * ndtri(np.clip(chance, 1e-6, 1.0 - 1e-6))
+    weight = NIGHT_SD_C**2 / (NIGHT_SD_C**2 + np.square(error))
     weight = np.where(np.isnan(chance), 1.0, weight)
     mean_c = forecast + (1.0 - weight) * np.nan_to_num(usual_c - forecast)
     sd_c = np.sqrt(weight) * np.maximum(error, 1e-3)

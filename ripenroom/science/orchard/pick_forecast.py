@@ -146,7 +146,7 @@ def _so_far(
         return mean, variance, np.zeros_like(mean)
     # What began to give by the last pick is picked by it, but for what was lost before.
     gave = np.einsum("pr,prn->rn", left.weight, left.gave_by(tree_days))
-    shift = _slope(gave, tree_days) * np.asarray(clock_sd, float)
+    shift = _slope(gave, tree_days) * np.asarray(clock_sd, dtype=float)
     last = np.maximum.accumulate(np.where(picked_on, np.arange(mean.shape[1]), -1), axis=1)
     shift = np.take_along_axis(shift, np.maximum(last, 0), axis=1)
     return mean, variance, np.where(last < 0, 0.0, shift)
@@ -248,7 +248,9 @@ class FruitLeft:
         with what a clock that is off by ``clock_sd`` (rows, n) makes of them."""
         mean, variance = self.moments(fruit)
         if tree_days is not None and np.any(clock_sd):
-            variance = variance + np.square(_slope(mean, tree_days) * np.asarray(clock_sd, float))
+            variance = variance + np.square(
+                _slope(mean, tree_days) * np.asarray(clock_sd, dtype=float)
+            )
         return _range(mean, variance)
 
 

@@ -9,6 +9,7 @@ from ripenroom.season.actions.action import LONGEST_WAIT, Action
 from ripenroom.season.actions.orchard import require_cultivar
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import require_place
+from ripenroom.texts import tr
 
 
 def save_expected_pick(state: SeasonState, pick: ExpectedPick) -> Action:
@@ -28,8 +29,10 @@ def save_expected_pick(state: SeasonState, pick: ExpectedPick) -> Action:
             days=LONGEST_WAIT.days,
         )
     require_place(book, pick.place_id)
-    change = "change of " if pick.id in book.expected_picks else ""
-    return Action(f"{change}{_what(pick)}", (pick,))
+    label = _what(pick)
+    if pick.id in book.expected_picks:
+        label = tr("change of {what}").format(what=label)
+    return Action(label, (pick,))
 
 
 def save_expected_picks(state: SeasonState, picks: Sequence[ExpectedPick]) -> Action:
@@ -43,13 +46,13 @@ def delete_expected_pick(state: SeasonState, pick_id: str) -> Action:
     found = state.book.expected_picks.get(pick_id)
     if found is None:
         raise Refusal("", "This expected pick is not in the season any more.")
-    return Action(f"deletion of {_what(found)}", deleted=(found,))
+    return Action(tr("deletion of {what}").format(what=_what(found)), deleted=(found,))
 
 
 def _what(pick: ExpectedPick) -> str:
     if pick.nothing_more:
-        return f"end of the picks of {pick.crop}"
-    return f"expected pick of {pick.count} {pick.crop}"
+        return tr("end of the picks of {crop}").format(crop=pick.crop)
+    return tr("expected pick of {count} {crop}").format(count=pick.count, crop=pick.crop)
 
 
 def save_second_grades(state: SeasonState, grades: Sequence[SecondGrade]) -> Action:
@@ -62,24 +65,7 @@ def save_second_grades(state: SeasonState, grades: Sequence[SecondGrade]) -> Act
         seen.add(grade.crop)
     kept = {grade.id for grade in grades}
     dropped = tuple(g for g in state.book.second_grades.values() if g.id not in kept)
-    return Action("change of second grade", tuple(grades), dropped)
-
-
-def save_second_grade(state: SeasonState, grade: SecondGrade) -> Action:
-    """Say what a second-grade fruit of one crop brings, in place of what was said of it before."""
-    _require_grade(grade, state.crops)
-    before = tuple(
-        g for g in state.book.second_grades.values() if g.crop == grade.crop and g.id != grade.id
-    )
-    return Action(f"second grade of {grade.crop}", (grade,), before)
-
-
-def delete_second_grade(state: SeasonState, grade_id: str) -> Action:
-    """No one takes second grade of a crop any more."""
-    found = state.book.second_grades.get(grade_id)
-    if found is None:
-        raise Refusal("", "This price is not in the season any more.")
-    return Action(f"deletion of second grade of {found.crop}", deleted=(found,))
+    return Action(tr("change of second grade"), tuple(grades), dropped)
 
 
 def _require_grade(grade: SecondGrade, crops: Collection[str]) -> None:

@@ -14,6 +14,7 @@ from ripenroom.season.actions.picks import require_pick
 from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of
+from ripenroom.texts import tr, tr_n
 
 
 def require_batch(book: Book, batch_id: str) -> Batch:
@@ -27,7 +28,7 @@ def summary(book: Book, batch_ids: Sequence[str]) -> str:
     """A batch's code, or how many batches they are."""
     if len(batch_ids) == 1:
         return book.batches[batch_ids[0]].code
-    return f"{len(batch_ids)} batches"
+    return tr_n("{n} batch", "{n} batches", len(batch_ids))
 
 
 def treatments_of(book: Book, batch_id: str) -> list[Treatment]:
@@ -65,7 +66,7 @@ def change(state: SeasonState, batch: Batch, answered: frozenset[str] = frozense
     gone = sum(r.count for r in removals)
     if batch.count is not None and batch.count < gone:
         raise Refusal("count", "Already sold or discarded of this batch: {gone}.", gone=gone)
-    return Action(f"change of {batch.code}", (batch, *put))
+    return Action(tr("change of {batch}").format(batch=batch.code), (batch, *put))
 
 
 def _gauge_of(batch: Batch) -> tuple[object, ...]:
@@ -109,7 +110,7 @@ def delete(state: SeasonState, batch_ids: Sequence[str]) -> Action:
         for record in shelf.values()
         if record.batch_id in gone
     ]
-    label = f"deletion of {summary(book, list(gone))}"
+    label = tr("deletion of {summary}").format(summary=summary(book, list(gone)))
     return Action(label, deleted=(*hanging, *batches))
 
 
@@ -146,4 +147,7 @@ def take_out(
         outcome=outcome,
         market_day_id=market_day_id,
     )
-    return Action(f"{count} of {batch.code} {outcome}", (removal,))
+    label = (
+        tr("{count} of {batch} sold") if outcome == "sold" else tr("{count} of {batch} discarded")
+    )
+    return Action(label.format(count=count, batch=batch.code), (removal,))

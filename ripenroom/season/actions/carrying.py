@@ -24,6 +24,7 @@ from ripenroom.season.amounts import (
 )
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, place_at, require_place
+from ripenroom.texts import tr
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Clearing, PlannedItinerary
@@ -65,7 +66,9 @@ def carry_out(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tup
         pin = replace(pin, batch_id=moved)
         done = pin.place_id == place.id
         after = after.with_changes([replace(pin, pull_at=None, place_id=None) if done else pin])
-    return moved, named_change(f"move of {label} to {place.name}", book, after)
+    return moved, named_change(
+        tr("move of {label} to {place}").format(label=label, place=place.name), book, after
+    )
 
 
 def carry_out_all(
@@ -79,7 +82,11 @@ def carry_out_all(
         after = after.with_changes(change.put, change.deleted)
         moved.append(batch_id)
         labels.append(book.batches[line.batch_id].code)
-    label = change.label if len(lines) == 1 else f"swap of {' and '.join(labels)}"
+    label = (
+        change.label
+        if len(lines) == 1
+        else tr("swap of {labels}").format(labels=tr(" and ").join(labels))
+    )
     return moved, named_change(label, book, after.book)
 
 
@@ -96,7 +103,9 @@ def clear(state: SeasonState, clearing: "Clearing", at: datetime) -> tuple[str, 
         fruit = max(1, round(held))
     change = take_out(state, batch.id, fruit, "discarded", at)
     (removal,) = change.put
-    return removal.id, replace(change, label=f"{fruit} of {batch.code} cleared")
+    return removal.id, replace(
+        change, label=tr("{fruit} of {batch} cleared").format(fruit=fruit, batch=batch.code)
+    )
 
 
 def put_back(state: SeasonState, removal_id: str) -> Action:
@@ -106,7 +115,9 @@ def put_back(state: SeasonState, removal_id: str) -> Action:
     if removal is None:
         raise Refusal("", "This is not in the season any more.")
     code = book.batches[removal.batch_id].code
-    return Action(f"{removal.count} of {code} put back", deleted=(removal,))
+    return Action(
+        tr("{count} of {code} put back").format(count=removal.count, code=code), deleted=(removal,)
+    )
 
 
 def moved_to(book: Book, batch_id: str, place_id: str, at: datetime, move_id: str = "") -> Book:
@@ -147,4 +158,6 @@ def _sold_as_second_grade(
         grade="second",
         price_minor=price,
     )
-    return Action(f"{fruit} of {batch.code} for second grade", (gone,))
+    return Action(
+        tr("{fruit} of {batch} for second grade").format(fruit=fruit, batch=batch.code), (gone,)
+    )

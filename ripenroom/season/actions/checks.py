@@ -18,6 +18,7 @@ from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.firmness import require_counts, require_feel, require_readings
 from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import noted, tr
 from ripenroom.units import force_in
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def add_unasked(state: SeasonState, entry: CheckEntry) -> tuple[Check, Action]:
     """A new check and the action that writes it down, whatever else is known."""
     batch = require_check(state.book, state.crops, entry, state.now)
     check = _as_check(entry, new_id())
-    return check, Action(f"check of {batch.code}", (check,))
+    return check, Action(tr("check of {batch}").format(batch=batch.code), (check,))
 
 
 def _changed(state: SeasonState, check: Check, answered: frozenset[str] = frozenset()) -> Action:
@@ -83,7 +84,7 @@ def _changed(state: SeasonState, check: Check, answered: frozenset[str] = frozen
         eat_within_days=old.eat_within_days,
         picked_from=old.picked_from,
     )
-    return Action(f"change of a check of {batch.code}", (mended,))
+    return Action(tr("change of a check of {batch}").format(batch=batch.code), (mended,))
 
 
 def delete(state: SeasonState, check_id: str) -> Action:
@@ -91,7 +92,7 @@ def delete(state: SeasonState, check_id: str) -> Action:
     book = state.book
     check = _require_known(book, check_id)
     code = book.batches[check.batch_id].code
-    return Action(f"deletion of a check of {code}", deleted=(check,))
+    return Action(tr("deletion of a check of {code}").format(code=code), deleted=(check,))
 
 
 def count_in(state: SeasonState, check_id: str, counted: bool) -> Action:
@@ -99,7 +100,11 @@ def count_in(state: SeasonState, check_id: str, counted: bool) -> Action:
     book = state.book
     check = _require_known(book, check_id)
     code = book.batches[check.batch_id].code
-    label = f"check of {code} counted" if counted else f"check of {code} left out"
+    label = (
+        tr("check of {code} counted").format(code=code)
+        if counted
+        else tr("check of {code} left out").format(code=code)
+    )
     return Action(label, (replace(check, counted=counted),))
 
 
@@ -204,13 +209,21 @@ def _surprise(check: Check, about: "CheckFit", by_colour: bool) -> Question:
 
 
 _SURPRISES = {
-    (False, True): "This contradicts all else that is known: the fruit is much softer than "
-    "expected. Is it the right batch?",
-    (False, False): "This contradicts all else that is known: the fruit is much firmer than "
-    "expected. Is it the right batch?",
-    (True, True): "This contradicts all else that is known: the fruit is much riper than "
-    "expected. Is it the right batch?",
-    (True, False): "This contradicts all else that is known: the fruit is much greener than "
-    "expected. Is it the right batch?",
+    (False, True): noted(
+        "This contradicts all else that is known: the fruit is much softer than expected. "
+        "Is it the right batch?"
+    ),
+    (False, False): noted(
+        "This contradicts all else that is known: the fruit is much firmer than expected. "
+        "Is it the right batch?"
+    ),
+    (True, True): noted(
+        "This contradicts all else that is known: the fruit is much riper than expected. "
+        "Is it the right batch?"
+    ),
+    (True, False): noted(
+        "This contradicts all else that is known: the fruit is much greener than expected. "
+        "Is it the right batch?"
+    ),
 }
 """By whether fruit is judged by colour, and whether it is further on than expected."""

@@ -9,13 +9,14 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.copies import Merge, Side, changes_back_to
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 
 
 def go_back_to(state: SeasonState, backup: Path, kept_at: datetime) -> Action:
     """Make the records what they are in a copy."""
     put, deleted = put_and_deleted(changes_back_to(state.book, backup))
     at = kept_at.astimezone(state.zone)
-    return Action(f"return to the copy of {at:%Y-%m-%d %H:%M}", put, deleted)
+    return Action(tr("return to the copy of {at:%Y-%m-%d %H:%M}").format(at=at), put, deleted)
 
 
 def take_in(state: SeasonState, meeting: Merge, choices: Mapping[str, Side], name: str) -> Action:
@@ -23,4 +24,4 @@ def take_in(state: SeasonState, meeting: Merge, choices: Mapping[str, Side], nam
     if meeting.mine != state.book:
         raise Refusal("", "The season was changed meanwhile; compare the two copies again.")
     put, deleted = put_and_deleted(meeting.changes(choices))
-    return Action(f"changes from {name}", put, deleted)
+    return Action(tr("changes from {name}").format(name=name), put, deleted)

@@ -15,6 +15,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.known_crops import own_crops_of
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 
 _TYPED = Path("crop")
 """Stands for the file of a profile that comes from none."""
@@ -31,8 +32,8 @@ def save(state: SeasonState, text: str) -> tuple[CropProfile, Action]:
     old = _own(book, profile.key)
     known = old is not None or profile.key in crops
     record = OwnCrop(id=old.id if old else new_id(), key=profile.key, text=text)
-    label = f"{'change of' if known else 'new'} crop {profile.name}"
-    return profile, Action(label, (record,))
+    label = tr("change of crop {crop}") if known else tr("new crop {crop}")
+    return profile, Action(label.format(crop=profile.name), (record,))
 
 
 def delete(state: SeasonState, key: str) -> Action:
@@ -48,7 +49,7 @@ def delete(state: SeasonState, key: str) -> Action:
             "no other profile of it. Delete those first.",
             key=key,
         )
-    return Action(f"deletion of own crop {key}", deleted=(record,))
+    return Action(tr("deletion of own crop {key}").format(key=key), deleted=(record,))
 
 
 def used_crops(book: Book) -> frozenset[str]:
@@ -92,7 +93,11 @@ def _require_letter(book: Book, crops: Mapping[str, CropProfile], profile: CropP
     others = {key: other for key, other in crops.items() if key != profile.key}
     holder = _kept_letters(book, others).get(profile.letter)
     if holder is not None:
-        raise ProfileRefusal(_TYPED, "letter", f"{profile.letter} is taken by {holder.name}")
+        raise ProfileRefusal(
+            _TYPED,
+            "letter",
+            tr("{letter} is taken by {holder}").format(letter=profile.letter, holder=holder.name),
+        )
 
 
 def _own(book: Book, key: str) -> OwnCrop | None:

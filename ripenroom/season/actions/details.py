@@ -12,6 +12,7 @@ from ripenroom.season.actions import orchard, places
 from ripenroom.season.actions.action import Action, tidy
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 
 
 def save(state: SeasonState, season: SeasonDetails) -> Action:
@@ -21,7 +22,7 @@ def save(state: SeasonState, season: SeasonDetails) -> Action:
     earliest = min((b.picked_at for b in state.book.batches.values()), default=None)
     if earliest is not None and earliest < first:
         raise Refusal("first_day", "Fruit was picked before that day; choose an earlier first day.")
-    return Action("change of the season", (season,))
+    return Action(tr("change of the season"), (season,))
 
 
 def furnish(
@@ -37,4 +38,4 @@ def furnish(
     for place, set_point_c in places_at_c:
         made = places.save(state, place, set_point_c)
         state, put = state.with_changes(made.put), [*put, *made.put]
-    return Action("what the season begins with", tuple(put))
+    return Action(tr("what the season begins with"), tuple(put))

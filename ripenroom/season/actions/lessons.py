@@ -12,6 +12,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 
 if TYPE_CHECKING:
     from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
@@ -37,7 +38,8 @@ def take(state: SeasonState, shared: "SharedLessons") -> tuple[tuple[Lesson, ...
         for lesson in book.lessons.values()
         if lesson.taught_by == shared.taught_by and lesson.crop in crops_taken
     )
-    return taken, Action(f"lessons of {shared.taught_by}", (*taken, *trees), before)
+    label = tr("lessons of {taught_by}").format(taught_by=shared.taught_by)
+    return taken, Action(label, (*taken, *trees), before)
 
 
 def _speeds_that_fit(state: SeasonState, shared: "SharedLessons") -> tuple[Lesson, ...]:
@@ -138,7 +140,7 @@ def take_of_trees(state: SeasonState, lessons: Sequence[TreeLesson]) -> Action:
             "cultivars, by the same names.",
             season=taught_by,
         )
-    return Action(f"lessons of trees of {taught_by}", taken)
+    return Action(tr("lessons of trees of {taught_by}").format(taught_by=taught_by), taken)
 
 
 def _of_trees_that_fit(book: Book, lessons: Sequence[TreeLesson]) -> tuple[TreeLesson, ...]:
@@ -156,7 +158,7 @@ def forget_of_trees(state: SeasonState) -> Action:
     gone = tuple(state.book.tree_lessons.values())
     if not gone:
         raise Refusal("", "Rows begin from no other season.")
-    return Action("deletion of lessons of trees", deleted=gone)
+    return Action(tr("deletion of lessons of trees"), deleted=gone)
 
 
 def delete(state: SeasonState, lesson_ids: Sequence[str]) -> Action:
@@ -167,4 +169,6 @@ def delete(state: SeasonState, lesson_ids: Sequence[str]) -> Action:
     if not gone:
         raise Refusal("", "This lesson is not in the season any more.")
     taught_by = ", ".join(dict.fromkeys(lesson.taught_by for lesson in gone))
-    return Action(f"deletion of lessons of {taught_by}", deleted=tuple(gone))
+    return Action(
+        tr("deletion of lessons of {taught_by}").format(taught_by=taught_by), deleted=tuple(gone)
+    )

@@ -15,6 +15,7 @@ from ripenroom.season.actions.action import (
 )
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.texts import tr, tr_n
 
 
 def wants_of(book: Book, market_day_id: str) -> list[Want]:
@@ -41,14 +42,17 @@ def save(state: SeasonState, day: MarketDay, wants: Sequence[Want]) -> Action:
         seen.add(want.crop)
     kept = {want.id for want in wants}
     dropped = [w for w in wants_of(book, day.id) if w.id not in kept]
-    made = "change of" if day.id in book.market_days else "new market day"
-    return Action(f"{made} {day.name}", (day, *wants), tuple(dropped))
+    known = day.id in book.market_days
+    label = tr("change of {what}") if known else tr("new market day {what}")
+    return Action(label.format(what=day.name), (day, *wants), tuple(dropped))
 
 
 def save_all(state: SeasonState, days: Sequence[tuple[MarketDay, Sequence[Want]]]) -> Action:
     """Make several market days in one action, such as a weekly market."""
     actions = [save(state, *day) for day in days]
-    label = actions[0].label if len(actions) == 1 else f"{len(actions)} market days"
+    label = actions[0].label
+    if len(actions) > 1:
+        label = tr_n("{n} market day", "{n} market days", len(actions))
     put = [record for action in actions for record in action.put]
     return Action(label, tuple(put), tuple(r for action in actions for r in action.deleted))
 
@@ -79,4 +83,4 @@ def delete(state: SeasonState, market_day_id: str) -> Action:
         )
     pins = [pin for pin in book.pins.values() if pin.market_day_id == market_day_id]
     hanging: list[Record] = [*wants_of(book, market_day_id), *pins]
-    return Action(f"deletion of {day.name}", deleted=(*hanging, day))
+    return Action(tr("deletion of {day}").format(day=day.name), deleted=(*hanging, day))

@@ -11,6 +11,7 @@ from ripenroom.season.actions.action import Action, require_within_wait
 from ripenroom.season.actions.batches import require_batch, summary
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch, moves_of
+from ripenroom.texts import tr
 
 
 def move(state: SeasonState, batch_ids: Sequence[str], place_id: str, at: datetime) -> Action:
@@ -26,7 +27,10 @@ def move(state: SeasonState, batch_ids: Sequence[str], place_id: str, at: dateti
         require_room_for_move(book, batch, moves.get(batch_id, []), place_id, at)
         put.append(Move(id=new_id(), batch_id=batch_id, at=at, place_id=place_id))
     place = book.places[place_id].name
-    return Action(f"move of {summary(book, moving)} to {place}", tuple(put))
+    return Action(
+        tr("move of {summary} to {place}").format(summary=summary(book, moving), place=place),
+        tuple(put),
+    )
 
 
 def require_room_for_move(
@@ -84,4 +88,7 @@ def delete(state: SeasonState, move_id: str) -> Action:
         deleted.append(moves[which + 1])
     code = book.batches[found.batch_id].code
     place = book.places[found.place_id].name
-    return Action(f"move of {code} to {place} taken back", deleted=tuple(deleted))
+    return Action(
+        tr("move of {code} to {place} taken back").format(code=code, place=place),
+        deleted=tuple(deleted),
+    )

@@ -5,6 +5,7 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_free_name, tidy
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 
 
 def save_cultivar(state: SeasonState, cultivar: Cultivar) -> Action:
@@ -14,13 +15,14 @@ def save_cultivar(state: SeasonState, cultivar: Cultivar) -> Action:
     others = (
         c.name for c in book.cultivars.values() if c.id != cultivar.id and c.crop == cultivar.crop
     )
-    require_free_name(cultivar.name, others, "cultivar")
+    require_free_name(cultivar.name, others, tr("cultivar"))
     if cultivar.crop not in state.crops:
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=cultivar.crop)
     old = book.cultivars.get(cultivar.id)
     if old is not None and old.crop != cultivar.crop:
         _require_unused(book, old)
-    return Action(f"{'change of' if old else 'new cultivar'} {cultivar.name}", (cultivar,))
+    label = tr("change of {what}") if old else tr("new cultivar {what}")
+    return Action(label.format(what=cultivar.name), (cultivar,))
 
 
 def _require_unused(book: Book, cultivar: Cultivar) -> None:
@@ -58,14 +60,14 @@ def delete_cultivar(state: SeasonState, cultivar_id: str) -> Action:
             "A pick of “{name}” is expected; change or delete the expected pick first.",
             name=cultivar.name,
         )
-    return Action(f"deletion of {cultivar.name}", deleted=(cultivar,))
+    return Action(tr("deletion of {cultivar}").format(cultivar=cultivar.name), deleted=(cultivar,))
 
 
 def save_row(state: SeasonState, row: Row) -> Action:
     """Make or change a row of trees."""
     book = state.book
     row = tidy(row)
-    require_free_name(row.name, (r.name for r in book.rows.values() if r.id != row.id), "row")
+    require_free_name(row.name, (r.name for r in book.rows.values() if r.id != row.id), tr("row"))
     if row.cultivar_id is not None and row.cultivar_id not in book.cultivars:
         raise Refusal("cultivar_id", "This cultivar is not in the season any more; choose again.")
     if row.bloomed_on is not None and row.bloomed_on > state.today:
@@ -76,7 +78,8 @@ def save_row(state: SeasonState, row: Row) -> Action:
         )
     if row.trees == 0 and (row.fruit_on_trees or any(row.branch_counts)):
         raise Refusal("trees", "A row without trees bears no fruit: how many trees has it?")
-    return Action(f"{'change of' if row.id in book.rows else 'new row'} {row.name}", (row,))
+    label = tr("change of {what}") if row.id in book.rows else tr("new row {what}")
+    return Action(label.format(what=row.name), (row,))
 
 
 def require_row(book: Book, row_id: str) -> Row:
@@ -96,4 +99,4 @@ def delete_row(state: SeasonState, row_id: str) -> Action:
         raise Refusal("", "Batches were picked in “{name}”; rename it instead.", name=row.name)
     if any(walk.row_id == row_id for walk in book.walks.values()):
         raise Refusal("", "“{name}” was walked; rename it instead.", name=row.name)
-    return Action(f"deletion of {row.name}", deleted=(row,))
+    return Action(tr("deletion of {row}").format(row=row.name), deleted=(row,))

@@ -31,6 +31,7 @@ from ripenroom.season.buyers import days_of
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of
+from ripenroom.texts import tr
 
 LATEST = timedelta(hours=18)
 """So long after a market day began it is still written down what was packed for it."""
@@ -83,7 +84,9 @@ def pack_squeezed(
     for one in opened:
         after = _packed(after, state.crops, day, one, at, too_soft)
     taken = sum(one.taken for one in opened)
-    return named_change(f"packing of {taken} fruit for {day.name}", book, after)
+    return named_change(
+        tr("packing of {taken} fruit for {day}").format(taken=taken, day=day.name), book, after
+    )
 
 
 def can_be_packed(day: MarketDay, at: datetime) -> bool:

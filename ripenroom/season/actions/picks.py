@@ -22,6 +22,7 @@ from ripenroom.season.actions.orchard import require_cultivar
 from ripenroom.season.amounts import fruit_mass_kg
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 from ripenroom.units import celsius
 
 
@@ -64,7 +65,10 @@ def add(
     total = sum(count or 0 for count, _, _ in parts)
     amount = f"{total}" if total else mass_label(state.book, entry.weight_kg or 0.0)
     made = tuple(record for record in put if isinstance(record, Batch))
-    return made, Action(f"pick of {amount} {profile.name.lower()}", tuple(put))
+    return made, Action(
+        tr("pick of {amount} {profile}").format(amount=amount, profile=profile.name.lower()),
+        tuple(put),
+    )
 
 
 def portions(

@@ -17,6 +17,7 @@ from ripenroom.season.actions.moves import require_room_for_move
 from ripenroom.season.amounts import crates_left
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, require_place
+from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -40,13 +41,16 @@ def pin(state: SeasonState, wanted: Pin) -> Action:
     kept = old is not None and (old.pull_at, old.place_id) == (wanted.pull_at, wanted.place_id)
     if wanted.pull_at is not None and wanted.place_id is not None and not kept:
         _require_pull(book, batch, wanted.pull_at, wanted.place_id, day, now)
-    label = f"pin of {crates_label(wanted.crates, batch)}"
-    return Action(f"{label} for {day.name}" if day else label, (wanted,))
+    label = tr("pin of {crates}").format(crates=crates_label(wanted.crates, batch))
+    return Action(
+        tr("{label} for {day}").format(label=label, day=day.name) if day else label, (wanted,)
+    )
 
 
 def crates_label(crates: int, batch: Batch) -> str:
     """Crates of a batch as undo names them."""
-    return f"1 crate of {batch.code}" if crates == 1 else f"{crates} crates of {batch.code}"
+    label = tr_n("{n} crate of {batch}", "{n} crates of {batch}", crates)
+    return label.format(batch=batch.code)
 
 
 def require_market_ahead(book: Book, market_day_id: str, now: datetime) -> MarketDay:
@@ -117,7 +121,7 @@ def unpin(state: SeasonState, pin_id: str) -> Action:
     book = state.book
     found = require_pin(book, pin_id)
     label = crates_label(found.crates, book.batches[found.batch_id])
-    return Action(f"pin of {label} taken off", deleted=(found,))
+    return Action(tr("pin of {label} taken off").format(label=label), deleted=(found,))
 
 
 def pack(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tuple[Pin, Action]:
@@ -150,7 +154,9 @@ def pack(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tuple[Pi
         raise Refusal("", "{what} stand packed already.", what=crates_label(old.crates, batch))
     packed = replace(old, packed_at=at)
     _require_crates(book, state.crops, batch, packed)
-    label = f"packing of {crates_label(packed.crates, batch)} for {day.name}"
+    label = tr("packing of {crates} for {day}").format(
+        crates=crates_label(packed.crates, batch), day=day.name
+    )
     return packed, Action(label, (packed,))
 
 
@@ -161,7 +167,9 @@ def unpack(state: SeasonState, pin_id: str) -> Action:
     if found.packed_at is None:
         raise Refusal("", "These crates are not packed.")
     label = crates_label(found.crates, book.batches[found.batch_id])
-    return Action(f"packing of {label} taken back", (replace(found, packed_at=None),))
+    return Action(
+        tr("packing of {label} taken back").format(label=label), (replace(found, packed_at=None),)
+    )
 
 
 def require_picked(book: Book, line: "PlannedItinerary") -> Batch:

@@ -16,6 +16,7 @@ from ripenroom.season.actions.action import (
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.state import SeasonState, zone_of
 from ripenroom.season.whereabouts import require_place
+from ripenroom.texts import tr, tr_n
 
 
 def new_set_point(place_id: str, at: datetime, celsius: float) -> SetPointChange:
@@ -29,14 +30,15 @@ def save(state: SeasonState, place: Place, set_point_c: float | None = None) -> 
     is_new = place.id not in book.places
     place = tidy(place)
     others = (p.name for p in book.places.values() if p.id != place.id)
-    require_free_name(place.name, others, "place")
+    require_free_name(place.name, others, tr("place"))
     put: list[Record] = [place]
     if is_new:
         if set_point_c is None:
             raise Refusal("set_point_c", "At what temperature is the new place held?")
         first = start_of_day(book.season.first_day, zone_of(book.season))
         put.append(new_set_point(place.id, first, set_point_c))
-    return Action(f"{'new place' if is_new else 'change of'} {place.name}", tuple(put))
+    label = tr("new place {what}") if is_new else tr("change of {what}")
+    return Action(label.format(what=place.name), tuple(put))
 
 
 def delete(state: SeasonState, place_id: str) -> Action:
@@ -45,18 +47,16 @@ def delete(state: SeasonState, place_id: str) -> Action:
     place = require_place(book, place_id)
     used = len({m.batch_id for m in book.moves.values() if m.place_id == place_id})
     if used:
-        raise Refusal(
-            "",
-            "1 batch waits or waited in {name}; its history needs the place. Rename it instead."
-            if used == 1
-            else "{used} batches wait or waited in {name}; their history needs the place. "
+        text = tr_n(
+            "{n} batch waits or waited in {name}; its history needs the place. Rename it instead.",
+            "{n} batches wait or waited in {name}; their history needs the place. "
             "Rename it instead.",
-            used=used,
-            name=place.name,
+            used,
         )
+        raise Refusal("", text, name=place.name)
     _require_not_named(book, place)
     set_points = [s for s in book.set_points.values() if s.place_id == place_id]
-    return Action(f"deletion of {place.name}", deleted=(*set_points, place))
+    return Action(tr("deletion of {place}").format(place=place.name), deleted=(*set_points, place))
 
 
 def _require_not_named(book: Book, place: Place) -> None:
@@ -88,5 +88,7 @@ def set_set_point(
     place = require_place(book, place_id)
     change = new_set_point(place_id, at, celsius)
     later = [s for s in book.set_points.values() if s.place_id == place_id and s.at >= at]
-    label = f"{place.name} set to {temperature_label(book, celsius)}"
+    label = tr("{place} set to {temperature}").format(
+        place=place.name, temperature=temperature_label(book, celsius)
+    )
     return Action(label, (change,), tuple(later))

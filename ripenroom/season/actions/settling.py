@@ -30,6 +30,7 @@ from ripenroom.season.amounts import LEAST_FRUIT, fruit_left, whole_fruit
 from ripenroom.season.moments import CLOCK_SLACK
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, place_at, require_place
+from ripenroom.texts import tr
 
 
 def settle(
@@ -64,7 +65,7 @@ def settle(
     served = [pin for pin in book.pins.values() if pin.market_day_id == day.id]
     settled = replace(day, settled_at=now.replace(microsecond=0))
     after = after.with_changes([settled], served)
-    return named_change(f"what became of {day.name}", book, after)
+    return named_change(tr("what became of {day}").format(day=day.name), book, after)
 
 
 def _require_begun(book: Book, market_day_id: str, now: datetime) -> MarketDay:

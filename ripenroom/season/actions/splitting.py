@@ -17,6 +17,7 @@ from ripenroom.season.amounts import fruit_left, picked_fruit, whole_fruit
 from ripenroom.season.batch_codes import split_code
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of
+from ripenroom.texts import tr
 
 _GRAIN = 6
 """Decimals of a split weight (kg): finer than any scales, and sums of them come out even."""
@@ -32,7 +33,7 @@ def split(state: SeasonState, batch_id: str, fruit: int) -> tuple[Batch, Action]
     book = state.book
     after, part = split_off(book, state.crops, batch_id, fruit)
     code = book.batches[batch_id].code
-    return part, named_change(f"split of {code}", book, after)
+    return part, named_change(tr("split of {code}").format(code=code), book, after)
 
 
 def split_off(

@@ -23,12 +23,12 @@ from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import WeatherSource, weather_id
-from ripenroom.records.wording import counted
 from ripenroom.season.actions import checks, market_days, orchard, picks, places, walks, weather
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.market_days import wants_of
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.texts import noted, noted_n, tr, tr_n
 
 RowKind = Literal["picks", "checks", "market days", "places", "rows", "walks", "weather"]
 
@@ -101,8 +101,24 @@ def look_over(
         # Rows only add, so there is nothing to take away.
         ground.add(change.put)
         put.update((record.id, record) for record in change.put)
-    label = f"{counted(len(taken), kind)} from {name}"
+    label = tr("{rows} from {name}").format(rows=rows_of(kind, len(taken)), name=name)
     return ImportResult(Action(label, tuple(put.values())), tuple(taken), refused)
+
+
+def rows_of(kind: RowKind, count: int) -> str:
+    """So many rows of a kind, in words: ``"1 pick"``, ``"3 days of weather"``."""
+    return tr_n(*_ROWS[kind], count)
+
+
+_ROWS: Mapping[RowKind, tuple[str, str]] = {
+    "picks": noted_n("{n} pick", "{n} picks"),
+    "checks": noted_n("{n} check", "{n} checks"),
+    "market days": noted_n("{n} market day", "{n} market days"),
+    "places": noted_n("{n} place", "{n} places"),
+    "rows": noted_n("{n} row", "{n} rows"),
+    "walks": noted_n("{n} walk", "{n} walks"),
+    "weather": noted_n("{n} day of weather", "{n} days of weather"),
+}
 
 
 class _Ground:
@@ -191,7 +207,9 @@ class _Ground:
         for record in getattr(self.book, shelf).values():
             if record.name.casefold() == wanted:
                 return str(record.id)
-        raise Refusal(key, "There is no {what} “{name}” here; make it first.", what=what, name=name)
+        raise Refusal(
+            key, "There is no {what} “{name}” here; make it first.", what=tr(what), name=name
+        )
 
     def day(self, row: TableRow, key: str) -> date | None:
         """The day at home that a cell names; None where it names nothing."""
@@ -199,7 +217,7 @@ class _Ground:
         return at.astimezone(self._zone).date() if isinstance(at, datetime) else None
 
     def place(self, row: TableRow) -> str:
-        found = self.named(row, "place", "places", "place") or self.usual.place_id
+        found = self.named(row, "place", "places", noted("place")) or self.usual.place_id
         if found is None:
             raise Refusal("place", "The row names no place. Choose one for all such rows.")
         return found
@@ -225,8 +243,8 @@ def _pick(ground: _Ground, row: TableRow) -> Action:
         crop=crop,
         place_id=ground.place(row),
         picked_at=picked_at,
-        cultivar_id=ground.named(row, "cultivar", "cultivars", "cultivar"),
-        row_id=ground.named(row, "row", "rows", "row"),
+        cultivar_id=ground.named(row, "cultivar", "cultivars", noted("cultivar")),
+        row_id=ground.named(row, "row", "rows", noted("row")),
         count=cast(int | None, row.values.get("count")),
         weight_kg=cast(float | None, row.values.get("weight_kg")),
         feel_counts=_feel(row),
@@ -372,7 +390,7 @@ def _cultivar(ground: _Ground, row: TableRow) -> tuple[str | None, tuple[Record,
     cultivar, if the row says of which crop."""
     name = row.values.get("cultivar")
     if name is None or row.values.get("crop") is None:
-        return ground.named(row, "cultivar", "cultivars", "cultivar"), ()
+        return ground.named(row, "cultivar", "cultivars", noted("cultivar")), ()
     crop, wanted = ground.crop(row), str(name).casefold()
     for cultivar in ground.book.cultivars.values():
         if cultivar.crop == crop and cultivar.name.casefold() == wanted:
@@ -382,7 +400,7 @@ def _cultivar(ground: _Ground, row: TableRow) -> tuple[str | None, tuple[Record,
 
 
 def _walk(ground: _Ground, row: TableRow) -> Action:
-    row_id = ground.named(row, "row", "rows", "row")
+    row_id = ground.named(row, "row", "rows", noted("row"))
     if row_id is None:
         raise Refusal("row", "The line names no row of trees.")
     walk = Walk(
@@ -409,7 +427,7 @@ def _weather(ground: _Ground, row: TableRow) -> Action:
         cast(float | None, row.values.get("max_c")),
         cast(WeatherSource, row.values.get("source", source)),
     )
-    return Action(f"weather of {on:%Y-%m-%d}", (checked(day),))
+    return Action(tr("weather of {on:%Y-%m-%d}").format(on=on), (checked(day),))
 
 
 def _at(row: TableRow, key: str) -> datetime:

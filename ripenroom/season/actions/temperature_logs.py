@@ -18,6 +18,7 @@ from ripenroom.records.temperature_series import (
 from ripenroom.season.actions.action import Action
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import require_place
+from ripenroom.texts import tr
 
 _LONGEST_NAME = 200
 _AHEAD = timedelta(days=1)
@@ -90,7 +91,7 @@ def add_all(state: SeasonState, new: Sequence[NewLog]) -> tuple[tuple[Temperatur
     wherever they have readings."""
     logs = tuple(_log(state, one) for one in new)
     names = sorted({state.book.places[log.place_id].name for log in logs})
-    return logs, Action(f"temperature log of {', '.join(names)}", logs)
+    return logs, Action(tr("temperature log of {names}").format(names=", ".join(names)), logs)
 
 
 def delete(state: SeasonState, log_id: str) -> Action:
@@ -100,7 +101,9 @@ def delete(state: SeasonState, log_id: str) -> Action:
     if log is None:
         raise Refusal("", "This temperature log is not in the season any more.")
     place = book.places[log.place_id].name
-    return Action(f"deletion of a temperature log of {place}", deleted=(log,))
+    return Action(
+        tr("deletion of a temperature log of {place}").format(place=place), deleted=(log,)
+    )
 
 
 def _same(log: TemperatureLog, other: TemperatureLog) -> bool:

@@ -13,6 +13,7 @@ from ripenroom.season.actions.action import Action, require_within_wait
 from ripenroom.season.actions.batches import require_batch, summary, treatments_of
 from ripenroom.season.kinds import profile_of
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr
 
 
 def treat(state: SeasonState, batch_ids: Sequence[str], hours: float, at: datetime) -> Action:
@@ -27,7 +28,7 @@ def treat(state: SeasonState, batch_ids: Sequence[str], hours: float, at: dateti
         _require_trigger(book, batch, state.crops)
         _require_time(book, batch, hours, at)
         put.append(treatment)
-    return Action(f"ethylene for {summary(book, treated)}", tuple(put))
+    return Action(tr("ethylene for {summary}").format(summary=summary(book, treated)), tuple(put))
 
 
 def _require_trigger(book: Book, batch: Batch, crops: Mapping[str, CropProfile]) -> None:
@@ -71,4 +72,4 @@ def delete(state: SeasonState, treatment_id: str) -> Action:
     if found is None:
         raise Refusal("", "This treatment is not in the season any more.")
     code = book.batches[found.batch_id].code
-    return Action(f"ethylene for {code} taken back", deleted=(found,))
+    return Action(tr("ethylene for {code} taken back").format(code=code), deleted=(found,))

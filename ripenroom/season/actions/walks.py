@@ -11,6 +11,7 @@ from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.orchard import require_row
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.texts import tr, tr_n
 
 FIRST_WALK = timedelta(days=120)
 """Fruit is on the trees so long before the first of it is picked."""
@@ -33,7 +34,9 @@ def add_all(state: SeasonState, walks: Sequence[Walk]) -> Action:
             raise Refusal("at", "This very walk of {row} is saved already.", row=row.name)
         put.append(walk)
     rows = sorted({state.book.rows[walk.row_id].name for walk in put})
-    label = f"walk of {rows[0]}" if len(rows) == 1 else f"walk of {len(rows)} rows"
+    label = tr("walk of {row}").format(row=rows[0])
+    if len(rows) > 1:
+        label = tr_n("walk of {n} row", "walk of {n} rows", len(rows))
     return Action(label, tuple(put))
 
 
@@ -41,14 +44,16 @@ def change(state: SeasonState, walk: Walk) -> Action:
     """Replace a walk by a corrected one of the same id."""
     _require_known(state.book, walk.id)
     walk = _sound(state, walk)
-    return Action(f"change of a walk of {state.book.rows[walk.row_id].name}", (walk,))
+    return Action(
+        tr("change of a walk of {row}").format(row=state.book.rows[walk.row_id].name), (walk,)
+    )
 
 
 def delete(state: SeasonState, walk_id: str) -> Action:
     """Take a walk out of the records."""
     walk = _require_known(state.book, walk_id)
     row = state.book.rows[walk.row_id].name
-    return Action(f"deletion of a walk of {row}", deleted=(walk,))
+    return Action(tr("deletion of a walk of {row}").format(row=row), deleted=(walk,))
 
 
 def _require_known(book: Book, walk_id: str) -> Walk:

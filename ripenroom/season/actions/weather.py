@@ -23,6 +23,7 @@ from ripenroom.records.weather import (
 )
 from ripenroom.season.actions.action import Action
 from ripenroom.season.state import SeasonState
+from ripenroom.texts import tr, tr_n
 
 _TRUST: Final[Mapping[WeatherSource, int]] = {"forecast": 0, "filled": 1, "read": 2, "typed": 3}
 
@@ -72,10 +73,8 @@ def take_days(
         if fate in ("new", "changed"):
             put[day.id] = day
     taken = TakenWeather(**counts)
-    number = len(put)
-    return taken, Action(
-        f"{number} {'day' if number == 1 else 'days'} of weather from {name}", tuple(put.values())
-    )
+    label = tr_n("{n} day of weather from {name}", "{n} days of weather from {name}", len(put))
+    return taken, Action(label.format(name=name), tuple(put.values()))
 
 
 def save_day(state: SeasonState, day: DayWeather) -> Action:
@@ -85,8 +84,9 @@ def save_day(state: SeasonState, day: DayWeather) -> Action:
         raise Refusal("on", "A forecast is for today or later; type what the day was instead.")
     if day.source != "forecast" and day.on > state.today:
         raise Refusal("on", "{on:%Y-%m-%d} lies ahead: type it as a forecast.", on=day.on)
-    kind = "forecast for" if day.source == "forecast" else "weather of"
-    return Action(f"{kind} {day.on:%Y-%m-%d}", (day,))
+    ahead = day.source == "forecast"
+    label = tr("forecast for {on:%Y-%m-%d}") if ahead else tr("weather of {on:%Y-%m-%d}")
+    return Action(label.format(on=day.on), (day,))
 
 
 def delete_days(state: SeasonState, ids: Sequence[str]) -> Action:
@@ -96,8 +96,11 @@ def delete_days(state: SeasonState, ids: Sequence[str]) -> Action:
     if not gone:
         raise Refusal("", "These days of weather are not in the season any more.")
     if len(gone) == 1:
-        return Action(f"deletion of the weather of {gone[0].on:%Y-%m-%d}", deleted=gone)
-    return Action(f"deletion of {len(gone)} days of weather", deleted=gone)
+        return Action(
+            tr("deletion of the weather of {on:%Y-%m-%d}").format(on=gone[0].on), deleted=gone
+        )
+    label = tr_n("deletion of {n} day of weather", "deletion of {n} days of weather", len(gone))
+    return Action(label, deleted=gone)
 
 
 def set_normals(state: SeasonState, usual: Mapping[int, tuple[float, float]]) -> Action:
@@ -107,7 +110,7 @@ def set_normals(state: SeasonState, usual: Mapping[int, tuple[float, float]]) ->
         for month, (low, high) in sorted(usual.items())
     )
     gone = tuple(each for each in state.book.monthly_normals.values() if each.month not in usual)
-    return Action("usual weather", put, gone)
+    return Action(tr("usual weather"), put, gone)
 
 
 def set_frost(
@@ -125,7 +128,7 @@ def set_frost(
         first_frosts=tuple(sorted(first_frosts)),
         frost_c=frost_c,
     )
-    return Action("dates of the first frost", (checked(frost),))
+    return Action(tr("dates of the first frost"), (checked(frost),))
 
 
 def forget_frost(state: SeasonState) -> Action:
@@ -133,4 +136,4 @@ def forget_frost(state: SeasonState) -> Action:
     frost = state.book.frost_dates.get(FROST_ID)
     if frost is None:
         raise Refusal("", "No dates of a first frost are saved.")
-    return Action("deletion of the dates of the first frost", deleted=(frost,))
+    return Action(tr("deletion of the dates of the first frost"), deleted=(frost,))

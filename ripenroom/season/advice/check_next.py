@@ -65,18 +65,15 @@ _LEAST_GAIN = 0.001
 """What gains less than this part of the plan's value is not worth cold hands."""
 
 
-def check_next(
-    state: SeasonState, cancel: threading.Event | None = None, laid: PlanningInput | None = None
-) -> tuple[CheckNext, ...]:
+def check_next(state: SeasonState, cancel: threading.Event | None = None) -> tuple[CheckNext, ...]:
     """The batches to squeeze as on ``now``, the largest gain first; none if ``cancel`` is set.
 
-    ``laid`` saves working out again what can be decided. The same records give the same advice.
-    Touches nothing that others can see.
+    The same records give the same advice. Touches nothing that others can see.
     """
     state = state.with_book(at_home(state.book, state.crops, state.now))
     # What a check tells is of use to the plan as it will be made.
     try:
-        laid = (paid_ground(state, cancel) if laid is None else laid).unhurdled
+        laid = paid_ground(state, cancel).unhurdled
     except CalledOff:
         return ()
     if laid.prospects is None:

@@ -21,6 +21,7 @@ from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.other_book import other_book
 from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.texts import noted
 
 _NOTHING_SD = 1.0
 """A lesson that is less sure than this, a factor of e either way, is none."""
@@ -136,7 +137,7 @@ def lessons_of(state: SeasonState) -> SharedLessons:
 
 def lessons_of_file(state: SeasonState, path: Path) -> SharedLessons:
     """What another season taught; its file is only read. Raises ``Refusal``."""
-    own = "That is this season itself: it learns from its own checks already."
+    own = noted("That is this season itself: it learns from its own checks already.")
     book = other_book(path, state.book, own)
     checked = [check.at for check in book.checks.values()]
     now = max(checked, default=state.now)

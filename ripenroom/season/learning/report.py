@@ -143,7 +143,7 @@ def reported(
         at_h=at_h,
         rates=_rates(question, posterior, with_checks),
         shares=tuple(_shares(question, posterior, with_checks)),
-        batches=_batches(question, posterior, travel, with_checks),
+        batches=_batches(question, posterior, with_checks),
         checks=LazyByBatch([check.id for check in question.checks], fits.fit_of),
         surprising=fits.surprising(),
         unlearnable=question.unlearnable,
@@ -217,11 +217,11 @@ def _shares(
 
 
 def _batches(
-    question: LearningInput, posterior: Posterior, travel: BatchAgeing, with_checks: np.ndarray
+    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
 ) -> LazyByBatch[LearnedBatch]:
-    farm, mean = question.farm, posterior.mean
+    mean = posterior.mean
     sd = np.sqrt(posterior.arrow.covariances()[:, 0, 0])
-    fruit_sd, known = batch_ages.fruit_sds(posterior), batch_ages.best_known(posterior)
+    fruit_sd = batch_ages.fruit_sds(posterior)
     of_batch = [
         (batch.id, n)
         for n, own in enumerate(question.members)
@@ -236,12 +236,7 @@ def _batches(
             mean_age=float(mean.age[n]),
             mean_age_sd=float(sd[n]),
             fruit_sd=float(fruit_sd[n]),
-            known_from_days=float(known.from_days[n]),
-            known_sd=float(known.sd[n]),
             checks=int(with_checks[n]),
-            book_mean_age=float(farm.harvests.age[n]),
-            book_mean_age_sd=float(travel.batches.doubt_sd[question.line[n]]),
-            book_fruit_sd=float(farm.harvests.fruit_sd[n]),
         )
 
     return LazyByBatch([batch_id for batch_id, _ in of_batch], make)

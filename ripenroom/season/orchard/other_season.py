@@ -12,6 +12,7 @@ from ripenroom.season.orchard.lessons import tree_lessons
 from ripenroom.season.orchard.row_facts import row_facts
 from ripenroom.season.other_book import other_book
 from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.texts import noted
 
 
 def season_rows(book: Book) -> SeasonRows:
@@ -32,7 +33,8 @@ def season_rows(book: Book) -> SeasonRows:
 def rows_of_file(state: SeasonState, path: Path) -> SeasonRows:
     """The rows of another season; raises ``Refusal`` for this season's own file, and others that
     cannot be read."""
-    book = other_book(path, state.book, "That is this season itself; choose another one.")
+    own = noted("That is this season itself; choose another one.")
+    book = other_book(path, state.book, own)
     crops, last = crops_of(book).profiles, _last_look(book) or state.now
     lessons = tree_lessons(SeasonState(book, crops, last, zone_of(book.season)))
     return replace(season_rows(book), lessons=lessons)

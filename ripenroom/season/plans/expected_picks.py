@@ -199,11 +199,6 @@ def likely_ahead(state: SeasonState, by_rows: bool = True) -> tuple[LikelyPick, 
     return tuple(found)
 
 
-def is_likely(pick_id: str) -> bool:
-    """Whether an expected pick's id is that of one that is only likely."""
-    return pick_id.startswith(_LIKELY_PREFIX)
-
-
 def _of_crop(
     crop: str,
     profile: CropProfile,

@@ -221,6 +221,7 @@ def _prospects(
         ready_age=batches.ready_age[:, None],
         too_soft_age=batches.too_soft_age[:, None],
         ripens=batches.ripens[:, None],
+        ready_sd=np.array([crop.ready_sd for crop in crops])[outlook.lines.kind][:, None],
         ripens_sd=np.array([crop.ripens_sd for crop in crops])[outlook.lines.kind][:, None],
         there=outlook.in_supply(sales.sold_h),
         at_start=at_start,

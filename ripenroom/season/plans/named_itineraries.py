@@ -210,6 +210,5 @@ def _market(laid: PlanningInput, truths: Sampled, want: int, planned: float) -> 
         planned=planned,
         ready=LikelyFruit(min(ready.low, ready.mean), ready.mean, max(ready.high, ready.mean)),
         shortage=max(wanted - ready.mean, 0.0),
-        surplus=max(ready.mean - wanted, 0.0),
         risk=float((truths.saleable[want] < AT_RISK_SHARE * wanted).mean()),
     )

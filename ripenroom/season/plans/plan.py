@@ -136,9 +136,8 @@ class PlannedMarket:
     """What a plan brings of one crop to one market day ahead.
 
     ``wanted`` fruit are wanted, ``planned`` are brought, and of these ``ready`` are expected to be
-    saleable. ``shortage`` and ``surplus`` are by how far the expected number is under and over
-    what is wanted. ``risk`` is the share of truths in which less than 80 % of the wanted fruit is
-    saleable.
+    saleable. ``shortage`` is by how far the expected number is under what is wanted. ``risk`` is
+    the share of truths in which less than 80 % of the wanted fruit is saleable.
     """
 
     market_day_id: str
@@ -147,7 +146,6 @@ class PlannedMarket:
     planned: float
     ready: LikelyFruit
     shortage: float
-    surplus: float
     risk: float
 
     @property

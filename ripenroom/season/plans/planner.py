@@ -1,7 +1,7 @@
 """Makes plans, and makes them again from the same figures to see what a decision would cost."""
 
 import threading
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -54,15 +54,14 @@ class Planner:
     """All that can be decided as on ``now``, looked at once; several threads may ask.
 
     Making one is most of the work of a first plan; ``cancel`` ends it by
-    :class:`~ripenroom.planning.choices.CalledOff`. ``pins`` are the book's if not given. What the
-    ``last`` one found and no edit has touched is not looked for again. ``at_once``: plans are made
-    of few itineraries, found in a fraction of the time.
+    :class:`~ripenroom.planning.choices.CalledOff`. What the ``last`` one found and no edit has
+    touched is not looked for again. ``at_once``: plans are made of few itineraries, found in a
+    fraction of the time.
     """
 
     def __init__(
         self,
         state: SeasonState,
-        pins: Sequence[Pin] | None = None,
         cancel: threading.Event | None = None,
         last: "Planner | None" = None,
         at_once: bool = False,
@@ -71,7 +70,7 @@ class Planner:
             state, cancel, None if last is None else last._ground.known, at_once
         )
         self._at_once = at_once
-        self._pins = {pin.id: pin for pin in (state.book.pins.values() if pins is None else pins)}
+        self._pins = state.book.pins
         self._zone = state.zone
         self._last = _Last()
 
@@ -81,14 +80,13 @@ class Planner:
         steps: int = MOST_STEPS,
         cancel: threading.Event | None = None,
         extra_pins: Sequence[Pin] = (),
-        without_pins: Collection[str] = (),
     ) -> Plan:
         """The plan; keeps to the plan ``before`` where that costs nothing.
 
-        ``extra_pins`` are followed too, in place of those of the same id; ``without_pins`` are ids
-        of those that are not. ``cancel`` ends the work early, with the best plan by then.
+        ``extra_pins`` are followed too, in place of those of the same id. ``cancel`` ends the work
+        early, with the best plan by then.
         """
-        laid = pinned(self._ground, self._pins_with(extra_pins, without_pins))
+        laid = pinned(self._ground, self._pins_with(extra_pins))
         lines = NamedItineraries(laid, self._zone)
         problem, kept = laid.problem, None
         if before is not None:
@@ -125,15 +123,14 @@ class Planner:
             at_once=self._at_once,
         )
 
-    def cost_of(self, pins: Sequence[Pin], without: Collection[str] = ()) -> PinCost:
+    def cost_of(self, pins: Sequence[Pin]) -> PinCost:
         """What ``pins`` would cost over leaving their crates to the plan, without waiting long.
 
         Worth is that of the best plan that may cut crates, so that rounding to whole crates does
-        not blur a small cost; it is scaled to what such plans come to over truths. ``without`` are
-        ids of pins that are not followed either way.
+        not blur a small cost; it is scaled to what such plans come to over truths.
         """
-        apart = {pin.id for pin in pins} | set(without)
-        others = self._pins_with((), apart)
+        apart = {pin.id for pin in pins}
+        others = [pin for key, pin in self._pins.items() if key not in apart]
         base = pinned(self._ground, others)
         best_minor, best, told = self._last.best_on(base, tuple(others))
         laid = pinned(self._ground, [*others, *pins])
@@ -150,9 +147,8 @@ class Planner:
             broken_pins=laid.broken_pins,
         )
 
-    def _pins_with(self, extra: Sequence[Pin], without: Collection[str]) -> list[Pin]:
-        pins = {key: pin for key, pin in self._pins.items() if key not in without}
-        return list((pins | {pin.id: pin for pin in extra}).values())
+    def _pins_with(self, extra: Sequence[Pin]) -> list[Pin]:
+        return list({**self._pins, **{pin.id: pin for pin in extra}}.values())
 
 
 def _nearby(laid: PlanningInput, free: Indices | None) -> tuple[float, Indices]:

@@ -27,8 +27,9 @@ from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.copies import told
 
 
@@ -85,6 +86,7 @@ class EarlierDialog(EnterDialog):
         layout.addWidget(splitter, 1)
         layout.addWidget(self._note)
         layout.addLayout(foot)
+        tab_as_laid_out(foot)
         self.list.currentRowChanged.connect(self._show)
         self.back_button.clicked.connect(self.go_back)
         self.open_button.clicked.connect(self.open_as_own)
@@ -140,7 +142,7 @@ class EarlierDialog(EnterDialog):
             self._looking = None
 
     def _show_refusal(self, refusal: Refusal) -> bool:
-        self.text.setPlainText(refusal_text(refusal))
+        self.text.setPlainText(refusal.message)
         return True
 
     def _show_changes(self, copy: Backup, found: tuple[Difference, ...]) -> None:
@@ -190,5 +192,5 @@ class EarlierDialog(EnterDialog):
         self.openAsked.emit(target)
 
     def _tell(self, refusal: Refusal) -> bool:
-        self._note.tell(refusal_text(refusal))
+        self._note.tell(refusal.message)
         return True

@@ -24,7 +24,7 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.copies import (
     field_words,
@@ -178,5 +178,5 @@ class MergeDialog(EnterDialog):
             self.accept()
 
     def _tell(self, refusal: Refusal) -> bool:
-        self._note.tell(refusal_text(refusal))
+        self._note.tell(refusal.message)
         return True

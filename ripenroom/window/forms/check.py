@@ -17,6 +17,7 @@ from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.window.widgets.when import WhenEdit
 from ripenroom.wording.batch_facts import next_date
 from ripenroom.wording.checks import check_words
@@ -80,6 +81,7 @@ class CheckDialog(FormDialog):
         self.body.addWidget(self.counting, 1)
         self.body.addLayout(foot)
         self.body.addWidget(self._done)
+        tab_as_laid_out(self.body)
         self.buttons.insertWidget(0, self.next_button)
 
     # One batch

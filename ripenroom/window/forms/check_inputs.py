@@ -14,6 +14,7 @@ from ripenroom.texts import tr, tr_n
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import begin_with
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import feel_names
 
@@ -106,7 +107,7 @@ class HandCounts(QWidget):
             grid.addWidget(minus, 1, feel)
             grid.setColumnStretch(feel, 1)
         grid.setRowStretch(0, 1)
-        self.setFocusProxy(self.taps[0])
+        begin_with(self, self.taps[0])
         self._show()
 
     def show_crop(self, crop: CropProfile | None) -> None:
@@ -182,7 +183,7 @@ class GaugeReadings(QWidget):
         layout.addWidget(self.input.field)
         layout.addWidget(self._told)
         layout.addStretch(1)
-        self.setFocusProxy(self.input.line)
+        begin_with(self, self.input.line)
         self.input.changed.connect(self._tell)
         self._tell()
 
@@ -233,7 +234,7 @@ class GaugeReadings(QWidget):
         if typed:
             mean = self._words.number(sum(typed) / len(typed), 1)
             text = tr_n(
-                "1 reading: {mean} {unit}. Enter again saves it.",
+                "{n} reading: {mean} {unit}. Enter again saves it.",
                 "{n} readings, {mean} {unit} on average. Enter again saves them.",
                 len(typed),
             )

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.identity import new_id
 from ripenroom.records.market import Want
@@ -17,6 +17,7 @@ from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 from ripenroom.window.widgets.search_choices import SearchChoices
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.formats import Formats
 
 CropChoices = Sequence[tuple[str, str]]
@@ -158,6 +159,8 @@ class CropRows(QVBoxLayout, Generic[Row]):
         row.show()  # at once, so that a refusal can be shown beside it
         self._board.fields[row.key] = row
         self._label_first()
+        form = self.parent()
+        tab_as_laid_out(form if isinstance(form, QLayout) else self)
         return row
 
     def unused(self, crops: CropChoices) -> str | None:

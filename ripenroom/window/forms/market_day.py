@@ -13,7 +13,7 @@ from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
 from ripenroom.season.moments import at_local, weekly
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.forms.crop_rows import CropRows, WantRow, crop_choices
 from ripenroom.window.forms.sold_by import KnownSales
 from ripenroom.window.session import Session
@@ -122,10 +122,9 @@ class MarketDayDialog(FormDialog):
     def _days_text(self, days: float) -> str:
         if days == 0:
             return tr("the same day")
-        if days == 1:
-            return tr("1 day")
         decimals = 0 if float(days).is_integer() else 1
-        return tr("{number} days").format(number=self.session.words.number(days, decimals))
+        text = tr_n("{number} day", "{number} days", 1 if days == 1 else 2)
+        return text.format(number=self.session.words.number(days, decimals))
 
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""

@@ -8,7 +8,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.tree_row import RowDialog
@@ -72,7 +72,7 @@ class OrchardDialog(RecordsDialog):
             cultivar = book.cultivars.get(row.cultivar_id or "")
             trees = ""
             if row.trees is not None:
-                trees = tr("1 tree") if row.trees == 1 else tr("{n} trees")
+                trees = tr_n("{n} tree", "{n} trees", row.trees)
                 trees = trees.format(n=row.trees)
             parts = [row.name, cultivar.name if cultivar else "", trees]
             lines.append((row.id, " · ".join(part for part in parts if part)))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -18,14 +18,12 @@ from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
 from ripenroom.wording.market_days.packing import (
     first_words,
+    leave_words,
     next_words,
     to_pick_words,
     up_to_words,
 )
 from ripenroom.wording.names import crop_name
-
-_MOST_NAMED = 20
-"""So many batches that stay at home are named; nobody looks for one among hundreds."""
 
 
 class PackDialog(FormDialog):
@@ -39,19 +37,32 @@ class PackDialog(FormDialog):
         self.rows: list[PackRow] = []
         self._row_of: dict[str, PackRow] = {}
         self._rows_of_crop: list[tuple[PackingOfCrop, list[PackRow], WrappedLabel]] = []
+        self._added: set[str] = set()
+        self._box_of: dict[str, QVBoxLayout] = {}
+        self._left_at_home: list[tuple[PackingOfCrop, WrappedLabel]] = []
         self.setWindowTitle(
             tr("Pack for {name}, {day}").format(
                 name=self._day.name, day=words.day(self._day.starts_at)
             )
         )
         self.action_button.setText(tr("Save what was packed"))
+        if self.packing.crops and session.plans.plan is None:
+            said = tr(
+                "There is no plan yet: some of these crates may be needed for another market day."
+            )
+            self.body.addWidget(WrappedLabel(said, self))
         for crop in self.packing.crops:
             self._add_crop(crop)
-        if not self.rows:
-            if not any(crop.enough for crop in self.packing.crops):
-                nothing = tr("No fruit here is expected to be ready for it.")
-                self.body.addWidget(WrappedLabel(nothing, self))
-            self.action_button.setEnabled(False)
+        if not self.rows and not any(crop.enough for crop in self.packing.crops):
+            nothing = tr("No fruit here is expected to be ready for it.")
+            self.body.addWidget(WrappedLabel(nothing, self))
+        self.batch = RecordChoice(18)
+        self.more = QPushButton(tr("A&dd it"), self)
+        self.more.setAutoDefault(False)
+        self.more.setAccessibleName(tr("Add the chosen batch"))
+        self.more.clicked.connect(self._add_chosen)
+        others = self.add("batch_id", Field(tr("Another &batch"), self.batch, self.more))
+        others.setVisible(bool(self._others()))
         self.too_soft = RecordChoice(24)
         self.too_soft.set_choices(
             [
@@ -63,9 +74,8 @@ class PackDialog(FormDialog):
         self.when = WhenEdit(session)
         self.add("too_soft", Field(tr("Fruit that is &too soft"), self.too_soft))
         self.add("at", Field(tr("S&queezed at"), self.when))
-        self._set_tab_order()
+        self._arrange()
         self._as_opened = self._typed()
-        self._show_progress()
         self.fit()
         if self.rows:
             self.rows[0].taken.setFocus()
@@ -114,6 +124,7 @@ class PackDialog(FormDialog):
         box = QVBoxLayout()
         box.setSpacing(4)
         self.body.addLayout(box)
+        self._box_of[crop.crop] = box
         own: list[PackRow] = []
         if crop.take:
             box.addWidget(WrappedLabel(first_words(crop, words), self))
@@ -123,12 +134,12 @@ class PackDialog(FormDialog):
             box.addWidget(WrappedLabel(next_words(crop), self))
         for number, line in enumerate(crop.open_next, start=len(own) + 1):
             own.append(self._add_row(line, number, box))
-        for row in own:
-            row.show_headings(row is own[0])
         if crop.to_pick:
-            self.body.addWidget(WrappedLabel(to_pick_words(crop, words), self))
+            self.body.addWidget(WrappedLabel(to_pick_words(crop), self))
         if crop.leave and not crop.enough:
-            self.body.addWidget(WrappedLabel(self._leave_words(crop), self))
+            at_home = WrappedLabel(parent=self)
+            self.body.addWidget(at_home)
+            self._left_at_home.append((crop, at_home))
         self._rows_of_crop.append((crop, own, progress))
 
     def _add_row(self, line: PackLine, number: int, box: QVBoxLayout) -> PackRow:
@@ -144,39 +155,50 @@ class PackDialog(FormDialog):
         box.addWidget(row)
         return row
 
-    def _leave_words(self, crop: PackingOfCrop) -> str:
-        """What stays at home, by the market day that it is for."""
-        book, words = self.session.season.book, self.session.words
-        by_day: dict[str, list[str]] = {}
-        for line in crop.leave:
-            codes = by_day.setdefault(line.later_day_id or "", [])
-            codes.append(book.batches[line.batch_id].code)
-        parts = []
-        for day in sorted(
-            (book.market_days[key] for key in by_day if key), key=lambda day: day.starts_at
-        ):
-            said = tr("for {market}, {day}: {codes}")
-            parts.append(
-                said.format(
-                    market=day.name,
-                    day=words.day(day.starts_at),
-                    codes=self._codes_words(by_day[day.id]),
-                )
-            )
-        if "" in by_day:
-            said = tr("not worth opening now: {codes}")
-            parts.append(said.format(codes=self._codes_words(by_day[""])))
-        return tr("Leave at home: {batches}.").format(batches="; ".join(parts))
+    def _others(self) -> dict[str, PackLine]:
+        """All that stays at home and may be opened all the same: of each batch one line."""
+        left = [crop.left_by_batch() for crop in self.packing.crops]
+        return {key: line for own in left for key, line in own.items() if key not in self._row_of}
 
-    def _codes_words(self, codes: list[str]) -> str:
-        """Batches by their codes, each once; of very many the first few and how many more."""
-        each = list(dict.fromkeys(codes))
-        named = ", ".join(each[:_MOST_NAMED])
-        if len(each) <= _MOST_NAMED:
-            return named
-        return tr("{codes} and {count} others").format(
-            codes=named, count=self.session.words.number(len(each) - _MOST_NAMED)
+    def _add_chosen(self) -> None:
+        """Another line, for a batch that was opened though the list does not say so."""
+        line = self._others().get(str(self.batch.value()))
+        if line is None:
+            return
+        crop = self.session.season.book.batches[line.batch_id].crop
+        own = next(rows for packing, rows, _ in self._rows_of_crop if packing.crop == crop)
+        row = self._add_row(line, len(own) + 1, self._box_of[crop])
+        own.append(row)
+        self._added.add(line.batch_id)
+        row.show()  # at once, so that a refusal can be shown beside it
+        self._arrange()
+        row.taken.setFocus()
+
+    def _arrange(self) -> None:
+        """Headings above the first line of each crop, Tab along the lines, what is left at home."""
+        book = self.session.season.book
+        for _, rows, _ in self._rows_of_crop:
+            for row in rows:
+                row.show_headings(row is rows[0])
+        for crop, label in self._left_at_home:
+            left = [line for line in crop.leave if line.batch_id not in self._added]
+            said = leave_words(left, book, self.session.words)
+            label.setText(said)
+            label.setVisible(bool(said))
+        others = self._others()
+        self.batch.set_choices(
+            sorted(
+                (
+                    (key, f"{book.batches[key].code} · {book.places[line.place_id].name}")
+                    for key, line in others.items()
+                ),
+                key=lambda choice: choice[1],
+            )
         )
+        self.more.setEnabled(bool(others))
+        self.action_button.setEnabled(bool(self.rows))
+        self._set_tab_order()
+        self._show_progress()
 
     def _squeezed(self) -> list[actions.packing.Squeezed]:
         """What was typed, by batch."""
@@ -233,14 +255,23 @@ class PackDialog(FormDialog):
         return True
 
     def _set_tab_order(self) -> None:
-        order: list[QWidget] = [line for row in self.rows for line in row.lines]
-        order += [self.too_soft, *self.when.tab_stops, self.cancel_button, self.action_button]
+        order: list[QWidget] = [
+            line for _, rows, _ in self._rows_of_crop for row in rows for line in row.lines
+        ]
+        order += [
+            self.batch,
+            self.more,
+            self.too_soft,
+            self.when,
+            self.cancel_button,
+            self.action_button,
+        ]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
 
     def _typed(self) -> list[object]:
         return [
-            *self._texts(),
+            *filter(None, self._texts()),
             self.too_soft.value(),
             self.when.texts(),
         ]

@@ -238,7 +238,7 @@ class SettleDialog(FormDialog):
             for line in column
         ]
         order += [button for row in self.rows for button in (row.all_sold, row.remove)]
-        order += [self.all_sold, self.batch, self.more, self.back_to, *self.when.tab_stops]
+        order += [self.all_sold, self.batch, self.more, self.back_to, self.when]
         order += [self.cancel_button, self.action_button]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)

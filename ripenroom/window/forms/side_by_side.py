@@ -16,10 +16,9 @@ from ripenroom.records.check import TreeLesson
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.orchard.found import RowFacts, SeasonRows
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import refusal_text
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.record_list import RecordsDialog
 from ripenroom.wording.formats import Formats
@@ -90,7 +89,7 @@ class SideBySideDialog(RecordsDialog):
         self._show_seasons()
 
     def _refuse(self, refusal: Refusal) -> bool:
-        self.note.tell(refusal_text(refusal))
+        self.note.tell(refusal.message)
         return True
 
     def _show_seasons(self) -> None:
@@ -137,12 +136,10 @@ class SideBySideDialog(RecordsDialog):
 
 def tree_lesson_words(lesson: TreeLesson, words: Formats) -> str:
     """``"Late pawpaws, 12 walks of 2025, forecasts off by 2.1 days half of the time"``."""
-    walks = tr("{n} walks of {season}")
-    if lesson.walks == 1:
-        walks = tr("1 walk of {season}")
+    walks = tr_n("{n} walk of {season}", "{n} walks of {season}", lesson.walks)
     parts = [
         lesson.cultivar or lesson.crop,
-        walks.format(n=words.number(lesson.walks), season=lesson.taught_by),
+        walks.format(season=lesson.taught_by),
     ]
     if lesson.days_off is not None:
         off = tr("forecasts off by {n} days half of the time")

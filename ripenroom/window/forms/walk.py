@@ -8,7 +8,7 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_inputs import HandCounts
 from ripenroom.window.session import Session
@@ -16,6 +16,7 @@ from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.window.widgets.when import WhenEdit
 from ripenroom.wording.names import by_name
 
@@ -56,6 +57,7 @@ class WalkDialog(FormDialog):
         self.next_button.setVisible(self._kept is None)
         self.action_button.setText(tr("Save"))
         self.buttons.insertWidget(1, self.next_button)
+        self.setTabOrder(self.action_button, self.next_button)
         self._lay_out()
         self.row.currentIndexChanged.connect(lambda _index: self._show_row())
         self.hand.changed.connect(self._on_tapped)
@@ -91,6 +93,7 @@ class WalkDialog(FormDialog):
         self.body.addWidget(self.hand, 1)
         self.body.addLayout(foot)
         self.body.addWidget(self.done_words)
+        tab_as_laid_out(self.body)
 
     # One row
 
@@ -102,7 +105,7 @@ class WalkDialog(FormDialog):
         self.hand.show_crop(season.crops.get(cultivar.crop) if cultivar else None)
         parts = [cultivar.name if cultivar else ""]
         if row is not None and row.trees is not None:
-            trees = tr("1 tree") if row.trees == 1 else tr("{n} trees")
+            trees = tr_n("{n} tree", "{n} trees", row.trees)
             parts.append(trees.format(n=row.trees))
         before = [w for w in season.book.walks.values() if row is not None and w.row_id == row.id]
         if before and self._kept is None:

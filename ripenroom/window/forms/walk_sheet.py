@@ -11,12 +11,12 @@ from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.walk import rows_to_walk
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import Field, RefusalNote, mark_refused, refusal_text
+from ripenroom.window.widgets.field import Field, RefusalNote, mark_refused
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine, whole_number
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -108,9 +108,7 @@ class WalkSheetDialog(FormDialog):
             felt = sum(count for count in counts if count)
             line.total.setText(tr("= {n}").format(n=felt) if felt else "")
             walked += not line.is_empty
-        self.sum.setText(
-            tr("1 row walked") if walked == 1 else tr("{n} rows walked").format(n=walked)
-        )
+        self.sum.setText(tr_n("{n} row walked", "{n} rows walked", walked))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Enter and the arrows go from line to line."""
@@ -160,11 +158,7 @@ class WalkSheetDialog(FormDialog):
     def done_text(self) -> str:
         """How many rows were walked."""
         walked = sum(not line.is_empty for line in self.lines)
-        return (
-            tr("Walk of 1 row saved.")
-            if walked == 1
-            else tr("Walk of {n} rows saved.").format(n=walked)
-        )
+        return tr_n("Walk of {n} row saved.", "Walk of {n} rows saved.", walked)
 
     def _walk(self, line: SheetLine, at: datetime) -> Walk:
         numbers = [self._number(line, n) for n in range(_GROUND + 1)]
@@ -199,5 +193,5 @@ class WalkSheetDialog(FormDialog):
 
     def _refuse(self, line: SheetLine, column: int, refusal: Refusal) -> None:
         mark_refused(line.cells[column], True)
-        line.note.tell(refusal_text(refusal))
+        line.note.tell(refusal.message)
         line.cells[column].setFocus(Qt.FocusReason.OtherFocusReason)

@@ -39,6 +39,7 @@ class WeatherDialog(RecordsDialog):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.setWindowTitle(tr("Weather"))
+        tabs = QTabWidget(self)
         self.known = WrappedLabel(parent=self)
         self.file_button = QPushButton(tr("&Import a file…"), self)
         self.night_button = QPushButton(tr("F&orecast night…"), self)
@@ -53,7 +54,6 @@ class WeatherDialog(RecordsDialog):
         )
         self.months: dict[int, tuple[TypedLine, TypedLine]] = {}
         self.save_months = QPushButton(tr("&Save months"), self)
-        tabs = QTabWidget(self)
         tabs.addTab(self._days_tab(), tr("Da&ys"))
         tabs.addTab(self._months_tab(), tr("&Usual months"))
         self.body.addWidget(tabs, 1)

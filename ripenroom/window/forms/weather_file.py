@@ -15,10 +15,10 @@ from ripenroom.exchange.logger_file import (
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.forms.weather_words import found_words
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import Field, refusal_text
+from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -84,7 +84,7 @@ class WeatherFileDialog(FormDialog):
     def _refuse(self, refusal: Refusal) -> bool:
         if refusal.field == "columns":
             return self.board.show(refusal)
-        self.facts.setText(refusal_text(refusal))
+        self.facts.setText(refusal.message)
         return True
 
     def _show(self, found: WeatherFound) -> None:
@@ -106,10 +106,16 @@ class WeatherFileDialog(FormDialog):
 
     def done_text(self) -> str:
         """How many days came in, and which were left as they were."""
-        taken, words = self._taken, self.session.words
-        said = tr("{n} days of weather imported.").format(n=words.number(taken.new + taken.changed))
+        taken = self._taken
+        said = tr_n(
+            "{n} day of weather imported.",
+            "{n} days of weather imported.",
+            taken.new + taken.changed,
+        )
         if taken.typed_kept:
-            said += " " + tr("{n} typed days are kept.").format(n=taken.typed_kept)
+            said += " " + tr_n(
+                "{n} typed day is kept.", "{n} typed days are kept.", taken.typed_kept
+            )
         return said
 
     def accept(self) -> None:

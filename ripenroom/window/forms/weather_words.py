@@ -8,7 +8,7 @@ from itertools import pairwise
 from ripenroom.exchange.weather_file import WeatherFound
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import DayWeather, WeatherSource
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.wording.formats import Formats
 
@@ -73,8 +73,7 @@ def found_words(found: WeatherFound, words: Formats) -> list[str]:
     """What was read, as what, and what is missing or left out."""
     days = found.days
     said = [
-        tr("{n} days, {first} to {last}.").format(
-            n=words.number(len(days)),
+        tr_n("{n} day, {first} to {last}.", "{n} days, {first} to {last}.", len(days)).format(
             first=words.full_day(days[0].on),
             last=words.full_day(days[-1].on),
         ),

@@ -171,7 +171,7 @@ def words() -> list[tuple[str, str]]:
         (tr("Second grade"), tr("Fruit sold for less, for jam or pulp.")),
         (tr("Squeeze walk"), tr("Squeezing fruit on the trees to see how far it is.")),
         (tr("Wants"), tr("What a market day can sell: how much of which crop, at which price.")),
-        (tr("Won’t ripen"), tr("Picked so hard that it never becomes good.")),
+        (tr("Won't ripen"), tr("Picked so hard that it never becomes good.")),
         (
             "24–27 (80 %)",
             tr("A range that should hold four times in five."),

@@ -64,7 +64,7 @@ def meaning_name(key: str) -> str:
         "price": tr("Price of one"),
         "set_point_c": tr("Temperature"),
         "half_cooling_h": tr("Cools halfway in (h)"),
-        "daily_swing_k": tr("Daily swing (K)"),
+        "daily_swing_k": tr("Daily swing (°C)"),
         "capacity_crates": tr("Room (crates)"),
         "weather_lag_h": tr("Behind the weather (h)"),
         "trees": tr("Trees"),

@@ -29,7 +29,7 @@ from ripenroom.window.import_table.state import RowTrouble, TableState, looked_o
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
-from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 _AT_ONCE = 400
@@ -270,9 +270,7 @@ class TableInDialog(EnterDialog):
     def _enable(self) -> None:
         good = len(self.state.good)
         writable = self.session.season.read_only_because is None
-        self.take_button.setText(
-            tr("&Save 1 row") if good == 1 else tr("&Save {count} rows").format(count=good)
-        )
+        self.take_button.setText(tr_n("&Save {n} row", "&Save {n} rows", good))
         self.take_button.setEnabled(good > 0 and writable and self._task is None)
         if not writable:
             set_hint(self.take_button, self.session.season.read_only_because or "")
@@ -298,11 +296,7 @@ class TableInDialog(EnterDialog):
         if not self.session.run("", write, self._tell):
             return
         self.taken += len(taken)
-        self.session.say(
-            tr("1 row is saved")
-            if len(taken) == 1
-            else tr("{count} rows are saved").format(count=len(taken))
-        )
+        self.session.say(tr_n("{n} row is saved", "{n} rows are saved", len(taken)))
         self._fixed = 0
         left = state.without_taken(frozenset(taken))
         if not left.grid.rows:
@@ -312,7 +306,7 @@ class TableInDialog(EnterDialog):
         self._look_over(left)
 
     def _tell(self, refusal: Refusal) -> bool:
-        self._note.tell(refusal_text(refusal))
+        self._note.tell(refusal.message)
         return True
 
     def done(self, result: int) -> None:

@@ -118,7 +118,7 @@ class MarketDaysPage(Page):
         session.plans.working_changed.connect(self._enable)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
-        self.setFocusProxy(self.view)
+        self.view.setFocus()
 
     @property
     def title(self) -> str:

@@ -33,6 +33,7 @@ class LabelDialog(FormDialog):
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self._save)
         self.buttons.insertWidget(1, self.pdf_button)
+        self.setTabOrder(self.action_button, self.pdf_button)
         self.sheet = RecordChoice(24)
         self.sheet.set_choices([(sheet.key, self._sheet_words(sheet)) for sheet in SHEETS])
         self.sheet.choose(self._usual_sheet(session.settings))

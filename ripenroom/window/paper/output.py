@@ -105,6 +105,7 @@ class PaperDialog(FormDialog):
         self.pdf_button.setAutoDefault(False)
         self.pdf_button.clicked.connect(self.save)
         self.buttons.insertWidget(1, self.pdf_button)
+        self.setTabOrder(self.action_button, self.pdf_button)
         self.paper = RecordChoice(24)
         self.paper.set_choices(
             [("a4", tr("A4, 210 × 297 mm")), ("letter", tr("Letter, 8.5 × 11 in"))]

@@ -14,10 +14,8 @@ from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.market_days.packing import (
-    first_words,
     next_words,
-    to_pick_words,
-    up_to_words,
+    wanted_words,
 )
 from ripenroom.wording.names import crop_name
 
@@ -115,18 +113,11 @@ def _nothing() -> str:
 
 
 def _wants(session: Session, packing: PackingList) -> str:
-    words, parts = session.words, []
-    for crop in packing.crops:
-        name = crop_name(session.season.crops, crop.crop)
-        said = [up_to_words(crop, name, words)]
-        if crop.packed and not crop.enough:
-            packed = tr("{packed} packed.")
-            said.append(packed.format(packed=words.number(crop.packed)))
-        if crop.take:
-            said.append(first_words(crop, words))
-        if crop.to_pick:
-            said.append(to_pick_words(crop, words))
-        parts.append(escape(" ".join(said)))
+    crops = session.season.crops
+    parts = [
+        escape(wanted_words(crop, crop_name(crops, crop.crop), session.words))
+        for crop in packing.crops
+    ]
     return f"<p>{'<br>'.join(parts)}</p>"
 
 

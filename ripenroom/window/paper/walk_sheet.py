@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from html import escape
 
 from ripenroom.records.orchard import Row
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.session import Session
 from ripenroom.wording.names import begun, feel_names
@@ -49,7 +49,7 @@ def _about(session: Session, row: Row) -> str:
     cultivar = session.season.book.cultivars.get(row.cultivar_id or "")
     parts = [cultivar.name if cultivar else ""]
     if row.trees is not None:
-        trees = tr("1 tree") if row.trees == 1 else tr("{n} trees")
+        trees = tr_n("{n} tree", "{n} trees", row.trees)
         parts.append(trees.format(n=row.trees))
     return " · ".join(part for part in parts if part)
 

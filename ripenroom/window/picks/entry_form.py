@@ -18,7 +18,7 @@ from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import pressed_by_enter
 from ripenroom.window.forms.pick_fields import MORE, PickFields, draft_key
 from ripenroom.window.plain import set_hint
@@ -173,9 +173,9 @@ class PickForm(QWidget):
             return
         codes = ", ".join(batch.code for batch in made)
         self.session.say(
-            tr("Added 1 batch: {codes}").format(codes=codes)
-            if len(made) == 1
-            else tr("Added {count} batches: {codes}").format(count=len(made), codes=codes)
+            tr_n("Added {n} batch: {codes}", "Added {n} batches: {codes}", len(made)).format(
+                codes=codes
+            )
         )
         self.session.settings.setValue(_MORE_USED, "yes" if self.fields.more_typed() else "no")
         self.board.forget_answers()

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms import open_check
 from ripenroom.window.forms.batch_moves import MoveDialog, TakeOutDialog
@@ -167,9 +167,11 @@ class PicksPage(Page):
         many = len(batch_ids)
         codes = ", ".join(self.session.season.book.batches[i].code for i in batch_ids)
         self.session.do(
-            tr("Deleted {codes}. Ctrl+Z brings it back.").format(codes=codes)
-            if many == 1
-            else tr("Deleted {codes}. Ctrl+Z brings them back.").format(codes=codes),
+            tr_n(
+                "Deleted {codes}. Ctrl+Z brings it back.",
+                "Deleted {codes}. Ctrl+Z brings them back.",
+                many,
+            ).format(codes=codes),
             actions.batches.delete,
             batch_ids,
         )

@@ -26,6 +26,7 @@ from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_panel import PlacePanel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 
 
 class PlacesPage(Page):
@@ -115,6 +116,8 @@ class PlacesPage(Page):
         self.log_button.setVisible(bool(places))
         self.log_button.setEnabled(writable)
         self.strip.refresh()
+        if (laid_out := self.layout()) is not None:
+            tab_as_laid_out(laid_out)
 
     def show_record(self, record_id: str) -> None:
         """Bring a place's line into view, its slider ready."""

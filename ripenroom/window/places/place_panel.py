@@ -11,12 +11,13 @@ from PySide6.QtWidgets import (
 
 from ripenroom.records.place import Place
 from ripenroom.season import actions
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
 from ripenroom.wording.places.rooms import report_words, short_report_words
 from ripenroom.wording.places.trials import trial_words
@@ -79,6 +80,7 @@ class PlacePanel(QFrame):
         layout.addWidget(self.trial)
         layout.addWidget(self.chart)
         layout.addWidget(self.report)
+        tab_as_laid_out(layout)
 
     def show_place(self, place: Place, batches: int, fruit: float) -> None:
         """Show the place as it is now, with how much waits there."""
@@ -87,22 +89,14 @@ class PlacePanel(QFrame):
         facts = [place_kind_name(place.kind)]
         if batches:
             facts.append(
-                tr("{fruit} fruit in {batches} batches here").format(
-                    fruit=words.number(fruit), batches=batches
-                )
-                if batches > 1
-                else tr("{fruit} fruit in 1 batch here").format(fruit=words.number(fruit))
+                tr_n(
+                    "{fruit} fruit in {n} batch here", "{fruit} fruit in {n} batches here", batches
+                ).format(fruit=words.number(fruit))
             )
         else:
             facts.append(tr("empty"))
         if place.capacity_crates is not None:
-            facts.append(
-                (
-                    tr("holds 1 crate")
-                    if place.capacity_crates == 1
-                    else tr("holds {crates} crates")
-                ).format(crates=place.capacity_crates)
-            )
+            facts.append(tr_n("holds {n} crate", "holds {n} crates", place.capacity_crates))
         facts.append(
             tr("cools halfway in {hours}\u00a0h").format(
                 hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)

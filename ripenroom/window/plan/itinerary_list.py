@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 from ripenroom.private_file import with_ending
 from ripenroom.season import actions
 from ripenroom.season.plans.decisions import as_pin
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.itinerary_table import SORT_ROLE, Column, LineTable
@@ -219,11 +219,7 @@ class LinesView(QWidget):
         text = self.table_text()
         QGuiApplication.clipboard().setText(text)
         count = text.count("\n")
-        self._session.say(
-            tr("1 line copied.")
-            if count == 1
-            else tr("{count} lines copied.").format(count=self._session.words.number(count))
-        )
+        self._session.say(tr_n("{n} line copied.", "{n} lines copied.", count))
 
     def _ask_export(self) -> None:
         name, _ = QFileDialog.getSaveFileName(

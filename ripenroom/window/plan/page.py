@@ -161,7 +161,7 @@ class Overview(QScrollArea):
     def _why_nothing(self) -> str:
         season = self._session.season
         if self._session.plans.plan is None:
-            return tr("The plan will stand here in a moment.")
+            return tr("The plan will be here in a moment.")
         if not any(day.starts_at > season.now() for day in season.book.market_days.values()):
             return tr(
                 "No market day lies ahead. Add the next one under Market days, with what it wants, "
@@ -180,10 +180,10 @@ class PlanPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.status = PlanStatus(session, self)
+        self.tabs = QTabWidget(self)
         self.overview = Overview(session, self)
         self.lines = LinesView(session, self)
         self.advice = AdviceView(session, self)
-        self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.overview, tr("&Worth"))
         self.tabs.addTab(self.lines, tr("Every &crate"))

@@ -109,7 +109,7 @@ class Working(QWidget, Generic[Result]):
 
     def _on_changed(self) -> None:
         if not self.working and self._made_from is not None and self._is_old():
-            self._show_state(tr("From before the latest change."))
+            self._show_state(tr("This is from before the latest change."))
 
     def _show_state(self, said: str) -> None:
         working = self.working

@@ -22,7 +22,7 @@ from ripenroom.texts import tr
 from ripenroom.window.queue.plan_words import cost_words
 from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import Field, refusal_text
+from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import CountBox, RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -67,7 +67,7 @@ class Decision:
         try:
             actions.pins.pin(season.state, pin)
         except Refusal as refusal:
-            return refusal_text(refusal)
+            return refusal.message
         replanner = self._session.plans.replanner
         if replanner is None:
             return tr("what it costs is not known yet: planning…")

@@ -86,7 +86,7 @@ class Legend(QWidget):
             ("tall", tr("taller: more at once")),
         ):
             self.rest.add(mark, text)
-        self._gate = self.rest.add("gate", tr("posts: has had its cold"))
+        self._gate = self.rest.add("gate", tr("posts: has had the cold it needs"))
         self._moved = self.rest.add("moved", tr("tick with letters: moved there"))
         self._planned = {mark: self.rest.add(mark, text) for mark, text in plan.items()}
         layout = QVBoxLayout(self)

@@ -26,7 +26,10 @@ from ripenroom.window.queue.menu import add_plan, batch_menu
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.layouts import WrappedLabel, scrolling_column
+
+_LEAST_LINES = 9
+"""The queue is never lower than so many lines: its heading, and some batches."""
 
 
 class QueuePage(Page):
@@ -46,7 +49,7 @@ class QueuePage(Page):
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.said.setAccessibleName(tr("More about this batch"))
         self.nothing = _Nothing(self)
-        layout = QVBoxLayout(self)
+        layout = scrolling_column(self, self.canvas, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 8)
         layout.setSpacing(6)
         layout.addWidget(self.controls)
@@ -78,7 +81,7 @@ class QueuePage(Page):
         session.previewed.connect(self._on_previewed)
         session.plans.planned.connect(self.show_again)
         session.plans.working_changed.connect(self._show_plan_state)
-        self.setFocusProxy(self.canvas)
+        self.canvas.setFocus()  # where the page begins; a proxy would hide what lies before it
 
     @property
     def title(self) -> str:

@@ -2,21 +2,15 @@
 
 from typing import TYPE_CHECKING, Final
 
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.plan.itineraries import crates_words
 from ripenroom.wording.plan.pins import broken_words
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PinCost
-
-
-def crates_words(crates: int, words: Formats) -> str:
-    """So many crates."""
-    if crates == 1:
-        return tr("1 crate")
-    return tr("{count} crates").format(count=words.number(crates))
 
 
 def line_plan_words(scene: Scene, line: int, words: Formats) -> str:
@@ -38,7 +32,7 @@ def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
         parts.append(tr("packed"))
     elif way.pinned:
         parts.append(tr("pinned"))
-    crates = crates_words(line.crates, words)
+    crates = crates_words(line.crates)
     return tr("{crates} {goal}: {route}").format(
         crates=crates, goal=_goal(planned, way, words), route="; ".join(parts)
     )
@@ -93,10 +87,9 @@ def cost_words(cost: "PinCost", words: Formats, priced: bool) -> str:
         )
     parts = [_money(cost, words) if priced else _fruit(cost.cost_minor, words)]
     others = len({line.batch_id for line in cost.moves if line.batch_id})
-    if others == 1:
-        parts.append(tr("another batch changes too"))
-    elif others:
-        parts.append(tr("{count} other batches change too").format(count=words.number(others)))
+    if others:
+        text = tr_n("another batch changes too", "{n} other batches change too", others)
+        parts.append(text)
     return "; ".join(parts)
 
 

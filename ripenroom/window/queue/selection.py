@@ -5,13 +5,13 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.window.queue.picture import QueuePicture
-from ripenroom.window.queue.plan_words import crates_words
 from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import day_of
 from ripenroom.window.queue.trial import trial_words
 from ripenroom.window.queue.words import line_and_plan
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.plan.itineraries import crates_words
 
 
 class SelectingPicture(QueuePicture):
@@ -100,7 +100,7 @@ class SelectingPicture(QueuePicture):
             return ""
         line = self.scene.projection.line_of.get(way.line.batch_id)
         code = "" if line is None else self.scene.facts.codes[line]
-        return f"{code}, {crates_words(way.line.crates, self.words)}"
+        return f"{code}, {crates_words(way.line.crates)}"
 
     def _ways(self) -> tuple[QueueItinerary, ...]:
         if self.scene is None or self.selected is None:

@@ -13,11 +13,11 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.batch_order import place_marks
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.plan_words import crates_words
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.theme import bold
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.plan.itineraries import crates_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,13 +97,13 @@ def decision_words(planned: QueuePlan, pin: Pin, words: Formats, day_h: float) -
     if pin.pull_at is not None and pin.place_id is not None:
         lines.append(
             tr("{crates}: moved {moment} to {place}").format(
-                crates=crates_words(pin.crates, words),
+                crates=crates_words(pin.crates),
                 moment=words.moment(pin.pull_at),
                 place=planned.place_names[pin.place_id],
             )
         )
     else:
-        lines.append(tr("{crates}: not moved").format(crates=crates_words(pin.crates, words)))
+        lines.append(tr("{crates}: not moved").format(crates=crates_words(pin.crates)))
     if pin.market_day_id is not None:
         lines.append(
             tr("{name}, {day}").format(

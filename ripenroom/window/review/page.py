@@ -16,10 +16,10 @@ class ReviewPage(Page):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
+        self.tabs = QTabWidget(self)
         self.learned = LearnedTab(session, self)
         self.forecasts = ForecastsTab(session, self)
         self.balance = BalanceTab(session, self)
-        self.tabs = QTabWidget(self)
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.learned, tr("&What was learned"))
         self.tabs.addTab(self.forecasts, tr("How forecasts he&ld"))
@@ -30,7 +30,6 @@ class ReviewPage(Page):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 4, 20, 12)
         layout.addWidget(self.tabs)
-        self.setFocusProxy(self.tabs)
 
     @property
     def title(self) -> str:

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
     QHeaderView,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -25,7 +24,7 @@ from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.rows.table import Column, RowsTable
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel, scrolling_column
 from ripenroom.window.widgets.line_view import LineView, keyed_button
 from ripenroom.window.widgets.record_list import RecordList
 from ripenroom.wording.names import feel_names
@@ -38,6 +37,7 @@ from ripenroom.wording.rows import (
 )
 
 _MOST_NAMED = 5
+_LEAST_LINES = 5
 _LINES_BELOW = 14
 
 
@@ -90,7 +90,7 @@ class RowsPage(Page):
         self.walks = RecordList(tr("Walks of this row"), tr("No walk of this row yet."), self)
         self._lay_out()
         self._connect()
-        self.setFocusProxy(self.view)
+        self.view.setFocus()
 
     def _lay_out(self) -> None:
         # What is felt, which trees they are, and what the sky does.
@@ -110,7 +110,7 @@ class RowsPage(Page):
         below.setSpacing(20)
         below.addWidget(self.about, 1)
         below.addWidget(self.walks, 1)
-        layout = QVBoxLayout(self)
+        layout = scrolling_column(self, self.view, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 12)
         layout.setSpacing(8)
         layout.addLayout(buttons)

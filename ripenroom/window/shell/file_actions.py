@@ -143,19 +143,9 @@ class FileActions(QObject):
         """Write market days and pulls for a calendar."""
 
         def ready(session: Session) -> Write:
-            from ripenroom.exchange.calendar_file import (
-                CalendarWords,
-                put_calendar,
-                season_calendar,
-            )
+            from ripenroom.exchange.calendar_file import put_calendar, season_calendar
 
-            words = CalendarWords(
-                pull=tr("Move {batches} to {place}"),
-                planned_pull=tr("Planned: move {crates} crates of {batches} to {place}"),
-                wants=tr("{count} {crop}"),
-                pack=tr("Pack for {market}"),
-            )
-            calendar = season_calendar(session.season, session.plans.plan, words)
+            calendar = season_calendar(session.season, session.plans.plan)
             return lambda path: put_calendar(calendar, path)
 
         self._export(tr("Calendars (*.ics)"), ".ics", ready)

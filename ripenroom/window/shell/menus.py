@@ -10,9 +10,10 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QApplication, QMenu, QMenuBar
 
 from ripenroom.records.season import UnitSystem
-from ripenroom.texts import tr
+from ripenroom.texts import languages, tr
 from ripenroom.window.session import Session
 from ripenroom.window.shell.file_actions import FileActions
+from ripenroom.window.shell.language import AS_THE_SYSTEM, chosen_language, own_name
 from ripenroom.window.shell.navigation import Recent
 from ripenroom.window.theme import Look, dress
 
@@ -63,6 +64,7 @@ class Commands(Protocol):
     """What the menus ask of the window."""
 
     session: Session | None
+    settings: QSettings
     appearance: Appearance
     recent: Recent
     files: FileActions
@@ -78,6 +80,7 @@ class Commands(Protocol):
     def undo(self) -> None: ...
     def redo(self) -> None: ...
     def set_units(self, units: UnitSystem, /) -> None: ...
+    def set_language(self, code: str, /) -> None: ...
     def show_help(self, topic: str = "", /) -> None: ...
 
 
@@ -186,6 +189,19 @@ class Menus(QObject):
         ]
         self.units = self._choices(menu.addMenu(tr("&Units")), units, window.set_units)
         self._of_season += self.units.values()
+        self.languages = self._build_languages(menu)
+
+    def _build_languages(self, menu: QMenu) -> dict[str, QAction]:
+        """The choice of a language, where there is one."""
+        codes = languages()
+        if len(codes) < 2:
+            return {}
+        names = [(code, own_name(code)) for code in codes]
+        return self._choices(
+            menu.addMenu(tr("Lan&guage")),
+            [(AS_THE_SYSTEM, tr("As the &system")), *names],
+            self._window.set_language,
+        )
 
     def _build_help(self) -> None:
         window = self._window
@@ -212,6 +228,8 @@ class Menus(QObject):
         self._show_planning()
         self.looks[self._window.appearance.look].setChecked(True)
         self.sizes[self._window.appearance.text_percent].setChecked(True)
+        if self.languages:
+            self.languages[chosen_language(self._window.settings)].setChecked(True)
         season = session.season if session else None
         if season is not None:
             self.units[season.book.season.units].setChecked(True)

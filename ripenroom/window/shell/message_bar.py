@@ -7,7 +7,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 _SAID_FOR_MS = 12_000
@@ -59,7 +59,7 @@ class MessageBar(QFrame):
 
     def refuse(self, refusal: Refusal) -> None:
         """Say why something was not done."""
-        self.warn(refusal_text(refusal))
+        self.warn(refusal.message)
 
     def warn(self, text: str) -> None:
         """Say what went wrong; it stays until it is closed."""

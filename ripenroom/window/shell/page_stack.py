@@ -27,6 +27,7 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.shell.menus import redo_text, undo_text
 from ripenroom.window.shell.navigation import Navigation
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 
 # A page's modules are imported when it is first gone to: the window starts with one page only.
 
@@ -163,6 +164,8 @@ class PageStack(QWidget):
             page.openBatch.connect(self.openBatch)
             page.goTo.connect(self.go_to)
             self._stack.addWidget(page)
+            if (laid_out := page.layout()) is not None:
+                tab_as_laid_out(laid_out)
             self._pages[name] = page
         return self._pages[name]
 

@@ -37,6 +37,7 @@ from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
 from ripenroom.window.today.ticking import SteadyOrder, Ticking
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.today.page import DayPage, day_page
 
 _POINTS = 11.0
@@ -168,6 +169,8 @@ class TodayPage(Page):
         self.deeds_text.write(deeds_html(page, colours, points), font)
         self.outlook_text.write(outlook_html(page, words, colours, points), font)
         self._arrange()
+        if (laid_out := self.layout()) is not None:
+            tab_as_laid_out(laid_out)
         bar.setValue(kept)
 
     def _arrange(self) -> None:

@@ -47,7 +47,7 @@ class TickBox(QCheckBox):
         sheet = row.parentWidget() if row is not None else None
         boxes = sheet.findChildren(TickBox) if sheet is not None else [self]
         boxes = [box for box in boxes if box.isEnabled() and box.isVisible()]
-        boxes.sort(key=lambda box: box.mapTo(box.window(), box.rect().topLeft()).y())
+        boxes.sort(key=lambda box: box.mapToGlobal(QPoint()).y())
         at = boxes.index(self) + by
         if 0 <= at < len(boxes):
             boxes[at].setFocus(Qt.FocusReason.TabFocusReason)

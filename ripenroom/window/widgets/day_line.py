@@ -13,6 +13,7 @@ from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.calendar_popup import CalendarPopup
 from ripenroom.window.widgets.chosen_line import ChosenLine
 from ripenroom.window.widgets.day_words import day_words
+from ripenroom.window.widgets.tab_order import begin_with
 from ripenroom.window.widgets.typed_day import Lean, read_day
 
 Now = Callable[[], datetime]
@@ -65,7 +66,7 @@ class DayLine(QWidget):
         layout.setSpacing(2)
         layout.addWidget(self.line, 1)
         layout.addWidget(self.button)
-        self.setFocusProxy(self.line)
+        begin_with(self, self.line)
         self.line.textEdited.connect(self._on_typed)
         self._write()
 

@@ -4,21 +4,20 @@ from collections.abc import Callable, Sequence
 from typing import Protocol, runtime_checkable
 
 from PySide6.QtCore import Qt, SignalInstance
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
 
-from ripenroom.records.refusal import Refusal
-from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 Choice = tuple[str, Callable[[], None]]
 """What a button says and what it does."""
-
-
-def refusal_text(refusal: Refusal) -> str:
-    """The refusal in the user's language."""
-    template = tr(refusal.text)
-    return template.format(**refusal.values)
 
 
 class RefusalNote(QWidget):
@@ -117,6 +116,10 @@ class Field(QWidget):
                 editor.setAccessibleName(f"{plain}: {caption}" if caption else plain)
             if hint and not editor.toolTip():
                 _explain(editor, hint)
+            if column and isinstance(editor, QComboBox):
+                # Where Linux reads out a choice for its name, only a label of its own says of what.
+                said = (editor.accessibleName(), editor.accessibleDescription())
+                editor.setAccessibleDescription(". ".join(filter(None, said)))
             if isinstance(editor, MayMisread):
                 editor.misread.connect(self._on_misread)
         layout = QVBoxLayout(self)

@@ -37,7 +37,6 @@ class FormDialog(EnterDialog):
         # A small screen scrolls the fields; the buttons stay in reach.
         scroll = QScrollArea(self)
         scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(inner)
         self._scroll = scroll

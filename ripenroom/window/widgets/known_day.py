@@ -6,6 +6,7 @@ from PySide6.QtCore import QLocale, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QWidget
 
 from ripenroom.window.widgets.day_line import DayLine, Now
+from ripenroom.window.widgets.tab_order import begin_with
 
 
 class KnownDay(QWidget):
@@ -27,7 +28,7 @@ class KnownDay(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.box)
         layout.addWidget(self.edit, 1)
-        self.setFocusProxy(self.box)
+        begin_with(self, self.box)
         self.box.toggled.connect(self.edit.setEnabled)
         self.box.toggled.connect(self._on_toggled)
         self.edit.dayChanged.connect(self.edited)

@@ -2,7 +2,15 @@
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QLayout, QLayoutItem, QScrollArea, QSizePolicy, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QLayout,
+    QLayoutItem,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 from ripenroom.window.plain import PlainLabel
 
@@ -137,3 +145,42 @@ class WrappedLabel(PlainLabel):
     def minimumSizeHint(self) -> QSize:
         """One line."""
         return self.sizeHint()
+
+
+def scrolling_column(page: QWidget, low: QWidget, lines: int) -> QVBoxLayout:
+    """A column that fills a page, and scrolls where the window is too low for its letters.
+
+    ``low`` is what gives way before that, down to so many ``lines``.
+    """
+    column = _Column(low, lines)
+    area = QScrollArea(page)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setWidget(column)
+    # Qt gives what scrolls a ground of its own; the page's is to be seen.
+    column.setAutoFillBackground(False)
+    area.viewport().setAutoFillBackground(False)
+    whole = QVBoxLayout(page)
+    whole.setContentsMargins(0, 0, 0, 0)
+    whole.addWidget(area)
+    return QVBoxLayout(column)
+
+
+class _Column(QWidget):
+    """Keeps ``low`` from being lower than some lines, however large letters are."""
+
+    def __init__(self, low: QWidget, lines: int) -> None:
+        super().__init__()
+        self._low, self._lines = low, lines
+        self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters, higher lines."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit()
+
+    def _fit(self) -> None:
+        self._low.setMinimumHeight(self._lines * self.fontMetrics().lineSpacing())

@@ -17,7 +17,7 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import EnterDialog
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import RefusalNote, refusal_text
+from ripenroom.window.widgets.field import RefusalNote
 
 
 class RecordList(QWidget):
@@ -142,5 +142,5 @@ class RecordsDialog(EnterDialog):
         self.run(tr("Deleted. Ctrl+Z brings it back."), command)
 
     def _show_refusal(self, refusal: Refusal) -> bool:
-        self.note.tell(refusal_text(refusal))
+        self.note.tell(refusal.message)
         return True

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.texts import tr
-from ripenroom.window.widgets.field import Choice, Field, RefusalNote, refusal_text
+from ripenroom.window.widgets.field import Choice, Field, RefusalNote
 
 Suggested = Callable[[object], str]
 """What the button says that takes a question's suggestion."""
@@ -39,9 +39,9 @@ class RefusalBoard:
         choices = self._choices(refusal) if isinstance(refusal, Question) else []
         field = self.fields.get(refusal.field)
         if field is None or field.isHidden():
-            self._rest.tell(refusal_text(refusal), choices)
+            self._rest.tell(refusal.message, choices)
         else:
-            field.refuse(refusal_text(refusal), choices)
+            field.refuse(refusal.message, choices)
         return True
 
     def clear(self) -> None:

@@ -11,6 +11,7 @@ from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
+from ripenroom.window.widgets.tab_order import begin_with
 from ripenroom.window.widgets.time_line import TimeLine
 from ripenroom.window.widgets.typed_day import Lean
 
@@ -47,18 +48,13 @@ class WhenEdit(QWidget):
         layout.addWidget(self.day, 3)
         layout.addWidget(self.clock, 2)
         layout.addWidget(self.now_button)
-        self.setFocusProxy(self.day.line)
+        begin_with(self, self.day.line)
         self.follow_now()
         self.day.dayChanged.connect(self._on_changed)
         self.clock.timeChanged.connect(self._on_changed)
         self.day.misread.connect(lambda why: self._on_misread("day", why))
         self.clock.misread.connect(lambda why: self._on_misread("time", why))
         session.changed.connect(self._tick)
-
-    @property
-    def tab_stops(self) -> tuple[QWidget, ...]:
-        """What the Tab key comes by, from the left."""
-        return (self.day.line, self.clock, self.now_button)
 
     @property
     def follows_now(self) -> bool:

@@ -1,12 +1,17 @@
 """What to squeeze and pack of a crop, in words: on the form "Pack" and on the printed list."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 
 if TYPE_CHECKING:
-    from ripenroom.season.packing import PackingOfCrop
+    from ripenroom.records.book import Book
+    from ripenroom.season.packing import PackingOfCrop, PackLine
+
+_MOST_NAMED = 20
+"""So many batches that stay at home are named; nobody looks for one among hundreds."""
 
 
 def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
@@ -41,13 +46,25 @@ def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     )
 
 
-def to_pick_words(crop: "PackingOfCrop", words: Formats) -> str:
+def to_pick_words(crop: "PackingOfCrop") -> str:
     """How many of those that are planned for it nobody has picked yet."""
-    if crop.to_pick == 1:
-        return tr("1 more is planned, still to be picked.")
-    return tr("{fruit} more are planned, still to be picked.").format(
-        fruit=words.number(crop.to_pick)
+    return tr_n(
+        "{n} more is planned, still to be picked.",
+        "{n} more are planned, still to be picked.",
+        crop.to_pick,
     )
+
+
+def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
+    """All of that in one line: how many to pack, how many stand packed, what to squeeze first."""
+    said = [up_to_words(crop, name, words)]
+    if crop.packed and not crop.enough:
+        said.append(tr("{packed} packed.").format(packed=words.number(crop.packed)))
+    if crop.take:
+        said.append(first_words(crop, words))
+    if crop.to_pick:
+        said.append(to_pick_words(crop))
+    return " ".join(said)
 
 
 def next_words(crop: "PackingOfCrop") -> str:
@@ -57,3 +74,40 @@ def next_words(crop: "PackingOfCrop") -> str:
     if not crop.take:
         return tr("Nothing is planned for it. Open in this order:")
     return tr("If too few feel ready, open next, in this order:")
+
+
+def leave_words(left: "Sequence[PackLine]", book: "Book", words: Formats) -> str:
+    """What stays at home, by the market day that it is for; empty if nothing does."""
+    by_day: dict[str, list[str]] = {}
+    for line in left:
+        codes = by_day.setdefault(line.later_day_id or "", [])
+        codes.append(book.batches[line.batch_id].code)
+    if not by_day:
+        return ""
+    parts = []
+    for day in sorted(
+        (book.market_days[key] for key in by_day if key), key=lambda day: day.starts_at
+    ):
+        said = tr("for {market}, {day}: {codes}")
+        parts.append(
+            said.format(
+                market=day.name,
+                day=words.day(day.starts_at),
+                codes=codes_words(by_day[day.id], words),
+            )
+        )
+    if "" in by_day:
+        said = tr("not worth opening now: {codes}")
+        parts.append(said.format(codes=codes_words(by_day[""], words)))
+    return tr("Leave at home: {batches}.").format(batches="; ".join(parts))
+
+
+def codes_words(codes: Sequence[str], words: Formats) -> str:
+    """Batches by their codes, each once; of very many the first few and how many more."""
+    each = list(dict.fromkeys(codes))
+    named = ", ".join(each[:_MOST_NAMED])
+    if len(each) <= _MOST_NAMED:
+        return named
+    return tr("{codes} and {count} others").format(
+        codes=named, count=words.number(len(each) - _MOST_NAMED)
+    )

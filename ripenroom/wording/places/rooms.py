@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from ripenroom.season.room_report import BAND_K, RoomReport
 from ripenroom.season.season import Season
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
 
@@ -84,12 +84,8 @@ def _gap_words(report: RoomReport, words: Formats) -> Iterator[str]:
     if not report.gaps:
         return
     longest = max(end - start for start, end in report.gaps)
-    if len(report.gaps) == 1:
-        yield tr("Nothing was read for {hours} h: the set temperature counts then.").format(
-            hours=words.number(longest)
-        )
-    else:
-        yield tr(
-            "Nothing was read {count} times, for {hours} h at most: the set temperature counts "
-            "then."
-        ).format(count=words.number(len(report.gaps)), hours=words.number(longest))
+    yield tr_n(
+        "Nothing was read for {hours} h: the set temperature counts then.",
+        "Nothing was read {n} times, for {hours} h at most: the set temperature counts then.",
+        len(report.gaps),
+    ).format(hours=words.number(longest))

@@ -4,7 +4,7 @@ import numpy as np
 
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, Projection
-from ripenroom.texts import tr
+from ripenroom.texts import noted_n, tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.reader import Reader
 
@@ -21,24 +21,10 @@ def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -
     left = now.left > 0.0
     before, after = (np.where(left, one.closes_h.mid, np.nan) for one in (now, tried))
     said = _shifts(after - before, words)
-    for count, text in (
-        (
-            int((np.isnan(before) & np.isfinite(after) & left).sum()),
-            (
-                tr("1 more batch ripens"),
-                tr("{count} more batches ripen"),
-            ),
-        ),
-        (
-            int((np.isfinite(before) & np.isnan(after) & left).sum()),
-            (
-                tr("1 batch no longer ripens"),
-                tr("{count} batches no longer ripen"),
-            ),
-        ),
-    ):
-        if count:
-            said.append(text[count > 1].format(count=count))
+    if more := int((np.isnan(before) & np.isfinite(after) & left).sum()):
+        said.append(tr_n("{n} more batch ripens", "{n} more batches ripen", more))
+    if fewer := int((np.isfinite(before) & np.isnan(after) & left).sum()):
+        said.append(tr_n("{n} batch no longer ripens", "{n} batches no longer ripen", fewer))
     head = tr("{place} at {temperature}").format(
         place=place, temperature=words.temperature(celsius)
     )
@@ -52,31 +38,26 @@ def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -
 def _shifts(shift_h: FloatColumn, words: Formats) -> list[str]:
     """How many batches are past sooner and later, and by how many days."""
     said = []
-    for own, one, many in (
+    for own, forms in (
         (
             shift_h < -_TO_SPEAK_OF_H,
-            tr("1 batch is past {days} sooner"),
-            tr("{count} batches are past {days} sooner"),
+            noted_n("{n} batch is past {days} sooner", "{n} batches are past {days} sooner"),
         ),
         (
             shift_h > _TO_SPEAK_OF_H,
-            tr("1 batch is past {days} later"),
-            tr("{count} batches are past {days} later"),
+            noted_n("{n} batch is past {days} later", "{n} batches are past {days} later"),
         ),
     ):
-        if not own.any():
-            continue
-        days = np.abs(shift_h[own]) / 24.0
-        text = many if own.sum() > 1 else one
-        said.append(text.format(count=int(own.sum()), days=_days(days.min(), days.max(), words)))
+        if own.any():
+            days = np.abs(shift_h[own]) / 24.0
+            text = tr_n(*forms, int(own.sum()))
+            said.append(text.format(days=_days(days.min(), days.max(), words)))
     return said
 
 
 def _days(least: float, most: float, words: Formats) -> str:
-    if round(most) <= 1:
-        return tr("1 day")
-    days = words.number_range(max(least, 1.0), most)
-    return tr("{days} days").format(days=days)
+    days = words.number_range(max(least, 1.0), max(most, 1.0))
+    return tr_n("{days} day", "{days} days", max(round(most), 1)).format(days=days)
 
 
 def _next_market(now: Projection, tried: Projection, reader: Reader) -> str:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.wording import fruit_noun
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun, crop_name, feel_names
 from ripenroom.wording.reader import Reader
 
@@ -20,9 +20,7 @@ _AS_GOOD = 0.01
 
 def crates_words(crates: int) -> str:
     """``"1 crate"``, ``"3 crates"``."""
-    if crates == 1:
-        return tr("1 crate")
-    return tr("{crates} crates").format(crates=crates)
+    return tr_n("{n} crate", "{n} crates", crates)
 
 
 def fruit_of(line: "PlannedItinerary", reader: Reader) -> str:

@@ -1,7 +1,7 @@
 """What the page Today says of the rows of trees: which to walk, what to pick, and frost."""
 
 from ripenroom.season.orchard.found import FrostForecast, OrchardForecast
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.rows import (
@@ -42,8 +42,8 @@ def _walks(forecast: OrchardForecast, reader: Reader) -> list[Item]:
         why = begun(why_walk(row, reader))
         items.append(Item(text, why, f"rows:{row.row_id}"))
     if len(due) > _MOST_WALKS:
-        more = tr("and {n} more rows")
-        items.append(Item(more.format(n=len(due) - _MOST_WALKS), "", "rows:"))
+        more = tr_n("and {n} more row", "and {n} more rows", len(due) - _MOST_WALKS)
+        items.append(Item(more, "", "rows:"))
     return items
 
 

@@ -12,7 +12,7 @@ from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
 from ripenroom.wording.market_days.wants import want_words
 from ripenroom.wording.names import begun
@@ -268,19 +268,11 @@ def _places(reader: Reader) -> tuple[PlaceSummary, ...]:
         holds = tr("empty")
         here = held.get(place.id)
         if here is not None:
-            holds = (
-                tr("{count} in 1 batch")
-                if here.batches == 1
-                else tr("{count} in {batches} batches")
-            )
-            holds = holds.format(count=words.number(here.fruit), batches=here.batches)
+            holds = tr_n("{count} in {n} batch", "{count} in {n} batches", here.batches)
+            holds = holds.format(count=words.number(here.fruit))
         capacity = ""
         if place.capacity_crates is not None:
-            capacity = (
-                tr("room for 1 crate")
-                if place.capacity_crates == 1
-                else tr("room for {crates} crates")
-            ).format(crates=place.capacity_crates)
+            capacity = tr_n("room for {n} crate", "room for {n} crates", place.capacity_crates)
         set_point = words.temperature(season.set_point_c(place.id))
         lines.append(PlaceSummary(place.name, f"place:{place.id}", set_point, holds, capacity))
     return tuple(lines)

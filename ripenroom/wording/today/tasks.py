@@ -116,10 +116,14 @@ def _pack(deed: DayTask, reader: Reader) -> Item:
 
 
 def _check(deed: DayTask, reader: Reader) -> Item:
-    check = deed.check
-    assert check is not None
+    assert deed.check is not None
+    return check_item(deed.check, reader)
+
+
+def check_item(check: "CheckNext", reader: Reader) -> Item:
+    """``"8 pawpaws, hard: P-0914-2 in Cold room"``, and what that squeeze shows."""
     season, words = reader.season, reader.words
-    batch, place = season.book.batches[deed.record_id], season.place_of(deed.record_id)
+    batch, place = season.book.batches[check.batch_id], season.place_of(check.batch_id)
     crop = season.crops.get(batch.crop)
     felt = season.ask.last_felt(batch.id)
     fruit = [fruit_noun(crop_name(season.crops, batch.crop), check.fruit)]

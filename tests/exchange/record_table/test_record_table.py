@@ -130,6 +130,9 @@ def test_decimal_marks_and_orders_of_dates_are_told_by_the_data() -> None:
         ("2026-09-14T08:05Z", "ymd", "2026-09-14 08:05:00 Z"),
         ("26-09-14 8:05", "ymd", "2026-09-14 08:05:00 "),
         ("14/09/2026", "ymd", "2026-09-14 None "),
+        ("14 Sept 2026 8:05", "mdy", "2026-09-14 08:05:00 "),
+        ("Sep 14, 2026, 2 pm", "dmy", "2026-09-14 14:00:00 "),
+        ("Mon 14-sep-26", "mdy", "2026-09-14 None "),
     ],
 )
 def test_dates_with_times(cell: str, order: DateOrder, expected: str) -> None:

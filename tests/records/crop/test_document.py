@@ -1,5 +1,6 @@
 """Profiles as documents: what is not changed stays what it was."""
 
+from difflib import ndiff
 from pathlib import Path
 
 import pytest
@@ -30,8 +31,31 @@ def test_one_figure_is_changed_and_nothing_else() -> None:
     assert after.firmness == before.firmness
 
 
-def test_comments_before_the_first_key_stay() -> None:
-    assert CropDocument("# Mine.\n\n# Both.\nkey = 1\n").text == "# Mine.\n\n# Both.\n\nkey = 1\n"
+@pytest.mark.parametrize("path", SHIPPED, ids=lambda path: path.stem)
+def test_what_is_not_changed_stays_as_it_was_written(path: Path) -> None:
+    text = path.read_text("utf-8")
+    document = CropDocument(text)
+    document.put(("key",), "mine")
+    document.put(("sources", "own_1"), {"citation": "my own orchard", "seen": True})
+    lines = text.splitlines()
+    assert [line for line in ndiff(lines, document.text.splitlines()) if line[0] in "+-"] == [
+        f'- key = "{path.stem}"',
+        '+ key = "mine"',
+        "+ [sources.own_1]",
+        '+ citation = "my own orchard"',
+        "+ seen = true",
+    ]
+
+
+def test_a_figure_stays_on_its_line() -> None:
+    days = 'days = { value = 5, low = 3, high = 9, unit = "days", source = "a" } # kept cool'
+    document = CropDocument(f"# Mine.\n[[life]]\n{days}\nat_c = 1 # in the cellar\n")
+    document.put(("life", 0, "days"), {"value": 6, "unit": "days", "source": "b"})
+    assert document.text == (
+        '# Mine.\n[[life]]\ndays = {value = 6, unit = "days", source = "b"} # kept cool\n'
+        "at_c = 1 # in the cellar\n"
+    )
+    assert CropDocument(document.text).table(()) == document.table(())
 
 
 @pytest.mark.parametrize("text", ['say "so"', "a\\b", "tab\tline\nnext", "\x7f", "größer ≥ 3"])

@@ -78,7 +78,7 @@ def test_a_forecast_is_weighed_against_the_season() -> None:
     weight = np.exp(-0.5 * ((lows - usual) / night_c) ** 2)
     weight *= np.exp(-0.5 * ((lows - forecast_c) / error_c) ** 2)
     by_hand = weight[lows < 0.0].sum() / weight.sum()
-    told = with_forecast_nights(chance, forecast_c, error_c, 0.0, night_c)
+    told = with_forecast_nights(chance, forecast_c, error_c, 0.0)
     assert float(told) == pytest.approx(by_hand, abs=1e-4)
     assert float(told) < ndtr(-forecast_c / error_c)
 

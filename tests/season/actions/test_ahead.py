@@ -99,23 +99,10 @@ def test_what_is_gone_cannot_be_deleted(living: Season) -> None:
     assert (
         refused(living, lambda: living.do(actions.ahead.delete_expected_pick, "gone")).field == ""
     )
-    assert refused(living, lambda: living.do(actions.ahead.delete_second_grade, "gone")).field == ""
-
-
-def test_second_grade_has_one_price_a_crop(living: Season) -> None:
-    living.do(actions.ahead.save_second_grade, PULP)
-    dearer = SecondGrade(id="other", crop="pawpaw", price_minor=55)
-    living.do(actions.ahead.save_second_grade, dearer)
-    assert living.book.second_grades == {"other": dearer}
-    assert living.undo() == "second grade of pawpaw"
-    assert living.book.second_grades == {"pulp": PULP}
-    living.do(actions.ahead.delete_second_grade, "pulp")
-    assert not living.book.second_grades
-    assert living.undo_label == "deletion of second grade of pawpaw"
 
 
 def test_all_second_grade_is_said_in_one_step(living: Season) -> None:
-    living.do(actions.ahead.save_second_grade, PULP)
+    living.do(actions.ahead.save_second_grades, [PULP])
     pears = SecondGrade(id="pears", crop="pear", price_minor=0)
     living.do(actions.ahead.save_second_grades, [replace(PULP, price_minor=30), pears])
     assert {g.price_minor for g in living.book.second_grades.values()} == {30, 0}
@@ -138,7 +125,6 @@ def test_a_price_that_cannot_be_is_refused(
     living: Season, given: dict[str, Any], field: str
 ) -> None:
     grade = replace(PULP, **given)
-    assert refused(living, lambda: living.do(actions.ahead.save_second_grade, grade)).field == field
     assert (
         refused(living, lambda: living.do(actions.ahead.save_second_grades, [grade])).field == field
     )

@@ -127,7 +127,9 @@ def test_what_cannot_be_carried_out_is_refused(
 
 
 def test_second_grade_is_sold_at_its_price(farm: Season) -> None:
-    farm.do(actions.ahead.save_second_grade, SecondGrade(id="pulp", crop="pawpaw", price_minor=40))
+    farm.do(
+        actions.ahead.save_second_grades, [SecondGrade(id="pulp", crop="pawpaw", price_minor=40)]
+    )
     line = planned("batch 1", 1, second_grade=True, pull_at=TONIGHT)
     assert farm.do(actions.carrying.carry_out, line, NOW) == "batch 1"
     (gone,) = farm.book.removals.values()

@@ -97,7 +97,9 @@ def test_a_crop_in_use_that_no_other_profile_describes_stays(living: Season) -> 
     living.do(actions.market_days.save, *market(3, {"winter": 4}))
     refused(living, lambda: living.do(actions.crops.delete, "winter"))
     living.undo()
-    living.do(actions.ahead.save_second_grade, SecondGrade(id="pulp", crop="winter", price_minor=5))
+    living.do(
+        actions.ahead.save_second_grades, [SecondGrade(id="pulp", crop="winter", price_minor=5)]
+    )
     refused(living, lambda: living.do(actions.crops.delete, "winter"))
     living.undo()
     (batch,) = living.do(actions.picks.add, entry(crop="winter"))

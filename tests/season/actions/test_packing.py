@@ -105,7 +105,9 @@ def test_a_batch_of_which_all_is_taken_stays_one(farm: Season) -> None:
 def test_what_is_too_soft_is_thrown_sold_or_stays(
     farm: Season, way: TooSoft, left: int, feels: FeelCounts
 ) -> None:
-    farm.do(actions.ahead.save_second_grade, SecondGrade(id="pulp", crop="pawpaw", price_minor=30))
+    farm.do(
+        actions.ahead.save_second_grades, [SecondGrade(id="pulp", crop="pawpaw", price_minor=30)]
+    )
     farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(ONE, 0, 10, 5)], NOW, way)
     assert fruit_of(farm)["P-0930-1"] == left
     [check] = farm.book.checks.values()

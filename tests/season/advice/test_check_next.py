@@ -14,7 +14,6 @@ from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
-from ripenroom.season.advice.shared_itineraries import paid_ground
 from ripenroom.season.learning import fit
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
@@ -89,11 +88,8 @@ def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
             assert practice.book.market_days[one.market_day_id].starts_at > now
 
 
-def test_the_same_records_give_the_same_advice_from_the_same_ground(
-    practice: Season,
-) -> None:
-    state = practice.state
-    assert check_next(state) == check_next(state, laid=paid_ground(state))
+def test_the_same_records_give_the_same_advice(practice: Season) -> None:
+    assert check_next(practice.state) == check_next(practice.state)
 
 
 @pytest.mark.parametrize("markets", [0, 1])

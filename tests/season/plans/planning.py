@@ -1,7 +1,7 @@
 """Small books to plan for, and a checker of plans that knows only records and lines."""
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import pairwise
@@ -46,10 +46,9 @@ def make_plan(
     before: Plan | None = None,
     steps: int = MOST_STEPS,
     cancel: threading.Event | None = None,
-    pins: Sequence[Pin] | None = None,
 ) -> Plan:
     """The plan of a season alone, whatever was planned yesterday."""
-    return Planner(state, pins).plan(before, steps, cancel)
+    return Planner(state).plan(before, steps, cancel)
 
 
 def plan_of(

@@ -1,6 +1,5 @@
 """A plan that is made at once: it can be followed as it stands, and is nearly as good."""
 
-from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -19,8 +18,7 @@ FARTHEST = 0.05
 
 
 def season(seed: int) -> SeasonState:
-    """Of the practice farm without its rows, whose likely picks a plan at once does not ask."""
-    book = replace(market_book(80, 16, seed), walks={})
+    book = market_book(80, 16, seed)
     now = book.season.practice_now
     assert now is not None
     return SeasonState(book, shipped_profiles(), now, ZoneInfo(book.season.zone))

@@ -119,7 +119,7 @@ def test_with_many_market_days_ahead_as_much_is_sold_as_if_nothing_were_kept(
     practice: Season, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sold = Planner(practice.state).plan().outcome.sold.mean
-    monkeypatch.setattr("ripenroom.season.plans.input.LATER_PRICE", 0.0)
+    monkeypatch.setattr("ripenroom.season.plans.frame.LATER_PRICE", 0.0)
     assert sold >= Planner(practice.state).plan().outcome.sold.mean - 0.5
 
 

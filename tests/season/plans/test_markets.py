@@ -32,7 +32,6 @@ def test_each_market_and_crop_is_told_by_day() -> None:
         assert market.ready.mid == pytest.approx(expected, rel=0.15, abs=1.0)
         assert market.ready.low <= market.ready.mid <= market.ready.high <= market.planned + 1e-9
         assert market.shortage == pytest.approx(max(market.wanted - market.ready.mid, 0.0))
-        assert market.surplus == pytest.approx(max(market.ready.mid - market.wanted, 0.0))
         assert 0.0 <= market.risk <= 1.0
 
 

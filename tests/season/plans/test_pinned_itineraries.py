@@ -140,12 +140,6 @@ def test_a_pin_after_a_move_that_is_written_down() -> None:
     assert [(s.at, s.place_id) for s in line.steps] == [(evening(1), SHELF), (evening(3), ROOM)]
 
 
-def test_pins_given_stand_in_place_of_the_books() -> None:
-    of_book, given_one = pin(0, 1, market_day_id=DAY), pin(1, 2)
-    plan = planned(farm_book(*WANTED, of_book, batches=2), pins=[given_one])
-    assert {line.pin_id for line in plan.lines if line.pin_id} == {given_one.id}
-
-
 WAYS = st.fixed_dictionaries(
     {
         "crates": st.integers(1, 3),

@@ -16,6 +16,7 @@ from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
+from ripenroom.wording.market_days.packing import codes_words
 from tests.worked_out import plan_of
 
 
@@ -238,9 +239,49 @@ def test_the_line_of_today_opens_it(qtbot: QtBot, session: Session) -> None:
     assert opened == [day.id]
 
 
-def test_of_very_many_that_stay_at_home_the_first_few_are_named(form: PackDialog) -> None:
+def test_of_very_many_that_stay_at_home_the_first_few_are_named(session: Session) -> None:
     codes = [f"P-{number}" for number in range(2_000)]
-    said = form._codes_words([*codes, *codes])
+    said = codes_words([*codes, *codes], session.words)
     assert said.startswith("P-0, P-1, ")
     assert said.endswith("P-19 and 1980 others")
-    assert form._codes_words(["P-2", "P-1", "P-2"]) == "P-2, P-1"
+    assert codes_words(["P-2", "P-1", "P-2"], session.words) == "P-2, P-1"
+
+
+def test_a_batch_that_the_list_leaves_at_home_may_be_opened_all_the_same(
+    form: PackDialog, session: Session
+) -> None:
+    [crop] = [crop for crop in form.packing.crops if crop.crop == "pawpaw"]
+    batch = session.season.book.batches[crop.leave[-1].batch_id]
+    assert f"{batch.code}" in next(t for t in texts(form).splitlines() if "Leave at home" in t)
+    before = len(pawpaws(form))
+    assert form.batch.choose(batch.id)
+    QTest.keyClick(form.more, Qt.Key.Key_Space)
+    row = pawpaws(form)[-1]
+    assert (len(pawpaws(form)), row.batch.id) == (before + 1, batch.id)
+    assert row.line.fruit == sum(ln.fruit for ln in crop.leave if ln.batch_id == batch.id)
+    assert row.taken.hasFocus()
+    assert all(batch.code not in t for t in texts(form).splitlines() if "Leave at home" in t)
+    assert not form.batch.choose(batch.id)
+    QTest.keyClicks(row.taken, "2")
+    form.action_button.click()
+    assert not form.isVisible()
+    book = session.season.book
+    packed = [book.batches[pin.batch_id] for pin in book.pins.values() if pin.packed_at is not None]
+    assert [one.split_from or one.id for one in packed] == [batch.id]
+
+
+def test_a_line_with_nothing_typed_is_nothing_to_lose(form: PackDialog) -> None:
+    form.more.click()
+    form.reject()
+    assert not form.isVisible()
+
+
+def test_without_a_plan_it_says_that_others_may_need_the_crates(
+    qtbot: QtBot, form: PackDialog, session: Session
+) -> None:
+    said = "There is no plan yet: some of these crates may be needed for another market day."
+    assert said in texts(form)
+    session.plans.plan = plan_of(session.season)
+    other = PackDialog(session, next_day(session).id)
+    qtbot.addWidget(other)
+    assert said not in texts(other)

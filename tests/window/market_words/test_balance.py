@@ -67,7 +67,7 @@ def test_the_bar_reads_without_colour(qtbot: QtBot) -> None:
 
 
 def market(risk: float) -> PlannedMarket:
-    return PlannedMarket("day", "pawpaw", 40, 47.6, LikelyFruit(20.0, 35.0, 44.0), 5.0, 0.0, risk)
+    return PlannedMarket("day", "pawpaw", 40, 47.6, LikelyFruit(20.0, 35.0, 44.0), 5.0, risk)
 
 
 @pytest.mark.parametrize(

@@ -203,7 +203,7 @@ def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage)
     assert any(text.startswith("Cold room: ") for text in said)
     assert advice.help_part.texts
     page.session.season.do(actions.batches.delete, [next(iter(page.session.season.book.batches))])
-    assert advice.set_points.state.text() == "From before the latest change."
+    assert advice.set_points.state.text() == "This is from before the latest change."
 
 
 @pytest.mark.usefixtures("worked_out_anew")
@@ -226,7 +226,7 @@ def empty(tmp_path: Path, session: Session, settings: QSettings) -> Iterator[Ses
 
 def test_an_empty_season_is_told_what_to_do(qtbot: QtBot, empty: Session) -> None:
     page = shown(qtbot, empty)
-    assert page.overview.verdict.text() == "The plan will stand here in a moment."
+    assert page.overview.verdict.text() == "The plan will be here in a moment."
     planned(qtbot, empty)
     assert page.overview.verdict.text().startswith("No market day lies ahead.")
     assert not page.overview.table.isVisible()

@@ -62,7 +62,7 @@ def test_a_day_without_wants_says_so(make_scene: MakeScene, words: Formats) -> N
 
 
 def planned_market(crop: str, wanted: int, planned: float, ready: LikelyFruit) -> PlannedMarket:
-    return PlannedMarket("day-2", crop, wanted, planned, ready, 0.0, 0.0, 0.35)
+    return PlannedMarket("day-2", crop, wanted, planned, ready, 0.0, 0.35)
 
 
 def test_with_a_plan_a_label_sets_planned_against_wanted(

@@ -6,9 +6,10 @@ from dataclasses import replace
 import pytest
 
 from ripenroom.season.plans.plan import PlannedItinerary
-from ripenroom.window.queue.plan_words import crates_words, line_plan_words
+from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.plan.itineraries import crates_words
 from tests.window.queue.conftest import line, pulled_line
 
 MakePlanned = Callable[..., Scene]
@@ -71,5 +72,5 @@ def test_without_a_plan_nothing_is_said(make_planned: MakePlanned, words: Format
     assert line_plan_words(make_planned(1), 0, words) == ""
 
 
-def test_one_crate_is_one(words: Formats) -> None:
-    assert [crates_words(n, words) for n in (1, 2)] == ["1 crate", "2 crates"]
+def test_one_crate_is_one() -> None:
+    assert [crates_words(n) for n in (1, 2)] == ["1 crate", "2 crates"]

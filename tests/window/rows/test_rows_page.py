@@ -140,11 +140,11 @@ def test_a_bloom_that_nobody_noted_is_said_to_be_a_guess(page: RowsPage) -> None
     season = page.session.season
     wall = next(row for row in season.book.rows.values() if row.name == "Wall row")
     page.show_record(wall.id)
-    assert "Bloom not noted" not in page.about.text()
+    assert "No bloom entered" not in page.about.text()
     season.do(actions.orchard.save_row, replace(wall, bloomed_on=None))
     page.refresh()
     page.show_record(wall.id)
-    assert "Bloom not noted: guessed as" in page.about.text()
+    assert "No bloom entered: guessed as" in page.about.text()
     assert "days either way, like other rows of its crop." in page.about.text()
     season.do(actions.orchard.save_row, replace(wall, bloomed_on=date(2026, 9, 20)))
     page.refresh()

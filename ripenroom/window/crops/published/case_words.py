@@ -3,7 +3,7 @@
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Kind, Start, Statement, Waits
-from ripenroom.texts import tr, tr_in
+from ripenroom.texts import tr, tr_in, tr_n
 from ripenroom.units import temperature_in
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.wording.names import begun, feel_names
@@ -92,6 +92,4 @@ def _temperature(celsius: float, doubt_k: float, units: Units) -> str:
 
 def days_words(number: str) -> str:
     """So many days; the number is written already."""
-    if number == "1":
-        return tr("1 day")
-    return tr("{n} days").format(n=number)
+    return tr_n("{number} day", "{number} days", 1 if number == "1" else 2).format(number=number)

@@ -22,7 +22,7 @@ from ripenroom.records.crop.statement import Statement
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.season.projection import Ranged
 from ripenroom.season.published import WrittenCrop, said
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.crops.figure_list import ToldArea
 from ripenroom.window.crops.figure_units import Units
@@ -219,17 +219,12 @@ class PublishedView(QWidget):
         of them, and by figures that did not know the statement's source."""
         sources = len({one.source for one in statements})
         met = sum(not claim.missed for group in self.groups for claim in group.claims)
-        many = (
-            tr("1 statement")
-            if len(statements) == 1
-            else tr("{n} statements").format(n=len(statements))
-        )
-        text = (
-            tr("{statements} from 1 source; {met} agree with the range shown.")
-            if sources == 1
-            else tr("{statements} from {sources} sources; {met} agree with the range shown.")
-        )
-        text = text.format(statements=many, sources=sources, met=met)
+        many = tr_n("{n} statement", "{n} statements", len(statements))
+        text = tr_n(
+            "{statements} from {n} source; {met} agree with the range shown.",
+            "{statements} from {n} sources; {met} agree with the range shown.",
+            sources,
+        ).format(statements=many, met=met)
         found = crop.left_out
         if found is not None and found.sources > 1:
             # Statements about figures are no cases, so these may be fewer.

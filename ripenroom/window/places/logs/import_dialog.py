@@ -33,7 +33,7 @@ from ripenroom.window.places.logs.words import (
 )
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.field import Field, refusal_text
+from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -150,7 +150,7 @@ class ImportLogDialog(FormDialog):
     def _refuse(self, refusal: Refusal) -> None:
         self.progress.hide()
         if self.found is None:
-            self.facts.setText(refusal_text(refusal))
+            self.facts.setText(refusal.message)
         else:
             self.board.show(refusal)
 

@@ -4,16 +4,15 @@ from collections.abc import Iterator
 
 from ripenroom.exchange.logger_file import (
     DateOrder,
-    Fault,
-    LeftOut,
     LoggerClock,
     Role,
     Series,
     Stamp,
     Understanding,
 )
+from ripenroom.exchange.logger_file.left_out_words import left_out_words
 from ripenroom.exchange.text_table.source import SHEET
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 
 
@@ -57,33 +56,6 @@ def separator_name(separator: str) -> str:
     }.get(separator, separator)
 
 
-def _fault_words(fault: Fault) -> str:
-    return {
-        Fault.NOT_A_ROW: tr("Lines without a reading"),
-        Fault.NO_TIME: tr("Lines whose time cannot be read"),
-        Fault.NO_VALUE: tr("Empty temperatures"),
-        Fault.SENSOR_FAULT: tr("Sensor errors, or impossible temperatures"),
-        Fault.SAME_TIME: tr("Several readings of one time (averaged)"),
-        Fault.SKIPPED_HOUR: tr(
-            "In the hour that clocks skip in spring (if the logger’s clock does not, say so below)"
-        ),
-    }[fault]
-
-
-def left_out_words(left_out: LeftOut, words: Formats) -> str:
-    """How many of what were left out, and in which lines."""
-    shown = ", ".join(str(line) for line in left_out.lines)
-    more = " …" if left_out.count > len(left_out.lines) else ""
-    text = (
-        tr("{what}: {count} (line {lines})")
-        if left_out.count == 1
-        else tr("{what}: {count} (lines {lines})")
-    )
-    return text.format(
-        count=words.number(left_out.count), what=_fault_words(left_out.fault), lines=shown + more
-    )
-
-
 def step_words(seconds: float, words: Formats) -> str:
     """A usual step between readings."""
     if seconds < 60:
@@ -99,8 +71,9 @@ def series_words(series: Series, words: Formats) -> str:
     """One probe's readings in a sentence or two."""
     first_h, last_h = (float(series.times_s[n]) / 3600.0 for n in (0, -1))
     parts = [
-        tr("{count} readings, {first} to {last}").format(
-            count=words.number(series.times_s.size),
+        tr_n(
+            "{n} reading, {first} to {last}", "{n} readings, {first} to {last}", series.times_s.size
+        ).format(
             first=words.moment(first_h),
             last=words.moment(last_h),
         )
@@ -110,14 +83,13 @@ def series_words(series: Series, words: Formats) -> str:
             else ""
         )
     ]
-    if series.gaps == 1:
-        parts.append(tr("1 gap, filled with the set temperature"))
-    elif series.gaps:
-        parts.append(
-            tr("{count} gaps, filled with the set temperature").format(
-                count=words.number(series.gaps)
-            )
+    if series.gaps:
+        text = tr_n(
+            "{n} gap, filled with the set temperature",
+            "{n} gaps, filled with the set temperature",
+            series.gaps,
         )
+        parts.append(text)
     parts += [left_out_words(found, words) for found in series.left_out]
     return ". ".join(parts) + "."
 
@@ -130,9 +102,11 @@ def file_words(found: Understanding, words: Formats) -> Iterator[str]:
 
 
 def _facts(found: Understanding, words: Formats) -> Iterator[str]:
-    yield tr("{count} lines with a time, from line {first} on.").format(
-        count=words.number(found.rows), first=found.first_line
-    )
+    yield tr_n(
+        "{n} line with a time, from line {first} on.",
+        "{n} lines with a time, from line {first} on.",
+        found.rows,
+    ).format(first=found.first_line)
     if found.encoding != SHEET:
         marks = tr("decimal commas") if found.decimal_comma else tr("decimal points")
         yield tr("Text in {encoding}, {marks}.").format(

@@ -9,9 +9,9 @@ from ripenroom.exchange.logger_file import (
     LoggerClock,
     Role,
 )
+from ripenroom.exchange.logger_file.left_out_words import left_out_words
 from ripenroom.window.places.logs.words import (
     clock_name,
-    left_out_words,
     order_name,
     role_name,
     step_words,

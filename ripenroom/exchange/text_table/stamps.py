@@ -1,13 +1,13 @@
-"""Dates and times of day as loggers write them.
+"""Dates and times of day as loggers and people write them.
 
 A file repeats few dates and few times of day, so each text is looked at once and remembered.
 """
 
 import re
+from collections.abc import Callable
 from datetime import date
+from enum import StrEnum
 from typing import NamedTuple
-
-from ripenroom.exchange.logger_file.understanding import DateOrder
 
 EARLIEST_YEAR, LATEST_YEAR = 1970, 2199
 _LONGEST = 60
@@ -36,12 +36,14 @@ _MONTHS = {
 }
 
 _WEEKDAY = r"(?:[^\W\d]{2,12}\.?,?\s+)?"
-_NUMERIC = re.compile(_WEEKDAY + r"(\d{1,4})([-/. ])\s?(\d{1,2})\2\s?(\d{1,4})\.?", re.IGNORECASE)
-_NAMED_SECOND = re.compile(_WEEKDAY + r"(\d{1,4})\.?[-/. ]+([^\W\d]{3,12})\.?[-/., ]+(\d{1,4})")
-_NAMED_FIRST = re.compile(
-    _WEEKDAY + r"([^\W\d]{3,12})\.?[-/. ]+(\d{1,2})(?:st|nd|rd|th)?,?[-/ ]+(\d{4})"
+_NUMERIC = re.compile(_WEEKDAY + r"(\d{1,4})\s?([-/. ])\s?(\d{1,2})\s?\2\s?(\d{1,4})(?!\d)\.?")
+_NAMED_SECOND = re.compile(
+    _WEEKDAY + r"(\d{1,4})\.?[-/. ]+([^\W\d]{3,12})\.?[-/., ]+(\d{1,4})(?!\d)"
 )
-_COMPACT = re.compile(r"(\d{4})(\d{2})(\d{2})")
+_NAMED_FIRST = re.compile(
+    _WEEKDAY + r"([^\W\d]{3,12})\.?[-/. ]+(\d{1,2})(?:st|nd|rd|th)?,?[-/ ]+(\d{4})(?!\d)"
+)
+_COMPACT = re.compile(r"(\d{4})(\d{2})(\d{2})(?!\d)")
 
 _CLOCK = re.compile(
     r"(\d{1,2})[:.h](\d{2})(?:[:.m](\d{2})(?:[.,:]\d{1,9})?)?s?"
@@ -52,6 +54,14 @@ _CLOCK = re.compile(
 _UTC = re.compile(r"(?:Z|UTC|GMT)$", re.IGNORECASE)
 _COMPACT_CLOCK = re.compile(r"(\d{2})(\d{2})(\d{2})?")
 _OFFSET = re.compile(r"(?:UTC|GMT)\s?([-+])(\d{1,2})(?::?(\d{2}))?", re.IGNORECASE)
+
+
+class DateOrder(StrEnum):
+    """Which number of a date comes first, second and third."""
+
+    YEAR_MONTH_DAY = "ymd"
+    DAY_MONTH_YEAR = "dmy"
+    MONTH_DAY_YEAR = "mdy"
 
 
 class DateParts(NamedTuple):
@@ -72,26 +82,40 @@ class ClockTime(NamedTuple):
 
 def date_parts(text: str) -> DateParts | None:
     """The numbers of a date; None where there is none."""
-    text = text.strip()
+    found = _date(text.strip(), re.Pattern.fullmatch)
+    return None if found is None else found[0]
+
+
+def date_before(text: str) -> tuple[DateParts, str] | None:
+    """The numbers of the date that a text begins with, and what stands behind it."""
+    return _date(text.strip(), re.Pattern.match)
+
+
+def _date(
+    text: str, matched: Callable[[re.Pattern[str], str], re.Match[str] | None]
+) -> tuple[DateParts, str] | None:
     if len(text) > _LONGEST:
         return None
-    if match := _COMPACT.fullmatch(text):
-        return DateParts(int(match[1]), int(match[2]), int(match[3]), True)
-    if match := _NUMERIC.fullmatch(text):
+    if match := matched(_COMPACT, text):
+        parts = DateParts(int(match[1]), int(match[2]), int(match[3]), True)
+        return parts, text[match.end() :]
+    if match := matched(_NUMERIC, text):
         settled = len(match[1]) == 4
         if len(match[1]) == 3 or len(match[4]) not in ((1, 2) if settled else (2, 4)):
             return None
-        return DateParts(int(match[1]), int(match[3]), int(match[4]), settled)
-    if match := _NAMED_SECOND.fullmatch(text):
+        parts = DateParts(int(match[1]), int(match[3]), int(match[4]), settled)
+        return parts, text[match.end() :]
+    if match := matched(_NAMED_SECOND, text):
         month = _month(match[2])
         first, last = match[1], match[3]
         year, day = (first, last) if len(first) == 4 else (last, first)
         if month and len(day) <= 2 and len(year) in (2, 4):
-            return DateParts(_full_year(int(year)), month, int(day), True)
-    if match := _NAMED_FIRST.fullmatch(text):
+            parts = DateParts(_full_year(int(year)), month, int(day), True)
+            return parts, text[match.end() :]
+    if match := matched(_NAMED_FIRST, text):
         month = _month(match[1])
         if month:
-            return DateParts(int(match[3]), month, int(match[2]), True)
+            return DateParts(int(match[3]), month, int(match[2]), True), text[match.end() :]
     return None
 
 

@@ -1,0 +1,116 @@
+"""All that the pages say is translated, and fits where texts are a third longer."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtCore import QAbstractItemModel, QAbstractListModel, QModelIndex, Qt
+from PySide6.QtGui import Qt as QtText
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractItemView,
+    QComboBox,
+    QGraphicsTextItem,
+    QGraphicsView,
+    QLabel,
+    QLineEdit,
+    QTextEdit,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
+
+from ripenroom import texts
+from ripenroom.window.main_window import MainWindow
+from ripenroom.window.session import Session
+from ripenroom.window.shell.page_stack import PAGES
+from tests.catalogue.pseudo import pseudo_texts
+from tests.catalogue.untranslated import data_words, untranslated
+from tests.window.planned import planned
+
+_ROLES = (
+    Qt.ItemDataRole.DisplayRole,
+    Qt.ItemDataRole.ToolTipRole,
+    Qt.ItemDataRole.AccessibleTextRole,
+)
+_MOST_ROWS = 40
+_TAG = re.compile(r"<[^<>]*>")
+
+_ALLOWED = {
+    "ripenroom",
+    # Keys, which Qt names in its own catalogues.
+    *("ctrl", "shift", "alt", "enter", "esc", "return", "space", "tab", "del", "home", "end"),
+    *("ins", "pgup", "pgdown", "backspace"),
+    # Days and months, which CLDR names in the language of our sentences; it has no pseudo one.
+    *("mon", "tue", "wed", "thu", "fri", "sat", "sun"),
+    *("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"),
+    *("september", "october", "november", "december", "august"),
+}
+
+
+_OF_QT = ("Scroll Left", "Scroll Right")
+"""What Qt says itself of its rows of tabs; it has catalogues of its own."""
+
+
+@pytest.fixture(autouse=True)
+def in_pseudo_language() -> Iterator[None]:
+    texts.use(pseudo_texts())
+    yield
+    texts.use_language("en")
+
+
+def told(root: QWidget) -> Iterator[str]:
+    """Every text below a widget that someone sees, or hears read out."""
+    for widget in (root, *root.findChildren(QWidget)):
+        yield from (widget.toolTip(), widget.accessibleName(), widget.accessibleDescription())
+        yield from (action.text() for action in widget.actions())
+        if isinstance(widget, QLabel | QAbstractButton):
+            yield widget.text()
+        elif isinstance(widget, QLineEdit):
+            yield widget.placeholderText()
+        elif isinstance(widget, QTextEdit):
+            yield widget.toPlainText()
+        elif isinstance(widget, QComboBox):
+            yield from (widget.itemText(n) for n in range(widget.count()))
+        elif isinstance(widget, QGraphicsView) and widget.scene() is not None:
+            items = widget.scene().items()
+            yield from (i.toPlainText() for i in items if isinstance(i, QGraphicsTextItem))
+        if isinstance(widget, QAbstractItemView) and widget.model() is not None:
+            yield from told_by(widget.model())
+
+
+def told_by(model: QAbstractItemModel) -> Iterator[str]:
+    columns = 1 if isinstance(model, QAbstractListModel) else model.columnCount()
+    for column in range(columns):
+        for role in _ROLES:
+            cells = (
+                model.data(model.index(row, column, QModelIndex()), role)
+                for row in range(min(_MOST_ROWS, model.rowCount()))
+            )
+            head = model.headerData(column, Qt.Orientation.Horizontal, role)
+            yield from (text for text in (head, *cells) if isinstance(text, str))
+
+
+def data_of(session: Session) -> set[str]:
+    """Words of the season's own records, of its file, and of what crops and feels are called."""
+    season = session.season
+    called = [(crop.name, crop.key, crop.feel.names, crop.groups) for crop in season.crops.values()]
+    return data_words([season.book, season.path, *called])
+
+
+def test_every_page_is_translated(qtbot: QtBot, window: MainWindow) -> None:
+    session = window.session
+    assert session is not None
+    planned(qtbot, session)
+    allowed = _ALLOWED | data_of(session)
+    prose = data_words(session.season.crops.values())
+    desk = window.desk
+    assert desk is not None
+    missing: dict[str, set[str]] = {}
+    for name in PAGES:
+        desk.go_to(name)
+        known = allowed | prose if name == "crops" else allowed
+        for text in told(desk.page(name) if name != "today" else window):
+            bare = _TAG.sub(" ", text) if QtText.mightBeRichText(text) else text
+            if bare not in _OF_QT and (found := untranslated(bare, known)):
+                missing.setdefault(f"{name}: {bare[:100]}", set()).update(found)
+    assert missing == {}, sorted(missing.items())
