@@ -118,7 +118,6 @@ class MarketDaysPage(Page):
         session.plans.working_changed.connect(self._enable)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
-        self.view.setFocus()
 
     @property
     def title(self) -> str:
@@ -144,6 +143,10 @@ class MarketDaysPage(Page):
         wanted = again if again is not None else min(max(row, 0), len(self.model.lines) - 1)
         self.view.selectRow(wanted)
         self._enable()
+
+    def begins_at(self) -> QWidget:
+        """The list, on which every button's key works; the way to a first line while it is empty."""
+        return self.view if self.model.lines else self.add_button
 
     def show_record(self, record_id: str) -> None:
         """Select a market day."""

@@ -104,6 +104,8 @@ class BatchList(QWidget):
         self.with_empty.toggled.connect(self._filter)
         find = QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self)
         find.activated.connect(self.finder.setFocus)
+        for way in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._key(self.finder, QKeySequence(way), self.go_into)
         self._size_lines()
         self._show_buttons()
 
@@ -171,10 +173,18 @@ class BatchList(QWidget):
         bar.addWidget(button)
         return button
 
-    def _key(self, table: QTableView, keys: QKeySequence, does: Callable[[], None]) -> None:
-        shortcut = QShortcut(keys, table)
+    def _key(self, where: QWidget, keys: QKeySequence, does: Callable[[], None]) -> None:
+        shortcut = QShortcut(keys, where)
         shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
         shortcut.activated.connect(does)
+
+    def go_into(self) -> None:
+        """Take the keyboard from the line to find by into the list, to what is selected there."""
+        if self.model.rowCount() == 0:
+            return
+        if not self.selected():
+            self.table.selectRow(0)
+        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def refresh(self) -> None:
         """Show the batches as they are now; the selection stays where it was."""

@@ -56,6 +56,26 @@ def test_keys_count_and_backspace_takes_back(
     assert not dialog.isVisible()
 
 
+def test_enter_after_counting_by_keys_saves_what_was_counted(
+    dialog: CheckDialog, session: Session
+) -> None:
+    before = set(session.season.book.checks)
+    press(dialog, "2232")
+    focus = dialog.focusWidget()
+    assert focus is not None
+    QTest.keyClick(focus, Qt.Key.Key_Return)
+    [made] = set(session.season.book.checks) - before
+    assert session.season.book.checks[made].feel_counts == (0, 3, 1, 0, 0)
+    assert not dialog.isVisible()
+
+
+def test_space_counts_where_the_keyboard_is(dialog: CheckDialog) -> None:
+    tap = dialog.counting.hand.taps[2]
+    tap.setFocus()
+    QTest.keyClick(tap, Qt.Key.Key_Space)
+    assert dialog.counting.hand.counts() == (0, 0, 1, 0, 0)
+
+
 def test_digits_go_into_a_note_while_it_is_typed(dialog: CheckDialog) -> None:
     dialog.note.setFocus()
     QTest.keyClicks(dialog.note, "crate 12")
