@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QToolButton, Q
 
 from ripenroom.private_file import free_path
 
-
 ENTER_IS_FOR_THE_FORM = "enter_is_for_the_form"
 """Property of a button that only Space presses: Enter means the form's main button there."""
 

@@ -145,7 +145,7 @@ class MarketDaysPage(Page):
         self._enable()
 
     def begins_at(self) -> QWidget:
-        """The list, on which every button's key works; the way to a first line while it is empty."""
+        """The list, on which every button's key works; what adds a first line while it is empty."""
         return self.view if self.model.lines else self.add_button
 
     def show_record(self, record_id: str) -> None:
