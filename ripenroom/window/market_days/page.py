@@ -232,9 +232,9 @@ class MarketDaysPage(Page):
         """Follow the text size."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
-            self._wants.forget_measures()
             self._fold()
-            self.view.resizeRowsToContents()
+            # Only then has the list its larger letters too.
+            QTimer.singleShot(0, self.view, self.view.resizeRowsToContents)
 
     def _fold(self) -> None:
         narrow = self.width() < _FOLD_EMS * self.fontMetrics().horizontalAdvance("n")

@@ -24,10 +24,11 @@ from ripenroom.window.style_sheet import target_height
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
 
-_LETTERS_AT_LEAST = {Column.CROP: 10, Column.PLACE: 8, Column.ROW: 6, Column.FEEL: 6}
+_LETTERS_AT_LEAST = {Column.CROP: 14, Column.PLACE: 11, Column.ROW: 11, Column.FEEL: 10}
 """Columns that give way where the window is narrow, and the letters that they keep."""
-_HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW, Column.PLACE)
-"""Columns that are left out, in this order, where even that is not enough."""
+_HIDDEN_FIRST = (Column.PICKED, Column.FEEL, Column.ROW, Column.PLACE)
+"""Columns that are left out, in this order, where even that is not enough: a batch's code says
+when it was picked, and what is left reads better whole than all of it cut short."""
 _MAY_BE_UNUSED = (Column.FEEL, Column.ROW)
 """Columns that many a grower never fills, and that take no room from the others then."""
 

@@ -227,4 +227,4 @@ def test_weighed_fruit_is_said_as_the_list_of_batches_says_it(
     (line,) = (line for line in batch_lines(session) if line.batch_id == batch.id)
     assert line.texts[Column.LEFT] == "42"
     dialog = shown(qtbot, CheckDialog(session, batch.id))
-    assert "42 left" in dialog._about.text
+    assert "42 left" in dialog._about.text()

@@ -8,8 +8,9 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from typing import Any, cast
 
-from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtCore import QKeyCombination, QPoint, Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
@@ -19,6 +20,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QLabel,
     QLineEdit,
+    QMenu,
     QScrollArea,
     QSlider,
     QStyle,
@@ -193,8 +195,7 @@ class Keyboard(Hand):
         """Press its keys."""
         keys = action.shortcut()
         assert not keys.isEmpty(), action.text()
-        combination = keys[0]
-        self.key(combination.key(), combination.keyboardModifiers())
+        self.key(*pressed(keys))
 
     def page(self, name: str) -> None:
         """Press Alt and its number."""
@@ -299,7 +300,7 @@ class Mouse(Hand):
         bar = self.window.menuBar()
         for top in bar.actions():
             menu = top.menu()
-            if menu is not None and action in menu.actions():
+            if isinstance(menu, QMenu) and action in menu.actions():
                 QTest.mouseClick(
                     bar, Qt.MouseButton.LeftButton, pos=bar.actionGeometry(top).center()
                 )
@@ -374,7 +375,13 @@ def beside(widget: QWidget) -> tuple[QWidget, ...]:
 def mnemonic(text: str) -> Qt.Key | None:
     """The letter that is pressed with Alt."""
     keys = QKeySequence.mnemonic(text)
-    return None if keys.isEmpty() else keys[0].key()
+    return None if keys.isEmpty() else pressed(keys)[0]
+
+
+def pressed(keys: QKeySequence) -> tuple[Qt.Key, Qt.KeyboardModifier]:
+    """The key of a shortcut and those that are held down with it."""
+    combination: QKeyCombination = keys.__getitem__(0)
+    return combination.key(), combination.keyboardModifiers()
 
 
 def scroll_to(widget: QWidget) -> None:
