@@ -33,7 +33,6 @@ MODULES: Final = [
     # the packages to build the program with
     "hatchling",
     "setuptools",
-    "tomlkit",
     "trove_classifiers",
 ]
 """Python modules, each with all below it."""
@@ -56,7 +55,7 @@ _PLUGINS: Final[dict[str, set[str]]] = {
 
 _PLUGIN = re.compile(r"/plugins/([\w-]+)/(?:lib)?([\w-]+)\.")
 _UNUSED = re.compile(
-    r"PySide6/(?:Qt/)?translations/"
+    r"PySide6/(?:Qt/)?translations/(?!qtbase_)"  # its own dialogs speak as the window does
     r"|\.pyi$"  # for type checkers
     r"|ripenroom/resources/pictures/"  # of README.md
     r"|libcups\.so"  # printers are found where the system's own is there, and not without

@@ -116,15 +116,15 @@ def run_walk(options: argparse.Namespace) -> int:
         at = season.now()
         if options.at is not None:
             at = parse_moment(options.at, season.zone, "--at", at_noon=True)
-        walk = Walk(
-            id=new_id(),
-            row_id=row.id,
-            at=at,
-            feel_counts=parse_feel_counts(options.feel) if options.feel else None,
-            on_ground=options.ground,
-            note=options.note,
-        )
         try:
+            walk = Walk(
+                id=new_id(),
+                row_id=row.id,
+                at=at,
+                feel_counts=parse_feel_counts(options.feel) if options.feel else None,
+                on_ground=options.ground,
+                note=options.note,
+            )
             season.do(actions.walks.add, walk)
         except Refusal as refusal:
             return say_bad_use(f"{_OPTION_OF.get(refusal.field, refusal.field)}: {refusal.message}")

@@ -32,7 +32,7 @@ PLACE_COLUMNS = (
     "weather_lag_h",
 )
 ROW_COLUMNS = (
-    *("row", "cultivar", "trees", "planted_year", "bloomed_on", "fruit_on_trees"),
+    *("row", "crop", "cultivar", "trees", "planted_year", "bloomed_on", "fruit_on_trees"),
     *("branch_counts", "branches_per_tree", "counted_on", "fruit_doubt", "fruit_mass_g"),
 )
 WALK_COLUMNS = ("row", "at", *FEEL_KEYS, "on_ground", "note")
@@ -162,8 +162,10 @@ def _places(season: Season) -> _Rows:
 def _tree_rows(season: Season) -> _Rows:
     book = season.book
     for row in sorted(book.rows.values(), key=lambda r: (r.name, r.id)):
+        cultivar = book.cultivars.get(row.cultivar_id or "")
         yield (
             row.name,
+            cultivar.crop if cultivar else "",
             _name(book.cultivars, row.cultivar_id),
             row.trees,
             row.planted_year,

@@ -34,7 +34,11 @@ _NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 def write_csv(table: "pd.DataFrame", path: Path) -> None:
     """Write a table as UTF-8 CSV for computers: commas, decimal points, no formula in any cell."""
-    safe = table.map(plain_cell).rename(columns=plain_cell)
+    import pandas as pd
+
+    cells = [[plain_cell(c) for c in row] for row in table.itertuples(index=False, name=None)]
+    # As they are: by themselves whole numbers beside an empty cell would become 9.0.
+    safe = pd.DataFrame(cells, columns=[plain_cell(c) for c in table.columns], dtype=object)
     # Not by pandas itself: it would squeeze a file whose name ends in .zip or .gz.
     text = safe.to_csv(index=False, lineterminator="\n")
     with private_file(path) as unfinished:

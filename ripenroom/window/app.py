@@ -10,11 +10,10 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.paths import resource
-from ripenroom.texts import use_language
 from ripenroom.window.background.task import any_left
 from ripenroom.window.garbage import Garbage
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.shell.language import language_of_window
+from ripenroom.window.shell.language import language_of_window, speak
 from ripenroom.window.shell.menus import Appearance
 
 BAD_USE, DAMAGED_OR_FOREIGN = 2, 3
@@ -35,7 +34,7 @@ def run_window(path: Path | None, demo: bool = False) -> int:
     settings = QSettings(
         QSettings.Format.IniFormat, QSettings.Scope.UserScope, "ripenroom", "window"
     )
-    use_language(language_of_window(settings))
+    speak(app, language_of_window(settings))
     window = MainWindow(settings, Appearance(app, settings))
     named = path is not None or demo
     tried = path

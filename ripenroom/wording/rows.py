@@ -299,7 +299,7 @@ def bloom_words(forecast: RowForecast, words: Formats) -> str:
         if not forecast.bloom_is_odd:
             return ""
         return tr(
-            "Full bloom on {day} hardly fits what was felt: look at that day again (Edit row)."
+            "Full bloom on {day} hardly fits what was felt: check that day (Edit row)."
         ).format(day=words.day(bloom.on))
     after = {
         "cultivar": tr("like other rows of its cultivar"),

@@ -40,7 +40,7 @@ PROCESSES: Final[dict[str, Sequence[str]]] = {
     "Python alone": (_PYTHON, "-c", ""),
 }
 
-_NOT_RUN = {"hatchling", "packaging", "pathspec", "pluggy", "tomlkit", "trove-classifiers"}
+_NOT_RUN = {"hatchling", "packaging", "pathspec", "pluggy", "trove-classifiers"}
 """What the lock holds to build the program with."""
 
 

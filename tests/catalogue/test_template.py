@@ -55,6 +55,35 @@ def test_translations_are_filled_with_what_the_texts_are(path: Path) -> None:
     assert misfilled(read_po(io.BytesIO(path.read_bytes()))) == []
 
 
+@pytest.mark.parametrize(
+    "path", sorted(LANGUAGES.glob("*/LC_MESSAGES/ripenroom.po")), ids=lambda path: path.parts[-3]
+)
+def test_every_text_has_a_translation(path: Path) -> None:
+    own = read_po(io.BytesIO(path.read_bytes()))
+    left = [
+        message.id
+        for message in own
+        if message.id
+        and (message.fuzzy or not all(message.string if message.pluralizable else [message.string]))
+    ]
+    assert left == []
+
+
+@pytest.mark.parametrize(
+    "path", sorted(LANGUAGES.glob("*/LC_MESSAGES/ripenroom.po")), ids=lambda path: path.parts[-3]
+)
+def test_an_alt_letter_stays_one(path: Path) -> None:
+    own = read_po(io.BytesIO(path.read_bytes()))
+    letters = [
+        message.id
+        for message in own
+        if isinstance(message.id, str)
+        and isinstance(message.string, str)
+        and message.id.replace("&&", "").count("&") != message.string.replace("&&", "").count("&")
+    ]
+    assert letters == []
+
+
 def code_in(folder: Path, code: str) -> Path:
     package = folder / "made"
     package.mkdir()

@@ -69,7 +69,7 @@ def test_conflicts_are_listed_and_nothing_is_written_until_a_side_is_chosen(
     before = season.read_bytes()
     answer = call("merge", season, other)
     assert answer.code == 2
-    assert f"batches: {NOTED}: note is house here, shed there" in answer.out
+    assert f"batch: {NOTED}: note is house here, shed there" in answer.out
     assert "--mine" in answer.err
     assert "--theirs" in answer.err
     assert season.read_bytes() == before
@@ -89,7 +89,7 @@ def test_what_one_side_deleted_and_the_other_changed_is_asked_about(
     here.close()
     answer = call("merge", season, other)
     assert answer.code == 2
-    assert f"batches: {NOTED}: deleted here, changed there" in answer.out
+    assert f"batch: {NOTED}: deleted here, changed there" in answer.out
 
 
 def test_only_copies_of_one_season_are_merged(call: Call, season: Path, tmp_path: Path) -> None:

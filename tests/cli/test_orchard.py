@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import closing
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -162,6 +163,58 @@ def test_rows_walks_and_weather_come_in_as_tables(
         assert str(row.bloomed_on) == f"{year}-04-28"
         [walk] = [w for w in season.book.walks.values() if w.row_id == row.id]
         assert (walk.feel_counts, walk.on_ground) == ((21, 6, 0, 0, 0), 2)
+
+
+def test_a_table_of_rows_brings_its_cultivars(
+    season_path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Of a cultivar that is not there the row says the crop; a slip in a name makes none."""
+    rows = _writer(tmp_path)(
+        "rows.csv",
+        "row,crop,variety,trees,bloom\n"
+        "North,peach,Red Haven,5,2026-04-10\n"
+        "South,Peach,red haven,6,2026-04-11\n"
+        "East,dragonfruit,Pink,3,\n"
+        "West,,Erly pawpaws,4,\n"
+        "East row 1,peach,Late peach,3,\n",
+    )
+    with closing(Season.open(season_path, read_only=True)) as season:
+        before = set(season.book.cultivars)
+    assert main(["import", str(season_path), str(rows)]) == 2
+    said = capsys.readouterr()
+    assert "2 rows written down, 3 rows left out" in said.out
+    assert "line 4: crop: There is no crop “dragonfruit” here." in said.err
+    assert "line 5: cultivar: There is no cultivar “Erly pawpaws” here" in said.err
+    assert "line 6: name: There is a row named “East row 1” already" in said.err
+    with closing(Season.open(season_path)) as season:
+        book = season.book
+        (new,) = (c for key, c in book.cultivars.items() if key not in before)
+        assert (new.crop, new.name) == ("peach", "Red Haven")
+        of_new = {row.name for row in book.rows.values() if row.cultivar_id == new.id}
+        assert of_new == {"North", "South"}
+        season.undo()
+        assert set(season.book.cultivars) == before
+
+
+def test_exported_rows_come_into_an_empty_season(season_path: Path, tmp_path: Path) -> None:
+    assert main(["export", str(season_path), str(tmp_path / "out")]) == 0
+    table = tmp_path / "out" / "rows.csv"
+    assert ",2012," in table.read_text("utf-8")
+    other = tmp_path / "other.ripenroom"
+    with closing(Season.open(season_path, read_only=True)) as season:
+        of_farm, known = season.book.rows, season.book.cultivars
+        details = replace(season.book.season, id=season_record().id)
+    with closing(Season.create(other, details)):
+        pass
+    assert main(["import", str(other), str(table)]) == 0
+    with closing(Season.open(other, read_only=True)) as season:
+        book = season.book
+        came = {row.name: book.cultivars[row.cultivar_id or ""] for row in book.rows.values()}
+        assert {name: (c.crop, c.name) for name, c in came.items()} == {
+            row.name: (known[row.cultivar_id or ""].crop, known[row.cultivar_id or ""].name)
+            for row in of_farm.values()
+        }
+        assert len(book.cultivars) == len({row.cultivar_id for row in of_farm.values()})
 
 
 def _writer(folder: Path) -> Callable[[str, str], Path]:

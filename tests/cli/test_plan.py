@@ -37,7 +37,7 @@ def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, sea
     }
     ours, *rules = worth
     assert ours == "This plan"
-    assert rules == ["Oldest pick first", "First to close first", "As it is, nothing moved"]
+    assert rules == ["Oldest pick first", "Soonest past first", "As it is, nothing moved"]
     assert len(lines[: lines.index(next(line for line in lines if ours in line))]) > 10
     assert all(0 < low < value < high for value, low, high in worth.values())
     assert all(worth[rule][0] < worth[ours][0] for rule in rules)
@@ -139,7 +139,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     lines = call("plan", path).out.splitlines()
     (said,) = (line for line in lines if " are likely from " in line)
     # The rules are told with these picks, so the plan is told with them too.
-    assert "Picks that are only likely count in this table, and nowhere else." in lines
+    assert "Picks that are only likely count in this table and nowhere else." in lines
     with closing(Season.open(path)) as living:
         # As the window says it: all that is likely, not only what the market days ahead may get.
         (crop,) = living.ask.likely_crops()
@@ -152,7 +152,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         low, mid, high = crop.count
         first = f"{crop.first:%a} {crop.first.day} {crop.first:%b}"
         assert f", about {mid} more pawpaw ({low}–{high}) are likely from {first} " in said
-        assert f" to {last:%a} {last.day} {last:%b}. The plan counts on them" in said
+        assert f" to {last:%a} {last.day} {last:%b}. The plan keeps room for them" in said
         assert "Expected picks (Ctrl+E)" in said
         picks = [line for line in lines if line.startswith("  About ")]
         assert len(picks) == len(living.ask.likely_picks())

@@ -110,9 +110,9 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
     told = "\n".join(printed(reading(practice, {line: Delay(0.41, 0.2)}), sheet))
     assert f"  To {there}: 1 crate, by 18:00\n" in told
     assert f": 1 crate of {code} from {here}. For " in told
-    assert told.endswith(": 78 % ready, left here 20 %.")
+    assert told.endswith(": 78 % ready, if left here 20 %.")
     as_good = "\n".join(printed(reading(practice, {line: Delay(0.784, 0.784)}), sheet))
-    assert as_good.endswith("as good here, but its room is needed.")
+    assert as_good.endswith("as good here, but the room is needed.")
     further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
     assert said(practice, carry(further))[2].endswith(f"then to {made.places[2].name} today.")
     assert "There is no room for it in " in said(practice, carry(line, room=False))[2]

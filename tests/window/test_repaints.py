@@ -79,8 +79,8 @@ def _walk(season: Season) -> None:
 
 
 def _weather(season: Season) -> None:
-    """A cool day; no place follows the weather."""
-    assert all(place.weather_lag_h is None for place in season.book.places.values())
+    """A cool day, which the field bins follow."""
+    assert any(place.weather_lag_h is not None for place in season.book.places.values())
     day = actions.weather.day_weather(season.state.today, 1.0, 9.0)
     season.do(actions.weather.save_day, day)
 
@@ -142,8 +142,8 @@ def desk(qtbot: QtBot, session: Session, refreshed: Counter[str]) -> PageStack:
 EACH = dict.fromkeys(CHANGES, 1)
 NONE = dict.fromkeys(EACH, 0)
 FRUIT = EACH | {"learned": 0}
-PICKED = EACH | {"walk": 0, "weather": 0}
-OFFERED = NONE | {"set point": 1}
+PICKED = EACH | {"walk": 0}
+OFFERED = NONE | {"set point": 1, "weather": 1}
 
 EXPECTED: dict[str, dict[str, dict[str, int]]] = {
     "today": {"TodayPage": EACH},
@@ -154,7 +154,7 @@ EXPECTED: dict[str, dict[str, dict[str, int]]] = {
     # There is no plan yet that speaks of the batch; places may have other names.
     "plan": {"PlanPage": OFFERED},
     "market_days": {"MarketDaysPage": PICKED},
-    "review": {"ReviewPage": PICKED | {"set point": 0}},
+    "review": {"ReviewPage": PICKED | {"set point": 0, "weather": 0}},
     # A pick is off the trees; what was sold of a row is told there too.
     "rows": {"RowsPage": FRUIT},
     "places": {"PlacesPage": PICKED, "QueueStrip": PICKED},

@@ -126,6 +126,7 @@ MEANINGS: Final[dict[Kind, tuple[Meaning, ...]]] = {
     ),
     "rows": (
         Meaning("row", "text", ("tree row", "block", "name", "row of trees"), needed=True),
+        Meaning("crop", "text", ("species", "kind", "product")),
         Meaning("cultivar", "text", ("variety", "cv")),
         Meaning("trees", "count", ("number of trees", "tree count"), needed=True),
         Meaning("planted_year", "count", ("planted", "planting year", "year planted", "year")),

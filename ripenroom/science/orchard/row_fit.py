@@ -39,8 +39,10 @@ SHARED: Final = (NEEDS, LOG_SPREAD, LOG_PACE)
 ROW_SD: Final = (2.0, 0.2, 0.15)
 """How far rows of one cultivar lie from it, in these unknowns (estimates)."""
 
-_STARTS = np.linspace(-2.4, 2.4, 13)
-"""Where the search may start, in sds of what a cultivar needs."""
+_FAR = np.arange(3.2, 8.1, 0.8)
+_STARTS = np.concatenate([np.linspace(-2.4, 2.4, 13), -_FAR, _FAR])
+"""Where the search may start, in sds of what a cultivar needs. Far off as well: what is published
+may be of another climate, or a bloom mistyped, and trees that were walked are not bare."""
 
 _TRIES, _HALVINGS = 40, 8
 _SETTLED = 1e-4

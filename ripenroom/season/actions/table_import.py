@@ -18,7 +18,7 @@ from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, SoldBy, Want
-from ripenroom.records.orchard import Row, Walk
+from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
@@ -363,10 +363,11 @@ def _tree_row(ground: _Ground, row: TableRow) -> Action:
     counts = cast(tuple[float, ...], row.values.get("branch_counts", ()))
     if any(count != int(count) for count in counts):
         raise Refusal("branch_counts", "Fruit on branches are whole numbers.")
+    cultivar_id, made = _cultivar(ground, row)
     tree_row = Row(
         id=new_id(),
         name=str(row.values.get("row", "")),
-        cultivar_id=ground.named(row, "cultivar", "cultivars", noted("cultivar")),
+        cultivar_id=cultivar_id,
         trees=cast(int | None, row.values.get("trees")),
         planted_year=cast(int | None, row.values.get("planted_year")),
         bloomed_on=ground.day(row, "bloomed_on"),
@@ -378,7 +379,24 @@ def _tree_row(ground: _Ground, row: TableRow) -> Action:
     )
     if "fruit_doubt" in row.values:
         tree_row = replace(tree_row, fruit_doubt=cast(float, row.values["fruit_doubt"]))
-    return orchard.save_row(ground.state, tree_row)
+    if not made:
+        return orchard.save_row(ground.state, tree_row)
+    change = orchard.save_row(ground.state.with_changes(made), tree_row)
+    return replace(change, put=(*made, *change.put))
+
+
+def _cultivar(ground: _Ground, row: TableRow) -> tuple[str | None, tuple[Record, ...]]:
+    """The id of the cultivar that a row of trees names, and what has to be made for it: a new
+    cultivar, if the row says of which crop."""
+    name = row.values.get("cultivar")
+    if name is None or row.values.get("crop") is None:
+        return ground.named(row, "cultivar", "cultivars", noted("cultivar")), ()
+    crop, wanted = ground.crop(row), str(name).casefold()
+    for cultivar in ground.book.cultivars.values():
+        if cultivar.crop == crop and cultivar.name.casefold() == wanted:
+            return cultivar.id, ()
+    new = Cultivar(id=new_id(), crop=crop, name=str(name))
+    return new.id, orchard.save_cultivar(ground.state, new).put
 
 
 def _walk(ground: _Ground, row: TableRow) -> Action:

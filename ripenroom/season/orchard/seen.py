@@ -91,12 +91,14 @@ def _day(at: datetime, state: SeasonState) -> float:
 
 
 def _counted_at(state: SeasonState, row: RowInput) -> datetime:
-    """When a row's fruit was counted: before its first pick, if nothing else is said."""
+    """When a row's fruit was counted. If nothing is said: before the season and its first walk or
+    pick. Not today: a count that is moved on day by day would say that nothing has dropped yet."""
     counted_on = row.facts.row.counted_on
     if counted_on is not None:
         return at_local(counted_on, _NOON, state.zone)
-    first = min((batch.picked_at for batch in row.picks), default=state.now)
-    return min(first, state.now) - timedelta(minutes=1)
+    looks = [batch.picked_at for batch in row.picks] + [walk.at for walk in row.facts.walks]
+    begin = at_local(state.book.season.first_day, _NOON, state.zone)
+    return min(begin, state.now, *looks) - timedelta(minutes=1)
 
 
 def _taken(state: SeasonState, row: RowInput, batch: Batch) -> tuple[Floats, float]:

@@ -40,12 +40,21 @@ def on_hand(
     in_time = np.where(ahead, picked_h < end_h, picked_h <= soon_h)
     here = np.flatnonzero((left >= _LEAST_FRUIT) & in_time)
     # By code, so that neither ids nor the order of records in a file make another plan; picks that
-    # are expected have none, and come in the order of the lines.
-    codes = {batch.id: batch.code for batch in book.batches.values()}
-    here = np.array(sorted(here.tolist(), key=lambda n: codes[lines.ids[n]]), dtype=np.intp)
+    # are expected have none, and come by what they are.
+    here = np.array(
+        sorted(here.tolist(), key=lambda n: _in_order(book, lines.ids[n])), dtype=np.intp
+    )
     return OnHand(
         _doubted(lines.of(here), ahead[here], projector), left[here], outlook.past_h[here]
     )
+
+
+def _in_order(book: Book, batch_id: str) -> tuple[object, ...]:
+    batch = book.batches[batch_id]
+    cultivar = book.cultivars.get(batch.cultivar_id or "")
+    name = cultivar.name if cultivar is not None else ""
+    felt = batch.feel_counts or ()
+    return (batch.code, batch.picked_at, batch.crop, name, batch.count or 0, felt)
 
 
 def _doubted(lines: BatchColumns, expected: np.ndarray, projector: Projector) -> BatchColumns:

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from babel import Locale
-from PySide6.QtCore import QLocale, QSettings
+from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QSettings, QTranslator
 
-from ripenroom.texts import best_of, languages
+from ripenroom.texts import best_of, languages, use_language
 
 _KEY = "language"
 
@@ -34,3 +34,11 @@ def own_name(code: str) -> str:
     """What those who speak a language call it: ``"español"``."""
     name = Locale.parse(code).get_display_name(code) or code
     return name[:1].upper() + name[1:]
+
+
+def speak(app: QCoreApplication, code: str) -> None:
+    """Say all in a language: our own sentences, and those of Qt's own dialogs as far as it can."""
+    use_language(code)
+    own = QTranslator(app)
+    if own.load(f"qtbase_{code}", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)):
+        app.installTranslator(own)

@@ -117,11 +117,11 @@ def test_within_an_action_the_order_of_records_does_not_matter(
     assert season_file.read().batches == {}
 
 
-def test_its_kind_is_told_with_its_article(season_file: SeasonFile, invented: Any) -> None:
+def test_its_kind_is_named(season_file: SeasonFile, invented: Any) -> None:
     pick = ExpectedPick(
         id="e", crop="pawpaw", on=invented.season.first_day, count=3, place_id="nowhere"
     )
-    with pytest.raises(Refusal, match="leave an expected pick without its place"):
+    with pytest.raises(Refusal, match=r"leave a record \(expected pick\) without its place"):
         season_file.write("Expect a pick", [pick])
 
 
@@ -131,7 +131,7 @@ def test_a_record_left_without_what_it_refers_to_is_refused(
     batch = invented.batch(1)
     season_file.write("Add pick", [batch, invented.move_of(batch)])
     before = season_file.read()
-    with pytest.raises(Refusal, match="leave a move without its batch"):
+    with pytest.raises(Refusal, match=r"leave a record \(move\) without its batch"):
         season_file.write("Delete pick", deleted=[batch])
     assert season_file.read() == before
     assert season_file.undo_label == "Add pick"

@@ -130,7 +130,7 @@ def test_a_view_in_place_of_a_table_is_not_read(lived_in: tuple[Path, Book]) -> 
         (
             "INSERT INTO tree_row (digest, changed_at, id, name)"
             " SELECT zeroblob(16), 0, 'x', 'Slipped in'",
-            "The tree row “Slipped in” is not as it was written.",
+            "The row “Slipped in” is not as it was written.",
         ),
         ("UPDATE undo_step SET label = 'Nothing' WHERE id = 3", "The undo step “Nothing”"),
         ("DELETE FROM undo_step WHERE id = 3", "Not every undo log has its undo step."),

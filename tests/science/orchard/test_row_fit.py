@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, follow
+from ripenroom.science.orchard.pick_forecast import forecast
 from ripenroom.science.orchard.row_fit import (
     ROW_SD,
     CultivarBelief,
@@ -39,6 +40,20 @@ def test_nothing_seen_leaves_what_was_believed() -> None:
     sd = np.sqrt(belief.covariance[:, NEEDS, NEEDS])
     assert sd == pytest.approx(np.full(3, np.hypot(10.0, ROW_SD[0])))
     assert belief.weight == pytest.approx(np.full(belief.weight.shape, 1.0 / 16.0))
+
+
+@pytest.mark.parametrize("late", [-60.0, -35.0, 35.0, 60.0])
+def test_walked_trees_are_not_bare_however_far_off_the_book_is(late: float) -> None:
+    """A slip in the day of bloom, or another climate: six sds and more off what was believed."""
+    sure = cultivars(1, needs_sd=8.0)
+    seen = replace(SEEN, tree_days=SEEN.tree_days + late, hanging=np.array([150.0, np.nan, np.nan]))
+    belief = learn(rows_of([0]), marks(1), sure, seen)
+    usual = learn(rows_of([0]), marks(1), cultivars(1, needs_sd=30.0), SEEN)
+    assert belief.mean[0, NEEDS] - late == pytest.approx(usual.mean[0, NEEDS], abs=2.0)
+    now = np.array([[136.0 + late]])
+    hanging = forecast(belief, now).hanging
+    assert hanging.low[0, 0] > 75.0
+    assert hanging.high[0, 0] < 220.0
 
 
 def test_one_row_agrees_with_a_grid() -> None:

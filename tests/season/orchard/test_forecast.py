@@ -208,6 +208,30 @@ def test_a_row_that_nobody_looked_at_is_told_of_widely(state: SeasonState) -> No
     assert ("new", "no crop") in no_crop.left_out
 
 
+def test_a_count_without_a_day_does_not_move_on_with_today(state: SeasonState) -> None:
+    row = Row(
+        id="new",
+        name="New row",
+        cultivar_id=row_named(state.book, "Wall row").cultivar_id,
+        fruit_on_trees=100,
+        bloomed_on=date(2026, 5, 4),
+    )
+    alone = state.with_changes([row], [*state.book.walks.values(), *state.book.batches.values()])
+    dated = replace(row, counted_on=state.book.season.first_day)
+    hang = []
+    for weeks in (0, 3, 6):
+        later = replace(alone, now=state.now + timedelta(weeks=weeks))
+        found, known = (
+            orchard_forecast(later.with_changes([one])).of_row("new") for one in (row, dated)
+        )
+        assert found is not None
+        assert known is not None
+        assert found.hanging.mid == pytest.approx(known.hanging.mid, rel=0.01)
+        hang.append(found.hanging.mid)
+    # Nobody looked, and some of it has fallen.
+    assert hang[0] > hang[1] > hang[2]
+
+
 def test_advice_by_feel(state: SeasonState) -> None:
     advice = {each.feel: each for each in told(state, "Wall row").by_feel}
     assert advice["hard"].now < 0.4 < advice["slight give"].now < advice["gives"].now

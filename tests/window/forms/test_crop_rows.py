@@ -52,7 +52,7 @@ def test_each_line_takes_a_crop_that_none_has_yet(form: Form) -> None:
     rows = [form.another() for _ in range(3)]
     assert [row.crop.value() for row in rows][:2] == ["pawpaw", "fig"]
     assert form.lines.unused(CROPS) is None
-    assert number_of(rows[0]).accessibleName() == f"Fruit, {form.session.words.season.currency}"
+    assert number_of(rows[0]).accessibleName() == f"Fruit, {form.session.words.currency_sign}"
 
 
 def test_only_the_first_line_shows_its_label_and_one_is_always_there(form: Form) -> None:

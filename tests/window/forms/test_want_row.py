@@ -75,6 +75,6 @@ def test_every_editor_has_a_name(qtbot: QtBot, words_in: MakeWords) -> None:
     assert names == [
         "Crop wanted",
         "How much is wanted",
-        "Price, USD",
+        "Price, $",
         "Remove this want",
     ]

@@ -251,7 +251,7 @@ def test_a_line_without_a_plan_says_that_there_is_nothing_to_decide(
     with qtbot.waitSignal(page.canvas.pointed) as told:
         QTest.keyClick(page.canvas, Qt.Key.Key_Right, SHIFT)
     assert told.args is not None
-    assert told.args[0].startswith("Nothing is planned")
+    assert told.args[0].startswith("Nothing planned for this batch")
 
 
 def test_a_season_that_cannot_be_changed_has_no_grips(

@@ -266,6 +266,10 @@ def test_what_is_likely_leads_to_where_it_is_changed(qtbot: QtBot, page: TodayPa
     for pick in list(season.book.expected_picks.values()):
         season.do(actions.ahead.delete_expected_pick, pick.id)
     page.refresh()
+    # Rows tell what is likely: they are learned beside the window, with the first plan.
+    assert "expected:" not in page.deeds_text.toHtml()
+    planned(qtbot, page.session)
+    page.refresh()
     assert "expected:" in page.deeds_text.toHtml()
     seen: list[int] = []
 
