@@ -258,6 +258,9 @@ class BatchList(QWidget):
                 continue
             self.table.setColumnHidden(column, True)
             del natural[column], least[column]
+        # The crop behind a cultivar's name is what is missed least.
+        spare = max(0, sum(natural.values()) - room)
+        natural[Column.CROP] -= min(spare, natural[Column.CROP] - least[Column.CROP])
         missing = sum(natural.values()) - room
         slack = sum(natural.values()) - sum(least.values())
         share = min(1.0, missing / slack) if missing > 0 and slack > 0 else 0.0

@@ -380,7 +380,7 @@ def mnemonic(text: str) -> Qt.Key | None:
 
 def pressed(keys: QKeySequence) -> tuple[Qt.Key, Qt.KeyboardModifier]:
     """The key of a shortcut and those that are held down with it."""
-    combination: QKeyCombination = keys.__getitem__(0)
+    combination: QKeyCombination = cast(Any, keys)[0]  # of which its stub does not know
     return combination.key(), combination.keyboardModifiers()
 
 
