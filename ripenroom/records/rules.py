@@ -61,13 +61,13 @@ def is_known_zone(name: str) -> bool:
 
 def _batch(batch: Batch) -> None:
     if batch.count is None and batch.weight_kg is None:
-        raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
+        raise Refusal("count", "How much was picked? Type the feels, a count or a weight.")
     if batch.feel_counts is not None:
         felt = _require_felt(batch.feel_counts)
         if batch.count is not None and felt > batch.count:
             raise Refusal(
                 "feel_counts",
-                "The feels add up to {told} fruit, but the pick has only {count}.",
+                "The feels add up to {told} fruit, but the count is only {count}.",
                 told=felt,
                 count=batch.count,
             )

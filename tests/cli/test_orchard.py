@@ -82,7 +82,7 @@ def test_a_walk_is_saved(season_path: Path, capsys: pytest.CaptureFixture[str]) 
         (["nowhere", "--feel", "3 1 0 0"], "There is none named “nowhere”"),
         (["ROW"], "--feel: Nothing is counted yet"),
         (["ROW", "--feel", "3 1 0 0", "--ground", "-1"], "--ground: -1 fruit on the ground"),
-        (["ROW", "--feel", "3 1 0 0", "--at", "2099-01-01"], "--at: This lies ahead"),
+        (["ROW", "--feel", "3 1 0 0", "--at", "2099-01-01"], "--at: This is still to come"),
     ],
 )
 def test_a_walk_that_cannot_be_is_refused_in_words(

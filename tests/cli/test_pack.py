@@ -126,7 +126,7 @@ def test_what_becomes_of_soft_fruit(
         ([QUAY, f"{ONE}=1", f"{ONE.lower()}=2,3"], ["twice", f"type {ONE}=3,3,0 for them"]),
         ([QUAY, f"{ONE}=0"], ["Nothing is counted yet"]),
         ([QUAY, f"{ONE}=1", "--at", "soon"], ["--at:", "soon"]),
-        ([QUAY, f"{ONE}=1", "--at", "2026-10-02"], ["--at:", "lies ahead"]),
+        ([QUAY, f"{ONE}=1", "--at", "2026-10-02"], ["--at:", "still to come"]),
         ([QUAY, "--at", "2026-10-01"], ["--at:"]),
         ([QUAY, f"{ONE}=1", "--csv", "list.csv"], ["--csv:"]),
         ([QUAY, f"{ONE}=1", "--soft", "eaten"], ["--soft"]),
@@ -171,5 +171,5 @@ def test_what_stands_packed_is_not_counted_twice(call: Call, season: Path) -> No
     before = book_in(season)
     answer = call("pack", season, QUAY, f"{ONE}a=12")
     assert answer.code == 2
-    assert answer.said_in_one_line(f"{ONE}a=12: {ONE}a stands packed for Quayside market already")
+    assert answer.said_in_one_line(f"{ONE}a=12: {ONE}a is packed for Quayside market already")
     assert book_in(season) == before

@@ -31,7 +31,7 @@ def add_all(state: SeasonState, walks: Sequence[Walk]) -> Action:
         walk = _sound(state, walk)
         if any(_same(walk, other) for other in (*state.book.walks.values(), *put)):
             row = state.book.rows[walk.row_id]
-            raise Refusal("at", "This very walk of {row} is saved already.", row=row.name)
+            raise Refusal("at", "This walk of {row} is saved already.", row=row.name)
         put.append(walk)
     rows = sorted({state.book.rows[walk.row_id].name for walk in put})
     label = tr("walk of {row}").format(row=rows[0])

@@ -76,13 +76,13 @@ def test_a_note_is_kept_without_blanks_around_it(living: Season) -> None:
 @pytest.mark.parametrize(
     ("given", "field", "words"),
     [
-        ({"crop": "medlar"}, "crop", "known are "),
-        ({"place_id": "attic"}, "place_id", "where the fruit waits"),
-        ({"place_id": ""}, "place_id", "where the fruit waits"),
+        ({"crop": "medlar"}, "crop", "There are: "),
+        ({"place_id": "attic"}, "place_id", "Where does the fruit wait"),
+        ({"place_id": ""}, "place_id", "Where does the fruit wait"),
         ({"cultivar_id": "gone"}, "cultivar_id", "not in the season any more"),
         ({"cultivar_id": "pears"}, "cultivar_id", "another crop"),
         ({"row_id": "gone"}, "row_id", "not in the season any more"),
-        ({"picked_at": NOW + timedelta(minutes=11)}, "picked_at", "lies ahead"),
+        ({"picked_at": NOW + timedelta(minutes=11)}, "picked_at", "still to come"),
         ({"picked_at": NOW + timedelta(days=365)}, "picked_at", "2026-10-01 08:30"),
         ({"picked_at": NOW - timedelta(days=70)}, "picked_at", "before the season"),
         ({"feel_counts": None}, "count", "How much was picked"),

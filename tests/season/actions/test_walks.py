@@ -48,7 +48,7 @@ def test_a_sheet_of_rows_is_one_step(living: Season) -> None:
         ({"feel_counts": None}, "feel_counts", "squeeze some fruit"),
         ({"feel_counts": (0, 0, 0, 0, 0)}, "feel_counts", "All feels are 0"),
         ({"row_id": "gone"}, "row_id", "not in the season any more"),
-        ({"at": NOW + timedelta(days=1)}, "at", "lies ahead"),
+        ({"at": NOW + timedelta(days=1)}, "at", "still to come"),
         ({"at": NOW - timedelta(days=300)}, "at", "120 days before"),
         ({"on_ground": -1}, "on_ground", "-1 fruit on the ground"),
     ],

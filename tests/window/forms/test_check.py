@@ -92,7 +92,7 @@ def test_a_refusal_stays_beside_what_is_wrong_and_nothing_is_lost(
     dialog.counting.hand.taps[1].click()
     dialog.when.set_moment(session.season.now() + timedelta(days=3))
     dialog.action_button.click()
-    assert "lies ahead" in dialog.board.fields["at"].note.text
+    assert "still to come" in dialog.board.fields["at"].note.text
     assert dialog.isVisible()
     assert dialog.counting.hand.counts() == (0, 1, 0, 0, 0)
 
