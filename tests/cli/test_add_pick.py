@@ -152,8 +152,8 @@ def test_a_pick_is_refused_where_the_season_is_full(
     before = season.read_bytes()
     answer = call("add-pick", season, *PICK, "--count", 5)
     assert answer.code == 2
-    words = f"Too many batches of the season: {most + 1}; {most} is the most"
-    assert answer.said_in_one_line(words, "Delete what is not needed any more first")
+    words = f"The season has too many batches: {most + 1}; at most {most}"
+    assert answer.said_in_one_line(words, "Delete what you no longer need")
     assert season.read_bytes() == before
 
 

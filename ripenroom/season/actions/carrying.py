@@ -116,7 +116,8 @@ def put_back(state: SeasonState, removal_id: str) -> Action:
         raise Refusal("", "This is not in the season any more.")
     code = book.batches[removal.batch_id].code
     return Action(
-        tr("{count} of {code} put back").format(count=removal.count, code=code), deleted=(removal,)
+        tr("{count} of {code} back (not cleared)").format(count=removal.count, code=code),
+        deleted=(removal,),
     )
 
 

@@ -161,7 +161,7 @@ def require_check(
             code=batch.code,
         )
     if entry.feel_counts is None and not entry.readings:
-        raise Refusal("feel_counts", "Nothing is counted yet: squeeze some fruit, or read a gauge.")
+        raise Refusal("feel_counts", "No fruit counted yet: squeeze some, or read a gauge.")
     looked_at = sum(entry.feel_counts) if entry.feel_counts is not None else len(entry.readings)
     field = "feel_counts" if entry.feel_counts is not None else "readings"
     if entry.feel_counts is not None:

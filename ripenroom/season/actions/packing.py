@@ -78,7 +78,7 @@ def pack_squeezed(
         raise Refusal("at", "{name} is over by then; choose an earlier time.", name=day.name)
     opened = [one for one in squeezed if one.fruit]
     if not opened:
-        raise Refusal("", "Nothing is counted yet: say how many fruit were taken or left.")
+        raise Refusal("", "No fruit counted yet: say how many were taken or left.")
     require_once("taken", (one.batch_id for one in opened), book)
     after = book
     for one in opened:

@@ -237,8 +237,8 @@ def test_of_two_packings_at_one_moment_the_later_one_saw_what_the_first_left(
 @pytest.mark.parametrize(
     ("squeezed", "field", "words"),
     [
-        ([], "", "Nothing is counted yet"),
-        ([Squeezed(ONE, 0, 0, 0)], "", "Nothing is counted yet"),
+        ([], "", "No fruit counted yet"),
+        ([Squeezed(ONE, 0, 0, 0)], "", "No fruit counted yet"),
         ([Squeezed(ONE, 30, 11, 0)], field_of("taken", ONE), "has only 40 fruit"),
         ([Squeezed(ONE, 3, -1, 0)], field_of("firm", ONE), "not -1"),
         ([Squeezed(ONE, 3, 0, 10**9)], field_of("soft", ONE), "from 0 to"),

@@ -98,11 +98,11 @@ def test_a_note_is_kept_without_blanks_around_it(living: Season) -> None:
         ({"feel_counts": (0, 0, 0, 0, 0)}, "feel_counts", "All feels are 0"),
         ({"feel_counts": (0, 10**9, 0, 0, 0)}, "feel_counts", "from 0 to 100000"),
         ({"count": 19}, "feel_counts", "add up to 20"),
-        ({"pulp_c": -30.0}, "pulp_c", "Pulp temperature"),
-        ({"pulp_c": 500.0}, "pulp_c", "Pulp temperature"),
-        ({"pulp_c": math.nan}, "pulp_c", "Pulp temperature"),
+        ({"pulp_c": -30.0}, "pulp_c", "The fruit temperature"),
+        ({"pulp_c": 500.0}, "pulp_c", "The fruit temperature"),
+        ({"pulp_c": math.nan}, "pulp_c", "The fruit temperature"),
         ({"note": "x" * 10_001}, "note", "10001 characters"),
-        ({"note": "half \ud800 a letter"}, "note", "cannot be kept"),
+        ({"note": "half \ud800 a letter"}, "note", "cannot be saved"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_field(

@@ -45,7 +45,7 @@ def test_a_sheet_of_rows_is_one_step(living: Season) -> None:
 @pytest.mark.parametrize(
     ("given", "field", "words"),
     [
-        ({"feel_counts": None}, "feel_counts", "squeeze some fruit"),
+        ({"feel_counts": None}, "feel_counts", "No fruit counted yet"),
         ({"feel_counts": (0, 0, 0, 0, 0)}, "feel_counts", "All feels are 0"),
         ({"row_id": "gone"}, "row_id", "not in the season any more"),
         ({"at": NOW + timedelta(days=1)}, "at", "still to come"),
