@@ -63,7 +63,7 @@ def test_what_no_walk_can_be(
 
 def test_an_empty_sheet_and_the_same_walk_twice_are_refused(living: Season) -> None:
     assert (
-        "Nothing is counted"
+        "No fruit counted yet"
         in refused(living, lambda: living.do(actions.walks.add_all, [])).message
     )
     living.do(actions.walks.add, walk())
