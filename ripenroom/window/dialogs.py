@@ -9,6 +9,9 @@ from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QToolButton, Q
 
 from ripenroom.private_file import free_path
 
+ENTER_IS_FOR_THE_FORM = "enter_is_for_the_form"
+"""Property of a button that only Space presses: Enter means the form's main button there."""
+
 
 def pressed_by_enter(event: QKeyEvent) -> bool:
     """Press the button that has the keyboard, if this is the Enter key; whether it was pressed."""
@@ -16,6 +19,8 @@ def pressed_by_enter(event: QKeyEvent) -> bool:
     if event.key() not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
         return False
     if not isinstance(button, QPushButton | QToolButton) or not button.isEnabled():
+        return False
+    if button.property(ENTER_IS_FOR_THE_FORM):
         return False
     button.click()
     return True

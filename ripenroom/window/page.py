@@ -56,6 +56,10 @@ class Page(QWidget):
     def show_record(self, record_id: str) -> None:
         """Select a record that another page pointed to. Pages without records ignore it."""
 
+    def begins_at(self) -> QWidget | None:
+        """What takes the keyboard when the page is gone to; None leaves it where it is."""
+        return None
+
     def keep_draft(self) -> None:
         """Put away what is typed but not entered; called before the window closes."""
 

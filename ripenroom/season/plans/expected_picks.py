@@ -179,7 +179,9 @@ def likely_ahead(state: SeasonState, by_rows: bool = True) -> tuple[LikelyPick, 
         if not pick.nothing_more:
             said_until[pick.crop] = max(pick.on, said_until.get(pick.crop, pick.on))
     picked: dict[str, list[tuple[date, Batch]]] = {}
-    for batch in state.book.batches.values():
+    # As they were picked: where as many went into one place as into another, the order of records
+    # in a file makes no other plan.
+    for batch in sorted(state.book.batches.values(), key=lambda one: (one.picked_at, one.code)):
         if batch.crop in state.crops and batch.picked_at <= state.now:
             day = local_day(batch.picked_at, state.zone)
             picked.setdefault(batch.crop, []).append((day, batch))

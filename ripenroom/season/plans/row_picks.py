@@ -87,10 +87,11 @@ def _likely(
 def _usual_places(book: Book) -> dict[str, str]:
     """The place that most batches of each crop were put into when they were picked."""
     counts: dict[str, Counter[str]] = {}
-    for batch_id, moves in moves_by_batch(book).items():
-        batch = book.batches.get(batch_id)
-        if batch is not None and moves:
-            counts.setdefault(batch.crop, Counter())[moves[0].place_id] += 1
+    moves = moves_by_batch(book)
+    # As they were picked, so that equals come out alike whatever the order of records in a file.
+    for batch in sorted(book.batches.values(), key=lambda one: (one.picked_at, one.code)):
+        if own := moves.get(batch.id):
+            counts.setdefault(batch.crop, Counter())[own[0].place_id] += 1
     return {crop: count.most_common(1)[0][0] for crop, count in counts.items()}
 
 

@@ -5,9 +5,11 @@ from dataclasses import replace
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 
+from ripenroom.records.batch import Batch
 from ripenroom.records.check import Check
 from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
+from ripenroom.season.amounts import fruit_left
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_counting import Counting, Draft
@@ -119,10 +121,17 @@ class CheckDialog(FormDialog):
         parts = [
             cultivar.name if cultivar else crop_name(season.crops, batch.crop),
             place.name if place else "",
-            tr("{n} left").format(n=season.ask.fruit_left(batch.id)),
+            tr("{n} left").format(n=self._left_words(batch)),
             next_date(self.session, batch.id),
         ]
         return " · ".join(part for part in parts if part)
+
+    def _left_words(self, batch: Batch) -> str:
+        """As the list of batches says it: of a weighed batch the nearest whole number."""
+        season = self.session.season
+        known = batch.crop in season.crops
+        left = fruit_left(season.book, season.crops, batch, season.now()) if known else 0.0
+        return self.session.words.number(left)
 
     def _show_check(self, check: Check) -> None:
         self.when.set_moment(check.at)

@@ -11,6 +11,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr, tr_n
+from ripenroom.window.dialogs import ENTER_IS_FOR_THE_FORM
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -25,6 +26,9 @@ class TapButton(QPushButton):
     def __init__(self, key: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAutoDefault(False)
+        # One of these has the keyboard from the start: whoever counted with the keys 1 to 5 means
+        # to save with Enter, and must not add a fruit that nobody squeezed.
+        self.setProperty(ENTER_IS_FOR_THE_FORM, True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self._key = key
         self._name = WrappedLabel(parent=self)

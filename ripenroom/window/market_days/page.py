@@ -118,7 +118,6 @@ class MarketDaysPage(Page):
         session.plans.working_changed.connect(self._enable)
         self.view.horizontalHeader().sectionResized.connect(self._on_column_resized)
         self.view.selectionModel().currentRowChanged.connect(self._enable)
-        self.view.setFocus()
 
     @property
     def title(self) -> str:
@@ -144,6 +143,10 @@ class MarketDaysPage(Page):
         wanted = again if again is not None else min(max(row, 0), len(self.model.lines) - 1)
         self.view.selectRow(wanted)
         self._enable()
+
+    def begins_at(self) -> QWidget:
+        """The list, on which every button's key works; what adds a first line while it is empty."""
+        return self.view if self.model.lines else self.add_button
 
     def show_record(self, record_id: str) -> None:
         """Select a market day."""
@@ -229,9 +232,9 @@ class MarketDaysPage(Page):
         """Follow the text size."""
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
-            self._wants.forget_measures()
             self._fold()
-            self.view.resizeRowsToContents()
+            # Only then has the list its larger letters too.
+            QTimer.singleShot(0, self.view, self.view.resizeRowsToContents)
 
     def _fold(self) -> None:
         narrow = self.width() < _FOLD_EMS * self.fontMetrics().horizontalAdvance("n")

@@ -106,6 +106,7 @@ class WantsDelegate(QStyledItemDelegate):
         super().__init__(parent)
         self._session = session
         self._columns: WantParts | None = None
+        self._measured_in = QFont()
 
     def sizeHint(
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
@@ -174,12 +175,13 @@ class WantsDelegate(QStyledItemDelegate):
         return self._columns_of(model, font).bar_px(cell_px - 2 * PAD) > 0.0
 
     def _columns_of(self, model: MarketTable, font: QFont) -> WantParts:
-        if self._columns is None:
-            self._columns = self._measure(model, font)
+        # A list may be asked for its size between the page's larger letters and its own.
+        if self._columns is None or font != self._measured_in:
+            self._columns, self._measured_in = self._measure(model, font), QFont(font)
         return self._columns
 
     def forget_measures(self) -> None:
-        """Measure the texts anew: called when the table or the font has changed."""
+        """Measure the texts anew: called when the table has changed."""
         self._columns = None
 
     def _measure(self, model: MarketTable, font: QFont) -> WantParts:

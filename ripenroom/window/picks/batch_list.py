@@ -24,10 +24,11 @@ from ripenroom.window.style_sheet import target_height
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
 
-_LETTERS_AT_LEAST = {Column.CROP: 10, Column.PLACE: 8, Column.ROW: 6, Column.FEEL: 6}
+_LETTERS_AT_LEAST = {Column.CROP: 14, Column.PLACE: 11, Column.ROW: 11, Column.FEEL: 10}
 """Columns that give way where the window is narrow, and the letters that they keep."""
-_HIDDEN_FIRST = (Column.FEEL, Column.PICKED, Column.ROW, Column.PLACE)
-"""Columns that are left out, in this order, where even that is not enough."""
+_HIDDEN_FIRST = (Column.PICKED, Column.FEEL, Column.ROW, Column.PLACE)
+"""Columns that are left out, in this order, where even that is not enough: a batch's code says
+when it was picked, and what is left reads better whole than all of it cut short."""
 _MAY_BE_UNUSED = (Column.FEEL, Column.ROW)
 """Columns that many a grower never fills, and that take no room from the others then."""
 
@@ -104,6 +105,8 @@ class BatchList(QWidget):
         self.with_empty.toggled.connect(self._filter)
         find = QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self)
         find.activated.connect(self.finder.setFocus)
+        for way in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._key(self.finder, QKeySequence(way), self.go_into)
         self._size_lines()
         self._show_buttons()
 
@@ -171,10 +174,18 @@ class BatchList(QWidget):
         bar.addWidget(button)
         return button
 
-    def _key(self, table: QTableView, keys: QKeySequence, does: Callable[[], None]) -> None:
-        shortcut = QShortcut(keys, table)
+    def _key(self, where: QWidget, keys: QKeySequence, does: Callable[[], None]) -> None:
+        shortcut = QShortcut(keys, where)
         shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
         shortcut.activated.connect(does)
+
+    def go_into(self) -> None:
+        """Take the keyboard from the line to find by into the list, to what is selected there."""
+        if self.model.rowCount() == 0:
+            return
+        if not self.selected():
+            self.table.selectRow(0)
+        self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def refresh(self) -> None:
         """Show the batches as they are now; the selection stays where it was."""
@@ -247,6 +258,9 @@ class BatchList(QWidget):
                 continue
             self.table.setColumnHidden(column, True)
             del natural[column], least[column]
+        # The crop behind a cultivar's name is what is missed least.
+        spare = max(0, sum(natural.values()) - room)
+        natural[Column.CROP] -= min(spare, natural[Column.CROP] - least[Column.CROP])
         missing = sum(natural.values()) - room
         slack = sum(natural.values()) - sum(least.values())
         share = min(1.0, missing / slack) if missing > 0 and slack > 0 else 0.0

@@ -119,6 +119,12 @@ class PlacesPage(Page):
         if (laid_out := self.layout()) is not None:
             tab_as_laid_out(laid_out)
 
+    def begins_at(self) -> QWidget:
+        """The first place's slider, on which a slip sets nothing."""
+        first = next(iter(self.lines.values()), None)
+        writable = self.session.season.read_only_because is None
+        return first.control.slider if first is not None and writable else self.add_button
+
     def show_record(self, record_id: str) -> None:
         """Bring a place's line into view, its slider ready."""
         line = self.lines.get(record_id)

@@ -174,11 +174,15 @@ class PageStack(QWidget):
         if name not in PAGES:
             name = "today"
         page = self.page(name)
+        came_anew = name != self.current
         self.current = name
         self._stack.setCurrentWidget(page)
         self._title.setText(page.title)
         self._title.setVisible(not self._is_narrow())
         self.navigation.show_chosen(name)
+        begins = page.begins_at() if came_anew else None
+        if begins is not None:
+            begins.setFocus(Qt.FocusReason.OtherFocusReason)
         if isinstance(record_id, str):
             page.show_record(record_id)
 

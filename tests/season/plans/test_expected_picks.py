@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from ripenroom.records.batch import Batch
-from ripenroom.season.plans.expected_picks import still_expected, with_expected
+from ripenroom.season.plans.expected_picks import likely_picks, still_expected, with_expected
 from ripenroom.season.plans.input import unpinned
 from ripenroom.season.state import SeasonState
 from tests.season.farm import COLD, NOW, ROOM, batch_and_move
@@ -89,3 +89,17 @@ def test_a_pick_of_today_is_there_from_noon_or_from_now() -> None:
 def test_what_comes_after_the_last_market_is_no_matter() -> None:
     assert planned(farm_book(*WANTED, expected(20))).lines == ()
     assert planned(farm_book(expected(2))).lines == ()
+
+
+def test_likely_picks_hang_on_no_order_of_records() -> None:
+    """Undo puts a batch back at the end, and a file that is opened again in another place."""
+    records = [
+        record
+        for n, place_id in enumerate((ROOM, COLD))
+        for record in batch_and_move(n, picked_at=NOW - timedelta(days=n + 1), place_id=place_id)
+    ]
+    one, other = farm_book(*records), farm_book(*records[2:], *records[:2])
+    assert list(one.batches) == list(other.batches)[::-1]
+    likely, again = (likely_picks(SeasonState(b, CROPS, NOW, LISBON)) for b in (one, other))
+    assert likely
+    assert likely == again

@@ -8,8 +8,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
 from ripenroom.window.forms.check import CheckDialog
+from ripenroom.window.picks.batch_rows import Column, batch_lines
 from ripenroom.window.session import Session
 
 
@@ -54,6 +56,26 @@ def test_keys_count_and_backspace_takes_back(
     check = session.season.book.checks[made]
     assert (check.batch_id, check.feel_counts) == (batch_id, (0, 2, 3, 0, 0))
     assert not dialog.isVisible()
+
+
+def test_enter_after_counting_by_keys_saves_what_was_counted(
+    dialog: CheckDialog, session: Session
+) -> None:
+    before = set(session.season.book.checks)
+    press(dialog, "2232")
+    focus = dialog.focusWidget()
+    assert focus is not None
+    QTest.keyClick(focus, Qt.Key.Key_Return)
+    [made] = set(session.season.book.checks) - before
+    assert session.season.book.checks[made].feel_counts == (0, 3, 1, 0, 0)
+    assert not dialog.isVisible()
+
+
+def test_space_counts_where_the_keyboard_is(dialog: CheckDialog) -> None:
+    tap = dialog.counting.hand.taps[2]
+    tap.setFocus()
+    QTest.keyClick(tap, Qt.Key.Key_Space)
+    assert dialog.counting.hand.counts() == (0, 0, 1, 0, 0)
 
 
 def test_digits_go_into_a_note_while_it_is_typed(dialog: CheckDialog) -> None:
@@ -191,3 +213,18 @@ def test_a_check_is_mended(qtbot: QtBot, dialog: CheckDialog, session: Session) 
     mending.action_button.click()
     mended = session.season.book.checks[check.id]
     assert (mended.feel_counts, mended.counted, mended.at) == ((1, 1, 0, 0, 0), False, check.at)
+
+
+def test_weighed_fruit_is_said_as_the_list_of_batches_says_it(
+    qtbot: QtBot, session: Session
+) -> None:
+    season = session.season
+    place_id = next(iter(season.book.places))
+    entry = PickEntry(
+        crop="pawpaw", place_id=place_id, picked_at=season.now(), weight_kg=6.35, feel_counts=None
+    )
+    (batch,) = season.do(actions.picks.add, entry)
+    (line,) = (line for line in batch_lines(session) if line.batch_id == batch.id)
+    assert line.texts[Column.LEFT] == "42"
+    dialog = shown(qtbot, CheckDialog(session, batch.id))
+    assert "42 left" in dialog._about.text()

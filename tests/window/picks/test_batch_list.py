@@ -115,6 +115,15 @@ def test_columns_fit_the_width_and_the_dates_stay_whole(batches: BatchList, widt
         assert header.sectionSize(column) >= batches.table.sizeHintForColumn(column)
 
 
+def test_in_a_small_window_feel_and_place_are_whole_or_not_there(batches: BatchList) -> None:
+    batches.resize(984 - 156, 400)  # what the column of pages and the margins leave of 1024
+    table = batches.table
+    for column in (Column.FEEL, Column.PLACE):
+        whole = table.columnWidth(column) >= table.sizeHintForColumn(column)
+        assert whole or table.isColumnHidden(column), column
+    assert not table.isColumnHidden(Column.PLACE)
+
+
 def test_large_letters_take_rows_and_not_width(
     qtbot: QtBot, batches: BatchList, qapp: QApplication
 ) -> None:
