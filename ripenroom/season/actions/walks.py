@@ -25,7 +25,7 @@ def add(state: SeasonState, walk: Walk) -> Action:
 def add_all(state: SeasonState, walks: Sequence[Walk]) -> Action:
     """Save the walks of several rows; all of them or none."""
     if not walks:
-        raise Refusal("", "Nothing is counted yet: squeeze some fruit in at least one row.")
+        raise Refusal("", "No fruit counted yet: squeeze some in at least one row.")
     put: list[Walk] = []
     for walk in walks:
         walk = _sound(state, walk)

@@ -205,8 +205,8 @@ def test_rows_begin_from_lessons_about_cultivars_that_are_here(living: Season) -
     nothing = refused(living, lambda: living.do(actions.lessons.take_of_trees, none))
     assert "learned nothing" in nothing.message
     unknown = refused(living, lambda: living.do(actions.lessons.take_of_trees, [elsewhere]))
-    assert "not in this season" in unknown.message
+    assert "that this season does not have" in unknown.message
     assert (
-        "no other season"
+        "do not start from another season"
         in refused(living, lambda: living.do(actions.lessons.forget_of_trees)).message
     )

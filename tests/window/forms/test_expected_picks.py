@@ -104,7 +104,7 @@ def test_the_form_shows_a_pick_as_it_is_and_changes_what_is_changed(
         ("lots", 5, "count", "lots"),
         ("", 5, "count", "whole number"),
         ("1000000", 5, "count", "0 to"),
-        ("9", -1, "on", "day ahead"),
+        ("9", -1, "on", "for today or later"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_field(
