@@ -58,7 +58,7 @@ def test_a_reading_that_fits_only_in_another_unit_is_asked_about(living: Season)
     assert (refusal.field, refusal.suggestion) == ("readings", "N")
     assert not refusal.possible
     assert "is 0.153 to 7.14 kgf" in refusal.message
-    assert "fit as 40 N" in refusal.message
+    assert "Is it 40 N" in refusal.message
     living.do(actions.picks.add, entry(**gauge(40.0, reading_unit="N")))
 
 
