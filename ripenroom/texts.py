@@ -11,6 +11,7 @@ Translations are catalogues below ``resources/languages`` (GNU gettext, ``ripenr
 
 import gettext
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from pathlib import Path
 
 from ripenroom.paths import resource
@@ -21,6 +22,7 @@ _DOMAIN = "ripenroom"
 _texts = gettext.NullTranslations()
 
 
+@lru_cache(maxsize=4)
 def languages(folder: Path | None = None) -> tuple[str, ...]:
     """The languages that sentences can be in, by their codes, English first."""
     below = folder or resource("languages")

@@ -12,7 +12,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check, Lesson
 from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Cultivar
-from ripenroom.records.weather import DayWeather
+from ripenroom.records.weather import DayWeather, MonthlyNormal
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
 from ripenroom.season.learning import fit
@@ -197,9 +197,10 @@ def test_a_pace_that_is_known_already_is_not_learned_again() -> None:
 
 
 def with_other_ids(book: Book, seed: int) -> Book:
-    """The same records in another order, with other ids where these do not follow from a day."""
+    """The same records in another order, with other ids where these do not follow from a day or a month."""
     draw = random.Random(seed)
-    drawn = [record for record in book.records() if not isinstance(record, DayWeather)]
+    dated = (DayWeather, MonthlyNormal)
+    drawn = [record for record in book.records() if not isinstance(record, dated)]
     new = {record.id: f"{draw.getrandbits(64):016x}" for record in drawn}
 
     def renamed(record: Record) -> Record:
