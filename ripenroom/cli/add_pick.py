@@ -36,10 +36,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--probe-mm", type=float, help=tr("diameter of the gauge's probe"))
     parser.add_argument("--count", type=int, help=tr("fruit picked"))
     parser.add_argument("--weight-kg", type=float, help=tr("weight picked"))
-    parser.add_argument("--pulp-c", type=float, help=tr("pulp temperature in °C"))
+    parser.add_argument("--pulp-c", type=float, help=tr("fruit temperature in °C"))
     parser.add_argument("--note", default="", help=tr("a note"))
     parser.add_argument("--together", action="store_true", help=tr("one batch, whatever the feels"))
-    parser.add_argument("--yes", action="store_true", help=tr("keep odd values as typed"))
+    parser.add_argument("--yes", action="store_true", help=tr("save unlikely values as typed"))
     add_wait_argument(parser)
 
 
@@ -52,9 +52,7 @@ def run(options: argparse.Namespace) -> int:
             option = _OPTION_OF.get(refusal.field, refusal.field)
             return say_bad_use(f"{option}: {refusal.message} {_ways_on(refusal)}")
     codes = [batch.code for batch in batches]
-    with after_writing(
-        tr("The pick is written down as {codes}").format(codes=tr(" and ").join(codes))
-    ):
+    with after_writing(tr("Saved as {codes}").format(codes=tr(" and ").join(codes))):
         print("\n".join(codes))
     return FINE
 

@@ -103,8 +103,8 @@ def why_no_csv(options: argparse.Namespace) -> str | None:
 Rows = tuple[str, str]
 """What is said of one row and of several that were written to a file."""
 
-LINES: Final = noted_n("{n} line written to {file}", "{n} lines written to {file}")
-ROWS: Final = noted_n("{n} row written to {file}", "{n} rows written to {file}")
+LINES: Final = noted_n("{n} line saved in {file}", "{n} lines saved in {file}")
+ROWS: Final = noted_n("{n} row saved in {file}", "{n} rows saved in {file}")
 
 
 def write_table(table: "pd.DataFrame", path: Path, rows: Rows) -> int:

@@ -33,7 +33,7 @@ def parse_moment(text: str, zone: ZoneInfo, field: str, at_noon: bool = False) -
     except ValueError:
         raise Refusal(
             field,
-            "“{typed}” is no date; write it as 2026-09-14 or 2026-09-14T08:30.",
+            "“{typed}” is not a date; type it as 2026-09-14 or 2026-09-14T08:30.",
             typed=text,
         ) from None
     if not EARLIEST_YEAR <= moment.year <= LATEST_YEAR:
@@ -172,7 +172,7 @@ def crop_key(typed: str, crops: Mapping[str, CropProfile]) -> str:
             return key
     known = ", ".join(crops)
     raise Refusal(
-        "crop", "There is no crop “{crop}” here; known: {known}.", crop=typed, known=known
+        "crop", "There is no crop “{crop}” here. There are: {known}.", crop=typed, known=known
     )
 
 
@@ -182,4 +182,4 @@ def named(field: str, name: str, there: Mapping[str, _N]) -> _N:
         if same_name(name, record.name):
             return record
     known = ", ".join(sorted(record.name for record in there.values())) or tr("none yet")
-    raise Refusal(field, "There is none named “{name}”; known: {known}.", name=name, known=known)
+    raise Refusal(field, "There is no “{name}” here. There are: {known}.", name=name, known=known)

@@ -42,7 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         ),
     )
     parser.add_argument(
-        "--kind", choices=list(_KINDS), help=tr("what the rows are, if their heads do not tell")
+        "--kind", choices=list(_KINDS), help=tr("what the rows are, if the headings do not say")
     )
     parser.add_argument("--crop", help=tr("crop of rows that name none"))
     parser.add_argument("--place", help=tr("place of rows that name none"))
@@ -51,7 +51,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         choices=("ymd", "dmy", "mdy"),
         help=tr("order of dates that can be read two ways"),
     )
-    parser.add_argument("--yes", action="store_true", help=tr("keep odd values as they are"))
+    parser.add_argument("--yes", action="store_true", help=tr("save unlikely values as they are"))
     add_wait_argument(parser)
 
 
@@ -84,8 +84,8 @@ def run(options: argparse.Namespace) -> int:
     for number in sorted(wrong):
         say_aside(tr("line {number}: {why}").format(number=number, why=wrong[number]))
     done = tr_n(
-        "{taken} written down, {n} row left out",
-        "{taken} written down, {n} rows left out",
+        "{taken} saved, {n} row left out",
+        "{taken} saved, {n} rows left out",
         len(wrong),
     ).format(taken=rows_of(mapping.kind, len(found.taken)))
     try:
@@ -128,7 +128,7 @@ def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapp
     if options.dates:
         return replace(mapping, date_order=options.dates)
     if mapping.dates_doubtful:
-        raise Refusal("--dates", "Dates can be read two ways here. Say which: dmy or mdy.")
+        raise Refusal("--dates", "Dates could be day first or month first. Say which: dmy or mdy.")
     return mapping
 
 

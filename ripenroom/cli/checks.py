@@ -6,7 +6,7 @@ from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_
 from ripenroom.cli.arguments import add_since_argument, read_as_on
 from ripenroom.texts import noted_n, tr
 
-_ROWS = noted_n("{n} check written to {file}", "{n} checks written to {file}")
+_ROWS = noted_n("{n} check saved in {file}", "{n} checks saved in {file}")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -67,24 +67,22 @@ COMMANDS = {
     "plan": Command(noted("print which crates go to which market day"), "plan"),
     "checks": Command(noted("print which batches to squeeze today"), "checks"),
     "pack": Command(
-        noted("print what to pack for a market day, or write down what was squeezed and packed"),
+        noted("print what to pack for a market day, or enter what was squeezed and packed"),
         "pack",
     ),
-    "setpoints": Command(noted("print what cold and ripening rooms are best set to"), "setpoints"),
-    "export": Command(noted("write everything to a spreadsheet, JSON or calendar file"), "export"),
-    "rooms": Command(noted("print what temperature logs tell of places"), "logs", "rooms"),
-    "log": Command(noted("take a thermometer's file into a place"), "logs", "log"),
+    "setpoints": Command(noted("print how best to set cold and ripening rooms"), "setpoints"),
+    "export": Command(noted("export everything to a spreadsheet, JSON or calendar file"), "export"),
+    "rooms": Command(noted("print what temperature logs say of places"), "logs", "rooms"),
+    "log": Command(noted("import a thermometer's file"), "logs", "log"),
     "rows": Command(
         noted("print what is on the trees of every row, and what to pick of it"), "orchard", "rows"
     ),
     "walk": Command(noted("save what was felt on the trees of a row"), "orchard", "walk"),
     "weather": Command(
-        noted("take each day's coldest and warmest out of a file"), "orchard", "weather"
+        noted("import each day's coldest and warmest from a file"), "orchard", "weather"
     ),
-    "add-pick": Command(noted("write down a pick"), "add_pick"),
-    "import": Command(
-        noted("write down rows of a table, or make a season of its JSON"), "bring_in"
-    ),
+    "add-pick": Command(noted("enter a pick"), "add_pick"),
+    "import": Command(noted("import rows of a table, or a season from JSON"), "bring_in"),
     "merge": Command(
         noted("bring in what was changed in another copy of a season"), "season_files", "merge"
     ),
@@ -93,7 +91,7 @@ COMMANDS = {
         "season_files",
         "rescue",
     ),
-    "verify": Command(noted("look a season file over"), "season_files", "verify"),
+    "verify": Command(noted("check that a season file is sound"), "season_files", "verify"),
     "desktop": Command(noted("put ripenroom into the menu of a Linux desktop"), "desktop"),
 }
 

@@ -37,8 +37,8 @@ def run(options: argparse.Namespace) -> int:
         _write(season, target, kind)
     finally:
         season.close()
-    with after_writing(tr("{target} is written").format(target=target)):
-        print(tr("Written: {target}").format(target=target))
+    with after_writing(tr("{target} is saved").format(target=target)):
+        print(tr("Saved in {target}").format(target=target))
     return FINE
 
 

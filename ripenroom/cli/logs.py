@@ -88,9 +88,9 @@ def run_log(options: argparse.Namespace) -> int:
         first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
         done = tr_n(
             "{n} reading of {probe}, {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
-            "taken into {place}",
+            "imported into {place}",
             "{n} readings of {probe}, {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
-            "taken into {place}",
+            "imported into {place}",
             series.times_s.size,
         ).format(
             probe=series.probe or tr("the probe"),
@@ -120,7 +120,7 @@ def _require_certain(found: "Understanding") -> None:
     if ReadDoubt.DATE_ORDER in found.doubts:
         raise Refusal(
             "--dates",
-            "Dates in this file can be read in more than one way. Say which: {orders}.",
+            "Dates in this file could be read in more than one way. Say which: {orders}.",
             orders=tr(" or ").join(found.date_orders),
         )
     if ReadDoubt.UNIT in found.doubts:

@@ -171,7 +171,7 @@ def run_weather(options: argparse.Namespace) -> int:
         if ReadDoubt.DATE_ORDER in found.doubts:
             raise Refusal(
                 "--dates",
-                "Dates in this file can be read in more than one way. Say which: {orders}.",
+                "Dates in this file could be read in more than one way. Say which: {orders}.",
                 orders=tr(" or ").join(found.date_orders),
             )
         if ReadDoubt.UNIT in found.doubts:

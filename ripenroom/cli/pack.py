@@ -68,8 +68,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         choices=list(_SOFT),
         default="thrown",
         help=tr(
-            "what becomes of fruit that is too soft: thrown away, sold for second grade, "
-            "or it stays with the batch; thrown if left out"
+            "what becomes of fruit that is too soft: thrown away (if left out), sold as "
+            "second grade, or kept with the batch"
         ),
     )
     add_wait_argument(parser)

@@ -65,7 +65,7 @@ def run_verify(options: argparse.Namespace) -> int:
         return _say_unsound(path, problems, tr("Leave it as it is and open an earlier copy of it."))
     if problems := _left_out(path):
         return _say_unsound(
-            path, problems, tr("It opens, but no dates are given for these. Put that right there.")
+            path, problems, tr("It opens, but has no dates for these. Fix them in the window.")
         )
     print(tr("{file} is sound").format(file=path.name))
     return FINE
@@ -131,21 +131,18 @@ def run_rescue(options: argparse.Namespace) -> int:
         )
         say_aside(
             tr(
-                "Of the season's own details these were lost and replaced: {details}. Look at them."
+                "These season details were lost and filled in again: {details}. Look at them."
             ).format(details=details)
         )
     elif found.season_is_lost:
         say_aside(
-            tr(
-                "The season's own details were lost: look at its name, time zone, units and "
-                "currency."
-            )
+            tr("The season details were lost: look at its name, time zone, units and currency.")
         )
     if found.torn:
         say_aside(
             tr(
-                "Parts could only be read piece by piece: what was deleted may be back, and "
-                "how much is missing is not known."
+                "Parts of the file were read piece by piece: what you had deleted may be "
+                "back, and more may be missing."
             )
         )
     with after_writing(done):
@@ -184,10 +181,10 @@ def run_merge(options: argparse.Namespace) -> int:
             for conflict in meeting.conflicts:
                 print(_conflict_line(conflict, meeting))
             text = tr_n(
-                "{n} record was changed on both sides, so nothing was written. Repeat with --mine "
-                "to keep what {mine} says, or with --theirs to take what {theirs} says.",
-                "{n} records were changed on both sides, so nothing was written. Repeat with "
-                "--mine to keep what {mine} says, or with --theirs to take what {theirs} says.",
+                "{n} record was changed in both, so nothing was saved. Repeat with --mine to "
+                "keep that of {mine}, or with --theirs to take that of {theirs}.",
+                "{n} records were changed in both, so nothing was saved. Repeat with --mine "
+                "to keep those of {mine}, or with --theirs to take those of {theirs}.",
                 len(meeting.conflicts),
             )
             return say_bad_use(text.format(mine=options.season.name, theirs=options.other.name))
@@ -200,10 +197,12 @@ def run_merge(options: argparse.Namespace) -> int:
         come = sum(1 for change in found if change.before is None)
         gone = sum(1 for change in found if change.after is None)
     if meeting.base is None:
-        say_aside(tr("What the two were before they parted is not known, so nothing was deleted."))
+        say_aside(
+            tr("It is not known when the two copies were last the same, so nothing was deleted.")
+        )
     done = tr_n(
-        "From {other}: {n} record came, {changed} changed, {gone} went. Undo takes that back.",
-        "From {other}: {n} records came, {changed} changed, {gone} went. Undo takes that back.",
+        "From {other}: {n} record added, {changed} changed, {gone} deleted. Undo takes that back.",
+        "From {other}: {n} records added, {changed} changed, {gone} deleted. Undo takes that back.",
         come,
     ).format(other=options.other.name, changed=len(found) - come - gone, gone=gone)
     with after_writing(done):
@@ -213,9 +212,9 @@ def run_merge(options: argparse.Namespace) -> int:
 
 _DETAILS = {
     "zone": noted("time zone"),
-    "practice_now": noted("moment of practice"),
+    "practice_now": noted("time of the practice season"),
     "crates_moved_per_evening": noted("crates moved in an evening"),
-    "crate_move_minor": noted("cost of carrying a crate"),
+    "crate_move_minor": noted("cost of moving a crate"),
 }
 
 

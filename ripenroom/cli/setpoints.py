@@ -6,7 +6,7 @@ from ripenroom.cli.answer import FINE, add_table_arguments, say_bad_use, why_no_
 from ripenroom.cli.arguments import add_since_argument, read_as_on
 from ripenroom.texts import noted_n, tr
 
-_ROWS = noted_n("{n} setting written to {file}", "{n} settings written to {file}")
+_ROWS = noted_n("{n} setting saved in {file}", "{n} settings saved in {file}")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -15,7 +15,7 @@ from ripenroom.cli.arguments import count_on_checks, parse_moment
 from ripenroom.season.season import Season
 from ripenroom.texts import noted_n, tr
 
-_ROWS = noted_n("{n} batch written to {file}", "{n} batches written to {file}")
+_ROWS = noted_n("{n} batch saved in {file}", "{n} batches saved in {file}")
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

@@ -55,8 +55,8 @@ def write_lessons(shared: SharedLessons, path: Path) -> Path:
     if not shared.lessons and not shared.trees:
         raise Refusal(
             "",
-            "This season has taught nothing yet: check some batches and let the checks count, or "
-            "walk some rows.",
+            "This season has learned nothing yet: check some batches and let the checks "
+            "count, or walk some rows.",
         )
     path = with_ending(path, SUFFIX)
     whole = {
@@ -85,11 +85,11 @@ def read_lessons(path: Path) -> SharedLessons:
 
 def _shared(whole: object, file: str) -> SharedLessons:
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
-        raise Refusal("", "{file} is no file of lessons from ripenroom.", file=file)
+        raise Refusal("", "{file} is not a lessons file of ripenroom.", file=file)
     if whole.get("version") != VERSION or isinstance(whole.get("version"), bool):
         raise Refusal(
             "",
-            "{file} is written in layout {version}; here only layout {known} is read.",
+            "{file} is from another ripenroom (layout {version}; this one reads {known}).",
             file=file,
             version=repr(whole.get("version"))[:20],
             known=VERSION,
@@ -117,7 +117,7 @@ def _shared(whole: object, file: str) -> SharedLessons:
 
 def _require_once(about: Sequence[object], file: str) -> None:
     if len(set(about)) != len(about):
-        raise Refusal("", "{file} tells of one cultivar twice.", file=file)
+        raise Refusal("", "{file} has one cultivar twice.", file=file)
 
 
 def _lesson(given: object, where: str) -> SharedLesson:

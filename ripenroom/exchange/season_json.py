@@ -116,7 +116,7 @@ def _require_layout(content: bytes, file: str) -> None:
             raise
         head = _Head(FORMAT)
     if head.format != FORMAT:
-        raise Refusal("format", "This is not a season written by ripenroom as JSON.")
+        raise Refusal("format", "This is not a season that ripenroom exported as JSON.")
     if head.version != VERSION:
         raise Refusal(
             "version",

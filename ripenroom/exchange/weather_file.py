@@ -98,8 +98,8 @@ def read_weather(
     if daily and coldest is warmest:
         raise Refusal(
             "columns",
-            "{file} has one temperature a day (“{column}”). Degree days need the coldest and the "
-            "warmest of each day: export those.",
+            "{file} has one temperature a day (“{column}”). Export the coldest and the "
+            "warmest of each day.",
             file=source.name,
             column=coldest.probe,
         )
@@ -115,7 +115,7 @@ def read_weather(
             warmest=warmest.probe,
         )
     if sound.empty:
-        raise Refusal("columns", "{file} has no whole day in it.", file=source.name)
+        raise Refusal("columns", "{file} has no whole day.", file=source.name)
     unsound = tuple(on for on in table.index if on not in sound.index)
     days = [
         DayWeather(

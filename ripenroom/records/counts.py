@@ -45,7 +45,7 @@ MOST: Final[Mapping[type, Most]] = MappingProxyType(
         # Each is drawn and has air of its own; a farm has a dozen.
         Place: Most(noted("places"), 100),
         # Changed every other day of a season; what changes by the hour is a thermometer's log.
-        SetPointChange: Most(noted("set points"), 5_000, "place_id", 500),
+        SetPointChange: Most(noted("thermostat changes"), 5_000, "place_id", 500),
         # Ten a day over a season of 300 days.
         Batch: Most(noted("batches"), 3_000),
         # To another room and back every other week of a year in store. In projections every batch
@@ -107,7 +107,7 @@ class Crowd:
         """The refusal of what would make too many."""
         return Refusal(
             "",
-            "{crowd}. Delete what is not needed any more first, or go on in a season of its own.",
+            "{crowd}. Delete what you no longer need, or start another season.",
             crowd=self._words(owner),
         )
 
@@ -116,7 +116,7 @@ class Crowd:
         text = (
             tr(_TOO_MANY_OF[limit.owner])
             if self.owner_id
-            else tr("Too many {what} of the season: {count:,}; {most:,} is the most")
+            else tr("The season has too many {what}: {count:,}; at most {most:,}")
         )
         return text.format(what=tr(limit.words), owner=owner, count=self.count, most=self.most)
 
@@ -128,16 +128,12 @@ _OWNER: Mapping[str, type] = {
     "row_id": Row,
 }
 _TOO_MANY_OF = {
-    "batch_id": noted(
-        "Too many {what} of the batch “{owner:.40}”: {count:,}; {most:,} is the most"
-    ),
-    "place_id": noted(
-        "Too many {what} of the place “{owner:.40}”: {count:,}; {most:,} is the most"
-    ),
+    "batch_id": noted("The batch “{owner:.40}” has too many {what}: {count:,}; at most {most:,}"),
+    "place_id": noted("The place “{owner:.40}” has too many {what}: {count:,}; at most {most:,}"),
     "market_day_id": noted(
-        "Too many {what} of the market day “{owner:.40}”: {count:,}; {most:,} is the most"
+        "The market day “{owner:.40}” has too many {what}: {count:,}; at most {most:,}"
     ),
-    "row_id": noted("Too many {what} of the row “{owner:.40}”: {count:,}; {most:,} is the most"),
+    "row_id": noted("The row “{owner:.40}” has too many {what}: {count:,}; at most {most:,}"),
 }
 
 

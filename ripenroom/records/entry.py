@@ -96,16 +96,16 @@ def parse_feel_counts(text: str, looks: Sequence[str] = ()) -> FeelCounts | None
         if looks:
             raise Refusal(
                 "feel_counts",
-                "Colour: type 4 or 5 numbers, not {given}: {first} and, if there are any, "
-                "{last}. Type 0 where there is none.",
+                "Colour: type 4 or 5 numbers, not {given}: {first}, and {last} if any. Type 0"
+                " for none.",
                 given=len(parts),
                 first=", ".join(looks[:-1]),
                 last=looks[-1],
             )
         raise Refusal(
             "feel_counts",
-            "Hand feel: type 4 or 5 numbers, not {given}: hard, slight give, gives, soft "
-            "and, if there are any, too soft. Type 0 where there is none.",
+            "Hand feel: type 4 or 5 numbers, not {given}: hard, slight give, gives, soft, and"
+            " too soft if any. Type 0 for none.",
             given=len(parts),
         )
     counts = [int(part) for part in parts] + [0] * (len(FEELS) - len(parts))

@@ -57,7 +57,7 @@ _ANY_TEXT = r"\A[^\0\ud800-\udfff]*\Z"
 _IN_LINE = r"[^\x00-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
 _FILLED_LINE = r"\A(?=.*\S)" + _IN_LINE + r"*\Z"
 _ID = r"\A(?!\.)(?:(?![/\\])" + _IN_LINE + r")+\Z"
-_CANNOT_BE_KEPT = noted("This text holds a character that cannot be kept. Type it again.")
+_CANNOT_BE_KEPT = noted("This text has a character that cannot be saved. Type it again.")
 _LONG = noted("This text has {size} characters; {most} is the most.")
 
 # Texts
@@ -172,7 +172,7 @@ Currency = Annotated[
     Meta(
         pattern=r"\A[A-Z]{3}\Z",
         extra={
-            "says": noted("Give the currency by its three letters, such as EUR or USD."),
+            "says": noted("Type the three letters of the currency, such as EUR or USD."),
             "is": noted("the three capital letters of a currency, such as EUR or USD"),
         },
     ),
@@ -190,20 +190,18 @@ def _whole(low: int, high: int, says: str) -> Meta:
 
 Fruit = Annotated[
     int,
-    _whole(
-        1, MOST_FRUIT, noted("{value} fruit cannot be: give a whole number from {low} to {high}.")
-    ),
+    _whole(1, MOST_FRUIT, noted("{value} fruit: type a whole number from {low} to {high}.")),
 ]
 PickedFruit = Annotated[
     int,
     _whole(
         1,
         MOST_FRUIT,
-        noted("{value} fruit cannot be one pick: give a whole number from {low} to {high}."),
+        noted("{value} fruit: type a whole number from {low} to {high}."),
     ),
 ]
 WantedFruit = Annotated[
-    int, _whole(0, MOST_FRUIT, noted("How many are wanted? Give a number from {low} to {high}."))
+    int, _whole(0, MOST_FRUIT, noted("How many are wanted? Type a number from {low} to {high}."))
 ]
 ExpectedFruit = Annotated[
     int,
@@ -211,8 +209,8 @@ ExpectedFruit = Annotated[
         0,
         MOST_FRUIT,
         noted(
-            "How many fruit are expected? Give a whole number from {low} to {high}; "
-            "0 means that nothing more comes."
+            "How many fruit are expected? Type a whole number from {low} to {high}; 0 means "
+            "no more to pick."
         ),
     ),
 ]
@@ -222,25 +220,23 @@ FruitPerDay = Annotated[
         1,
         MOST_FRUIT,
         noted(
-            "How many fruit a day are taken? Give a whole number from {low} to {high}, "
-            "or leave it empty for any number."
+            "How many fruit a day are taken? Type a whole number from {low} to {high}, or "
+            "leave it empty for any number."
         ),
     ),
 ]
 FeltFruit = Annotated[
     int,
     _whole(
-        0, MOST_FRUIT, noted("{value} fruit of one feel: give a whole number from {low} to {high}.")
+        0, MOST_FRUIT, noted("{value} fruit of one feel: type a whole number from {low} to {high}.")
     ),
 ]
 Crates = Annotated[
     int,
-    _whole(
-        1, 100_000, noted("{value} crates cannot be: give a whole number from {low} to {high}.")
-    ),
+    _whole(1, 100_000, noted("{value} crates: type a whole number from {low} to {high}.")),
 ]
 RoomForCrates = Annotated[
-    int, _whole(1, 100_000, noted("Give the room for crates as a whole number from 1 up."))
+    int, _whole(1, 100_000, noted("Room for crates: type a whole number from 1 up."))
 ]
 CratesPerEvening = Annotated[
     int,
@@ -248,23 +244,23 @@ CratesPerEvening = Annotated[
         1,
         MOST_CRATES,
         noted(
-            "Crates moved in an evening: give a whole number from {low} to {high}, "
-            "or leave it empty where hands are no limit."
+            "Crates moved in an evening: type a whole number from {low} to {high}, or leave "
+            "it empty for no limit."
         ),
     ),
 ]
 Trees = Annotated[
-    int, _whole(0, 1_000_000, noted("How many trees? Give a whole number from 0 up."))
+    int, _whole(0, 1_000_000, noted("How many trees? Type a whole number from 0 up."))
 ]
 PlantedYear = Annotated[
-    int, _whole(1850, LATEST_YEAR, noted("Planted in {value}? Give a year from {low} to {high}."))
+    int, _whole(1850, LATEST_YEAR, noted("Planted in {value}? Type a year from {low} to {high}."))
 ]
 FruitOnTrees = Annotated[
     int,
     _whole(
         0,
         MOST_ON_TREES,
-        noted("{value} fruit on the trees of one row: give a whole number from {low} to {high}."),
+        noted("{value} fruit on the trees of one row: type a whole number from {low} to {high}."),
     ),
 ]
 FoundFruit = Annotated[
@@ -272,13 +268,13 @@ FoundFruit = Annotated[
     _whole(
         0,
         MOST_FRUIT,
-        noted("{value} fruit on the ground: give a whole number from {low} to {high}."),
+        noted("{value} fruit on the ground: type a whole number from {low} to {high}."),
     ),
 ]
 OnBranch = Annotated[
     int,
     _whole(
-        0, 10_000, noted("{value} fruit on one branch: give a whole number from {low} to {high}.")
+        0, 10_000, noted("{value} fruit on one branch: type a whole number from {low} to {high}.")
     ),
 ]
 BranchCounts = Annotated[
@@ -288,14 +284,14 @@ BranchCounts = Annotated[
 BranchesPerTree = Annotated[
     int,
     _whole(
-        1, 1_000, noted("{value} branches on one tree: give a whole number from {low} to {high}.")
+        1, 1_000, noted("{value} branches on one tree: type a whole number from {low} to {high}.")
     ),
 ]
 MonthNumber = Annotated[
-    int, _whole(1, 12, noted("A month is {value}: give a whole number from {low} to {high}."))
+    int, _whole(1, 12, noted("A month is {value}: type a whole number from {low} to {high}."))
 ]
 Checks = Annotated[
-    int, _whole(1, 1_000_000, noted("{value} checks: give a whole number from {low} to {high}."))
+    int, _whole(1, 1_000_000, noted("{value} checks: type a whole number from {low} to {high}."))
 ]
 MoveCostMinor = Annotated[
     int,
@@ -315,7 +311,7 @@ PriceMinor = Annotated[
 ]
 FruitPerBox = Annotated[
     int,
-    _whole(1, 10_000, noted("{value} fruit in a box: give a whole number from {low} to {high}.")),
+    _whole(1, 10_000, noted("{value} fruit in a box: type a whole number from {low} to {high}.")),
 ]
 MOST_EATEN_DAYS = 30
 """Nobody buys soft fruit to eat it later than this."""
@@ -353,9 +349,9 @@ Weight = Annotated[float, _figure(0.0, 20_000.0, noted("The weight"), noted(" kg
 """Of a batch (kg): a part that was split off a light one may be lighter than any pick."""
 
 PickedWeight = Annotated[float, _figure(0.001, 20_000.0, noted("The weight"), noted(" kg"))]
-PulpC = Annotated[float, _celsius(COLDEST_PULP_C, HOTTEST_PULP_C, noted("Pulp temperature"))]
-SetPointC = Annotated[float, _celsius(COLDEST_C, WARMEST_C, noted("The set point"))]
-HalfCoolingH = Annotated[float, _figure(0.1, 96.0, noted("Half-cooling time"), noted(" h"))]
+PulpC = Annotated[float, _celsius(COLDEST_PULP_C, HOTTEST_PULP_C, noted("The fruit temperature"))]
+SetPointC = Annotated[float, _celsius(COLDEST_C, WARMEST_C, noted("The temperature"))]
+HalfCoolingH = Annotated[float, _figure(0.1, 96.0, noted("The time to cool halfway"), noted(" h"))]
 PickedOverDays = Annotated[
     float,
     _figure(
@@ -363,12 +359,10 @@ PickedOverDays = Annotated[
     ),
 ]
 DailySwingK = Annotated[float, _figure(0.0, 20.0, noted("The daily swing"), noted(" K"))]
-TreatmentH = Annotated[float, _figure(1.0, 240.0, noted("The treatment"), noted(" hours"))]
+TreatmentH = Annotated[float, _figure(1.0, 240.0, noted("The time in ethylene"), noted(" hours"))]
 """Nobody treats for minutes, and ten days in ethylene are a slip of the hand."""
 
-RateFactor = Annotated[
-    float, _figure(0.2, 5.0, noted("Its pace beside other cultivars"), noted(" times"))
-]
+RateFactor = Annotated[float, _figure(0.2, 5.0, noted("How fast it softens"), noted(" times"))]
 """The slowest and fastest a cultivar may be beside its crop; beyond that it is another crop."""
 
 FruitDoubt = Annotated[float, _figure(0.01, 4.0, noted("The doubt about a count"))]
@@ -392,9 +386,7 @@ ProbeMm = Annotated[
     Meta(
         ge=1.0,
         le=30.0,
-        extra={
-            "says": noted("A probe {value:g} mm across cannot be: give its diameter, 1 to 30 mm.")
-        },
+        extra={"says": noted("How wide is the probe? Type its diameter, 1 to 30 mm.")},
     ),
 ]
 Reading = Annotated[

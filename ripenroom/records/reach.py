@@ -45,9 +45,9 @@ def out_of_reach(
 def _too_far(season: SeasonDetails, record: Record, field: str, at: date) -> Refusal:
     return Refusal(
         field,
-        "{at:%Y-%m-%d} of a {what} is too far from the season’s first day, {first}: there is room "
-        "from {before} days before to {after} days after it. Check the date, or start a season of "
-        "its own for it.",
+        "The date {at:%Y-%m-%d} ({what}) is too far from the season’s first day, {first}: at "
+        "most {before} days before it or {after} days after it. Fix the date, or start "
+        "another season for it.",
         at=at,
         what=what_is(type(record)),
         first=season.first_day,

@@ -61,13 +61,13 @@ def is_known_zone(name: str) -> bool:
 
 def _batch(batch: Batch) -> None:
     if batch.count is None and batch.weight_kg is None:
-        raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
+        raise Refusal("count", "How much was picked? Type the feels, a count or a weight.")
     if batch.feel_counts is not None:
         felt = _require_felt(batch.feel_counts)
         if batch.count is not None and felt > batch.count:
             raise Refusal(
                 "feel_counts",
-                "The feels add up to {told} fruit, but the pick has only {count}.",
+                "The feels add up to {told} fruit, but the count is only {count}.",
                 told=felt,
                 count=batch.count,
             )
@@ -76,13 +76,13 @@ def _batch(batch: Batch) -> None:
 
 def _check(check: Check) -> None:
     if check.feel_counts is None and not check.readings:
-        raise Refusal("feel_counts", "Nothing is counted yet: squeeze some fruit, or read a gauge.")
+        raise Refusal("feel_counts", "No fruit counted yet: squeeze some, or read a gauge.")
     if check.feel_counts is not None:
         _require_felt(check.feel_counts)
     if (check.eat_within_days is None) != (check.picked_from is None):
         raise Refusal(
             "picked_from" if check.picked_from is None else "eat_within_days",
-            "Of a batch that was picked over, say how many fruit it had and when they are eaten.",
+            "Squeezed and packed: how many fruit did the batch have, and when are they eaten?",
         )
     if check.picked_from is not None and (check.feel_counts is None or check.feel_counts[1]):
         raise Refusal("feel_counts", "A batch is picked over by hand: firm, taken and too soft.")
@@ -126,7 +126,7 @@ def _temperature_log(log: TemperatureLog) -> None:
         ) from error
     for field, at_s in (("starts_at", first_s), ("ends_at", last_s)):
         if getattr(log, field) != datetime.fromtimestamp(at_s, UTC):
-            raise Refusal(field, "The readings begin or end at another time than is said.")
+            raise Refusal(field, "The readings start or end at another time than their log says.")
 
 
 def _row(row: Row) -> None:
@@ -134,15 +134,13 @@ def _row(row: Row) -> None:
         raise Refusal("branches_per_tree", "Say how many such branches a tree has.")
     if row.branch_counts and row.fruit_on_trees is not None:
         raise Refusal(
-            "branch_counts", "Give the fruit of the whole row or of some branches, not both."
+            "branch_counts", "Type the fruit of the whole row or of some branches, not both."
         )
 
 
 def _walk(walk: Walk) -> None:
     if walk.feel_counts is None and walk.on_ground is None:
-        raise Refusal(
-            "feel_counts", "Nothing is counted yet: squeeze some fruit, or look on the ground."
-        )
+        raise Refusal("feel_counts", "No fruit counted yet: squeeze some, or look on the ground.")
     if walk.feel_counts is not None:
         _require_felt(walk.feel_counts)
 
@@ -150,7 +148,7 @@ def _walk(walk: Walk) -> None:
 def _day_weather(day: DayWeather) -> None:
     _require_id(day.id, weather_id(day.on))
     if day.max_c is None and day.source != "forecast":
-        raise Refusal("max_c", "How warm did {on:%Y-%m-%d} get? Give its warmest too.", on=day.on)
+        raise Refusal("max_c", "How warm did {on:%Y-%m-%d} get? Type its warmest too.", on=day.on)
     _require_order(day.min_c, day.max_c)
 
 
@@ -215,19 +213,19 @@ def _second_grade(grade: SecondGrade) -> None:
     if grade.sold_by == "fruit":
         _require_none(grade, "amount_per_day", "unit_price_minor", "fruit_per_box")
     elif grade.unit_price_minor is None:
-        raise Refusal("unit_price_minor", "What does second grade bring? Give a price.")
+        raise Refusal("unit_price_minor", "What does second grade bring? Type a price.")
     _require_box(grade)
 
 
 def _require_none(sold: Want | SecondGrade, *fields: str) -> None:
     for field in fields:
         if getattr(sold, field) is not None:
-            raise Refusal(field, "What is sold by the fruit has no weight and no box.")
+            raise Refusal(field, "Fruit sold by the piece has no weight and no box.")
 
 
 def _require_box(sold: Want | SecondGrade) -> None:
     if (sold.sold_by == "box") != (sold.fruit_per_box is not None):
-        raise Refusal("fruit_per_box", "How many fruit are in a box? Say so where boxes are sold.")
+        raise Refusal("fruit_per_box", "How many fruit are in a box?")
 
 
 RULES_OF: Mapping[type, tuple[Callable[[Any], None], ...]] = MappingProxyType(

@@ -183,7 +183,7 @@ _CALLED: Mapping[str, tuple[str, str]] = {
     "Cultivar": noted_n("cultivar", "cultivars"),
     "Row": noted_n("row", "rows"),
     "Place": noted_n("place", "places"),
-    "SetPointChange": noted_n("set point", "set points"),
+    "SetPointChange": noted_n("thermostat change", "thermostat changes"),
     "Batch": noted_n("batch", "batches"),
     "Move": noted_n("move", "moves"),
     "Removal": noted_n("removal", "removals"),
@@ -200,7 +200,7 @@ _CALLED: Mapping[str, tuple[str, str]] = {
     "Lesson": noted_n("lesson", "lessons"),
     "Walk": noted_n("walk", "walks"),
     "DayWeather": noted_n("day of weather", "weather"),
-    "MonthlyNormal": noted_n("month of usual weather", "monthly normals"),
+    "MonthlyNormal": noted_n("month of usual weather", "months of usual weather"),
     "FrostDates": noted_n("frost dates", "frost dates"),
     "TreeLesson": noted_n("tree lesson", "tree lessons"),
 }

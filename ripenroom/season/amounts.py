@@ -33,8 +33,8 @@ def picked_fruit(crops: Mapping[str, CropProfile], batch: Batch) -> float:
     if batch.crop not in crops:
         raise Refusal(
             "count",
-            "{code} was weighed, not counted, and there is no crop “{crop}” here that says what "
-            "one fruit weighs.",
+            "{code} was weighed, not counted, and this season has no crop “{crop}” to say "
+            "what one fruit weighs.",
             code=batch.code,
             crop=batch.crop,
         )
@@ -63,8 +63,7 @@ def fruit_per_crate(crops: Mapping[str, CropProfile], batch: Batch) -> float:
     if batch.crop not in crops:
         raise Refusal(
             "batch_id",
-            "Nothing is known of “{crop}” here, not even how many go into a crate, so {code} "
-            "cannot be planned for.",
+            "This season has no crop “{crop}”, so {code} is not in the plan.",
             crop=batch.crop,
             code=batch.code,
         )

@@ -115,8 +115,7 @@ def _own(path: Path, ours: Book) -> Book:
     if book.season.id != ours.season.id:
         raise Refusal(
             "",
-            "{file} holds another season, “{name}”. Only copies of one season can be brought "
-            "together.",
+            "{file} is another season, “{name}”. Only a copy of this season can be brought in.",
             file=path.name,
             name=book.season.name,
         )
@@ -138,4 +137,4 @@ def left_out(book: Book) -> Iterator[str]:
                 batch=batch.code, crop=batch.crop
             )
         elif batch.id not in moves:
-            yield tr("The batch “{batch:.40}” waits nowhere.").format(batch=batch.code)
+            yield tr("The batch “{batch:.40}” has no place.").format(batch=batch.code)

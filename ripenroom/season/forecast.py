@@ -141,8 +141,7 @@ class Forecast:
         if batch.crop not in state.crops or not moves:
             raise Refusal(
                 "batch_id",
-                "Nothing can be worked out for {code}: there is no crop “{crop}” here, or nowhere "
-                "that it waits.",
+                "No dates for {code}: this season has no crop “{crop}”, or the batch has no place.",
                 code=batch.code,
                 crop=batch.crop,
             )

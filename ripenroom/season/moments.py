@@ -85,9 +85,7 @@ def weekly(first: date, until: date) -> list[date]:
     """
     weeks = (until - first).days // 7
     if until < first:
-        raise Refusal(
-            "until", "The last week lies before the first market day. Choose a later day."
-        )
+        raise Refusal("until", "The last week is before the first market day. Choose a later day.")
     if weeks >= MOST_WEEKS:
         raise Refusal(
             "until",

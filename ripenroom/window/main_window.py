@@ -94,8 +94,12 @@ class MainWindow(QMainWindow):
 
     def offer_ways_on(self, path: Path) -> None:
         """Offer ways on from a file that could not be opened, where the file is why."""
-        if self.problem is not None and (self.problem.file_at_fault or self.problem.missing):
-            self.show_ways_on(path, str(self.problem))
+        problem = self.problem
+        # A window that was closed meanwhile asks nothing any more.
+        if problem is None or not self.isVisible():
+            return
+        if problem.file_at_fault or problem.missing:
+            self.show_ways_on(path, str(problem))
 
     def _copies_of(self, path: Path) -> "tuple[Backup, ...]":
         from ripenroom.season.copies import copies_in

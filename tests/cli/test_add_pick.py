@@ -67,7 +67,7 @@ def test_feels_together_are_one_batch(call: Call, season: Path) -> None:
         (["--count", "-3"], ["--count:", "-3 fruit"]),
         (["--count", "1000000"], ["--count:"]),
         (["--weight-kg", "nan"], ["--weight-kg:"]),
-        (["--count", "5", "--at", "2026-10-02"], ["--at:", "lies ahead"]),
+        (["--count", "5", "--at", "2026-10-02"], ["--at:", "still to come"]),
         (["--count", "5", "--at", "2026-08-01"], ["--at:", "first day, 2026-08-24"]),
         (["--count", "5", "--at", "yesterday"], ["--at:", "yesterday"]),
         (["--count", "5", "--crop", "medlar"], ["--crop:", "medlar", "pawpaw"]),
@@ -128,7 +128,7 @@ def test_a_season_that_is_open_elsewhere_is_left_alone(call: Call, season: Path)
     [
         ("lantern", ["--readings", "9", "--unit", "N", "--count", "3"], ["--readings:", "colour"]),
         ("lantern", ["--feel", "4 9 0 0", "--count", "3"], ["--feel:", "colours add up to 13"]),
-        ("keeper", ["--feel", "4 9 0 0"], ["--feel:", "only dates are known"]),
+        ("keeper", ["--feel", "4 9 0 0"], ["--feel:", "softens is not known, only its dates"]),
         ("keeper", ["--readings", "9", "--unit", "N", "--count", "3"], ["--readings:", "dates"]),
     ],
 )
@@ -152,8 +152,8 @@ def test_a_pick_is_refused_where_the_season_is_full(
     before = season.read_bytes()
     answer = call("add-pick", season, *PICK, "--count", 5)
     assert answer.code == 2
-    words = f"Too many batches of the season: {most + 1}; {most} is the most"
-    assert answer.said_in_one_line(words, "Delete what is not needed any more first")
+    words = f"The season has too many batches: {most + 1}; at most {most}"
+    assert answer.said_in_one_line(words, "Delete what you no longer need")
     assert season.read_bytes() == before
 
 

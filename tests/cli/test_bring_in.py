@@ -42,10 +42,10 @@ def test_right_rows_are_written_and_wrong_ones_listed_by_their_line(
     usual = ("--kind", "picks", "--crop", "pawpaw", "--place", "cold room")
     answer = call("import", season, picks, *usual)
     assert answer.code == 2
-    assert answer.out == "2 picks written down, 2 rows left out\n"
+    assert answer.out == "2 picks saved, 2 rows left out\n"
     assert answer.err.splitlines() == [
         "ripenroom: line 3: count must be a whole number",
-        "ripenroom: line 5: picked_at is no day of the calendar",
+        "ripenroom: line 5: picked_at is not a day in the calendar",
     ]
     assert {"first", "third"} <= notes(season)
     assert not {"second", "fourth"} & notes(season)
@@ -66,7 +66,7 @@ def test_a_workbook_is_read_too_and_its_kind_is_guessed(
     book.save(tmp_path / "places.xlsx")
     answer = call("import", season, tmp_path / "places.xlsx")
     assert (answer.code, answer.err) == (0, "")
-    assert answer.out == "2 places written down, 0 rows left out\n"
+    assert answer.out == "2 places saved, 0 rows left out\n"
     assert {"New cold room", "Porch"} <= {p.name for p in book_in(season).places.values()}
 
 
@@ -77,7 +77,7 @@ def test_without_crop_or_place_rows_say_what_they_lack(
     answer = call("import", season, picks, "--kind", "picks")
     assert answer.code == 2
     assert "line 2: " in answer.err
-    assert "0 picks written down, 4 rows left out" in answer.out
+    assert "0 picks saved, 4 rows left out" in answer.out
     assert season.read_bytes() == before
 
 
@@ -113,7 +113,7 @@ def test_what_is_no_table_or_lacks_columns_is_said_in_a_line(
 ) -> None:
     table = tmp_path / "letter.txt"
     table.write_text("Dear grower", "utf-8")
-    assert call("import", season, table).said_in_one_line("heads and rows are needed")
+    assert call("import", season, table).said_in_one_line("it needs headings and rows")
     table.write_text("a,b\n1,2\n", "utf-8")
     answer = call("import", season, table, "--kind", "checks")
     assert answer.said_in_one_line("columns that are not here", "batch")
@@ -157,7 +157,7 @@ def test_one_row_is_no_rows(call: Call, season: Path, tmp_path: Path) -> None:
     path.write_text("date picked,count\n2026-09-29 08:30,24\n", "utf-8")
     usual = ("--kind", "picks", "--crop", "pawpaw", "--place", "cold room")
     answer = call("import", season, path, *usual)
-    assert answer.out == "1 pick written down, 0 rows left out\n"
+    assert answer.out == "1 pick saved, 0 rows left out\n"
 
 
 def test_a_line_that_is_too_long_is_said_to_be(call: Call, season: Path, tmp_path: Path) -> None:
@@ -170,4 +170,4 @@ def test_a_line_that_is_too_long_is_said_to_be(call: Call, season: Path, tmp_pat
     assert answer.err.splitlines() == [
         "ripenroom: line 2: This line is too long: it has more than 20000 characters."
     ]
-    assert answer.out == "1 pick written down, 1 row left out\n"
+    assert answer.out == "1 pick saved, 1 row left out\n"

@@ -186,11 +186,11 @@ def test_what_was_written_but_not_printed_is_told_apart_from_what_was_not(
     before = batches_in(season)
     code, said = run_with_output(launcher, unfit, "add-pick", str(season), *ONE_PICK)
     assert code == UNPRINTED, said
-    assert said.startswith("ripenroom: The pick is written down as P-")
+    assert said.startswith("ripenroom: Saved as P-")
     assert said.count("\n") == 1
     assert batches_in(season) == before + 1
     code, said = run_with_output(launcher, unfit, "export", str(season), str(tmp_path / "out.json"))
-    assert (code, "is written" in said) == (UNPRINTED, True)
+    assert (code, "is saved" in said) == (UNPRINTED, True)
     code, said = run_with_output(
         launcher,
         unfit,

@@ -42,7 +42,7 @@ def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) ->
         (float(row["gain"]) for row in rows), reverse=True
     )
     assert (answer.code, answer.out) == (0, "")
-    assert answer.err == f"{len(rows)} checks written to {path}\n"
+    assert answer.err == f"{len(rows)} checks saved in {path}\n"
     with closing(Season.open(season, read_only=True)) as living:
         living.learn()
         found = check_next(living.state)

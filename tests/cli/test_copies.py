@@ -49,7 +49,7 @@ def test_changes_of_a_copy_come_in_and_can_be_undone(call: Call, season: Path, o
     written = other.read_bytes()
     answer = call("merge", season, other)
     assert (answer.code, answer.err) == (0, "")
-    assert "0 records came, 1 changed, 0 went" in answer.out
+    assert "0 records added, 1 changed, 0 deleted" in answer.out
     assert batch_in(season).note == "from the shed"
     assert other.read_bytes() == written
     again = call("merge", season, other)
@@ -134,11 +134,14 @@ def test_details_of_the_season_that_are_lost_are_named(
     answer = call("rescue", season, tmp_path / "rescued.ripenroom")
     assert answer.code == 0
     assert answer.err.count("\n") == 1
-    assert "these were lost and replaced: time zone, units. Look at them." in answer.err
+    assert (
+        "These season details were lost and filled in again: time zone, units. Look at them."
+        in answer.err
+    )
     with closing(sqlite3.connect(season, isolation_level=None)) as connection:
         connection.execute("UPDATE season SET name = 'not as it was written'")
     answer = call("rescue", season, tmp_path / "again.ripenroom")
-    assert "own details were lost" in answer.err
+    assert "season details were lost" in answer.err
     assert "Lost:" not in answer.err
 
 
@@ -181,7 +184,7 @@ def test_a_merge_that_would_make_too_many_is_refused(
     before = season.read_bytes()
     answer = call("merge", season, other)
     assert answer.code in (2, 3)
-    assert f"Too many places of the season: {most + 1}; {most} is the most" in answer.err
+    assert f"The season has too many places: {most + 1}; at most {most}" in answer.err
     assert season.read_bytes() == before
     limited(monkeypatch, Place, most + 1)
     assert call("merge", season, other).code == 0
@@ -200,5 +203,5 @@ def test_a_merge_is_refused_where_only_both_together_are_too_many(
     before = season.read_bytes()
     answer = call("merge", season, other)
     assert answer.code == 2
-    assert f"Too many places of the season: {most + 1}; {most} is the most" in answer.err
+    assert f"The season has too many places: {most + 1}; at most {most}" in answer.err
     assert season.read_bytes() == before

@@ -161,7 +161,7 @@ def test_a_season_of_which_something_is_left_out_is_not_sound(call: Call, season
     assert answer.out.splitlines() == sorted(
         [
             f"The batch “{pear.code}”: there is no crop “medlar” here.",
-            f"The batch “{gone.code}” waits nowhere.",
+            f"The batch “{gone.code}” has no place.",
         ]
     )
     assert "farm.ripenroom is not sound: 2 problems are listed." in answer.err

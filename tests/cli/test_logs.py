@@ -27,7 +27,7 @@ def test_a_probe_is_taken_into_a_place(call: Call, season: Path, tmp_path: Path)
     answer = call("log", season, "cold room", good(tmp_path), "--probe", "in (°C)")
     assert answer.code == 0
     assert answer.out == (
-        "30 readings of in (°C), 2026-09-24 08:00 to 2026-09-24 08:29, taken into Cold room\n"
+        "30 readings of in (°C), 2026-09-24 08:00 to 2026-09-24 08:29, imported into Cold room\n"
     )
     assert "line 32" in answer.err
     with closing(Season.open(season)) as opened:

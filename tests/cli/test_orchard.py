@@ -79,10 +79,10 @@ def test_a_walk_is_saved(season_path: Path, capsys: pytest.CaptureFixture[str]) 
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        (["nowhere", "--feel", "3 1 0 0"], "There is none named “nowhere”"),
-        (["ROW"], "--feel: Nothing is counted yet"),
+        (["nowhere", "--feel", "3 1 0 0"], "There is no “nowhere” here"),
+        (["ROW"], "--feel: No fruit counted yet"),
         (["ROW", "--feel", "3 1 0 0", "--ground", "-1"], "--ground: -1 fruit on the ground"),
-        (["ROW", "--feel", "3 1 0 0", "--at", "2099-01-01"], "--at: This lies ahead"),
+        (["ROW", "--feel", "3 1 0 0", "--at", "2099-01-01"], "--at: This is still to come"),
     ],
 )
 def test_a_walk_that_cannot_be_is_refused_in_words(
@@ -144,7 +144,7 @@ def test_rows_walks_and_weather_come_in_as_tables(
     )
     assert main(["import", str(season_path), str(rows), "--kind", "rows"]) == 2
     said = capsys.readouterr()
-    assert "1 row written down" in said.out
+    assert "1 row saved" in said.out
     assert "branch_counts: Fruit on branches are whole numbers." in said.err
     walks = write(
         "walks.csv",
@@ -152,7 +152,7 @@ def test_rows_walks_and_weather_come_in_as_tables(
     )
     assert main(["import", str(season_path), str(walks)]) == 2
     said = capsys.readouterr()
-    assert "1 walk written down" in said.out
+    assert "1 walk saved" in said.out
     assert "row: There is no row “Nowhere”" in said.err
     weather = write("weather.csv", f"date,min,max\n{year}-02-13,4,15\n{year}-02-13,5,15\n")
     assert main(["import", str(season_path), str(weather)]) == 2
@@ -182,7 +182,7 @@ def test_a_table_of_rows_brings_its_cultivars(
         before = set(season.book.cultivars)
     assert main(["import", str(season_path), str(rows)]) == 2
     said = capsys.readouterr()
-    assert "2 rows written down, 3 rows left out" in said.out
+    assert "2 rows saved, 3 rows left out" in said.out
     assert "line 4: crop: There is no crop “dragonfruit” here." in said.err
     assert "line 5: cultivar: There is no cultivar “Erly pawpaws” here" in said.err
     assert "line 6: name: There is a row named “East row 1” already" in said.err

@@ -64,7 +64,7 @@ def test_the_list_as_csv(call: Call, season: Path, tmp_path: Path) -> None:
     assert (answer.code, answer.out) == (0, "")
     rows = list(csv.DictReader(target.open(encoding="utf-8-sig")))
     assert tuple(rows[0]) == COLUMNS
-    assert f"{len(rows)} lines written" in answer.err
+    assert f"{len(rows)} lines saved" in answer.err
     opened = [row for row in rows if row["do"] != "leave"]
     assert all(int(row["ready_low"]) <= int(row["ready"]) <= int(row["ready_high"]) for row in rows)
     for crop in {row["crop"] for row in rows}:
@@ -124,9 +124,9 @@ def test_what_becomes_of_soft_fruit(
         ([QUAY, f"{ONE}=300"], [f"{ONE}=300:", "cannot have been squeezed"]),
         ([QUAY, f"{ONE}={'9' * 30}"], ["from 0 to"]),
         ([QUAY, f"{ONE}=1", f"{ONE.lower()}=2,3"], ["twice", f"type {ONE}=3,3,0 for them"]),
-        ([QUAY, f"{ONE}=0"], ["Nothing is counted yet"]),
+        ([QUAY, f"{ONE}=0"], ["No fruit counted yet"]),
         ([QUAY, f"{ONE}=1", "--at", "soon"], ["--at:", "soon"]),
-        ([QUAY, f"{ONE}=1", "--at", "2026-10-02"], ["--at:", "lies ahead"]),
+        ([QUAY, f"{ONE}=1", "--at", "2026-10-02"], ["--at:", "still to come"]),
         ([QUAY, "--at", "2026-10-01"], ["--at:"]),
         ([QUAY, f"{ONE}=1", "--csv", "list.csv"], ["--csv:"]),
         ([QUAY, f"{ONE}=1", "--soft", "eaten"], ["--soft"]),
@@ -171,5 +171,5 @@ def test_what_stands_packed_is_not_counted_twice(call: Call, season: Path) -> No
     before = book_in(season)
     answer = call("pack", season, QUAY, f"{ONE}a=12")
     assert answer.code == 2
-    assert answer.said_in_one_line(f"{ONE}a=12: {ONE}a stands packed for Quayside market already")
+    assert answer.said_in_one_line(f"{ONE}a=12: {ONE}a is packed for Quayside market already")
     assert book_in(season) == before

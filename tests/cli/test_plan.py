@@ -64,7 +64,7 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     with path.open(newline="") as lines:
         rows = list(csv.DictReader(lines))
     assert (answer.code, answer.out) == (0, "")
-    assert answer.err == f"{len(rows)} lines written to {path}\n"
+    assert answer.err == f"{len(rows)} lines saved in {path}\n"
     assert tuple(rows[0]) == COLUMNS
     assert all(int(row["crates"]) >= 1 for row in rows)
     # The lines add up to what is said of all of them.

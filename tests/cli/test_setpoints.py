@@ -32,7 +32,7 @@ def test_a_csv_file_is_written_and_the_advice_still_said(
     with path.open(newline="") as lines:
         rows = list(csv.DictReader(lines))
     assert answer.code == 0
-    assert answer.err == f"{len(rows)} settings written to {path}\n"
+    assert answer.err == f"{len(rows)} settings saved in {path}\n"
     assert answer.out.startswith("Cold room and Ripening room: ")
     assert tuple(rows[0]) == COLUMNS
     assert len({(row["set_point_c"], row["other_set_point_c"]) for row in rows[:35]}) == 35

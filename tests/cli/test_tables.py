@@ -33,7 +33,7 @@ def test_it_says_what_was_written(
 ) -> None:
     path = tmp_path / "t.csv"
     assert write_table(pd.DataFrame({"n": range(rows)}), path, LINES) == 0
-    assert capsys.readouterr().err == f"{said} written to {path}\n"
+    assert capsys.readouterr().err == f"{said} saved in {path}\n"
     assert len(path.read_text().splitlines()) == 1 + rows
 
 

@@ -49,7 +49,7 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     answer = call("today", season, "--csv", path)
     rows = rows_of(path)
     assert (answer.code, answer.out) == (0, "")
-    assert answer.err == f"{len(rows)} lines written to {path}\n"
+    assert answer.err == f"{len(rows)} lines saved in {path}\n"
     assert tuple(rows[0]) == COLUMNS
     moves = [row for row in rows if row["task"] == "move"]
     steps = [int(row["step"]) for row in moves]

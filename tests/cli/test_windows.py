@@ -37,7 +37,7 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     path.write_text("an older table")
     answer = call("windows", season, "--csv", path)
     assert (answer.code, answer.out) == (0, "")
-    assert answer.err == f"{BATCHES} batches written to {path}\n"
+    assert answer.err == f"{BATCHES} batches saved in {path}\n"
     with path.open(newline="") as lines:
         rows = list(csv.DictReader(lines))
     assert len(rows) == BATCHES

@@ -82,8 +82,8 @@ def lesson(name: str, value: object) -> dict[str, Any]:
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        ([], "no file of lessons"),
-        ({**whole(), "format": "ripenroom season"}, "no file of lessons"),
+        ([], "not a lessons file"),
+        ({**whole(), "format": "ripenroom season"}, "not a lessons file"),
         ({**whole(), "version": 2}, "layout 2"),
         ({**whole(), "version": True}, "layout True"),
         ({**whole(), "macro": "x"}, "unknown"),
@@ -146,6 +146,6 @@ def test_a_file_that_is_not_there_and_a_folder_that_is_none(tmp_path: Path) -> N
         read_lessons(tmp_path / "none.json")
     with pytest.raises(Refusal, match="lost"):
         write_lessons(SHARED, tmp_path / "lost" / "a.json")
-    with pytest.raises(Refusal, match="taught nothing yet"):
+    with pytest.raises(Refusal, match="learned nothing yet"):
         write_lessons(SharedLessons("Hill", ()), tmp_path / "b.json")
     assert list(tmp_path.iterdir()) == []

@@ -22,7 +22,7 @@ from ripenroom.season.season import Season
 from tests.season.farm import batch_and_move, book_of, farm_records, season_record
 
 MOST_MOVES, MOST_PLACES = MOST[Move].each, MOST[Place].season
-WORDS = "Too many moves of the batch “P-0930-1”: {}; {} is the most"
+WORDS = "The batch “P-0930-1” has too many moves: {}; at most {}"
 
 
 def moves(batch: Batch, first: int, after: int) -> list[Move]:
@@ -89,7 +89,7 @@ def test_one_more_is_refused_and_changes_nothing(full: Book, tmp_path: Path) -> 
     [batch] = full.batches.values()
     with pytest.raises(Refusal, match=WORDS.format(MOST_MOVES + 1, MOST_MOVES)) as refused:
         file.write("Move", moves(batch, MOST_MOVES, MOST_MOVES + 1))
-    assert "Delete what is not needed any more first" in refused.value.message
+    assert "Delete what you no longer need" in refused.value.message
     assert file.read() == full
     file.close()
 
@@ -100,7 +100,7 @@ def test_a_new_file_takes_no_more_either(full: Book, tmp_path: Path) -> None:
         for n in range(MOST_PLACES)
     ]
     book = full.with_changes(many)
-    words = f"Too many places of the season: {MOST_PLACES + 4}; {MOST_PLACES} is the most"
+    words = f"The season has too many places: {MOST_PLACES + 4}; at most {MOST_PLACES}"
     with pytest.raises(Refusal, match=words):
         SeasonFile.create(tmp_path / "new.ripenroom", book.season, book.records())
     write_json(book, tmp_path / "season.json")
@@ -143,4 +143,4 @@ def test_rows_of_a_table_are_taken_as_far_as_there_is_room(tmp_path: Path) -> No
     season.close()
     assert len(found.taken) == MOST_PLACES - 4
     assert list(found.refused) == list(range(MOST_PLACES - 3, MOST_PLACES + 1))
-    assert "Too many places" in found.refused[MOST_PLACES].message
+    assert "The season has too many places" in found.refused[MOST_PLACES].message

@@ -139,7 +139,7 @@ def test_a_step_back_to_such_a_value_is_not_taken(path: Path, column: str, value
     assert "“Change”" in problem
     with closing(SeasonFile.open(path)) as file:
         before = file.read()
-        with pytest.raises(FileRefusal, match="cannot be done"):
+        with pytest.raises(FileRefusal, match="cannot be undone"):
             file.undo()
         assert file.read() == before
         file.write("Another", [replace(place, name="Third")])

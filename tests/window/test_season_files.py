@@ -59,4 +59,4 @@ def test_a_record_that_cannot_be_is_named_and_there_are_ways_on(
         open_season(path)
     assert caught.value.damaged
     assert "The place “" in str(caught.value)
-    assert "Half-cooling time is 0 h" in str(caught.value)
+    assert "The time to cool halfway is 0 h" in str(caught.value)

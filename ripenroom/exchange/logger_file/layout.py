@@ -77,7 +77,7 @@ def find_layout(source: TableSource, corrections: Corrections) -> LoggerLayout:
         if found is not None and (best is None or found[0] > best[0]):
             best = found
     if best is None and corrections.roles:
-        raise Refusal("roles", "No line has a time in the columns that are chosen for it.")
+        raise Refusal("roles", "No line has a time in the columns chosen for date and time.")
     if best is None:
         raise Refusal(
             "file",

@@ -108,8 +108,8 @@ def read(
     if not series:
         raise Refusal(
             "file",
-            "{file}: no line has both a time and a temperature that can be. Look at the columns "
-            "chosen, or export the file again.",
+            "{file}: no line has both a time and a possible temperature. Check the columns "
+            "you chose, or export the file again.",
             file=source.name,
         )
     doubts = {ReadDoubt.DATE_ORDER} if dates.doubtful else set()

@@ -70,7 +70,7 @@ def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
             for reader_line, row in _numbered(lines, separator, quoting)
         ]
     except csv.Error as error:
-        raise Refusal("file", "This is no table: {reason}.", reason=str(error)) from error
+        raise Refusal("file", "This is not a table: {reason}.", reason=str(error)) from error
     filled = [(number, row) for number, row in cells if any(row)]
     if not filled:
         raise Refusal("file", "There is nothing in this table.")
@@ -80,7 +80,7 @@ def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
         heads = heads[:-1]
     rows = filled[start + 1 :]
     if not rows:
-        raise Refusal("file", "There is only one row in this table; heads and rows are needed.")
+        raise Refusal("file", "This table has only one row; it needs headings and rows.")
     if len(rows) > MOST_ROWS or len(heads) > MOST_COLUMNS:
         raise _too_much()
     width = len(heads)
@@ -94,8 +94,7 @@ def grid_of(lines: Sequence[str], *, from_sheet: bool = False) -> Grid:
 def _too_much() -> Refusal:
     return Refusal(
         "file",
-        "This table has more than {most} rows, or more than {widest} columns. Bring it in by "
-        "parts.",
+        "This table has more than {most} rows or {widest} columns. Import it in parts.",
         most=MOST_ROWS,
         widest=MOST_COLUMNS,
     )

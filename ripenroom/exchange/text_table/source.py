@@ -110,8 +110,8 @@ def _lines(
 def _too_large(name: str, most_lines: int) -> Refusal:
     return Refusal(
         "file",
-        "{file} is larger than {size} MB or has more than {lines} lines. Export less of it at a "
-        "time, and take one part in after the other.",
+        "{file} is larger than {size} MB or has more than {lines} lines. Export it in parts "
+        "and import them one by one.",
         file=name,
         size=MOST_BYTES // 1_000_000,
         lines=most_lines,
@@ -133,7 +133,7 @@ def _encoding(head: bytes, file: BinaryIO, name: str) -> str:
                 return encoding
         raise Refusal(
             "file",
-            "{file} is no table of text. Export CSV or XLSX from the program that wrote it.",
+            "{file} is not a table. Export CSV or XLSX from the program it comes from.",
             file=name,
         )
     decoder = codecs.getincrementaldecoder("utf-8")()

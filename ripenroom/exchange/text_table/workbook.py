@@ -53,7 +53,7 @@ def largest_sheet(file: BinaryIO, name: str, progress: ReadProgress, most_rows: 
             parts = {part.filename.lstrip("/"): part for part in archive.infolist()}
             sheets = [p for n, p in parts.items() if re.fullmatch(r"xl/worksheets/[^/]+\.xml", n)]
             if not sheets:
-                raise Refusal("file", "{file} is no workbook with a sheet.", file=name)
+                raise Refusal("file", "{file} has no sheet.", file=name)
             sheet = max(sheets, key=lambda part: part.file_size)
             _require_harmless(sheet, _MOST_SHEET_BYTES, name)
             texts, styles = _Texts(), _Styles()
@@ -76,9 +76,7 @@ def largest_sheet(file: BinaryIO, name: str, progress: ReadProgress, most_rows: 
         expat.ExpatError,
         UnicodeError,
     ) as error:
-        raise Refusal(
-            "file", "{file} is damaged, or no workbook of this kind.", file=name
-        ) from error
+        raise Refusal("file", "{file} is damaged, or not an Excel workbook.", file=name) from error
 
 
 def _require_short_directory(file: BinaryIO, name: str) -> None:

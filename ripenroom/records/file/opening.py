@@ -66,8 +66,8 @@ def open_checked(
             raise FileRefusal(
                 "unwritable",
                 tr(
-                    "{file} was written by an older ripenroom and has to be brought up to date, "
-                    "but it cannot be written here. {copy_it}"
+                    "{file} is from an older ripenroom and must be updated, but it cannot be "
+                    "changed here. {copy_it}"
                 ).format(file=path.name, copy_it=tr(_COPY_IT)),
             )
         migrate(connection, path, steps)
@@ -105,9 +105,9 @@ def _hold(path: Path, closing: ExitStack, wait_s: float) -> str | None:
     if path.stat().st_nlink > 1:
         # Lock and journal lie beside a name: by another name neither would be found.
         return tr(
-            "{file} can also be changed under another name (a hard link), so here it can "
-            "only be read: two programs at once could spoil it. Copy it and open the "
-            "copy, or delete the other name, then open it again."
+            "{file} also has another name (a hard link), so here it can only be read: two "
+            "programs at once could damage it. Copy it and open the copy, or delete the other"
+            " name and open it again."
         ).format(file=path.name)
     try:
         lock = WriterLock(path, wait_s)
@@ -124,7 +124,7 @@ def _hold(path: Path, closing: ExitStack, wait_s: float) -> str | None:
             "again."
         ).format(file=path.name, other=lock_path(path).name)
     except OSError as error:
-        beside = tr("Nothing can be written beside {file} ({reason})")
+        beside = tr("Nothing can be saved in the folder of {file} ({reason})")
         return _only_read(beside.format(file=path.name, reason=error.strerror))
     closing.callback(lock.release)
     return None

@@ -100,7 +100,7 @@ _DAMAGED: _Wording = (
 )
 _FULL: _Wording = (
     "full",
-    noted("{file} was not changed: the disk is full. Make room on it, then do the same again."),
+    noted("{file} was not changed: the disk is full. Make room on it, then try again."),
 )
 _UNWRITABLE: _Wording = (
     "unwritable",
@@ -115,18 +115,17 @@ _BUSY: _Wording = (
 _MOVED: _Wording = (
     "unwritable",
     noted(
-        "{file} was moved, renamed or replaced by another program (a sync program, "
-        "perhaps), or deleted, while it was open. The change was not written. Open the "
-        "file again where it is now, or save all that is shown here as a new file: File, "
-        "Save a copy as."
+        "{file} was moved, renamed, replaced or deleted while it was open (by a sync program,"
+        " perhaps). The change was not saved. Open the file where it is now, or save all that"
+        " is shown here as a new file: File, Save a copy as."
     ),
 )
 _HALF_DONE: _Wording = (
     "unwritable",
     noted(
-        "{file} holds an unfinished change, which is taken back when it is opened for "
-        "changes. Where it cannot be written, copy it, with the file of the same name "
-        "that ends in -journal, to a folder you may write to, and open the copy."
+        "{file} has an unfinished change, which is undone when it is opened for changes. It "
+        "cannot be written here: copy it, with the file of the same name that ends in "
+        "-journal, to a folder you may write to, and open the copy."
     ),
 )
 _DISK_ERROR: _Wording = (
@@ -138,13 +137,12 @@ _DISK_ERROR: _Wording = (
 )
 
 _UNANSWERED = noted(
-    "{file} stopped answering while a change was written, so it may hold that change "
-    "or not. Close the season, see that the disk is there, open it again and look."
+    "{file} stopped answering while a change was saved, so that change may be missing. Close "
+    "the season, check that the disk is there, and open it again."
 )
 _UNDO_LOST = noted(
-    "{file} is damaged where it keeps how to take this step back, so it cannot be "
-    "done. The records themselves are as they were written, and other changes can "
-    "still be made."
+    "{file} is damaged where it keeps this undo step, so it cannot be undone. The records are"
+    " sound, and you can make other changes."
 )
 
 _BY_EXTENDED_CODE: dict[int, _Wording] = {

@@ -93,6 +93,6 @@ def require_not_ahead(field: str, at: datetime, now: datetime) -> None:
     if at > now + CLOCK_SLACK:
         raise Refusal(
             field,
-            "This lies ahead: it is now {now:%Y-%m-%d %H:%M}. Fix the date or the time.",
+            "This is still to come: it is now {now:%Y-%m-%d %H:%M}. Fix the date or the time.",
             now=now,
         )

@@ -24,8 +24,8 @@ def save_expected_pick(state: SeasonState, pick: ExpectedPick) -> Action:
     if not max(today, book.season.first_day) <= pick.on <= today + LONGEST_WAIT:
         raise Refusal(
             "on",
-            "A pick is expected today or on a day ahead, at most {days} days from now. "
-            "What was picked is written down as a pick.",
+            "An expected pick is for today or later, at most {days} days from now. Enter what"
+            " is already picked on Picks.",
             days=LONGEST_WAIT.days,
         )
     require_place(book, pick.place_id)
@@ -51,7 +51,7 @@ def delete_expected_pick(state: SeasonState, pick_id: str) -> Action:
 
 def _what(pick: ExpectedPick) -> str:
     if pick.nothing_more:
-        return tr("end of the picks of {crop}").format(crop=pick.crop)
+        return tr("no more to pick of {crop}").format(crop=pick.crop)
     return tr("expected pick of {count} {crop}").format(count=pick.count, crop=pick.crop)
 
 
@@ -61,7 +61,7 @@ def save_second_grades(state: SeasonState, grades: Sequence[SecondGrade]) -> Act
     for grade in grades:
         _require_grade(grade, state.crops)
         if grade.crop in seen:
-            raise Refusal("crop", "“{crop}” is there twice; make it one line.", crop=grade.crop)
+            raise Refusal("crop", "“{crop}” is there twice: put it on one line.", crop=grade.crop)
         seen.add(grade.crop)
     kept = {grade.id for grade in grades}
     dropped = tuple(g for g in state.book.second_grades.values() if g.id not in kept)

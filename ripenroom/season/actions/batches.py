@@ -53,7 +53,7 @@ def change(state: SeasonState, batch: Batch, answered: frozenset[str] = frozense
     removals = [r for r in book.removals.values() if r.batch_id == batch.id]
     if moves and batch.picked_at != old.picked_at:
         if len(moves) > 1 and moves[1].at <= batch.picked_at:
-            raise Refusal("picked_at", "The batch was moved before that; mend the move first.")
+            raise Refusal("picked_at", "The batch was moved before that; fix the move first.")
         if any(r.at < batch.picked_at for r in removals):
             raise Refusal("picked_at", "Fruit of this batch was sold or discarded before that.")
         if any(t.at < batch.picked_at for t in treatments_of(book, batch.id)):
@@ -65,7 +65,7 @@ def change(state: SeasonState, batch: Batch, answered: frozenset[str] = frozense
         batch = replace(batch, count=sum(batch.feel_counts))
     gone = sum(r.count for r in removals)
     if batch.count is not None and batch.count < gone:
-        raise Refusal("count", "Already sold or discarded of this batch: {gone}.", gone=gone)
+        raise Refusal("count", "{gone} of this batch are sold or discarded already.", gone=gone)
     return Action(tr("change of {batch}").format(batch=batch.code), (batch, *put))
 
 
@@ -129,13 +129,13 @@ def take_out(
     if not 1 <= count <= left:
         raise Refusal(
             "count",
-            "{count} cannot be taken out of {code}: it has {left} left.",
+            "{code} has {left} left, so {count} cannot be taken out.",
             count=count,
             code=batch.code,
             left=left,
         )
     if at < batch.picked_at:
-        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+        raise Refusal("at", "That is before {code} was picked.", code=batch.code)
     require_not_ahead("at", at, state.now)
     if market_day_id is not None and market_day_id not in book.market_days:
         raise Refusal("market_day_id", "This market day is not in the season any more.")

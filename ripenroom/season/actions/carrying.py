@@ -44,7 +44,7 @@ def carry_out(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tup
     if line.second_grade:
         return batch.id, _sold_as_second_grade(book, crops, batch, line, at)
     if line.pull_at is None or line.to_place_id is None:
-        raise Refusal("", "The plan moves {code} nowhere.", code=batch.code)
+        raise Refusal("", "The plan does not move {code}.", code=batch.code)
     place = require_place(book, line.to_place_id)
     if place_at(moves_of(book, batch.id), at) != line.from_place_id:
         raise Refusal(
@@ -116,7 +116,8 @@ def put_back(state: SeasonState, removal_id: str) -> Action:
         raise Refusal("", "This is not in the season any more.")
     code = book.batches[removal.batch_id].code
     return Action(
-        tr("{count} of {code} put back").format(count=removal.count, code=code), deleted=(removal,)
+        tr("{count} of {code} back (not cleared)").format(count=removal.count, code=code),
+        deleted=(removal,),
     )
 
 
@@ -143,7 +144,7 @@ def _sold_as_second_grade(
 ) -> Action:
     left = whole_fruit(fruit_left(book, crops, batch))
     if at < batch.picked_at:
-        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+        raise Refusal("at", "That is before {code} was picked.", code=batch.code)
     fruit = left
     if line.crates < crates_left(book, crops, batch):
         held = fruit_in(line.crates, left, fruit_per_crate(crops, batch))

@@ -73,8 +73,8 @@ def _changed(state: SeasonState, check: Check, answered: frozenset[str] = frozen
     ):
         raise Refusal(
             "feel_counts",
-            "{code} was picked over then for a market day, and fruit was packed. Undo that packing "
-            "and write it down again.",
+            "Fruit of {code} was squeezed and packed for a market day then. Undo that packing"
+            " and enter it again.",
             code=book.batches[old.batch_id].code,
         )
     batch = require_check(book, state.crops, entry, state.now)
@@ -140,28 +140,28 @@ def require_check(
     if profile is None:
         raise Refusal(
             "batch_id",
-            "Nothing is known of “{crop}” here, so a check of {code} would tell nothing.",
+            "This season has no crop “{crop}”, so a check of {code} would not help.",
             crop=batch.crop,
             code=batch.code,
         )
     if profile.judged_by == "nothing":
         raise Refusal(
             "feel_counts",
-            "Of {crop} only dates are known here, not how it softens: a check would tell nothing.",
+            "How {crop} softens is not known, only its dates: a check would not help.",
             crop=profile.name.lower(),
         )
     if entry.at < batch.picked_at:
-        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+        raise Refusal("at", "That is before {code} was picked.", code=batch.code)
     require_not_ahead("at", entry.at, now)
     left = whole_fruit(fruit_left(book, crops, batch, entry.at))
     if left < 1:
         raise Refusal(
             "at",
-            "Nothing of {code} was left then: all was sold or discarded.",
+            "None of {code} was left then: all was sold or discarded.",
             code=batch.code,
         )
     if entry.feel_counts is None and not entry.readings:
-        raise Refusal("feel_counts", "Nothing is counted yet: squeeze some fruit, or read a gauge.")
+        raise Refusal("feel_counts", "No fruit counted yet: squeeze some, or read a gauge.")
     looked_at = sum(entry.feel_counts) if entry.feel_counts is not None else len(entry.readings)
     field = "feel_counts" if entry.feel_counts is not None else "readings"
     if entry.feel_counts is not None:
@@ -198,8 +198,8 @@ def _surprise(check: Check, about: "CheckFit", by_colour: bool) -> Question:
         unit = check.reading_unit or "N"
         return Question(
             "surprise",
-            "This contradicts all else that is known: {observed:.3g} {unit} on average, where "
-            "{low:.3g} to {high:.3g} was expected. Is it the right batch, and the gauge zeroed?",
+            "Is this the right batch, and the gauge zeroed? {observed:.3g} {unit} on average;"
+            " expected {low:.3g} to {high:.3g}.",
             observed=force_in(about.observed, unit),
             low=force_in(low, unit),
             high=force_in(high, unit),
@@ -209,21 +209,9 @@ def _surprise(check: Check, about: "CheckFit", by_colour: bool) -> Question:
 
 
 _SURPRISES = {
-    (False, True): noted(
-        "This contradicts all else that is known: the fruit is much softer than expected. "
-        "Is it the right batch?"
-    ),
-    (False, False): noted(
-        "This contradicts all else that is known: the fruit is much firmer than expected. "
-        "Is it the right batch?"
-    ),
-    (True, True): noted(
-        "This contradicts all else that is known: the fruit is much riper than expected. "
-        "Is it the right batch?"
-    ),
-    (True, False): noted(
-        "This contradicts all else that is known: the fruit is much greener than expected. "
-        "Is it the right batch?"
-    ),
+    (False, True): noted("Is this the right batch? Its fruit is much softer than expected."),
+    (False, False): noted("Is this the right batch? Its fruit is much firmer than expected."),
+    (True, True): noted("Is this the right batch? Its fruit is much riper than expected."),
+    (True, False): noted("Is this the right batch? Its fruit is much greener than expected."),
 }
 """By whether fruit is judged by colour, and whether it is further on than expected."""

@@ -16,12 +16,12 @@ def go_back_to(state: SeasonState, backup: Path, kept_at: datetime) -> Action:
     """Make the records what they are in a copy."""
     put, deleted = put_and_deleted(changes_back_to(state.book, backup))
     at = kept_at.astimezone(state.zone)
-    return Action(tr("return to the copy of {at:%Y-%m-%d %H:%M}").format(at=at), put, deleted)
+    return Action(tr("going back to the copy of {at:%Y-%m-%d %H:%M}").format(at=at), put, deleted)
 
 
 def take_in(state: SeasonState, meeting: Merge, choices: Mapping[str, Side], name: str) -> Action:
     """Bring a meeting together in the open season."""
     if meeting.mine != state.book:
-        raise Refusal("", "The season was changed meanwhile; compare the two copies again.")
+        raise Refusal("", "The season has changed since; compare the two copies again.")
     put, deleted = put_and_deleted(meeting.changes(choices))
     return Action(tr("changes from {name}").format(name=name), put, deleted)

@@ -18,7 +18,7 @@ def require_count(what: str, count: int, batch: Batch) -> None:
     if not 0 <= count <= MOST_FRUIT:
         raise Refusal(
             field_of(what, batch.id),
-            "{count} fruit of {code}: give a whole number from 0 to {most}.",
+            "{code}: type a whole number from 0 to {most}, not {count}.",
             count=count,
             code=batch.code,
             most=MOST_FRUIT,
@@ -32,7 +32,7 @@ def require_once(what: str, batch_ids: Iterable[str], book: Book) -> None:
         if batch_id in seen:
             raise Refusal(
                 field_of(what, batch_id),
-                "{code} is there twice; put all of it on one line.",
+                "{code} is there twice: put it on one line.",
                 code=book.batches[batch_id].code,
             )
         seen.add(batch_id)

@@ -41,12 +41,12 @@ def delete(state: SeasonState, key: str) -> Action:
     book = state.book
     record = _own(book, key)
     if record is None:
-        raise Refusal("", "There is no own crop “{key}” in the season any more.", key=key)
+        raise Refusal("", "The season’s own crop “{key}” is not there any more.", key=key)
     if key not in shipped_profiles() and key in used_crops(book):
         raise Refusal(
             "",
-            "Batches, cultivars, market days, expected picks or second grade of “{key}” exist, and "
-            "no other profile of it. Delete those first.",
+            "The season still has batches, cultivars, market days, expected picks or second "
+            "grade of “{key}”. Delete those first.",
             key=key,
         )
     return Action(tr("deletion of own crop {key}").format(key=key), deleted=(record,))

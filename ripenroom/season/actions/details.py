@@ -21,7 +21,7 @@ def save(state: SeasonState, season: SeasonDetails) -> Action:
     first = start_of_day(season.first_day, ZoneInfo(season.zone))
     earliest = min((b.picked_at for b in state.book.batches.values()), default=None)
     if earliest is not None and earliest < first:
-        raise Refusal("first_day", "Fruit was picked before that day; choose an earlier first day.")
+        raise Refusal("first_day", "Fruit was picked before that day. Choose an earlier first day.")
     return Action(tr("change of the season"), (season,))
 
 

@@ -18,9 +18,9 @@ def require_counts(counts: FeelCounts, profile: CropProfile) -> None:
         if not 0 <= number <= MOST_FRUIT:
             raise Refusal(
                 "feel_counts",
-                "{number} fruit that look “{feel}”: give a whole number from 0 to {most}."
+                "{number} fruit that look “{feel}”: type a whole number from 0 to {most}."
                 if by_colour
-                else "{number} fruit that feel “{feel}”: give a whole number from 0 to {most}.",
+                else "{number} fruit that feel “{feel}”: type a whole number from 0 to {most}.",
                 number=number,
                 feel=feel,
                 most=MOST_FRUIT,
@@ -41,9 +41,9 @@ def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) ->
     if count is not None and told > count:
         raise Refusal(
             "feel_counts",
-            "The colours add up to {told} fruit, but the pick has only {count}."
+            "The colours add up to {told} fruit, but the count is only {count}."
             if by_colour
-            else "The feels add up to {told} fruit, but the pick has only {count}.",
+            else "The feels add up to {told} fruit, but the count is only {count}.",
             told=told,
             count=count,
         )
@@ -53,8 +53,8 @@ def _require_judged(field: str, profile: CropProfile) -> None:
     if profile.judged_by == "nothing":
         raise Refusal(
             field,
-            "Of {crop} only dates are known here, not how it softens: leave feel and readings "
-            "empty, and give a count or a weight.",
+            "How {crop} softens is not known, only its dates: leave feel and readings empty, "
+            "and type a count or a weight.",
             crop=profile.name.lower(),
         )
 
@@ -90,8 +90,8 @@ def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> Non
         if other is not None and "readings" not in entry.answered:
             raise Question(
                 "readings",
-                "{reading:g} {unit} does not fit: {crop} is between {lowest:.3g} and "
-                "{highest:.3g} {unit}. It would fit as {reading:g} {other}.",
+                "{reading:g} {unit} cannot be: {crop} is {lowest:.3g} to {highest:.3g} "
+                "{unit}. Is it {reading:g} {other}?",
                 suggestion=other,
                 possible=newton <= highest,
                 other=other,
@@ -128,8 +128,8 @@ def _require_probe(entry: PickEntry | CheckEntry, profile: CropProfile) -> None:
     if abs(entry.probe_mm - usual_mm) > 0.2 and "probe_mm" not in entry.answered:
         raise Question(
             "probe_mm",
-            "The figures of {crop} are for a probe of {usual:g} mm; one of {probe:g} mm reads "
-            "differently, so the eat-by window will be off.",
+            "{crop} is usually read with a probe of {usual:g} mm; with {probe:g} mm the eat-"
+            "by window will be off.",
             suggestion=usual_mm,
             crop=profile.name.lower(),
             usual=usual_mm,

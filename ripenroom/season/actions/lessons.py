@@ -10,7 +10,7 @@ from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.actions.action import Action
+from ripenroom.season.actions.action import Action, temperature_label
 from ripenroom.season.state import SeasonState
 from ripenroom.texts import tr
 
@@ -50,7 +50,7 @@ def _speeds_that_fit(state: SeasonState, shared: "SharedLessons") -> tuple[Lesso
         if lesson.crop in crops and crops[lesson.crop].judged_by != "nothing"
     ]
     return tuple(
-        _as_lesson(lesson, crops[lesson.crop], shared.taught_by)
+        _as_lesson(state.book, lesson, crops[lesson.crop], shared.taught_by)
         for crop in dict.fromkeys(lesson.crop for lesson in known)
         for lesson in _that_fit(state.book, [x for x in known if x.crop == crop])
     )
@@ -66,28 +66,29 @@ def _why_none(state: SeasonState, shared: "SharedLessons") -> Refusal:
     if not every:
         return Refusal(
             "",
-            "“{season}” has taught nothing yet: no check of it counts, and no row was walked.",
+            "“{season}” has learned nothing yet: it has no check that counts, and no row was "
+            "walked.",
             season=season,
         )
     if not known:
         return Refusal(
             "",
-            "“{season}” taught of {crops}, and none of them is known here.",
+            "“{season}” learned about {crops}, which this season does not have.",
             season=season,
             crops=crops,
         )
     if not judged:
         return Refusal(
             "",
-            "“{season}” taught of {crops}, of which only dates are known here: no speed is learned "
-            "of that.",
+            "“{season}” learned about {crops}; how these soften is not known here, only their"
+            " dates.",
             season=season,
             crops=crops,
         )
     return Refusal(
         "",
-        "“{season}” taught of cultivars that are not in this season. Add them under Rows and "
-        "cultivars, by the same names.",
+        "“{season}” learned about cultivars that this season does not have. Add them under "
+        "Rows and cultivars, with the same names.",
         season=season,
     )
 
@@ -100,16 +101,16 @@ def _that_fit(book: Book, lessons: "Sequence[SharedLesson]") -> "list[SharedLess
     return own or [lesson for lesson in lessons if lesson.cultivar is None]
 
 
-def _as_lesson(lesson: "SharedLesson", crop: CropProfile, taught_by: str) -> Lesson:
+def _as_lesson(book: Book, lesson: "SharedLesson", crop: CropProfile, taught_by: str) -> Lesson:
     speed = crop.rate
     if abs(speed.reference_c - lesson.reference_c) > _SAME_REFERENCE_K:
         raise Refusal(
             "",
-            "The lesson about {crop} counts from a speed at {theirs:g} °C, but here the profile of "
-            "{crop} has its speed at {ours:g} °C: they cannot be compared.",
+            "What was learned about {crop} is for {theirs}, but this season’s figures "
+            "are for {ours}: they cannot be compared.",
             crop=crop.name.lower(),
-            theirs=lesson.reference_c,
-            ours=speed.reference_c,
+            theirs=temperature_label(book, lesson.reference_c),
+            ours=temperature_label(book, speed.reference_c),
         )
     return Lesson(
         id=new_id(),
@@ -130,14 +131,14 @@ def take_of_trees(state: SeasonState, lessons: Sequence[TreeLesson]) -> Action:
     """
     book = state.book
     if not lessons:
-        raise Refusal("", "That season has taught nothing of its rows: none was walked or picked.")
+        raise Refusal("", "That season learned nothing about its rows: none was walked or picked.")
     taken = _of_trees_that_fit(book, lessons)
     taught_by = ", ".join(dict.fromkeys(lesson.taught_by for lesson in lessons))
     if not taken:
         raise Refusal(
             "",
-            "“{season}” taught of cultivars that are not in this season. Add them under Rows and "
-            "cultivars, by the same names.",
+            "“{season}” learned about cultivars that this season does not have. Add them "
+            "under Rows and cultivars, with the same names.",
             season=taught_by,
         )
     return Action(tr("lessons of trees of {taught_by}").format(taught_by=taught_by), taken)
@@ -157,7 +158,7 @@ def forget_of_trees(state: SeasonState) -> Action:
     """Let rows begin from the book again, and from nothing that other seasons taught."""
     gone = tuple(state.book.tree_lessons.values())
     if not gone:
-        raise Refusal("", "Rows begin from no other season.")
+        raise Refusal("", "Rows do not start from another season.")
     return Action(tr("deletion of lessons of trees"), deleted=gone)
 
 

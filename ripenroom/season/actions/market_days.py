@@ -31,14 +31,16 @@ def save(state: SeasonState, day: MarketDay, wants: Sequence[Want]) -> Action:
     require_in_season("starts_at", day.starts_at, book)
     _require_near("starts_at", day.starts_at, book, now)
     if day.starts_at > now and any(b.market_day_id == day.id for b in book.brought.values()):
-        raise Refusal("starts_at", "Fruit was brought to it already, so it does not lie ahead.")
+        raise Refusal(
+            "starts_at", "Fruit was brought to it already, so it cannot be still to come."
+        )
     seen: set[str] = set()
     for want in wants:
         checked(want)
         if want.crop not in state.crops:
             raise Refusal("crop", "There is no crop “{crop}” here.", crop=want.crop)
         if want.crop in seen:
-            raise Refusal("crop", "“{crop}” is wanted twice; make it one line.", crop=want.crop)
+            raise Refusal("crop", "“{crop}” is wanted twice: put it on one line.", crop=want.crop)
         seen.add(want.crop)
     kept = {want.id for want in wants}
     dropped = [w for w in wants_of(book, day.id) if w.id not in kept]
@@ -74,13 +76,9 @@ def delete(state: SeasonState, market_day_id: str) -> Action:
     if day is None:
         raise Refusal("", "This market day is not in the season any more.")
     if any(r.market_day_id == market_day_id for r in book.removals.values()):
-        raise Refusal(
-            "", "Fruit was sold on {name}; its history needs the market day.", name=day.name
-        )
+        raise Refusal("", "Fruit was sold on {name}, so it stays.", name=day.name)
     if any(b.market_day_id == market_day_id for b in book.brought.values()):
-        raise Refusal(
-            "", "Fruit was brought to {name}; its history needs the market day.", name=day.name
-        )
+        raise Refusal("", "Fruit was brought to {name}, so it stays.", name=day.name)
     pins = [pin for pin in book.pins.values() if pin.market_day_id == market_day_id]
     hanging: list[Record] = [*wants_of(book, market_day_id), *pins]
     return Action(tr("deletion of {day}").format(day=day.name), deleted=(*hanging, day))

@@ -48,7 +48,7 @@ def require_room_for_move(
         if other.at == at:
             raise Refusal(
                 "at",
-                "{code} is moved to {place} at that very time already; delete that move first.",
+                "{code} already moves to {place} at that time; delete that move first.",
                 code=batch.code,
                 place=book.places[other.place_id].name,
             )
@@ -66,7 +66,7 @@ def require_room_for_move(
     if after is not None and after.place_id == place_id:
         raise Refusal(
             "at",
-            "{code} moves to {place} later already; delete that move first.",
+            "{code} already moves to {place} later; delete that move first.",
             code=batch.code,
             place=book.places[place_id].name,
         )
@@ -80,7 +80,7 @@ def delete(state: SeasonState, move_id: str) -> Action:
         raise Refusal("", "This move is not in the season any more.")
     moves = moves_of(book, found.batch_id)
     if moves[0].id == move_id:
-        raise Refusal("", "This is where the batch first waited; change the batch instead.")
+        raise Refusal("", "This is where the batch first waited; edit the batch instead.")
     which = next(n for n, m in enumerate(moves) if m.id == move_id)
     deleted = [found]
     if which + 1 < len(moves) and moves[which + 1].place_id == moves[which - 1].place_id:

@@ -28,7 +28,9 @@ def save_cultivar(state: SeasonState, cultivar: Cultivar) -> Action:
 def _require_unused(book: Book, cultivar: Cultivar) -> None:
     """Refuse another crop for a cultivar that something of its crop names."""
     if any(b.cultivar_id == cultivar.id for b in book.batches.values()):
-        raise Refusal("crop", "Batches of “{name}” exist; its crop stays.", name=cultivar.name)
+        raise Refusal(
+            "crop", "There are batches of “{name}”, so its crop stays.", name=cultivar.name
+        )
     if any(pick.cultivar_id == cultivar.id for pick in book.expected_picks.values()):
         raise Refusal("crop", "A pick of “{name}” is expected; its crop stays.", name=cultivar.name)
 
@@ -51,13 +53,11 @@ def delete_cultivar(state: SeasonState, cultivar_id: str) -> Action:
     named = {b.cultivar_id for b in book.batches.values()}
     named |= {row.cultivar_id for row in book.rows.values()}
     if cultivar_id in named:
-        raise Refusal(
-            "", "“{name}” is named by batches or rows; rename it instead.", name=cultivar.name
-        )
+        raise Refusal("", "Batches or rows are of “{name}”; rename it instead.", name=cultivar.name)
     if any(pick.cultivar_id == cultivar_id for pick in book.expected_picks.values()):
         raise Refusal(
             "",
-            "A pick of “{name}” is expected; change or delete the expected pick first.",
+            "A pick of “{name}” is expected; edit or delete the expected pick first.",
             name=cultivar.name,
         )
     return Action(tr("deletion of {cultivar}").format(cultivar=cultivar.name), deleted=(cultivar,))

@@ -78,7 +78,7 @@ def pack_squeezed(
         raise Refusal("at", "{name} is over by then; choose an earlier time.", name=day.name)
     opened = [one for one in squeezed if one.fruit]
     if not opened:
-        raise Refusal("", "Nothing is counted yet: say how many fruit were taken or left.")
+        raise Refusal("", "No fruit counted yet: say how many were taken or left.")
     require_once("taken", (one.batch_id for one in opened), book)
     after = book
     for one in opened:
@@ -100,7 +100,7 @@ def require_packable(book: Book, market_day_id: str) -> MarketDay:
     if day is None:
         raise Refusal("", "This market day is not in the season any more.")
     if day.settled_at is not None:
-        raise Refusal("", "It is written down already what {name} sold.", name=day.name)
+        raise Refusal("", "What {name} sold is entered already.", name=day.name)
     return day
 
 
@@ -154,19 +154,19 @@ def _require_there(
     if batch.crop not in crops:
         raise Refusal(
             field_of("taken", batch.id),
-            "Nothing is known of “{crop}” here, so {code} cannot be packed.",
+            "This season has no crop “{crop}”, so {code} cannot be packed.",
             crop=batch.crop,
             code=batch.code,
         )
     for what in ("taken", "firm", "soft"):
         require_count(what, getattr(one, what), batch)
     if at < batch.picked_at:
-        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+        raise Refusal("at", "That is before {code} was picked.", code=batch.code)
     there = whole_fruit(min(fruit_left(book, crops, batch, at), fruit_left(book, crops, batch)))
     if one.fruit > there:
         raise Refusal(
             field_of("taken", batch.id),
-            "{fruit} of {code} cannot have been squeezed: it has {there}.",
+            "{code} has only {there} fruit, so {fruit} cannot have been squeezed.",
             fruit=one.fruit,
             code=batch.code,
             there=there,
@@ -186,11 +186,11 @@ def _require_unpacked(
         names = [book.market_days[key].name for key in packed]
         raise Refusal(
             field_of("taken", batch.id),
-            "{packed} of {code} stand packed for {names} already, and {free} do not. To pack them "
-            "again, undo that packing first, or take its tick away under Today."
+            "{packed} of {code} are packed for {names} already; {free} are not. To pack them "
+            "again, undo that packing or untick it under Today."
             if free
-            else "{code} stands packed for {names} already. To pack it again, undo that packing "
-            "first, or take its tick away under Today.",
+            else "{code} is packed for {names} already. To pack it again, undo that packing or "
+            "untick it under Today.",
             packed=whole_fruit(sum(packed.values())),
             code=batch.code,
             names=", ".join(names),

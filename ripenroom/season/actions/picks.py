@@ -122,17 +122,17 @@ def require_pick(state: SeasonState, entry: PickEntry) -> None:
     if entry.crop not in crops:
         raise Refusal(
             "crop",
-            "There is no crop “{crop}” here; known are {known}.",
+            "There is no crop “{crop}” here. There are: {known}.",
             crop=entry.crop,
             known=", ".join(crops),
         )
     if entry.place_id not in state.book.places:
-        raise Refusal("place_id", "Say where the fruit waits; make a place first if there is none.")
+        raise Refusal("place_id", "Where does the fruit wait? Choose a place, or add one first.")
     _require_orchard(state.book, entry)
     require_not_ahead("picked_at", entry.picked_at, state.now)
     require_in_season("picked_at", entry.picked_at, state.book)
     if entry.count is None and entry.weight_kg is None and entry.feel_counts is None:
-        raise Refusal("count", "How much was picked? Give the feels, a count or a weight.")
+        raise Refusal("count", "How much was picked? Type the feels, a count or a weight.")
     if entry.feel_counts is not None:
         require_counts(entry.feel_counts, crops[entry.crop])
     checked(entry)
@@ -155,8 +155,7 @@ def _ask_for_unit(pulp_c: float) -> None:
     if not COLDEST_PULP_C <= pulp_c <= HOTTEST_PULP_C and COLDEST_PULP_C <= meant <= HOTTEST_PULP_C:
         raise Question(
             "pulp_c",
-            "Pulp at {pulp:.4g} °C cannot be. It would fit as {pulp:.4g} °F, which is "
-            "{meant:.1f} °C.",
+            "A fruit temperature of {pulp:.4g} °C cannot be. Is it {pulp:.4g} °F ({meant:.1f} °C)?",
             suggestion=meant,
             possible=False,
             pulp=pulp_c,

@@ -73,9 +73,9 @@ def _require_crates(
     if not 1 <= wanted.crates <= left - others:
         raise Refusal(
             "crates",
-            "{code} has a single crate left."
+            "{code} has 1 crate left."
             if left == 1 and not others
-            else "{code} has {left} crates left; give a whole number from 1 to {left}."
+            else "{code} has {left} crates left; type a whole number from 1 to {left}."
             if not others
             else "{code} has {left} crates left, and {others} of them are pinned already."
             if others < left
@@ -91,14 +91,14 @@ def _require_pull(
 ) -> None:
     place = require_place(book, place_id)
     if at <= now:
-        raise Refusal("pull_at", "This time is over; choose one that lies ahead.")
+        raise Refusal("pull_at", "That time is past; choose a later one.")
     if day is not None and at >= day.starts_at:
         raise Refusal("pull_at", "{name} has begun by then; choose an earlier time.", name=day.name)
     ahead = [m for m in moves_of(book, batch.id) if m.at > now]
     if ahead:
         raise Refusal(
             "pull_at",
-            "{code} is to be moved to {place} already; delete that move first.",
+            "{code} already moves to {place}; delete that move first.",
             code=batch.code,
             place=book.places[ahead[0].place_id].name,
         )
@@ -136,7 +136,7 @@ def pack(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tuple[Pi
         raise Refusal("market_day_id", "This market day is not in the season any more.")
     require_not_ahead("at", at, state.now)
     if at < batch.picked_at:
-        raise Refusal("at", "{code} was picked later than that.", code=batch.code)
+        raise Refusal("at", "That is before {code} was picked.", code=batch.code)
     old = book.pins.get(line.pin_id or "")
     if old is None:
         # What is packed before it is pulled has still to be pulled.
@@ -151,7 +151,7 @@ def pack(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tuple[Pi
             market_day_id=day.id,
         )
     if old.packed_at is not None:
-        raise Refusal("", "{what} stand packed already.", what=crates_label(old.crates, batch))
+        raise Refusal("", "{what} are packed already.", what=crates_label(old.crates, batch))
     packed = replace(old, packed_at=at)
     _require_crates(book, state.crops, batch, packed)
     label = tr("packing of {crates} for {day}").format(
@@ -175,5 +175,5 @@ def unpack(state: SeasonState, pin_id: str) -> Action:
 def require_picked(book: Book, line: "PlannedItinerary") -> Batch:
     """The batch of a plan's line; refuse a line of a pick that is only expected."""
     if line.expected_pick_id is not None:
-        raise Refusal("batch_id", "This pick is only expected; write it down first.")
+        raise Refusal("batch_id", "This pick is only expected; enter it first.")
     return require_batch(book, line.batch_id)

@@ -34,7 +34,7 @@ def save(state: SeasonState, place: Place, set_point_c: float | None = None) -> 
     put: list[Record] = [place]
     if is_new:
         if set_point_c is None:
-            raise Refusal("set_point_c", "At what temperature is the new place held?")
+            raise Refusal("set_point_c", "What temperature is the new place kept at?")
         first = start_of_day(book.season.first_day, zone_of(book.season))
         put.append(new_set_point(place.id, first, set_point_c))
     label = tr("new place {what}") if is_new else tr("change of {what}")
@@ -48,9 +48,8 @@ def delete(state: SeasonState, place_id: str) -> Action:
     used = len({m.batch_id for m in book.moves.values() if m.place_id == place_id})
     if used:
         text = tr_n(
-            "{n} batch waits or waited in {name}; its history needs the place. Rename it instead.",
-            "{n} batches wait or waited in {name}; their history needs the place. "
-            "Rename it instead.",
+            "{n} batch waits or waited in {name}, so it stays. Rename it instead.",
+            "{n} batches wait or waited in {name}, so it stays. Rename it instead.",
             used,
         )
         raise Refusal("", text, name=place.name)
@@ -68,13 +67,13 @@ def _require_not_named(book: Book, place: Place) -> None:
     if any(pick.place_id == place.id for pick in book.expected_picks.values()):
         raise Refusal(
             "",
-            "A pick is expected to go to {name}; change or delete the expected pick first.",
+            "A pick is expected to go to {name}; edit or delete the expected pick first.",
             name=place.name,
         )
     if any(log.place_id == place.id for log in book.temperature_logs.values()):
         raise Refusal(
             "",
-            "There are temperatures of {name} from a thermometer; delete them first.",
+            "{name} has temperature logs; delete them first.",
             name=place.name,
         )
 

@@ -74,7 +74,7 @@ def _require_begun(book: Book, market_day_id: str, now: datetime) -> MarketDay:
         raise Refusal("", "This market day is not in the season any more.")
     if day.starts_at > now + CLOCK_SLACK:
         raise Refusal(
-            "", "{name} lies ahead; what became of it is written down afterwards.", name=day.name
+            "", "{name} is still to come; enter what was sold when it is over.", name=day.name
         )
     return day
 
@@ -154,12 +154,12 @@ def _require_there(
     """Refuse fruit that was not there to be brought, or was taken out of the batch since."""
     if at < batch.picked_at:
         raise Refusal(
-            field_of("brought", batch.id), "{code} was picked later than that.", code=batch.code
+            field_of("brought", batch.id), "That is before {code} was picked.", code=batch.code
         )
     if outcome.brought > whole_fruit(there):
         raise Refusal(
             field_of("brought", batch.id),
-            "{brought} of {code} cannot have been brought: it had {there} then.",
+            "{code} had only {there} fruit then, so {brought} cannot have been brought.",
             brought=outcome.brought,
             code=batch.code,
             there=whole_fruit(there),
@@ -168,7 +168,7 @@ def _require_there(
     if outcome.sold + outcome.thrown > left:
         raise Refusal(
             field_of("sold", batch.id),
-            "Of {code} only {left} are not yet written down as sold or discarded.",
+            "Only {left} of {code} are not sold or discarded yet.",
             code=batch.code,
             left=left,
         )
@@ -189,8 +189,8 @@ def _require_same(
         code = book.batches[outcome.batch_id].code
         raise Refusal(
             field_of("sold", outcome.batch_id) if same_place else "back_to",
-            "{count} of {code} came back as {part}, of which more was written down since. Keep "
-            "the number and the place, or fix {part} instead.",
+            "{count} of {code} came back as {part}, and {part} has changed since. Keep the "
+            "number and the place, or edit {part} instead.",
             count=came_before,
             code=code,
             part=part.code,

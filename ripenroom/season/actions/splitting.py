@@ -53,9 +53,9 @@ def split_off(
     if not 1 <= fruit < left:
         raise Refusal(
             "fruit",
-            "{code} has no fruit left to be split."
+            "{code} has no fruit left to split."
             if left == 0
-            else "{code} has a single fruit left, which cannot be split."
+            else "{code} has 1 fruit left and cannot be split."
             if left == 1
             else "{fruit} fruit cannot be split off {code}, which has {left} left: give a whole "
             "number from 1 to {most}.",

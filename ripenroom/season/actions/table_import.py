@@ -208,7 +208,7 @@ class _Ground:
             if record.name.casefold() == wanted:
                 return str(record.id)
         raise Refusal(
-            key, "There is no {what} “{name}” here; make it first.", what=tr(what), name=name
+            key, "There is no {what} “{name}” here; add it first.", what=tr(what), name=name
         )
 
     def day(self, row: TableRow, key: str) -> date | None:
@@ -293,7 +293,7 @@ def _market_day(ground: _Ground, row: TableRow) -> Action:
     if "wanted" in row.values or "amount" in row.values:
         crop = ground.crop(row)
         if any(want.crop == crop for want in wants):
-            raise Refusal("crop", "{name} wants this crop already; change it there.", name=day.name)
+            raise Refusal("crop", "{name} wants this crop already; edit it there.", name=day.name)
         wants.append(_want(ground, row, day.id, crop))
     elif known is not None:
         raise Refusal("market_day", "{name} is in the season already.", name=day.name)
@@ -307,7 +307,7 @@ def _want(ground: _Ground, row: TableRow, market_day_id: str, crop: str) -> Want
     wanted = row.values.get("wanted", row.values.get("amount"))
     if sold_by == "fruit":
         if not float(cast(float, wanted)).is_integer():
-            raise Refusal("wanted", "How many fruit are wanted? Give a whole number.")
+            raise Refusal("wanted", "How many fruit are wanted? Type a whole number.")
         return Want(
             id=new_id(),
             market_day_id=market_day_id,
@@ -402,7 +402,7 @@ def _cultivar(ground: _Ground, row: TableRow) -> tuple[str | None, tuple[Record,
 def _walk(ground: _Ground, row: TableRow) -> Action:
     row_id = ground.named(row, "row", "rows", noted("row"))
     if row_id is None:
-        raise Refusal("row", "The line names no row of trees.")
+        raise Refusal("row", "The row of the table names no row of trees.")
     walk = Walk(
         id=new_id(),
         row_id=row_id,
@@ -417,7 +417,7 @@ def _walk(ground: _Ground, row: TableRow) -> Action:
 def _weather(ground: _Ground, row: TableRow) -> Action:
     on = ground.day(row, "on")
     if on is None:
-        raise Refusal("on", "The row says no day.")
+        raise Refusal("on", "The row has no day.")
     if weather_id(on) in ground.book.weather:
         raise Refusal("on", "The weather of {on:%Y-%m-%d} is in the season already.", on=on)
     source = "forecast" if on > ground.state.today else "read"
@@ -433,7 +433,7 @@ def _weather(ground: _Ground, row: TableRow) -> Action:
 def _at(row: TableRow, key: str) -> datetime:
     at = row.values.get(key)
     if not isinstance(at, datetime):
-        raise Refusal(key, "The row says no day.")
+        raise Refusal(key, "The row has no day.")
     return at.replace(microsecond=0)
 
 

@@ -55,8 +55,8 @@ def _log(state: SeasonState, new: NewLog) -> TemperatureLog:
     if ends_at > now + _AHEAD:
         raise Refusal(
             "series",
-            "The readings go on to {ends:%Y-%m-%d %H:%M}, which lies ahead. Fix the order of the "
-            "dates, or the logger’s clock.",
+            "The readings end on {ends:%Y-%m-%d %H:%M}, which is still to come. Fix the order"
+            " of day and month, or the logger’s clock.",
             ends=ends_at.astimezone(now.tzinfo),
         )
     log = TemperatureLog(
@@ -69,7 +69,7 @@ def _log(state: SeasonState, new: NewLog) -> TemperatureLog:
         series=series,
     )
     if any(_same(log, other) for other in book.temperature_logs.values()):
-        raise Refusal("series", "These very readings are in {place} already.", place=place.name)
+        raise Refusal("series", "{place} has these readings already.", place=place.name)
     return log
 
 

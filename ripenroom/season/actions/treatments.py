@@ -36,14 +36,14 @@ def _require_trigger(book: Book, batch: Batch, crops: Mapping[str, CropProfile])
     if profile is None:
         raise Refusal(
             "batch_id",
-            "Nothing is known of “{crop}” here, so {code} cannot be treated.",
+            "This season has no crop “{crop}”, so {code} cannot be treated.",
             crop=batch.crop,
             code=batch.code,
         )
     if profile.gate is None or profile.gate.ethylene_days is None:
         raise Refusal(
             "batch_id",
-            "{code} does not wait for ethylene: {crop} ripens here without it.",
+            "{code} needs no ethylene: {crop} ripens without it.",
             code=batch.code,
             crop=profile.name.lower(),
         )
@@ -52,7 +52,7 @@ def _require_trigger(book: Book, batch: Batch, crops: Mapping[str, CropProfile])
 def _require_time(book: Book, batch: Batch, hours: float, at: datetime) -> None:
     if at < batch.picked_at:
         raise Refusal(
-            "at", "{code} was picked later than that; choose a later time.", code=batch.code
+            "at", "That is before {code} was picked; choose a later time.", code=batch.code
         )
     require_within_wait("at", at, batch)
     for other in treatments_of(book, batch.id):
@@ -60,7 +60,7 @@ def _require_time(book: Book, batch: Batch, hours: float, at: datetime) -> None:
         if -timedelta(hours=hours) < apart < timedelta(hours=other.hours):
             raise Refusal(
                 "at",
-                "{code} is in ethylene at that time already; take that treatment back first.",
+                "{code} is in ethylene at that time already; delete that first.",
                 code=batch.code,
             )
 
@@ -70,6 +70,6 @@ def delete(state: SeasonState, treatment_id: str) -> Action:
     book = state.book
     found = book.treatments.get(treatment_id)
     if found is None:
-        raise Refusal("", "This treatment is not in the season any more.")
+        raise Refusal("", "This ethylene is not in the season any more.")
     code = book.batches[found.batch_id].code
     return Action(tr("ethylene for {code} taken back").format(code=code), deleted=(found,))

@@ -25,13 +25,13 @@ def add(state: SeasonState, walk: Walk) -> Action:
 def add_all(state: SeasonState, walks: Sequence[Walk]) -> Action:
     """Save the walks of several rows; all of them or none."""
     if not walks:
-        raise Refusal("", "Nothing is counted yet: squeeze some fruit in at least one row.")
+        raise Refusal("", "No fruit counted yet: squeeze some in at least one row.")
     put: list[Walk] = []
     for walk in walks:
         walk = _sound(state, walk)
         if any(_same(walk, other) for other in (*state.book.walks.values(), *put)):
             row = state.book.rows[walk.row_id]
-            raise Refusal("at", "This very walk of {row} is saved already.", row=row.name)
+            raise Refusal("at", "This walk of {row} is saved already.", row=row.name)
         put.append(walk)
     rows = sorted({state.book.rows[walk.row_id].name for walk in put})
     label = tr("walk of {row}").format(row=rows[0])

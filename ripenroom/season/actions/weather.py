@@ -83,7 +83,9 @@ def save_day(state: SeasonState, day: DayWeather) -> Action:
     if day.source == "forecast" and day.on < state.today:
         raise Refusal("on", "A forecast is for today or later; type what the day was instead.")
     if day.source != "forecast" and day.on > state.today:
-        raise Refusal("on", "{on:%Y-%m-%d} lies ahead: type it as a forecast.", on=day.on)
+        raise Refusal(
+            "on", "{on:%Y-%m-%d} is still to come: type it as a forecast night.", on=day.on
+        )
     ahead = day.source == "forecast"
     label = tr("forecast for {on:%Y-%m-%d}") if ahead else tr("weather of {on:%Y-%m-%d}")
     return Action(label.format(on=day.on), (day,))

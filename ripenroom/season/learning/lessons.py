@@ -137,7 +137,7 @@ def lessons_of(state: SeasonState) -> SharedLessons:
 
 def lessons_of_file(state: SeasonState, path: Path) -> SharedLessons:
     """What another season taught; its file is only read. Raises ``Refusal``."""
-    own = noted("That is this season itself: it learns from its own checks already.")
+    own = noted("That is this season itself, which learns from its own checks already.")
     book = other_book(path, state.book, own)
     checked = [check.at for check in book.checks.values()]
     now = max(checked, default=state.now)

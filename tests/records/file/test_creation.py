@@ -83,6 +83,6 @@ def test_a_disk_without_links_holds_a_season_too(
 def test_records_that_no_file_can_keep_are_refused_in_words(path: Path, invented: Any) -> None:
     with pytest.raises(Refusal, match="without its batch"):
         make_file(path, [invented.season, invented.place, invented.move_of(invented.batch(1))])
-    with pytest.raises(Refusal, match="-1 fruit cannot be one pick"):
+    with pytest.raises(Refusal, match="-1 fruit: type a whole number"):
         make_file(path, [invented.season, invented.batch(1, count=-1)])
     assert list(path.parent.iterdir()) == []

@@ -160,7 +160,7 @@ def test_opening_brings_an_older_file_up_to_date_once(
 def test_an_older_file_that_cannot_be_written_is_refused(
     path: Path, lived_in: tuple[Path, Book]
 ) -> None:
-    with ExitStack() as stack, pytest.raises(FileRefusal, match="brought up to date") as refused:
+    with ExitStack() as stack, pytest.raises(FileRefusal, match="must be updated") as refused:
         open_checked(path, stack, read_only=True, steps=WITH_AUTHOR)
     assert refused.value.kind == "unwritable"
     assert list(path.parent.iterdir()) == [path]

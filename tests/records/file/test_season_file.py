@@ -244,7 +244,7 @@ def test_a_file_replaced_while_open_is_left_alone(season_file: SeasonFile, inven
     assert not season_file.changed_elsewhere()
     other.replace(path)
     assert season_file.changed_elsewhere()
-    with pytest.raises(FileRefusal, match="moved, renamed or replaced") as refused:
+    with pytest.raises(FileRefusal, match="moved, renamed, replaced or deleted") as refused:
         season_file.write("Add pick", [invented.batch(1)])
     assert refused.value.kind == "unwritable"
     assert path.read_bytes() == content
@@ -253,7 +253,7 @@ def test_a_file_replaced_while_open_is_left_alone(season_file: SeasonFile, inven
 def test_a_file_renamed_while_open_is_left_alone(season_file: SeasonFile, invented: Any) -> None:
     season_file.path.rename(season_file.path.with_name("renamed.ripenroom"))
     assert season_file.changed_elsewhere()
-    with pytest.raises(FileRefusal, match="moved, renamed or replaced"):
+    with pytest.raises(FileRefusal, match="moved, renamed, replaced or deleted"):
         season_file.write("Add pick", [invented.batch(1)])
 
 

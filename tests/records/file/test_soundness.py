@@ -170,7 +170,7 @@ def test_damage_to_the_undo_log_is_found_by_undo_and_by_verify(
     with pytest.raises(FileRefusal) as refused:
         file.undo()
     assert refused.value.kind == "damaged"
-    assert "other changes can still be made" in refused.value.message
+    assert "you can make other changes" in refused.value.message
     assert file.read() == book
     place = next(iter(book.places.values()))
     file.write("Rename place", [replace(place, name="Back room")])
@@ -192,9 +192,9 @@ def test_every_record_that_cannot_be_is_told(lived_in: tuple[Path, Book]) -> Non
         connection.execute("UPDATE batch SET count = 900000 WHERE code = 'P-0914-5'")
         reseal(connection)
     assert verify(path) == [
-        "The place “Walk-in” cannot be: Half-cooling time is 500 h; it must be from 0.1 to 96 h.",
-        "The batch “P-0914-5” cannot be: 900000 fruit cannot be one pick: give a whole number from "
-        "1 to 100000.",
+        "The place “Walk-in” cannot be: The time to cool halfway is 500 h; it must be from 0.1 to "
+        "96 h.",
+        "The batch “P-0914-5” cannot be: 900000 fruit: type a whole number from 1 to 100000.",
     ]
     refused = refusal(path)
     assert "Walk-in" in refused.message
@@ -217,7 +217,7 @@ def test_a_set_point_that_cannot_be_is_named_by_its_place_and_day(
     path, book = lived_in
     change = next(iter(book.set_points.values()))
     place = book.places[change.place_id].name
-    named = f"The set point of the place “{place}” on {change.at:%Y-%m-%d} cannot be: "
+    named = f"The thermostat change of the place “{place}” on {change.at:%Y-%m-%d} cannot be: "
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("UPDATE set_point_change SET set_point_c = 80 WHERE id = ?", [change.id])
         reseal(connection)

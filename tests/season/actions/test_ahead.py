@@ -80,11 +80,11 @@ def test_that_nothing_more_comes_is_said_kept_and_taken_back(
         assert verify(living.path) == []
     living.do(actions.ahead.delete_expected_pick, "pick")
     assert [living.undo(), living.undo()] == [
-        "deletion of end of the picks of pawpaw",
-        "end of the picks of pawpaw",
+        "deletion of no more to pick of pawpaw",
+        "no more to pick of pawpaw",
     ]
     assert not living.book.expected_picks
-    assert living.redo() == "end of the picks of pawpaw"
+    assert living.redo() == "no more to pick of pawpaw"
     assert living.book.expected_picks == {"pick": over}
 
 

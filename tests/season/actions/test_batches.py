@@ -151,11 +151,11 @@ def test_overlapping_moves_are_refused(living: Season, batch: Batch) -> None:
     living.do(actions.moves.move, [batch.id], ROOM, at)
     hour = timedelta(hours=1)
     for place, when, field, words in (
-        (ROOM, at, "at", "at that very time already"),
-        (SHELF, at, "at", "at that very time already"),
+        (ROOM, at, "at", "already moves to"),
+        (SHELF, at, "at", "already moves to"),
         (ROOM, at + hour, "place_id", "in Room at that time already"),
         (COLD, at - hour, "place_id", "in Cold at that time already"),
-        (ROOM, at - hour, "at", "moves to Room later already"),
+        (ROOM, at - hour, "at", "already moves to Room later"),
         (ROOM, YESTERDAY, "at", "was picked then or later"),
         (ROOM, YESTERDAY - hour, "at", "was picked then or later"),
         (SHELF, NOW + timedelta(days=10_000), "at", "more than 400 days"),

@@ -66,9 +66,9 @@ def test_a_check_is_mended_switched_off_and_deleted(living: Season, batch: Batch
 @pytest.mark.parametrize(
     ("given", "field", "words"),
     [
-        ({"at": YESTERDAY - timedelta(days=3)}, "at", "picked later"),
-        ({"at": NOW + timedelta(hours=3)}, "at", "lies ahead"),
-        ({"feel_counts": None}, "feel_counts", "Nothing is counted"),
+        ({"at": YESTERDAY - timedelta(days=3)}, "at", "before P-0930-1 was picked"),
+        ({"at": NOW + timedelta(hours=3)}, "at", "still to come"),
+        ({"feel_counts": None}, "feel_counts", "No fruit counted yet"),
         ({"feel_counts": (0, 0, 0, 0, 0)}, "feel_counts", "All feels are 0"),
         ({"feel_counts": (0, 21, 0, 0, 0)}, "feel_counts", "only 20 left"),
         ({"feel_counts": (0, -1, 3, 0, 0)}, "feel_counts", "whole number"),

@@ -46,7 +46,7 @@ def test_going_back_is_shown_first_then_done_and_taken_back(season: Season, tmp_
 
     season.do(actions.copies.go_back_to, kept.path, kept.at)
     assert season.book == then
-    assert season.undo_label == "return to the copy of 2026-10-01 08:30"
+    assert season.undo_label == "going back to the copy of 2026-10-01 08:30"
     season.undo()
     assert season.book == now
     season.close()
@@ -90,7 +90,7 @@ def test_a_copy_changed_in_the_shed_comes_back_to_the_house(season: Season, tmp_
     codes = [b.code for b in season.book.batches.values()]
     assert len(set(codes)) == len(codes) == 3
     assert len(season.projection().batch_ids) == 3
-    with pytest.raises(Refusal, match="changed meanwhile"):
+    with pytest.raises(Refusal, match="has changed since"):
         season.do(actions.copies.take_in, meeting, {}, "shed.ripenroom")
     season.undo()
     assert season.book == before

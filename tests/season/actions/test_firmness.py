@@ -57,8 +57,8 @@ def test_a_reading_that_fits_only_in_another_unit_is_asked_about(living: Season)
     assert isinstance(refusal, Question)
     assert (refusal.field, refusal.suggestion) == ("readings", "N")
     assert not refusal.possible
-    assert "between 0.153 and 7.14 kgf" in refusal.message
-    assert "fit as 40 N" in refusal.message
+    assert "is 0.153 to 7.14 kgf" in refusal.message
+    assert "Is it 40 N" in refusal.message
     living.do(actions.picks.add, entry(**gauge(40.0, reading_unit="N")))
 
 
@@ -103,9 +103,13 @@ def test_without_readings_unit_and_probe_are_not_kept(living: Season) -> None:
 @pytest.mark.parametrize(
     ("given", "field", "words"),
     [
-        ({"feel_counts": (0, 4, 0, 0, 0)}, "feel_counts", "only dates are known"),
-        ({"feel_counts": (0, 0, 0, 0, 0), "count": 5}, "feel_counts", "only dates are known"),
-        (gauge(30.0), "readings", "only dates are known"),
+        ({"feel_counts": (0, 4, 0, 0, 0)}, "feel_counts", "softens is not known, only its dates"),
+        (
+            {"feel_counts": (0, 0, 0, 0, 0), "count": 5},
+            "feel_counts",
+            "softens is not known, only its dates",
+        ),
+        (gauge(30.0), "readings", "softens is not known, only its dates"),
     ],
 )
 def test_a_crop_of_which_only_dates_are_known_is_neither_felt_nor_probed(

@@ -120,7 +120,7 @@ def test_what_teaches_nothing_here_is_refused(living: Season, open_season: Open)
     nothing = living.ask.lessons()
     assert nothing.lessons == ()
     assert (
-        "taught nothing yet"
+        "learned nothing yet"
         in refused(living, lambda: living.do(actions.lessons.take, nothing)).message
     )
     speed = living.crops["pawpaw"].rate
@@ -146,7 +146,7 @@ def test_what_was_taught_of_a_crop_with_dates_only_is_no_use(living: Season) -> 
     refusal = refused(
         living, lambda: living.do(actions.lessons.take, SharedLessons("2025", (apple,)))
     )
-    assert "only dates are known" in refusal.message
+    assert "how these soften is not known here, only their dates" in refusal.message
 
 
 def of_trees(cultivar: str, **given: object) -> TreeLesson:
@@ -203,10 +203,10 @@ def test_rows_begin_from_lessons_about_cultivars_that_are_here(living: Season) -
     assert living.book.tree_lessons == {}
     none: list[TreeLesson] = []
     nothing = refused(living, lambda: living.do(actions.lessons.take_of_trees, none))
-    assert "taught nothing" in nothing.message
+    assert "learned nothing" in nothing.message
     unknown = refused(living, lambda: living.do(actions.lessons.take_of_trees, [elsewhere]))
-    assert "not in this season" in unknown.message
+    assert "that this season does not have" in unknown.message
     assert (
-        "no other season"
+        "do not start from another season"
         in refused(living, lambda: living.do(actions.lessons.forget_of_trees)).message
     )

@@ -136,13 +136,13 @@ def test_what_stands_packed_is_not_packed_again(farm: Season) -> None:
     for day_id in (DAY, later.id):
         refusal = again(day_id)
         assert refusal.field == field_of("taken", ONE)
-        assert refusal.message.startswith("P-0930-1 stands packed for Quay already. To pack it")
+        assert refusal.message.startswith("P-0930-1 is packed for Quay already. To pack it")
     farm.undo()
     farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(ONE, 15, 5, 2)], NOW)
     [part] = [batch for batch in farm.book.batches.values() if batch.taken]
     some = [Squeezed(part.id, 3, 0, 0)]
     assert (
-        "stands packed"
+        "is packed"
         in refused(farm, lambda: farm.do(actions.packing.pack_squeezed, DAY, some, NOW)).message
     )
     # What was left of it may be opened, all of it.
@@ -154,9 +154,7 @@ def test_of_a_batch_with_some_crates_packed_the_others_can_be_packed(farm: Seaso
     too_many = refused(
         farm, lambda: farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(TWO, 21, 0, 0)], NOW)
     )
-    assert too_many.message.startswith(
-        "20 of P-0930-2 stand packed for Quay already, and 20 do not"
-    )
+    assert too_many.message.startswith("20 of P-0930-2 are packed for Quay already; 20 are not")
     farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(TWO, 20, 0, 0)], NOW)
     [crop] = farm.ask.packing_list(DAY, None).crops
     assert crop.packed == 40
@@ -239,10 +237,10 @@ def test_of_two_packings_at_one_moment_the_later_one_saw_what_the_first_left(
 @pytest.mark.parametrize(
     ("squeezed", "field", "words"),
     [
-        ([], "", "Nothing is counted yet"),
-        ([Squeezed(ONE, 0, 0, 0)], "", "Nothing is counted yet"),
-        ([Squeezed(ONE, 30, 11, 0)], field_of("taken", ONE), "it has 40"),
-        ([Squeezed(ONE, 3, -1, 0)], field_of("firm", ONE), "-1 fruit"),
+        ([], "", "No fruit counted yet"),
+        ([Squeezed(ONE, 0, 0, 0)], "", "No fruit counted yet"),
+        ([Squeezed(ONE, 30, 11, 0)], field_of("taken", ONE), "has only 40 fruit"),
+        ([Squeezed(ONE, 3, -1, 0)], field_of("firm", ONE), "not -1"),
         ([Squeezed(ONE, 3, 0, 10**9)], field_of("soft", ONE), "from 0 to"),
         ([Squeezed(ONE, 3, 0, 0), Squeezed(ONE, 3, 0, 0)], field_of("taken", ONE), "twice"),
         ([Squeezed("none", 3, 0, 0)], "batch_id", "not in the season"),
@@ -265,7 +263,7 @@ def test_times_and_market_days_that_cannot_be_are_refused(farm: Season) -> None:
 
     assert packing("none").message.startswith("This market day is not in the season")
     assert packing(days=1.0).field == "at"
-    assert "picked later" in packing(days=-4.0).message
+    assert "before P-0930-1 was picked" in packing(days=-4.0).message
     day = farm.book.market_days[DAY]
     farm.read_as_on(day.starts_at + timedelta(days=2))
     assert "is over by then" in packing(days=1.5).message
@@ -287,7 +285,7 @@ def test_a_picking_over_is_not_mended_as_a_check_but_may_be_left_out(farm: Seaso
     refusal = refused(
         farm, lambda: farm.do(actions.checks.change, replace(check, feel_counts=(1, 0, 10, 0, 0)))
     )
-    assert "picked over" in refusal.message
+    assert "squeezed and packed" in refusal.message
     farm.do(actions.checks.change, replace(check, note="in a hurry"), frozenset({"surprise"}))
     [noted] = farm.book.checks.values()
     assert (noted.note, noted.picked_from) == ("in a hurry", 40)

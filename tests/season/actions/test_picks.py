@@ -76,13 +76,13 @@ def test_a_note_is_kept_without_blanks_around_it(living: Season) -> None:
 @pytest.mark.parametrize(
     ("given", "field", "words"),
     [
-        ({"crop": "medlar"}, "crop", "known are "),
-        ({"place_id": "attic"}, "place_id", "where the fruit waits"),
-        ({"place_id": ""}, "place_id", "where the fruit waits"),
+        ({"crop": "medlar"}, "crop", "There are: "),
+        ({"place_id": "attic"}, "place_id", "Where does the fruit wait"),
+        ({"place_id": ""}, "place_id", "Where does the fruit wait"),
         ({"cultivar_id": "gone"}, "cultivar_id", "not in the season any more"),
         ({"cultivar_id": "pears"}, "cultivar_id", "another crop"),
         ({"row_id": "gone"}, "row_id", "not in the season any more"),
-        ({"picked_at": NOW + timedelta(minutes=11)}, "picked_at", "lies ahead"),
+        ({"picked_at": NOW + timedelta(minutes=11)}, "picked_at", "still to come"),
         ({"picked_at": NOW + timedelta(days=365)}, "picked_at", "2026-10-01 08:30"),
         ({"picked_at": NOW - timedelta(days=70)}, "picked_at", "before the season"),
         ({"feel_counts": None}, "count", "How much was picked"),
@@ -98,11 +98,11 @@ def test_a_note_is_kept_without_blanks_around_it(living: Season) -> None:
         ({"feel_counts": (0, 0, 0, 0, 0)}, "feel_counts", "All feels are 0"),
         ({"feel_counts": (0, 10**9, 0, 0, 0)}, "feel_counts", "from 0 to 100000"),
         ({"count": 19}, "feel_counts", "add up to 20"),
-        ({"pulp_c": -30.0}, "pulp_c", "Pulp temperature"),
-        ({"pulp_c": 500.0}, "pulp_c", "Pulp temperature"),
-        ({"pulp_c": math.nan}, "pulp_c", "Pulp temperature"),
+        ({"pulp_c": -30.0}, "pulp_c", "The fruit temperature"),
+        ({"pulp_c": 500.0}, "pulp_c", "The fruit temperature"),
+        ({"pulp_c": math.nan}, "pulp_c", "The fruit temperature"),
         ({"note": "x" * 10_001}, "note", "10001 characters"),
-        ({"note": "half \ud800 a letter"}, "note", "cannot be kept"),
+        ({"note": "half \ud800 a letter"}, "note", "cannot be saved"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_field(

@@ -143,7 +143,7 @@ def test_a_place_that_something_names_stays(living: Season, open_season: Open) -
                     np.array([(NOW - timedelta(days=1)).timestamp(), NOW.timestamp()]), [4.0, 4.5]
                 ),
             ),
-            "thermometer",
+            "temperature logs",
         ),
     ]
     for record, word in named:

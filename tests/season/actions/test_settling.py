@@ -250,7 +250,7 @@ def test_a_market_day_ahead_cannot_be_settled(open_season: Open) -> None:
     day, wants = market(2, {"pawpaw": 30})
     living = open_season(*farm_records(), day, *wants, *batch_and_move(1))
     act = lambda: living.do(actions.settling.settle, day.id, [outcome(5, 3)], NOW, None)  # noqa: E731
-    assert "lies ahead" in refused(living, act).message
+    assert "still to come" in refused(living, act).message
     act = lambda: living.do(actions.settling.settle, "gone", [], NOW, None)  # noqa: E731
     assert "not in the season" in refused(living, act).message
 

@@ -202,7 +202,7 @@ def test_all_or_nothing_is_no_split(living: Season, fruit: int) -> None:
     ("given_batch", "word"),
     [
         ({"count": None, "weight_kg": 0.0, "feel_counts": None}, "no fruit left"),
-        ({"count": 1, "feel_counts": (0, 1, 0, 0, 0)}, "single fruit"),
+        ({"count": 1, "feel_counts": (0, 1, 0, 0, 0)}, "1 fruit left"),
     ],
 )
 def test_what_cannot_be_split_says_why(

@@ -49,7 +49,7 @@ def test_batches_are_treated_together_and_it_is_undone(living: Season) -> None:
         (-4.0, 0.0, "hours", "from 1 to 240 hours"),
         (2400.0, 0.0, "hours", "from 1 to 240 hours"),
         (math.nan, 0.0, "hours", "nan"),
-        (24.0, -1.1, "at", "picked later"),
+        (24.0, -1.1, "at", "before X-0930-1 was picked"),
         (24.0, 500.0, "at", "400 days after"),
     ],
 )
@@ -67,7 +67,7 @@ def test_fruit_that_waits_for_no_ethylene_is_not_treated(living: Season) -> None
     pawpaw = living.do(actions.picks.add, entry())[0]
     both = [winter_pick(living), pawpaw.id]
     refusal = refused(living, lambda: living.do(actions.treatments.treat, both, 24.0, NOW))
-    assert f"{pawpaw.code} does not wait for ethylene" in refusal.message
+    assert f"{pawpaw.code} needs no ethylene" in refusal.message
     only_cold = "\n".join(x for x in WINTER.splitlines() if not x.startswith("ethylene_days"))
     living.do(actions.crops.save, only_cold)
     refused(living, lambda: living.do(actions.treatments.treat, both[:1], 24.0, NOW))

@@ -45,10 +45,10 @@ def test_a_sheet_of_rows_is_one_step(living: Season) -> None:
 @pytest.mark.parametrize(
     ("given", "field", "words"),
     [
-        ({"feel_counts": None}, "feel_counts", "squeeze some fruit"),
+        ({"feel_counts": None}, "feel_counts", "No fruit counted yet"),
         ({"feel_counts": (0, 0, 0, 0, 0)}, "feel_counts", "All feels are 0"),
         ({"row_id": "gone"}, "row_id", "not in the season any more"),
-        ({"at": NOW + timedelta(days=1)}, "at", "lies ahead"),
+        ({"at": NOW + timedelta(days=1)}, "at", "still to come"),
         ({"at": NOW - timedelta(days=300)}, "at", "120 days before"),
         ({"on_ground": -1}, "on_ground", "-1 fruit on the ground"),
     ],
@@ -63,7 +63,7 @@ def test_what_no_walk_can_be(
 
 def test_an_empty_sheet_and_the_same_walk_twice_are_refused(living: Season) -> None:
     assert (
-        "Nothing is counted"
+        "No fruit counted yet"
         in refused(living, lambda: living.do(actions.walks.add_all, [])).message
     )
     living.do(actions.walks.add, walk())

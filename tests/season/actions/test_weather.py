@@ -46,9 +46,9 @@ def test_what_was_read_goes_before_what_was_filled_or_forecast(living: Season) -
 @pytest.mark.parametrize(
     ("days", "max_c", "source", "words"),
     [
-        (1, 12.0, "typed", "lies ahead"),
+        (1, 12.0, "typed", "still to come"),
         (-1, 12.0, "forecast", "today or later"),
-        (-1, None, "typed", "Give its warmest"),
+        (-1, None, "typed", "Type its warmest"),
         (-1, -9.0, "typed", "colder than the coldest"),
         (-1, 99.0, "typed", "99 °C"),
     ],

@@ -63,7 +63,7 @@ def test_going_back_is_told_in_words_then_done_and_undone(
     assert "Would be changed" in dialog.text.toPlainText()
     dialog.back_button.click()
     assert own.season.book.market_days[day.id].name == day.name
-    assert (own.season.undo_label or "").startswith("return to the copy")
+    assert (own.season.undo_label or "").startswith("going back to the copy")
     own.season.undo()
     assert own.season.book == now
 

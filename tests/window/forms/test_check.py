@@ -114,7 +114,7 @@ def test_a_refusal_stays_beside_what_is_wrong_and_nothing_is_lost(
     dialog.counting.hand.taps[1].click()
     dialog.when.set_moment(session.season.now() + timedelta(days=3))
     dialog.action_button.click()
-    assert "lies ahead" in dialog.board.fields["at"].note.text
+    assert "still to come" in dialog.board.fields["at"].note.text
     assert dialog.isVisible()
     assert dialog.counting.hand.counts() == (0, 1, 0, 0, 0)
 
@@ -122,7 +122,7 @@ def test_a_refusal_stays_beside_what_is_wrong_and_nothing_is_lost(
 def test_nothing_counted_is_said_and_an_unreadable_reading_too(dialog: CheckDialog) -> None:
     dialog.action_button.click()
     note = dialog.board.fields["feel_counts"].note
-    assert "squeeze some fruit" in note.text
+    assert "No fruit counted yet" in note.text
     dialog.counting.by_gauge.click()
     dialog.counting.gauge.set_text("12 1x")
     dialog.action_button.click()

@@ -104,7 +104,7 @@ def test_the_form_shows_a_pick_as_it_is_and_changes_what_is_changed(
         ("lots", 5, "count", "lots"),
         ("", 5, "count", "whole number"),
         ("1000000", 5, "count", "0 to"),
-        ("9", -1, "on", "day ahead"),
+        ("9", -1, "on", "for today or later"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_field(
@@ -356,7 +356,7 @@ def test_nothing_more_comes_from_the_chosen_day_on(
     assert (end.crop, end.on, end.count, end.nothing_more) == (first.crop, first.on, 0, True)
     assert not [pick for pick in likely_now(session) if pick.crop == first.crop]
     assert "nothing more from" in texts(listed)[0]
-    assert session.season.undo_label == f"end of the picks of {first.crop}"
+    assert session.season.undo_label == f"no more to pick of {first.crop}"
     session.season.undo()
     assert likely_now(session) == likely
 

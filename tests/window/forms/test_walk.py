@@ -50,7 +50,7 @@ def test_what_cannot_be_read_is_said_beside_the_field(form: WalkDialog) -> None:
     assert "whole number" in form.board.fields["on_ground"].note.text
     form.ground.setText("")
     form.action_button.click()
-    assert "Nothing is counted" in form.board.fields["feel_counts"].note.text
+    assert "No fruit counted yet" in form.board.fields["feel_counts"].note.text
 
 
 def test_it_goes_on_from_row_to_row(session: Session, form: WalkDialog) -> None:
@@ -161,7 +161,7 @@ def test_a_line_with_only_a_note_is_refused_in_its_line(sheet: WalkSheetDialog) 
     sheet.lines[1].cells[6].setText("nothing left")
     sheet.action_button.click()
     assert sheet.isVisible()
-    assert "Nothing is counted" in sheet.lines[1].note.text
+    assert "No fruit counted yet" in sheet.lines[1].note.text
 
 
 def test_arrows_go_up_and_down(sheet: WalkSheetDialog) -> None:

@@ -1,13 +1,11 @@
 """The painted column: nothing cut while there is room."""
 
 import pytest
-from PySide6.QtGui import QColor, QFontMetricsF
+from PySide6.QtGui import QColor
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.main_window import MainWindow
 from ripenroom.window.market_days.page import MarketDaysPage
-from ripenroom.window.market_days.table import PAD, Column
-from ripenroom.window.market_days.wants_cell import WantsDelegate
+from ripenroom.window.market_days.table import Column
 from ripenroom.window.session import Session
 from tests.window.planned import planned
 
@@ -58,27 +56,3 @@ def test_a_narrow_page_folds_day_and_place_into_one_column(qtbot: QtBot, session
     assert page.model.lines[0].day.name in str(page.model.index(0, Column.DAY).data())
     page.resize(1400, 700)
     assert not page.view.isColumnHidden(Column.WHERE)
-
-
-def test_larger_letters_take_more_lines_while_the_page_is_in_front(
-    qtbot: QtBot, window: MainWindow
-) -> None:
-    desk = window.desk
-    assert desk is not None
-    desk.go_to("market_days")
-    page = desk.page("market_days")
-    assert isinstance(page, MarketDaysPage)
-    qtbot.waitUntil(lambda: page.view.rowHeight(0) > 0)
-    window.appearance.set_text_percent(150)
-    view, font = page.view, page.view.font()
-    column = view.columnWidth(Column.WANTS)
-    wants = page.model.lines[0].wants
-    fresh = WantsDelegate(page.session, view)
-    needed = fresh._columns_of(page.model, font).lines(column - 2 * PAD) * len(wants)
-    qtbot.waitUntil(
-        lambda: view.rowHeight(0) >= needed * QFontMetricsF(view.font()).height(), timeout=2000
-    )
-    here = page.view.itemDelegateForColumn(Column.WANTS)
-    assert isinstance(here, WantsDelegate)
-    assert here._columns_of(page.model, view.font()) == fresh._columns_of(page.model, view.font())
-    window.appearance.set_text_percent(100)

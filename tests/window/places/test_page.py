@@ -255,7 +255,7 @@ def test_a_place_too_many_is_refused_in_its_form(
     dialog.accept()
     assert dialog.isVisible()
     said = " ".join(label.text() for label in dialog.findChildren(PlainLabel) if label.isVisible())
-    assert "Too many places of the season" in said
+    assert "The season has too many places" in said
     assert session.season.book == before
 
 

@@ -220,9 +220,9 @@ def test_a_file_that_is_none_is_refused_in_words(
     begin_from(session, session.season.path)
     save_lessons(session, tmp_path / "lost" / "a.json")
     qtbot.waitUntil(lambda: len(refused) == 3)
-    assert [any(word in text for text in refused) for word in ("no file of", "itself", "lost")] == [
-        True
-    ] * 3
+    assert [
+        any(word in text for text in refused) for word in ("not a lessons file", "itself", "lost")
+    ] == [True] * 3
     assert not session.season.book.lessons
 
 

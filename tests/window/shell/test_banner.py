@@ -103,7 +103,7 @@ def test_a_file_that_is_gone_is_said_and_all_that_is_shown_goes_to_a_new_one(
         shutil.copyfile(season_path, away)
         away.replace(season_path)
     assert not note(window, "refused")
-    assert "moved, renamed or replaced" in window.voice.text
+    assert "moved, renamed, replaced or deleted" in window.voice.text
     assert window.banner.gone.isVisible()
     assert season_path.name in window.banner.gone.text()
     target = tmp_path / "saved.ripenroom"
