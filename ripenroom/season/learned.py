@@ -123,7 +123,8 @@ class Learned:
     ``shares`` the crops of which checks tell how much can ripen.
     ``batches`` and ``checks`` are by id; of batches only those with a check that counts, and theirs
     that were split from one harvest. ``surprising`` are ids of counted checks, the most surprising
-    first.
+    first; ``at_odds`` has those that are not counted as well, each with whether its fruit was
+    softer than expected.
     ``unlearnable`` are ids of checks of which nothing can be learned: of a batch that waits
     nowhere, of an unknown crop or one of which only dates are published, or before the pick.
     ``belief`` is the same as projections ask for it, ``kept`` what the next fit goes on
@@ -136,13 +137,14 @@ class Learned:
     batches: Mapping[str, LearnedBatch] = field(default_factory=lambda: MappingProxyType({}))
     checks: Mapping[str, CheckFit] = field(default_factory=lambda: MappingProxyType({}))
     surprising: tuple[str, ...] = ()
+    at_odds: frozenset[tuple[str, bool]] = frozenset()
     unlearnable: tuple[str, ...] = ()
     belief: LearnedPosterior | None = None
     kept: object = None
 
     def tells_nothing_new(self, before: "Learned | None") -> bool:
-        """Whether all that it tells was known before: the same checks of the same fruit, and the
-        same figures."""
+        """Whether all that it tells was known before: the same checks of the same fruit, which
+        stand to all others as they did, and the same figures."""
         if before is None or before.belief is None or self.belief is None:
             return False
         return _told_of(self) == _told_of(before) and alike(self.belief, before.belief)
@@ -158,4 +160,5 @@ class Learned:
 def _told_of(learned: Learned) -> object:
     """Of what something was learned, and from how much."""
     rates = {(r.crop, r.cultivar_id, r.checks, r.batches, r.taught_by) for r in learned.rates}
-    return rates, {*learned.batches}, {*learned.checks}, {*learned.unlearnable}
+    checks = {*learned.checks}, {*learned.unlearnable}, learned.at_odds
+    return rates, {*learned.batches}, checks

@@ -60,6 +60,30 @@ def test_a_check_more_or_fewer_is_news_and_so_is_the_first(
     assert not practice.ask.learned().tells_nothing_new(known)
 
 
+def test_a_check_that_is_left_out_is_news_where_it_no_longer_stands_to_the_others_as_before(
+    practice: Season, known: Learned
+) -> None:
+    fits, contradicts = (0, 3, 3, 0, 0), (0, 0, 0, 0, 30)
+    answered = frozenset({"surprise", "count", "feel_counts"})
+    entry = CheckEntry(
+        batch_id=_checked(practice, known),
+        at=practice.now(),
+        feel_counts=fits,
+        answered=answered,
+    )
+    check = replace(practice.do(actions.checks.add, entry), counted=False)
+    practice.do(actions.checks.count_in, check.id, False)
+    before = practice.learn()
+    assert not before.checks[check.id].surprising
+    practice.do(actions.checks.change, replace(check, feel_counts=contradicts), answered=answered)
+    odd = practice.ask.learned()
+    assert odd.checks[check.id].surprising
+    assert not odd.tells_nothing_new(before)
+    practice.undo()
+    assert not practice.ask.learned().tells_nothing_new(odd)
+    assert practice.ask.learned().tells_nothing_new(before)
+
+
 def test_where_checked_fruit_had_been_before_is_news(practice: Season, known: Learned) -> None:
     key = _checked(practice, known)
     batch = practice.book.batches[key]

@@ -84,6 +84,12 @@ class CheckFits:
         beyond = order[off[order] > SURPRISING_Z]
         return tuple(self._question.checks[n].id for n in beyond.tolist())
 
+    def at_odds(self) -> frozenset[tuple[str, bool]]:
+        """Ids of all checks that contradict everything else, and whether fruit was softer."""
+        z = self._found.z
+        beyond = np.flatnonzero(np.abs(z) > SURPRISING_Z)
+        return frozenset((self._question.checks[n].id, bool(z[n] > 0.0)) for n in beyond.tolist())
+
     def fit_of(self, number: int) -> CheckFit:
         """The fit of one check."""
         likelihood, at = next(
@@ -146,6 +152,7 @@ def reported(
         batches=_batches(question, posterior, with_checks),
         checks=LazyByBatch([check.id for check in question.checks], fits.fit_of),
         surprising=fits.surprising(),
+        at_odds=fits.at_odds(),
         unlearnable=question.unlearnable,
         belief=_belief(question, posterior, with_checks),
         kept=kept,
