@@ -380,7 +380,7 @@ def test_a_batch_that_waits_nowhere_has_no_projection(open_season: Open) -> None
     living = open_season(*farm_records(), lost, *batch_and_move(2))
     assert living.projection().batch_ids == ("batch 2",)
     assert living.place_of(lost.id) is None
-    with pytest.raises(Refusal, match="nowhere"):
+    with pytest.raises(Refusal, match="No dates for P-0930-1"):
         living.story(lost.id)
 
 

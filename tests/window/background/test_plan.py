@@ -267,6 +267,7 @@ def _at_once(session: Session) -> bool:
     return session.plans.plan.at_once
 
 
+@pytest.mark.usefixtures("worked_out_anew")
 def test_what_is_stopped_after_the_quick_plan_keeps_it(
     qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
