@@ -197,7 +197,7 @@ def test_a_pace_that_is_known_already_is_not_learned_again() -> None:
 
 
 def with_other_ids(book: Book, seed: int) -> Book:
-    """The same records in another order, with other ids where these do not follow from a day or a month."""
+    """The same records in another order, with other ids, where these do not follow from a date."""
     draw = random.Random(seed)
     dated = (DayWeather, MonthlyNormal)
     drawn = [record for record in book.records() if not isinstance(record, dated)]
