@@ -92,8 +92,20 @@ class Stranger:
 
 
 @pytest.fixture(scope="module")
-def built() -> Path:
-    """The archive, as the command line makes it."""
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The archive, as the command line makes it: once, also where several processes ask for it."""
+    fcntl = pytest.importorskip("fcntl")
+    run = os.environ.get("PYTEST_XDIST_TESTRUNUID", str(os.getpid()))
+    shared = tmp_path_factory.getbasetemp().parent
+    made = shared / f"bundle-{run}.txt"
+    with (shared / f"bundle-{run}.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not made.exists():
+            made.write_text(str(_made()))
+    return Path(made.read_text())
+
+
+def _made() -> Path:
     line = [WITH_PIP, "-m", "ripenroom.bootstrap", "bundle"]
     kept = {name: text for name, text in os.environ.items() if name != "PYTHONPATH"}
     done = subprocess.run(line, cwd=ROOT, env=kept, capture_output=True, text=True, check=False)
