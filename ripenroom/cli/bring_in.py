@@ -12,7 +12,8 @@ from ripenroom.cli.output import Unprinted, after_writing
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.table_import import ImportDefaults, RowKind, TableRow, rows_of
+from ripenroom.season.actions.table_import import RowKind, rows_of
+from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
 from ripenroom.season.season import Season
 from ripenroom.texts import tr, tr_n
 

@@ -131,7 +131,7 @@ def test_places_in_use_are_kept_before_empty_ones(full: Book) -> None:
 
 
 def test_rows_of_a_table_are_taken_as_far_as_there_is_room(tmp_path: Path) -> None:
-    from ripenroom.season.actions.table_import import ImportDefaults, TableRow
+    from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
 
     book = book_of(*farm_records())
     season = Season(SeasonFile.create(tmp_path / "rows.ripenroom", book.season, book.records()))

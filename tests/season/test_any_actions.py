@@ -30,7 +30,7 @@ from ripenroom.records.season import UnitSystem
 from ripenroom.records.weather import WeatherSource
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import BatchOutcome
-from ripenroom.season.actions.table_import import ImportDefaults, TableRow
+from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
 from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.units import ForceUnit

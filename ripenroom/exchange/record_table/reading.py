@@ -17,7 +17,7 @@ from ripenroom.exchange.record_table.values import (
     with_offset,
 )
 from ripenroom.exchange.text_table.source import LONGEST_LINE, TOO_LONG
-from ripenroom.season.actions.table_import import TableRow
+from ripenroom.season.actions.table_rows import TableRow
 from ripenroom.texts import tr
 from ripenroom.units import celsius, kilograms
 

@@ -4,16 +4,14 @@ Rows are taken one after the other, so that a row may name what one before it ha
 is refused keeps none of the others from being written.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from datetime import date, datetime
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any, Literal, cast
 
-from ripenroom.records.batch import FEELS, Batch, FeelCounts
-from ripenroom.records.book import SHELF_OF, Record
-from ripenroom.records.check import Check
+from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.records.book import Record
 from ripenroom.records.checking import checked
-from ripenroom.records.counts import Tally, owner_name
 from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
@@ -26,8 +24,8 @@ from ripenroom.records.weather import WeatherSource, weather_id
 from ripenroom.season.actions import checks, market_days, orchard, picks, places, walks, weather
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.market_days import wants_of
-from ripenroom.season.batch_codes import Codes
-from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.season.actions.table_rows import Ground, ImportDefaults, TableRow
+from ripenroom.season.state import SeasonState
 from ripenroom.texts import noted, noted_n, tr, tr_n
 
 RowKind = Literal["picks", "checks", "market days", "places", "rows", "walks", "weather"]
@@ -38,26 +36,6 @@ _LONGEST_CODE = 40
 
 _COLUMN_OF = {"code": "batch", "price_minor": "price", "row_id": "row", "cultivar_id": "cultivar"}
 """Fields of records that have another name in tables."""
-
-
-@dataclass(frozen=True, slots=True)
-class TableRow:
-    """One row: its line number in the table, and what its cells say, in SI units and aware times.
-
-    ``answered`` are fields whose question was answered yes.
-    """
-
-    number: int
-    values: Mapping[str, object] = field(default_factory=dict)
-    answered: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class ImportDefaults:
-    """What a row means where it does not say: the crop's key, and the id of a place."""
-
-    crop: str | None = None
-    place_id: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +60,7 @@ def look_over(
 ) -> ImportResult:
     """The action that ``rows`` of a table called ``name`` make, and the refusals by row number."""
     take = _TAKERS[kind]
-    ground = _Ground(state, usual)
+    ground = Ground(state, usual)
     put: dict[str, Record] = {}
     taken: list[int] = []
     refused: dict[int, Refusal] = {}
@@ -121,116 +99,7 @@ _ROWS: Mapping[RowKind, tuple[str, str]] = {
 }
 
 
-class _Ground:
-    """What a row is read against: the season with all rows that were taken before it.
-
-    Its book has shelves of its own that grow row by row: a new book for every row would copy all
-    rows before it.
-    """
-
-    def __init__(self, state: SeasonState, usual: ImportDefaults) -> None:
-        book = state.book
-        self.crops, self.usual = state.crops, usual
-        self._shelves: dict[str, dict[str, Record]] = {
-            shelf: dict(getattr(book, shelf)) for shelf in SHELF_OF.values()
-        }
-        self.book = replace(book, **cast(dict[str, Any], self._shelves))
-        self.state = state.with_book(self.book)
-        self._batch_of_code: dict[str, Batch] = {}
-        self._codes = Codes()
-        self._zone = zone_of(book.season)
-        self._tally = Tally(book.records())
-        self._checked: set[tuple[str, datetime, FeelCounts | None]] = set()
-        for record in book.records():
-            self._note(record)
-
-    def require_room(self, records: Iterable[Record]) -> None:
-        """Count what is new among a row's records; refuse them if there is no room for all."""
-        new = [record for record in records if not self.book.holds(record)]
-        for record in new:
-            self._tally.add(record)
-        for record in new:
-            crowd = self._tally.crowd_of(record)
-            if crowd is not None:
-                for each in new:
-                    self._tally.add(each, -1)
-                raise crowd.refusal(owner_name(self.book, crowd))
-
-    def add(self, records: Iterable[Record]) -> None:
-        """Take in what a row has made."""
-        for record in records:
-            self._shelves[SHELF_OF[type(record)]][record.id] = record
-            self._note(record)
-
-    def _note(self, record: Record) -> None:
-        if isinstance(record, Batch):
-            self._batch_of_code.setdefault(record.code.casefold(), record)
-            self._codes.take(record.code)
-        elif isinstance(record, Check):
-            self._checked.add((record.batch_id, record.at, record.feel_counts))
-
-    def batch_of_code(self, code: str) -> Batch | None:
-        """The batch of that code, large letters or small."""
-        return self._batch_of_code.get(code.casefold())
-
-    def next_code(self, crop: str, picked_at: datetime) -> str:
-        """The code of the next batch of a crop that was picked then."""
-        day = picked_at.astimezone(self._zone).date()
-        return self._codes.next(self.crops[crop].letter, day)[0]
-
-    def is_checked(self, batch: Batch, at: datetime, feel: FeelCounts | None) -> bool:
-        """Whether this very check is there already."""
-        return (batch.id, at, feel) in self._checked
-
-    def crop(self, row: TableRow) -> str:
-        """The key of the crop that a row names, by its key or by its name."""
-        named = row.values.get("crop")
-        if named is None:
-            if self.usual.crop is None:
-                raise Refusal("crop", "The row names no crop. Choose one for all such rows.")
-            return self.usual.crop
-        wanted = str(named).casefold()
-        for key, profile in self.crops.items():
-            if wanted in (key.casefold(), profile.name.casefold()):
-                return key
-        for key, profile in self.crops.items():
-            if wanted in (f"{key.casefold()}s", f"{profile.name.casefold()}s"):
-                return key
-        raise Refusal("crop", "There is no crop “{crop}” here.", crop=named)
-
-    def named(self, row: TableRow, key: str, shelf: str, what: str) -> str | None:
-        """The id of what a row names in a shelf; None where it names nothing."""
-        name = row.values.get(key)
-        if name is None:
-            return None
-        wanted = str(name).casefold()
-        for record in getattr(self.book, shelf).values():
-            if record.name.casefold() == wanted:
-                return str(record.id)
-        raise Refusal(
-            key, "There is no {what} “{name}” here; add it first.", what=tr(what), name=name
-        )
-
-    def day(self, row: TableRow, key: str) -> date | None:
-        """The day at home that a cell names; None where it names nothing."""
-        at = row.values.get(key)
-        return at.astimezone(self._zone).date() if isinstance(at, datetime) else None
-
-    def place(self, row: TableRow) -> str:
-        found = self.named(row, "place", "places", noted("place")) or self.usual.place_id
-        if found is None:
-            raise Refusal("place", "The row names no place. Choose one for all such rows.")
-        return found
-
-    def batch(self, row: TableRow) -> Batch:
-        code = str(row.values.get("batch", ""))
-        found = self.batch_of_code(code)
-        if found is None:
-            raise Refusal("batch", "There is no batch “{code}” here.", code=code)
-        return found
-
-
-def _pick(ground: _Ground, row: TableRow) -> Action:
+def _pick(ground: Ground, row: TableRow) -> Action:
     code = cast(str | None, row.values.get("batch"))
     if code is not None and len(code) > _LONGEST_CODE:
         raise Refusal(
@@ -259,7 +128,7 @@ def _pick(ground: _Ground, row: TableRow) -> Action:
     return picks.add(ground.state, entry, code)[1]
 
 
-def _check(ground: _Ground, row: TableRow) -> Action:
+def _check(ground: Ground, row: TableRow) -> Action:
     batch, at, feel = ground.batch(row), _at(row, "at"), _feel(row)
     if ground.is_checked(batch, at, feel):
         raise Refusal("at", "This check of {code} is in the season already.", code=batch.code)
@@ -274,7 +143,7 @@ def _check(ground: _Ground, row: TableRow) -> Action:
     return checks.add_unasked(ground.state, entry)[1]
 
 
-def _market_day(ground: _Ground, row: TableRow) -> Action:
+def _market_day(ground: Ground, row: TableRow) -> Action:
     """A market day, or one more want of one that is there already."""
     book = ground.book
     name, at = str(row.values.get("market_day", "")), _at(row, "starts_at")
@@ -300,7 +169,7 @@ def _market_day(ground: _Ground, row: TableRow) -> Action:
     return market_days.save(ground.state, day, wants)
 
 
-def _want(ground: _Ground, row: TableRow, market_day_id: str, crop: str) -> Want:
+def _want(ground: Ground, row: TableRow, market_day_id: str, crop: str) -> Want:
     """What a row wants, by fruit, weight or box; without columns of its own for what is not by
     fruit, "wanted" and "price" are meant by the same unit."""
     sold_by = cast(SoldBy, row.values.get("sold_by", "fruit"))
@@ -332,7 +201,7 @@ def _want(ground: _Ground, row: TableRow, market_day_id: str, crop: str) -> Want
     )
 
 
-def _minor(ground: _Ground, row: TableRow, column: str) -> int | None:
+def _minor(ground: Ground, row: TableRow, column: str) -> int | None:
     price = row.values.get(column)
     if price is None:
         return None
@@ -342,7 +211,7 @@ def _minor(ground: _Ground, row: TableRow, column: str) -> int | None:
     return round(max(-1.0, min(minor, DEAREST_MINOR + 1.0)))
 
 
-def _place(ground: _Ground, row: TableRow) -> Action:
+def _place(ground: Ground, row: TableRow) -> Action:
     kind = row.values.get("kind")
     if kind is None:
         raise Refusal("kind", "Say what kind of place it is.")
@@ -359,7 +228,7 @@ def _place(ground: _Ground, row: TableRow) -> Action:
     return places.save(ground.state, place, cast(float | None, row.values.get("set_point_c")))
 
 
-def _tree_row(ground: _Ground, row: TableRow) -> Action:
+def _tree_row(ground: Ground, row: TableRow) -> Action:
     counts = cast(tuple[float, ...], row.values.get("branch_counts", ()))
     if any(count != int(count) for count in counts):
         raise Refusal("branch_counts", "Fruit on branches are whole numbers.")
@@ -385,7 +254,7 @@ def _tree_row(ground: _Ground, row: TableRow) -> Action:
     return replace(change, put=(*made, *change.put))
 
 
-def _cultivar(ground: _Ground, row: TableRow) -> tuple[str | None, tuple[Record, ...]]:
+def _cultivar(ground: Ground, row: TableRow) -> tuple[str | None, tuple[Record, ...]]:
     """The id of the cultivar that a row of trees names, and what has to be made for it: a new
     cultivar, if the row says of which crop."""
     name = row.values.get("cultivar")
@@ -399,7 +268,7 @@ def _cultivar(ground: _Ground, row: TableRow) -> tuple[str | None, tuple[Record,
     return new.id, orchard.save_cultivar(ground.state, new).put
 
 
-def _walk(ground: _Ground, row: TableRow) -> Action:
+def _walk(ground: Ground, row: TableRow) -> Action:
     row_id = ground.named(row, "row", "rows", noted("row"))
     if row_id is None:
         raise Refusal("row", "The row of the table names no row of trees.")
@@ -414,7 +283,7 @@ def _walk(ground: _Ground, row: TableRow) -> Action:
     return walks.add(ground.state, walk)
 
 
-def _weather(ground: _Ground, row: TableRow) -> Action:
+def _weather(ground: Ground, row: TableRow) -> Action:
     on = ground.day(row, "on")
     if on is None:
         raise Refusal("on", "The row has no day.")
@@ -467,7 +336,7 @@ def _gauge(row: TableRow) -> dict[str, Any]:
     }
 
 
-_TAKERS: dict[RowKind, Callable[[_Ground, TableRow], Action]] = {
+_TAKERS: dict[RowKind, Callable[[Ground, TableRow], Action]] = {
     "picks": _pick,
     "checks": _check,
     "market days": _market_day,

@@ -193,7 +193,7 @@ class Understood(QScrollArea):
         return choose
 
     def _usual_chosen(self) -> None:
-        usual = actions.table_import.ImportDefaults(
+        usual = actions.table_rows.ImportDefaults(
             cast(str | None, self.crop.value()), cast(str | None, self.place.value())
         )
         self.corrected.emit(replace(self._state, usual=usual))

@@ -61,12 +61,12 @@ class TableInDialog(EnterDialog):
         us = self.session.season.book.season.units == "us"
         return guess(grid, kind, "mdy" if us else "dmy")
 
-    def _usual(self) -> actions.table_import.ImportDefaults:
+    def _usual(self) -> actions.table_rows.ImportDefaults:
         """A crop or a place that need not be named where there is only one."""
         book = self.session.season.book
         used = {batch.crop for batch in book.batches.values()}
         used |= {cultivar.crop for cultivar in book.cultivars.values()}
-        return actions.table_import.ImportDefaults(
+        return actions.table_rows.ImportDefaults(
             crop=next(iter(used)) if len(used) == 1 else None,
             place_id=next(iter(book.places)) if len(book.places) == 1 else None,
         )

@@ -36,9 +36,9 @@ class TableState:
     name: str
     grid: Grid
     mapping: ColumnMapping
-    usual: actions.table_import.ImportDefaults
+    usual: actions.table_rows.ImportDefaults
     answered: Mapping[int, frozenset[str]] = field(default_factory=dict)
-    rows: tuple[actions.table_import.TableRow, ...] = ()
+    rows: tuple[actions.table_rows.TableRow, ...] = ()
     troubles: Mapping[int, RowTrouble] = field(default_factory=dict)
     """By line number in the table."""
 
@@ -48,7 +48,7 @@ class TableState:
         return self.mapping.kind
 
     @property
-    def good(self) -> tuple[actions.table_import.TableRow, ...]:
+    def good(self) -> tuple[actions.table_rows.TableRow, ...]:
         """Rows that can be taken."""
         return tuple(row for row in self.rows if row.number not in self.troubles)
 
@@ -69,7 +69,7 @@ def looked_over(state: TableState, season: SeasonState) -> TableState:
     if state.mapping.missing():
         return replace(state, rows=(), troubles={})
     troubles: dict[int, RowTrouble] = {}
-    rows: list[actions.table_import.TableRow] = []
+    rows: list[actions.table_rows.TableRow] = []
     for found in read(state.grid, state.mapping, season.zone):
         number = found.row.number
         rows.append(replace(found.row, answered=state.answered.get(number, frozenset())))

@@ -27,7 +27,7 @@ from ripenroom.exchange.record_table.values import (
 from ripenroom.exchange.season_tables import season_tables
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.table_import import ImportDefaults
+from ripenroom.season.actions.table_rows import ImportDefaults
 from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.actions.test_copies import _put

@@ -7,13 +7,8 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.records.market import Want
 from ripenroom.records.place import USUAL_PLACES, Place
-from ripenroom.season.actions.table_import import (
-    ImportDefaults,
-    ImportResult,
-    RowKind,
-    TableRow,
-    look_over,
-)
+from ripenroom.season.actions.table_import import ImportResult, RowKind, look_over
+from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
 from ripenroom.season.amounts_sold import mass_of
 from ripenroom.season.season import Season
 from ripenroom.units import KILOGRAMS_PER
