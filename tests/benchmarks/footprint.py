@@ -3,66 +3,44 @@
 Whole processes, taken in turn, each told beside bare Qt in the same turn.
 """
 
-import os
 import statistics
-import subprocess
-import sys
 import tempfile
 from collections.abc import Sequence
 from importlib.metadata import distribution
-from typing import Final, NamedTuple
+from typing import Final
 
 from ripenroom.bootstrap.bundle import megabytes
 from ripenroom.bootstrap.lock import LOCK, ROOT, requirements
-from tests.benchmarks.starting import PAINTED
+from tests.benchmarks.processes import (
+    EMPTY_WINDOW,
+    PAINTED,
+    PYTHON,
+    Cost,
+    cost,
+    environment_in,
+)
 from tests.benchmarks.timing import say
 
 RUNS = 5
 
-_PAINTED = """
-app = QApplication([])
-window = QWidget()
-window.resize(1366, 850)
-window.show()
-app.processEvents()
-window.grab()
-"""
+BARE_IMPORTS = "import numpy, pyqtgraph\n" + EMPTY_WINDOW
 
-BARE_QT = "from PySide6.QtWidgets import QApplication, QWidget" + _PAINTED
-BARE_IMPORTS = "import numpy, pyqtgraph\n" + BARE_QT
-
-_PYTHON = sys.executable
 PROCESSES: Final[dict[str, Sequence[str]]] = {
-    "bare Qt: an empty window painted": (_PYTHON, "-c", BARE_QT),
-    "the same with numpy and pyqtgraph imported": (_PYTHON, "-c", BARE_IMPORTS),
-    "the practice season painted": (_PYTHON, "-c", PAINTED),
-    "ripenroom --help": (_PYTHON, "-m", "ripenroom", "--help"),
-    "Python alone": (_PYTHON, "-c", ""),
+    "bare Qt: an empty window painted": (PYTHON, "-c", EMPTY_WINDOW),
+    "the same with numpy and pyqtgraph imported": (PYTHON, "-c", BARE_IMPORTS),
+    "the practice season painted": (PYTHON, "-c", PAINTED),
+    "ripenroom --help": (PYTHON, "-m", "ripenroom", "--help"),
+    "Python alone": (PYTHON, "-c", ""),
 }
 
 _NOT_RUN = {"hatchling", "packaging", "pathspec", "pluggy", "trove-classifiers"}
 """What the lock holds to build the program with."""
 
 
-class Cost(NamedTuple):
-    """Processor time of a process and of what it started, in ms, and its largest memory in MB."""
-
-    ms: float
-    mb: float
-
-
 def run() -> None:
     """Print the figures, each with its ratio to bare Qt in the same turn."""
     with tempfile.TemporaryDirectory() as folder:
-        environment = os.environ | {
-            "QT_QPA_PLATFORM": "offscreen",
-            "XDG_CONFIG_HOME": folder,
-            "XDG_DATA_HOME": folder,
-            "HOME": folder,
-            "PYTHONPATH": str(ROOT),
-        }
-        # Installed programs have compiled bytecode; without it imports cost three times as much.
-        environment.pop("PYTHONDONTWRITEBYTECODE", None)
+        environment = environment_in(folder)
         turns = [_turn(environment) for _ in range(RUNS + 1)][1:]  # the first one compiles
     bare = next(iter(PROCESSES))
     for name in PROCESSES:
@@ -84,31 +62,7 @@ def run() -> None:
 
 
 def _turn(environment: dict[str, str]) -> dict[str, Cost]:
-    return {name: _cost(command, environment) for name, command in PROCESSES.items()}
-
-
-_WAITER = """
-import os, sys
-pid = os.posix_spawn(sys.argv[1], sys.argv[1:], os.environ)
-_, status, used = os.wait4(pid, 0)
-print(used.ru_utime + used.ru_stime, used.ru_maxrss, file=sys.stderr)
-sys.exit(os.waitstatus_to_exitcode(status))
-"""
-"""Starts a process from a small one: on Linux the memory of what starts it counts as its own."""
-
-
-def _cost(command: Sequence[str], environment: dict[str, str]) -> Cost:
-    done = subprocess.run(
-        [_PYTHON, "-S", "-c", _WAITER, *command],
-        env=environment,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
-        text=True,
-        check=True,
-    )
-    seconds, memory = map(float, done.stderr.splitlines()[-1].split())
-    kilobyte = 1e3 if sys.platform == "darwin" else 1.0  # there it is counted in bytes
-    return Cost(seconds * 1e3, memory / kilobyte / 1e3)
+    return {name: cost(command, environment) for name, command in PROCESSES.items()}
 
 
 def _pins() -> list[str]:
