@@ -45,7 +45,6 @@ class ClaimTable(QAbstractTableModel):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._groups: Sequence[ClaimGroup] = ()
-        self._only_missed = False
         self._rows: list[tuple[ClaimGroup, Claim | None]] = []
 
     def show_groups(self, groups: Sequence[ClaimGroup], *, only_missed: bool) -> None:
