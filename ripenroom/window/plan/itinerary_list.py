@@ -9,7 +9,6 @@ from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
-    QHeaderView,
     QPushButton,
     QTableView,
     QVBoxLayout,
@@ -24,6 +23,7 @@ from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.itinerary_table import SORT_ROLE, Column, LineTable
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.column_widths import ColumnWidths
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.wording.plan.itineraries import crates_of
 from ripenroom.wording.plan.pins import why_not_pinned
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
 
 
+_LETTERS_AT_LEAST = {Column.BATCH: 8, Column.FROM: 9, Column.TO: 8}
+_HIDDEN_FIRST = (Column.FRUIT, Column.FROM, Column.WORTH)
 _AIR_PX = 8
 """Pixels that part the texts of rows with several lines."""
 
@@ -58,8 +60,7 @@ class LinesView(QWidget):
         self.table.setWordWrap(False)
         self.table.setShowGrid(False)
         self.table.verticalHeader().hide()
-        header = self.table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self._columns = ColumnWidths(self.table, _LETTERS_AT_LEAST, _HIDDEN_FIRST)
         self.table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.nothing = WrappedLabel(tr("The plan has no lines."), self)
@@ -93,6 +94,9 @@ class LinesView(QWidget):
         """Show the plan as it is now; the line that was chosen stays so if it is still there."""
         kept = self.current()
         self.model.refresh()
+        while_empty = () if self.model.any_decided else (Column.FIXED,)
+        self._columns.hidden_first = (*while_empty, *_HIDDEN_FIRST)
+        self._columns.fit()
         self._fit_rows()
         self.table.setVisible(bool(self.model.lines))
         self.nothing.setVisible(not self.model.lines)

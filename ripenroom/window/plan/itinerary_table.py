@@ -9,7 +9,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from ripenroom.texts import tr
 from ripenroom.window.plain import heading
 from ripenroom.window.session import Session
-from ripenroom.wording.plan.itineraries import fruit_of, market_words, place_words
+from ripenroom.wording.plan.itineraries import fruit_of, fruit_words, market_words, place_words
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -25,14 +25,15 @@ class Column(IntEnum):
     """The columns from the left."""
 
     BATCH = 0
-    CRATES = 1
-    FROM = 2
-    PULL = 3
-    TO = 4
-    MARKET = 5
-    READY = 6
-    WORTH = 7
-    FIXED = 8
+    FRUIT = 1
+    CRATES = 2
+    FROM = 3
+    PULL = 4
+    TO = 5
+    MARKET = 6
+    READY = 7
+    WORTH = 8
+    FIXED = 9
 
 
 _NUMBERS = (Column.CRATES, Column.READY, Column.WORTH)
@@ -60,6 +61,11 @@ class LineTable(QAbstractTableModel):
         sold = line.market_day_id is None or line.market_day_id in book.market_days
         return there and sold and all(place in book.places for place in places)
 
+    @property
+    def any_decided(self) -> bool:
+        """Whether any line is packed or pinned."""
+        return any(line.packed or line.pin_id for line in self.lines)
+
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
         """One row per line."""
         return 0 if parent.isValid() else len(self.lines)
@@ -80,6 +86,7 @@ class LineTable(QAbstractTableModel):
     def _headings(self) -> tuple[str, ...]:
         return (
             tr("Batch"),
+            tr("Fruit"),
             tr("Crates"),
             tr("From"),
             tr("Moved"),
@@ -110,6 +117,8 @@ class LineTable(QAbstractTableModel):
             if pick is not None:
                 return tr("expected {day}").format(day=words.day(pick.on))
             return fruit_of(line, session)
+        if column == Column.FRUIT:
+            return fruit_words(line, session)
         if column == Column.CRATES:
             return words.number(line.crates)
         if column == Column.FROM:

@@ -1,13 +1,8 @@
 """The page "Rows": what is ready to pick, what comes before market day, what frost will take."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont, QShowEvent
-from PySide6.QtWidgets import (
-    QDialog,
-    QHBoxLayout,
-    QHeaderView,
-    QWidget,
-)
+from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QDialog, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts
@@ -24,6 +19,7 @@ from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.rows.table import Column, RowsTable
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.column_widths import ColumnWidths
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel, scrolling_column
 from ripenroom.window.widgets.line_view import LineView, keyed_button
 from ripenroom.window.widgets.record_list import RecordList
@@ -37,12 +33,18 @@ from ripenroom.wording.rows import (
 )
 
 _MOST_NAMED = 5
-_LEAST_LINES = 5
+_LEAST_LINES = 12
 _LINES_BELOW = 14
+_HIDDEN_FIRST = (Column.FALLEN, Column.SOLD, Column.PICKED)
+"""What can be looked up elsewhere: the walks of a row say what fell, Review what was sold."""
+_BESIDE_LETTERS = 140
+"""From this width on, the selected row stands beside the table."""
+_AIR_PX = 4
+"""Pixels that part the rows."""
 
 
 class RowsPage(Page):
-    """A table of the rows; below it the selected row, and its walks to be corrected.
+    """A table of the rows; below or beside it the selected row, and its walks to be corrected.
 
     Each button's key works on the table. A walk is no pick: nothing leaves the tree by it.
     """
@@ -53,6 +55,9 @@ class RowsPage(Page):
         self.view = LineView(tr("Rows of trees"), self)
         self.view.horizontalHeader().setMinimumSectionSize(40)
         self.view.setModel(self.model)
+        self.view.setWordWrap(False)
+        self.view.setAlternatingRowColors(True)
+        self._columns = ColumnWidths(self.view, {}, _HIDDEN_FIRST, fitted=self._fit_heights)
         self.walk_button = keyed_button(tr("&Walk…"), tr("W"), self)
         self.walk_button.setProperty("leading", True)
         self.sheet_button = keyed_button(tr("&Type sheet…"), tr("T"), self)
@@ -103,13 +108,16 @@ class RowsPage(Page):
         buttons.addWidget(self._apart())
         for button in (self.weather_button, self.frost_button):
             buttons.addWidget(button)
-        self._below = QWidget(self)
-        self._below.setMaximumHeight(_LINES_BELOW * self.fontMetrics().height())
-        below = QHBoxLayout(self._below)
-        below.setContentsMargins(0, 0, 0, 0)
-        below.setSpacing(20)
-        below.addWidget(self.about, 1)
-        below.addWidget(self.walks, 1)
+        self._chosen_row = QWidget(self)
+        self._about_and_walks = QBoxLayout(QBoxLayout.Direction.LeftToRight, self._chosen_row)
+        self._about_and_walks.setContentsMargins(0, 0, 0, 0)
+        self._about_and_walks.setSpacing(20)
+        self._about_and_walks.addWidget(self.about, 1)
+        self._about_and_walks.addWidget(self.walks, 1)
+        self._table_and_row = QBoxLayout(QBoxLayout.Direction.TopToBottom)
+        self._table_and_row.setSpacing(8)
+        self._table_and_row.addWidget(self.view)
+        self._table_and_row.addWidget(self._chosen_row)
         layout = scrolling_column(self, self.view, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 12)
         layout.setSpacing(8)
@@ -117,8 +125,7 @@ class RowsPage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.advice)
         layout.addWidget(self.frost)
-        layout.addWidget(self.view, 5)
-        layout.addWidget(self._below, 3)
+        layout.addLayout(self._table_and_row, 1)
         layout.addStretch()  # while there is no row, what to do stands on top
 
     def _apart(self) -> QWidget:
@@ -158,7 +165,7 @@ class RowsPage(Page):
         forecast = self.session.season.ask.orchard()
         self.model.refresh(forecast)
         has_rows = bool(self.model.lines)
-        for widget in (self.view, self._below):
+        for widget in (self.view, self._chosen_row):
             widget.setVisible(has_rows)
         self.nothing.setVisible(not has_rows)
         self._show_advice(forecast)
@@ -166,19 +173,29 @@ class RowsPage(Page):
         self.view.selectRow(
             again if again is not None else min(max(at, 0), len(self.model.lines) - 1)
         )
-        self._fit_columns()
+        self._columns.fit()
         self._show_chosen()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """The heights of lines depend on the page's width."""
-        super().showEvent(event)
-        self._fit_columns()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where the window is wide, the selected row stands beside the table, not beneath it."""
+        super().resizeEvent(event)
+        letter, way = self.fontMetrics().horizontalAdvance("n"), QBoxLayout.Direction
+        beside = self.width() >= _BESIDE_LETTERS * letter
+        self._table_and_row.setDirection(way.LeftToRight if beside else way.TopToBottom)
+        self._table_and_row.setSpacing(24 if beside else 8)
+        for n, stretch in enumerate((2, 1) if beside else (5, 3)):
+            self._table_and_row.setStretch(n, stretch)
+        self._about_and_walks.setDirection(way.TopToBottom if beside else way.LeftToRight)
+        self._about_and_walks.setStretch(0, 0 if beside else 1)
+        most_px = self.maximumHeight() if beside else _LINES_BELOW * self.fontMetrics().height()
+        self._chosen_row.setMaximumHeight(most_px)
 
-    def _fit_columns(self) -> None:
-        header = self.view.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(Column.WALK, QHeaderView.ResizeMode.Stretch)
+    def _fit_heights(self) -> None:
+        """Rows are as high as their texts, which no width breaks."""
         self.view.resizeRowsToContents()
+        header = self.view.verticalHeader()
+        for row in range(len(self.model.lines)):
+            header.resizeSection(row, header.sectionSize(row) + _AIR_PX)
 
     def _show_advice(self, forecast: OrchardForecast | None) -> None:
         said, book = "", self.session.season.book

@@ -35,7 +35,7 @@ class ColumnWidths(QObject):
         super().__init__(table)
         self._table = table
         self._letters_at_least = letters_at_least
-        self._hidden_first = hidden_first
+        self.hidden_first = hidden_first
         self._unused = unused
         self._gives_first = gives_first
         self._fitted = fitted
@@ -68,7 +68,7 @@ class ColumnWidths(QObject):
             column: min(width, letter * self._letters_at_least.get(column, width))
             for column, width in natural.items()
         }
-        for column in self._hidden_first:
+        for column in self.hidden_first:
             if sum(least.values()) <= room:
                 break
             if column not in unused:
