@@ -51,6 +51,7 @@ class BatchList(QWidget):
     editAsked = Signal(object)  # noqa: N815
     labelsAsked = Signal(object)  # noqa: N815
     deleteAsked = Signal(object)  # noqa: N815
+    selectionShown = Signal()  # noqa: N815 - other batches are selected, or these have changed
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -266,3 +267,4 @@ class BatchList(QWidget):
         for button, single in self._buttons:
             may = writable or button is self.labels_button  # which changes nothing
             button.setEnabled(may and (many == 1 if single else many > 0))
+        self.selectionShown.emit()
