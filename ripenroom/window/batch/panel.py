@@ -1,6 +1,6 @@
 """The panel of one batch, opened from anywhere a batch is shown."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -83,8 +83,8 @@ class BatchDialog(EnterDialog):
         layout_of_all.addLayout(self._foot())
         session.changed.connect(self._on_changed)
         self.refresh()
-        room = room_for(self)
-        self.resize(min(1000, room.width()), min(640, room.height()))
+        line = self.fontMetrics().lineSpacing()
+        self.resize(QSize(62 * line, 40 * line).boundedTo(room_for(self)))
 
     def _heading(self, text: str) -> PlainLabel:
         label = PlainLabel(text, self)
