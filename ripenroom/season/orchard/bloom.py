@@ -7,7 +7,7 @@ from statistics import median
 import numpy as np
 
 from ripenroom.records.batch import Batch
-from ripenroom.science.orchard.bloom import warm_from
+from ripenroom.science.orchard.heat import warm_from
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.found import Bloom, BloomSource, RowFacts
 from ripenroom.season.orchard.heat import daily_temperatures

@@ -10,7 +10,7 @@ import numpy as np
 from ripenroom.records.batch import FEELS
 from ripenroom.records.market import Feel
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
-from ripenroom.science.age_belief import Prior
+from ripenroom.science.ages import Prior
 from ripenroom.science.at_pick import age_from_feel
 from ripenroom.science.orchard.pick_forecast import (
     Flags,

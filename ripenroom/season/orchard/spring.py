@@ -8,12 +8,12 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.orchard import Cultivar
-from ripenroom.science.orchard.degree_days import degree_days
-from ripenroom.science.orchard.growing_hours import (
+from ripenroom.science.orchard.heat import (
     DAYS_AFTER_BLOOM,
+    RED_HAVEN,
+    degree_days,
     growing_degree_hours_of_days,
 )
-from ripenroom.science.orchard.spring_heat import RED_HAVEN
 from ripenroom.science.softening import Floats
 from ripenroom.season.orchard.found import Bloom, Spring
 from ripenroom.season.orchard.heat import daily_temperatures

@@ -1,8 +1,9 @@
-"""How fruit of a batch differ in age, where one bell curve does not say it.
+"""How old a batch's fruit is at pick: what is believed of the mean, and how single fruit differ.
 
-Ages of a batch's fruit are a sum of bell curves, its *bands*: one for most batches, several where
-hard and soft fruit are kept together. All is told in units of the batch's own ``fruit_sd`` around
-its mean age, so that whoever learns that the batch is older, or differs more, moves all its bands.
+Age is physiological: dimensionless, 0 at the midpoint of softening (:mod:`.softening`). Ages of a
+batch's fruit are a sum of bell curves, its *bands*: one for most batches, several where hard and
+soft fruit are kept together. Bands are in units of the batch's own ``fruit_sd`` around its mean
+age, so that whoever learns that the batch is older, or differs more, moves all its bands.
 """
 
 from collections.abc import Iterator
@@ -106,3 +107,38 @@ def _quantiles(part: Floats, off_sds: Floats, sds: Floats) -> Floats:
         younger = (part[:, None, :] * ndtr(z)).sum(axis=2) < _LEVELS
         low, high = np.where(younger, middle, low), np.where(younger, high, middle)
     return np.asarray((low + high) / 2.0)
+
+
+_LOOKED_AT_SD = 2.0
+"""Sd of the prior for the mean age once fruit was felt or measured: it hardly holds them back."""
+
+
+@dataclass(frozen=True, slots=True)
+class AgeAtPick:
+    """Mean physiological age at pick [-], the sd of our doubt about it, and the fruit's own sd.
+
+    Without ``bands`` fruit differ as one bell curve.
+    """
+
+    mean: Floats
+    doubt_sd: Floats
+    fruit_sd: Floats
+    bands: Bands | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Prior:
+    """What is believed before looking: mean age and its sd, and the usual fruit-to-fruit sd."""
+
+    mean: Floats
+    sd: Floats
+    fruit_sd: Floats
+
+    @property
+    def wide(self) -> "Prior":
+        """The prior for fruit that was looked at: as usual, but ready to be surprised."""
+        return Prior(self.mean, np.maximum(self.sd, _LOOKED_AT_SD), self.fruit_sd)
+
+    def of(self, lines: Indices) -> "Prior":
+        """Of some batches only, which may repeat."""
+        return Prior(self.mean[lines], self.sd[lines], self.fruit_sd[lines])
