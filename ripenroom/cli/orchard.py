@@ -23,8 +23,8 @@ from ripenroom.cli.arguments import (
     read_as_on,
 )
 from ripenroom.cli.output import after_writing
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import parse_feel_counts
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

@@ -9,7 +9,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import load_profile_text
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.texts import tr
 
 

@@ -3,8 +3,8 @@
 from datetime import date
 from pathlib import Path
 
+from ripenroom.records.book import new_id
 from ripenroom.records.file.rescue import Rescued, rescue
-from ripenroom.records.identity import new_id
 from ripenroom.records.season import SeasonDetails
 
 __all__ = ["Rescued", "rescue_season"]

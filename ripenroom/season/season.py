@@ -19,7 +19,7 @@ from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.file import EXTENSION, Change, FileRefusal, SeasonFile
 from ripenroom.records.market import MarketDay
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions

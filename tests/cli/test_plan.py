@@ -12,8 +12,8 @@ import pytest
 from ripenroom.cli.arguments import planned
 from ripenroom.cli.reader import CommandReader
 from ripenroom.exchange.plan_table import COLUMNS
+from ripenroom.records.book import new_id
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick, Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action

@@ -14,8 +14,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from ripenroom.records.batch import FEELS
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions

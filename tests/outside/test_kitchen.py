@@ -21,10 +21,10 @@ import pytest
 from scipy.special import ndtr
 
 from ripenroom.records.batch import FEELS
+from ripenroom.records.book import new_id
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails

@@ -21,8 +21,8 @@ from hypothesis.stateful import (
 )
 
 from ripenroom.records.batch import FeelCounts, Outcome
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import CheckEntry, PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.place import Place, PlaceKind

@@ -9,7 +9,7 @@ import pytest
 
 from ripenroom.records.batch import Batch, Treatment
 from ripenroom.records.book import Record
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season import actions
 from ripenroom.season.findings import NoDate, NoticeKind, no_date

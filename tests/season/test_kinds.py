@@ -12,8 +12,7 @@ from ripenroom.records.check import Lesson
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles, shipped_text
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.orchard import Cultivar
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop
 from ripenroom.season import actions
 from ripenroom.season.forecast import supply
 from ripenroom.season.kinds import CropKind, kind_of, profile_of

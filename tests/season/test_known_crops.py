@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.season import actions
 from ripenroom.season.crop_curves import crop_curves
 from ripenroom.season.known_crops import crops_of

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

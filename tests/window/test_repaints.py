@@ -8,8 +8,8 @@ import pytest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import CheckEntry, PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Walk
 from ripenroom.season import actions
 from ripenroom.season.season import Season

@@ -5,9 +5,8 @@ from dataclasses import replace
 from datetime import datetime
 
 from ripenroom.records.batch import Batch, Outcome, Removal, Treatment
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.picks import require_pick

@@ -10,10 +10,9 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from ripenroom.records.batch import Batch, Removal
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead

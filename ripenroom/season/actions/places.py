@@ -2,9 +2,8 @@
 
 from datetime import datetime
 
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.checking import checked
-from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import (

@@ -8,9 +8,8 @@ from dataclasses import replace
 from datetime import datetime
 
 from ripenroom.records.batch import Batch, Brought, Outcome, Removal
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.place import TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.temperature_series import (

@@ -4,10 +4,9 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from ripenroom.records.batch import Batch, Treatment
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.checking import checked
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_within_wait
 from ripenroom.season.actions.batches import require_batch, summary, treatments_of

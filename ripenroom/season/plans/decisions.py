@@ -8,8 +8,7 @@ from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from ripenroom.records.book import Book
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import evenings_between

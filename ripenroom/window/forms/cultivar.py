@@ -4,7 +4,7 @@ from typing import get_args
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

@@ -7,7 +7,7 @@ from typing import cast, get_args
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QCompleter, QPushButton, QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Question, Refusal

@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.book import new_id
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal

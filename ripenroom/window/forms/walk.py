@@ -3,8 +3,8 @@
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import parse_feel_counts
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

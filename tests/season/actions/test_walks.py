@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.season import actions
 from ripenroom.season.season import Season
