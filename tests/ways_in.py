@@ -176,7 +176,7 @@ def by_merging(ground: Ground, chance: random.Random) -> str:
             meeting = season.copies.meet(other)
             sides: list[Side] = ["mine", "theirs"]
             choices = {conflict.key: chance.choice(sides) for conflict in meeting.conflicts}
-            season.do(actions.copies.take_in, meeting, choices, other.name)
+            season.do(actions.season.take_in, meeting, choices, other.name)
         except (Refusal, FileRefusal) as refusal:
             words_of(refusal)
             assert season.book is before
@@ -337,7 +337,7 @@ def by_log(ground: Ground, chance: random.Random) -> str:
             for series in found.series:
                 if found.columns[series.column].role is Role.TEMPERATURE:
                     season.do(
-                        actions.temperature_logs.add,
+                        actions.places.add_log,
                         COLD,
                         "fridge.csv",
                         "1",

@@ -78,7 +78,7 @@ def run_log(options: argparse.Namespace) -> int:
             said = left_out_words(left_out, CommandReader(season).words)
             say_aside(tr("left out: {what}").format(what=said))
         log = season.do(
-            actions.temperature_logs.add,
+            actions.places.add_log,
             place_id,
             options.file.name,
             series.probe,

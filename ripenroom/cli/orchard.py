@@ -125,7 +125,7 @@ def run_walk(options: argparse.Namespace) -> int:
                 on_ground=options.ground,
                 note=options.note,
             )
-            season.do(actions.walks.add, walk)
+            season.do(actions.orchard.add_walk, walk)
         except Refusal as refusal:
             return say_bad_use(f"{_OPTION_OF.get(refusal.field, refusal.field)}: {refusal.message}")
     done = tr("Walk of {row} saved: {felt} fruit squeezed")

@@ -193,7 +193,7 @@ def run_merge(options: argparse.Namespace) -> int:
         if not found:
             print(tr("Everything in {other} is here already").format(other=options.other.name))
             return FINE
-        season.do(actions.copies.take_in, meeting, choices, options.other.name)
+        season.do(actions.season.take_in, meeting, choices, options.other.name)
         come = sum(1 for change in found if change.before is None)
         gone = sum(1 for change in found if change.after is None)
     if meeting.base is None:

@@ -291,7 +291,7 @@ class MainWindow(QMainWindow):
             return
         season = self.session.season
         if season.book.season.units != units:
-            self.session.do("", actions.details.save, replace(season.book.season, units=units))
+            self.session.do("", actions.season.save, replace(season.book.season, units=units))
         # A refused choice must not stay ticked.
         self.menus.show_season(self.session)
 

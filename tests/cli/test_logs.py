@@ -83,5 +83,5 @@ def test_rooms_tells_what_dials_hide(call: Call, season: Path, tmp_path: Path) -
 def test_rooms_without_a_log_say_so(call: Call, season: Path) -> None:
     with closing(Season.open(season)) as opened:
         for log_id in list(opened.book.temperature_logs):
-            opened.do(actions.temperature_logs.delete, log_id)
+            opened.do(actions.places.delete_log, log_id)
     assert call("rooms", season).out == "No place has a temperature log.\n"

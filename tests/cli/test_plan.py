@@ -171,7 +171,7 @@ def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, sea
             key=lambda day: day.starts_at,
         )
         for day in ahead[1:]:
-            living.do(actions.market_days.delete, day.id)
+            living.do(actions.ahead.delete_market_day, day.id)
         last = ahead[0].starts_at.astimezone(living.zone)
     lines = call("plan", season).out.splitlines()
     said = lines.index(next(line for line in lines if line.startswith("No market day after ")))

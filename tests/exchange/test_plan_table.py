@@ -88,5 +88,5 @@ def test_a_season_without_fruit_has_an_empty_table(practice: Season) -> None:
 def test_money_has_the_decimals_of_its_currency(
     practice: Season, currency: str, shown: str
 ) -> None:
-    practice.do(actions.details.save, replace(practice.book.season, currency=currency))
+    practice.do(actions.season.save, replace(practice.book.season, currency=currency))
     assert money(practice, 1234.6) == shown

@@ -88,7 +88,7 @@ def follow(
         try:
             batch_id = _carry(living, _entry(crop, feel, readings_n), stays)
             if ethylene_h:
-                living.do(actions.treatments.treat, [batch_id], ethylene_h, PICKED_AT)
+                living.do(actions.batches.treat, [batch_id], ethylene_h, PICKED_AT)
             return _outcome(living, batch_id, asked_days)
         finally:
             living.close()

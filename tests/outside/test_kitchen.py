@@ -114,7 +114,7 @@ def given(living: Season, sale: Sale) -> float:
         eat_within_days=sale.eaten_days,
     )
     want = Want(id=new_id(), market_day_id=day.id, crop=sale.crop, count=20)
-    living.do(actions.market_days.save, day, [want])
+    living.do(actions.ahead.save_market_day, day, [want])
     (supply,) = living.supply()
     return supply.ready / 20.0
 

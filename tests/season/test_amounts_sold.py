@@ -33,7 +33,7 @@ def next_day(season: Season) -> str:
 
 def save(season: Season, want: Want) -> Want:
     day = season.book.market_days[want.market_day_id]
-    season.do(actions.market_days.save, day, [want])
+    season.do(actions.ahead.save_market_day, day, [want])
     return season.book.wants[want.id]
 
 
@@ -128,7 +128,7 @@ def test_it_stays_in_the_file_and_in_json(season: Season, tmp_path: Path) -> Non
 def test_what_cannot_be_is_refused(season: Season, want: Want) -> None:
     day = season.book.market_days[next_day(season)]
     with pytest.raises(Refusal):
-        season.do(actions.market_days.save, day, [want])
+        season.do(actions.ahead.save_market_day, day, [want])
 
 
 def sizes(*records: Record) -> list[float]:

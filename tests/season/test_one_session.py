@@ -58,7 +58,7 @@ def do(season: Season, step: Step) -> None:
             actions.places.set_set_point, PLACES[which % 3], 4.0 + 2 * other
         ),
         "walk": lambda: season.do(
-            actions.walks.add,
+            actions.orchard.add_walk,
             Walk(id=new_id(), row_id="row", at=at, feel_counts=FEELS[which % 4]),
         ),
         "undo": season.undo,

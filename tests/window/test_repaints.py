@@ -75,7 +75,7 @@ def _set_point(season: Season) -> None:
 def _walk(season: Season) -> None:
     row_id, at = next(iter(season.book.rows)), season.now() - timedelta(hours=1)
     walk = Walk(id=new_id(), row_id=row_id, at=at, feel_counts=(5, 4, 1, 0, 0))
-    season.do(actions.walks.add, walk)
+    season.do(actions.orchard.add_walk, walk)
 
 
 def _weather(season: Season) -> None:

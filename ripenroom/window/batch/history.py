@@ -264,5 +264,5 @@ class TreatmentTable(HistoryList):
                 line,
                 tr("Delete the ethylene of {moment}").format(moment=when),
                 tr("Ethylene deleted. Ctrl+Z brings it back."),
-                partial(season.do, actions.treatments.delete, treatment.id),
+                partial(season.do, actions.batches.delete_treatment, treatment.id),
             )

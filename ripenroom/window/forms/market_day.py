@@ -143,7 +143,7 @@ class MarketDayDialog(FormDialog):
             )
             days.append((day, [row.want(day.id) for row in self._wants.filled()]))
         try:
-            self.session.season.do(actions.market_days.save_all, days)
+            self.session.season.do(actions.ahead.save_market_days, days)
         except Refusal as refusal:
             raise self._at_its_row(refusal) from refusal
 

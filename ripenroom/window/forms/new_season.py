@@ -60,7 +60,7 @@ def furnish(season: Season, beginning: Beginning) -> None:
     ]
     places = [_place(kind, name) for kind, name in beginning.places.items()]
     if cultivars or places:
-        season.do(actions.details.furnish, cultivars, places)
+        season.do(actions.season.furnish, cultivars, places)
 
 
 def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:

@@ -151,7 +151,7 @@ class PackDialog(FormDialog):
         # Of crates of one batch that stand in two lines, a refusal is shown at the first.
         first = self._row_of.setdefault(batch.id, row)
         for what in COUNTS:
-            self.board.fields[actions.counted.field_of(what, batch.id)] = first
+            self.board.fields[actions.field_of(what, batch.id)] = first
         box.addWidget(row)
         return row
 

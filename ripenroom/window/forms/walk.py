@@ -193,7 +193,7 @@ class WalkDialog(FormDialog):
             note=self.note.text().strip(),
         )
         season = self.session.season
-        season.do(actions.walks.change if self._kept else actions.walks.add, walk)
+        season.do(actions.orchard.change_walk if self._kept else actions.orchard.add_walk, walk)
         felt = sum(walk.feel_counts or ())
         self._saved = tr("{row}: {felt} fruit squeezed. Saved.").format(
             row=season.book.rows[walk.row_id].name, felt=felt

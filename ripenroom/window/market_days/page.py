@@ -179,7 +179,7 @@ class MarketDaysPage(Page):
         done = tr("Deleted {name}, {day}. Ctrl+Z brings it back.").format(
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
-        self.session.do(done, actions.market_days.delete, line.day.id)
+        self.session.do(done, actions.ahead.delete_market_day, line.day.id)
 
     def print_packing_list(self) -> None:
         """Show what the plan brings to the selected market day, to be printed."""

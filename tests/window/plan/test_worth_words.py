@@ -87,7 +87,7 @@ def test_without_prices_that_is_said(session: Session) -> None:
             for want in season.book.wants.values()
             if want.market_day_id == day.id
         ]
-        season.do(actions.market_days.save, day, wants)
+        season.do(actions.ahead.save_market_day, day, wants)
     assert unpriced(session).startswith("No prices are entered")
 
 

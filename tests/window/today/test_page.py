@@ -218,7 +218,7 @@ def test_without_a_market_day_ahead_the_sheet_says_so(qtbot: QtBot, page: TodayP
     season = page.session.season
     for day in list(season.book.market_days.values()):
         if day.starts_at > season.now():
-            season.do(actions.market_days.delete, day.id)
+            season.do(actions.ahead.delete_market_day, day.id)
     planned(qtbot, page.session)
     assert "No market day lies ahead" in page.sheet.nothing.text() or page.sheet.rows
 

@@ -86,6 +86,6 @@ class LogListDialog(EnterDialog):
     def _delete(self, log_id: str) -> None:
         self._session.do(
             tr("Log deleted. Ctrl+Z brings it back."),
-            actions.temperature_logs.delete,
+            actions.places.delete_log,
             log_id,
         )

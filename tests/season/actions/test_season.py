@@ -44,7 +44,7 @@ def test_going_back_is_shown_first_then_done_and_taken_back(season: Season, tmp_
     assert sum(c.after is None for c in changes) == 2  # the second batch and its move
     assert [c.after for c in changes if c.after is not None] == [batch]
 
-    season.do(actions.copies.go_back_to, kept.path, kept.at)
+    season.do(actions.season.go_back_to, kept.path, kept.at)
     assert season.book == then
     assert season.undo_label == "going back to the copy of 2026-10-01 08:30"
     season.undo()
@@ -83,7 +83,7 @@ def test_a_copy_changed_in_the_shed_comes_back_to_the_house(season: Season, tmp_
     meeting = season.copies.meet(shed_path)
     [conflict] = meeting.conflicts
     assert conflict.differs_in == ("note",)
-    season.do(actions.copies.take_in, meeting, {conflict.key: "theirs"}, "shed.ripenroom")
+    season.do(actions.season.take_in, meeting, {conflict.key: "theirs"}, "shed.ripenroom")
     assert season.undo_label == "changes from shed.ripenroom"
     assert season.book.batches[batch.id].note == "shed"
     assert set(season.book.batches) == set(before.batches) | set(shed_book.batches)
@@ -91,7 +91,7 @@ def test_a_copy_changed_in_the_shed_comes_back_to_the_house(season: Season, tmp_
     assert len(set(codes)) == len(codes) == 3
     assert len(season.projection().batch_ids) == 3
     with pytest.raises(Refusal, match="has changed since"):
-        season.do(actions.copies.take_in, meeting, {}, "shed.ripenroom")
+        season.do(actions.season.take_in, meeting, {}, "shed.ripenroom")
     season.undo()
     assert season.book == before
     season.close()
