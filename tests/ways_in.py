@@ -28,12 +28,11 @@ from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.copies import Side
+from ripenroom.season.copies import Side, rescue_season
 from ripenroom.season.fruit_balance import balance
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.lessons import SharedLesson
 from ripenroom.season.practice import demo_book
-from ripenroom.season.rescuing import rescue_season
 from ripenroom.season.season import Season
 from tests.any_values import (
     Members,

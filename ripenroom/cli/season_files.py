@@ -107,7 +107,7 @@ def add_rescue_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run_rescue(options: argparse.Namespace) -> int:
     """Put what can be read into a new file, and say what that is and what was lost."""
-    from ripenroom.season.rescuing import rescue_season
+    from ripenroom.season.copies import rescue_season
 
     if options.zone not in available_timezones():
         return say_bad_use(

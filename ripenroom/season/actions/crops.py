@@ -12,7 +12,7 @@ from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.records.orchard import OwnCrop
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
-from ripenroom.season.known_crops import own_crops_of
+from ripenroom.season.kinds import own_crops_of
 from ripenroom.season.state import SeasonState
 from ripenroom.texts import tr
 

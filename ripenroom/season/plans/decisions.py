@@ -13,7 +13,7 @@ from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import evenings_between
 from ripenroom.season.plans.demand import days_ahead
-from ripenroom.season.plans.places import is_destination
+from ripenroom.season.plans.frame import is_destination
 from ripenroom.season.whereabouts import moves_of
 
 if TYPE_CHECKING:

@@ -29,12 +29,10 @@ from ripenroom.season.plans.demand import (
     with_second_grades,
 )
 from ripenroom.season.plans.expected_picks import likely_picks, with_expected
-from ripenroom.season.plans.frame import Frame
+from ripenroom.season.plans.frame import Frame, OnHand, destinations, on_hand, place_c
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
 from ripenroom.season.plans.known import Asked, Known
 from ripenroom.season.plans.later import Later
-from ripenroom.season.plans.on_hand import OnHand, on_hand
-from ripenroom.season.plans.places import destinations, place_c
 from ripenroom.season.plans.plan import BrokenPin
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
