@@ -107,7 +107,7 @@ def _print_list(options: argparse.Namespace) -> int:
 
 def _parts(packing: "PackingList", table: "pd.DataFrame", reader: "Reader") -> Iterator[str]:
     """What the paper says, each sentence above the rows of the table that it is about."""
-    from ripenroom.wording.market_days.packing import next_words, wanted_words
+    from ripenroom.wording.packing import next_words, wanted_words
 
     def rows(crop: str, do: str) -> Iterator[str]:
         found = table[(table["crop"] == crop) & (table["do"] == do)]

@@ -27,7 +27,7 @@ from ripenroom.window.shell.menus import Appearance, Menus
 from ripenroom.window.shell.message_bar import Banner, MessageBar
 from ripenroom.window.shell.navigation import Recent, Welcome, as_list
 from ripenroom.window.shell.page_stack import PageStack, page_titles
-from ripenroom.wording.crop_texts import cautions_of
+from ripenroom.wording.crops import cautions_of
 
 if TYPE_CHECKING:
     from ripenroom.season.copies import Backup

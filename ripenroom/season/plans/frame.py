@@ -12,7 +12,6 @@ from ripenroom.planning.problem import Itineraries, Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, with_handling
 from ripenroom.records.book import Book
-from ripenroom.records.place import Place
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import LEAST_FRUIT, sizes_of
@@ -75,14 +74,9 @@ def _doubted(lines: BatchColumns, expected: np.ndarray, projector: Projector) ->
     return replace(lines, batches=replace(lines.batches, doubt_sd=doubt))
 
 
-def is_destination(place: Place) -> bool:
-    """Whether fruit can be moved to a place: a bin in the field is none."""
-    return place.kind != "field bin"
-
-
 def destinations(book: Book, place_ids: Sequence[str]) -> Indices:
     """Places that fruit can be moved to."""
-    some = [n for n, key in enumerate(place_ids) if is_destination(book.places[key])]
+    some = [n for n, key in enumerate(place_ids) if book.places[key].is_destination]
     return np.array(some, dtype=np.intp)
 
 

@@ -202,7 +202,7 @@ class CheckTable(HistoryList):
         self.told.emit()
 
     def _word(self, check_id: str) -> None:
-        from ripenroom.wording.learning import pull_words, surprise_words
+        from ripenroom.wording.checks import pull_words, surprise_words
 
         season = self.session.season
         check = season.book.checks.get(check_id)

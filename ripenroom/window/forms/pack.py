@@ -16,14 +16,14 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
-from ripenroom.wording.market_days.packing import (
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.packing import (
     first_words,
     leave_words,
     next_words,
     to_pick_words,
     up_to_words,
 )
-from ripenroom.wording.names import crop_name
 
 
 class PackDialog(FormDialog):

@@ -25,7 +25,7 @@ from ripenroom.window.planning.status import plan_state_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.line_view import LineView, keyed_button
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook
+from ripenroom.wording.market_days import MarketDayOutlook
 
 _FOLD_EMS = 80
 """In a page narrower than this many letters the place of a market day has no column of its own."""

@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.market import Want
 from ripenroom.season import actions
 from ripenroom.window.session import Session
-from ripenroom.wording.market_days.market_lines import market_lines
+from ripenroom.wording.market_days import market_lines
 from tests.window.planned import planned
 
 

@@ -22,7 +22,7 @@ from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
-from ripenroom.wording.places.trials import trial_words
+from ripenroom.wording.places import trial_words
 from tests.records.full_seasons import limited
 
 

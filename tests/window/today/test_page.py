@@ -17,8 +17,7 @@ from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
-from ripenroom.wording.market_days.market_lines import market_lines
-from ripenroom.wording.market_days.wants import want_words
+from ripenroom.wording.market_days import market_lines, want_words
 from tests.window.planned import SLOW_MS, planned
 
 

@@ -1,7 +1,7 @@
-"""Headings within a kind of the day sheet: where crates go, or which market day is packed for."""
+"""Lines of the day sheet and of the page Today, and the headings that several stand under."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
@@ -13,7 +13,31 @@ from ripenroom.wording.plan.itineraries import (
     place_words,
 )
 from ripenroom.wording.reader import Reader
-from ripenroom.wording.today.item import Item
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One sentence: what to follow, why, and where it leads.
+
+    ``under`` is the heading that it stands under within its kind, if any; ``spoken`` says it to
+    those who do not see that.
+    """
+
+    headline: str
+    reason: str
+    link: str
+    under: str = ""
+    spoken: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Sentences of one urgency; those to be done have a box to tick on paper."""
+
+    title: str
+    items: tuple[Item, ...]
+    to_do: bool
+
 
 SheetLine = tuple[DayTask, Item]
 

@@ -1,12 +1,16 @@
-"""How far a crop's figures can be trusted, in words."""
+"""What profiles say in prose, in the season's unit, and how far their figures can be trusted."""
 
+import re
 from dataclasses import replace
 
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile, LeftOut
-from ripenroom.wording.crop_trust import (
+from ripenroom.season.state import zone_of
+from ripenroom.wording.crops import (
+    about_words,
+    caution_words,
     doubt_words,
     error_sentence,
     is_doubtful,
@@ -14,6 +18,40 @@ from ripenroom.wording.crop_trust import (
     judged_words,
     owner_words,
 )
+from ripenroom.wording.formats import Formats
+from tests.season.farm import season_record
+
+
+def formats(units: str) -> Formats:
+    season = season_record(units=units)
+    return Formats("en", season, zone_of(season))
+
+
+@pytest.mark.parametrize(
+    ("text", "in_c", "in_f"),
+    [
+        ("Chilled below 13 C.", "Chilled below 13 °C.", "Chilled below 55 °F."),
+        ("Ripens at 18-24 C.", "Ripens at 18–24 °C.", "Ripens at 64–75 °F."),
+        (
+            "Keep it at 0 C: between 2 and 8 C it turns mealy.",
+            "Keep it at 0 °C: between 2 and 8 °C it turns mealy.",
+            "Keep it at 32 °F: between 36 and 46 °F it turns mealy.",
+        ),
+        ("Two weeks, vitamin C.", "Two weeks, vitamin C.", "Two weeks, vitamin C."),
+    ],
+)
+def test_temperatures_are_in_the_seasons_unit(text: str, in_c: str, in_f: str) -> None:
+    crop = replace(shipped_profiles()["pawpaw"], about=text, cautions=(text, "Take care."))
+    assert about_words(crop, formats("metric")) == in_c
+    assert about_words(crop, formats("us")) == in_f
+    assert caution_words(crop, formats("us")) == f"{in_f} Take care."
+
+
+def test_no_shipped_text_keeps_a_bare_celsius() -> None:
+    for crop in shipped_profiles().values():
+        said = about_words(crop, formats("us")) + caution_words(crop, formats("us"))
+        assert not re.search(r"\d C\b", said), crop.key
+
 
 GOOD = LeftOut(sources=12, statements=31, median_pct=18, tenth_pct=60, worst_pct=140, in_range=25)
 

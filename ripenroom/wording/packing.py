@@ -1,4 +1,4 @@
-"""What to squeeze and pack of a crop, in words: on the form "Pack" and on the printed list."""
+"""Packing for a market day in words: what to squeeze and pack of a crop, on screen and on paper."""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
@@ -9,6 +9,7 @@ from ripenroom.wording.formats import Formats
 if TYPE_CHECKING:
     from ripenroom.records.book import Book
     from ripenroom.season.packing import PackingOfCrop, PackLine
+
 
 _MOST_NAMED = 20
 """So many batches that stay at home are named; nobody looks for one among hundreds."""

@@ -1,7 +1,14 @@
-"""How a crop is judged, whose figures it has, and how far they can be trusted, in words."""
+"""Crops in words: what one is, how one tells its ripeness, and how far its figures can be trusted.
+
+Prose in a profile is written with whole degrees Celsius; it is shown in the season's unit.
+"""
+
+import re
+from collections.abc import Iterable
 
 from ripenroom.records.crop.profile import CropProfile, LeftOut
 from ripenroom.texts import tr, tr_n
+from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import begun
 
 DOUBTFUL_PCT = 30.0
@@ -123,3 +130,34 @@ def _errors(found: LeftOut) -> str:
         tenth=tenth,
         inside=found.in_range,
     )
+
+
+_CELSIUS = re.compile(r"(?<![\w.])(?:(\d+)( and |-))?(\d+) C\b")
+"""``"24 C"``, ``"10-13 C"`` or ``"2 and 8 C"``: profiles are written in whole degrees Celsius."""
+
+
+def about_words(crop: CropProfile, words: Formats) -> str:
+    """What the crop is, in a sentence or two."""
+    return _in_its_unit(crop.about, words)
+
+
+def caution_words(crop: CropProfile, words: Formats) -> str:
+    """All cautions of the crop; empty where it has none."""
+    return _in_its_unit(" ".join(crop.cautions), words)
+
+
+def cautions_of(crops: Iterable[CropProfile], words: Formats) -> list[tuple[str, str]]:
+    """The crops that need care, by name, each with its cautions."""
+    return [(crop.name, caution_words(crop, words)) for crop in crops if crop.cautions]
+
+
+def _in_its_unit(text: str, words: Formats) -> str:
+    def shown(found: re.Match[str]) -> str:
+        first, between, last = found.groups()
+        until = words.temperature(float(last), 0)
+        if first is None:
+            return until
+        start = words.temperature(float(first), 0).removesuffix(f" °{words.temperature_unit}")
+        return f"{start}{between.replace('-', '–')}{until}"
+
+    return _CELSIUS.sub(shown, text)
