@@ -54,7 +54,7 @@ def run_rows(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
-        from ripenroom.exchange.orchard_table import orchard_table
+        from ripenroom.exchange.farm_tables import orchard_table
 
         by = season.state.today + _USUALLY_AHEAD
         if options.by is not None:
@@ -207,7 +207,7 @@ def _taken(season: Season, found: "WeatherFound", name: str) -> str:
 
 def _say_how(found: "WeatherFound", words: "Formats") -> None:
     """What was read as what, and what is missing."""
-    from ripenroom.exchange.logger_file.left_out_words import left_out_words
+    from ripenroom.exchange.logger_file.understanding import left_out_words
 
     columns = found.columns
     if found.through_the_day and columns.coldest == columns.warmest:

@@ -92,7 +92,7 @@ def _print_list(options: argparse.Namespace) -> int:
     options.since = None
     with read_as_on(options) as season:
         from ripenroom.cli.reader import CommandReader
-        from ripenroom.exchange.packing_table import day_label, packing_table
+        from ripenroom.exchange.plan_tables import day_label, packing_table
 
         day = market_day(season, options.market)
         packing = season.ask.packing_list(day.id, planned(season).plan)
@@ -202,7 +202,7 @@ def market_day(season: Season, typed: str) -> MarketDay:
 
 
 def _listed(season: Season, days: Sequence[MarketDay]) -> str:
-    from ripenroom.exchange.packing_table import day_label
+    from ripenroom.exchange.plan_tables import day_label
 
     return ", ".join(day_label(season, day.id) for day in days) or "none"
 

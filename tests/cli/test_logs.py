@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.rooms_table import COLUMNS
+from ripenroom.exchange.farm_tables import ROOM_COLUMNS
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from tests.cli.conftest import Call
@@ -70,7 +70,7 @@ def test_a_file_that_is_none_is_refused(call: Call, season: Path, tmp_path: Path
 def test_rooms_tells_what_dials_hide(call: Call, season: Path, tmp_path: Path) -> None:
     answer = call("rooms", season)
     head, row = answer.out.splitlines()
-    assert tuple(head.split()) == COLUMNS
+    assert tuple(head.split()) == ROOM_COLUMNS
     assert row.split()[:2] == ["Old", "fridge"]
     path = tmp_path / "rooms.csv"
     assert call("rooms", season, "--csv", path).code == 0

@@ -1,4 +1,4 @@
-"""What a plan comes to, in words: money, beside simple rules, and whether its moves are worth it."""
+"""What a plan comes to, in words: money, beside simple rules, and what its moves are worth."""
 
 from collections.abc import Mapping
 from typing import TYPE_CHECKING

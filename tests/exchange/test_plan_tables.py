@@ -1,4 +1,4 @@
-"""The table of a plan."""
+"""The plan, and set points that were tried, as tables."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -8,11 +8,20 @@ from shutil import copyfile
 
 import pytest
 
-from ripenroom.exchange.plan_table import COLUMNS, money, plan_table
+from ripenroom.exchange.plan_tables import (
+    PLAN_COLUMNS,
+    SETPOINT_COLUMNS,
+    money,
+    plan_table,
+    setpoint_table,
+)
+from ripenroom.records.file import SeasonFile
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
+from ripenroom.season.advice.advice import PlaceAdvice, RoomPair, SetPointAdvice, WorthCurve
 from ripenroom.season.season import Season
+from tests.season.farm import COLD, NOW, ROOM, SHELF, farm_records, season_record
 from tests.season.writing import write
 from tests.worked_out import plan_of
 
@@ -27,7 +36,7 @@ def practice(written_practice: Path, tmp_path: Path) -> Iterator[Season]:
 def test_every_line_is_a_row_in_words(practice: Season) -> None:
     plan = plan_of(practice)
     table = plan_table(practice, plan)
-    assert tuple(table.columns) == COLUMNS
+    assert tuple(table.columns) == PLAN_COLUMNS
     assert len(table) == len(plan.lines)
     codes = {batch.code for batch in practice.book.batches.values()}
     names = {place.name for place in practice.book.places.values()}
@@ -81,7 +90,7 @@ def test_a_season_without_fruit_has_an_empty_table(practice: Season) -> None:
     practice.do(actions.batches.delete, list(practice.book.batches))
     write(practice, Action("picks", deleted=tuple(practice.book.expected_picks.values())))
     table = plan_table(practice, plan_of(practice))
-    assert (len(table), tuple(table.columns)) == (0, COLUMNS)
+    assert (len(table), tuple(table.columns)) == (0, PLAN_COLUMNS)
 
 
 @pytest.mark.parametrize(("currency", "shown"), [("EUR", "12.35"), ("JPY", "1235")])
@@ -90,3 +99,63 @@ def test_money_has_the_decimals_of_its_currency(
 ) -> None:
     practice.do(actions.season.save, replace(practice.book.season, currency=currency))
     assert money(practice, 1234.6) == shown
+
+
+@pytest.fixture
+def living(tmp_path: Path) -> Iterator[Season]:
+    path = tmp_path / "farm.ripenroom"
+    SeasonFile.create(path, season_record(), farm_records()).close()
+    season = Season.open(path)
+    yield season
+    season.close()
+
+
+CURVE = WorthCurve(18.0, (2.0, 4.0), (30_000.0, 31_000.0), (0.5, 0.51), (0.3, 0.25))
+PLACE = PlaceAdvice(
+    place_id=COLD,
+    today_c=4.0,
+    advised_c=4.0,
+    flat_low_c=3.0,
+    flat_high_c=5.0,
+    colder_loses_minor=None,
+    warmer_loses_minor=None,
+    lowest_c=0.0,
+    highest_c=25.0,
+    lowest_crop="pawpaw",
+    highest_crop=None,
+    curve=CURVE,
+    as_it_is=CURVE,
+)
+PAIR = RoomPair(
+    cold_id=COLD,
+    ripening_id=ROOM,
+    cold_c=(2.0, 4.0),
+    ripening_c=(16.0, 18.0),
+    value_minor=((29_000.0, 30_000.0), (30_500.0, 31_000.0)),
+    sold_share=((0.5, 0.5), (0.5, 0.51)),
+    chilling_used=((0.3, 0.3), (0.25, 0.25)),
+    advised=(1, 1),
+    today=(1, 0),
+)
+ROOM_ADVICE = replace(PLACE, place_id=ROOM, today_c=16.0, advised_c=18.0)
+SINGLE = replace(PLACE, place_id=SHELF)
+ADVICE = SetPointAdvice(NOW, (PLACE, ROOM_ADVICE, SINGLE), PAIR, 30_500.0, 500.0)
+
+
+def test_a_row_for_every_pair_of_settings_and_for_each_of_a_place_alone(
+    living: Season,
+) -> None:
+    table = setpoint_table(living, ADVICE)
+    assert tuple(table.columns) == SETPOINT_COLUMNS
+    assert table.to_numpy().tolist() == [
+        ["Cold", 2.0, "Room", 16.0, "290.00", "0.500", "0.300"],
+        ["Cold", 2.0, "Room", 18.0, "300.00", "0.500", "0.300"],
+        ["Cold", 4.0, "Room", 16.0, "305.00", "0.500", "0.250"],
+        ["Cold", 4.0, "Room", 18.0, "310.00", "0.510", "0.250"],
+        ["Shelf", 2.0, "", "", "300.00", "0.500", "0.300"],
+        ["Shelf", 4.0, "", "", "310.00", "0.510", "0.250"],
+    ]
+
+
+def test_of_nothing_the_table_is_empty(living: Season) -> None:
+    assert len(setpoint_table(living, SetPointAdvice(NOW, (), None, 0.0, 0.0))) == 0
