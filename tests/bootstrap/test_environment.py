@@ -1,6 +1,6 @@
-"""Making ``.venv``, on a small stand-in project with its own packages, without a network.
+"""Making ``.venv``, on a small stand-in project with its own packages, and the lock file.
 
-The lock file: its parts, and that it holds what pyproject.toml asks for and no address.
+There is no network. The lock file has parts, holds what pyproject.toml asks for, and no address.
 """
 
 import hashlib
@@ -35,7 +35,7 @@ WITH_PIP = str(getattr(sys, "_base_executable", sys.executable))
 
 FIRST_WORDS = "Fetching the packages: some 150 MB, once; it can take minutes.\n"
 
-PYPROJECT = """\
+STAND_IN = """\
 [build-system]
 requires = []
 build-backend = "backend"
@@ -92,7 +92,7 @@ class Checkout:
             else:
                 target.parent.mkdir(parents=True)
                 shutil.copy(source, target)
-        (root / "pyproject.toml").write_text(PYPROJECT, "utf-8")
+        (root / "pyproject.toml").write_text(STAND_IN, "utf-8")
         backend = BACKEND.format(write_wheel=inspect.getsource(write_wheel))
         (root / "backend.py").write_text(backend, "utf-8")
         self.lock(pin(self.wheels, "fruit"), pin(self.wheels, "knife"))
@@ -184,7 +184,7 @@ def test_a_changed_lock_leaves_nothing_old_behind(checkout: Checkout) -> None:
 def test_a_changed_pyproject_installs_the_program_again(checkout: Checkout) -> None:
     assert checkout.prepare("run")[0] == 0
     before = checkout.root.joinpath(".venv", STAMP).read_text("utf-8")
-    checkout.root.joinpath("pyproject.toml").write_text(PYPROJECT + "# changed\n", "utf-8")
+    checkout.root.joinpath("pyproject.toml").write_text(STAND_IN + "# changed\n", "utf-8")
     assert checkout.prepare("run")[0] == 0
     after = checkout.root.joinpath(".venv", STAMP).read_text("utf-8")
     assert json.loads(after)["packages"] == json.loads(before)["packages"]
