@@ -257,9 +257,7 @@ def _pulp_on(unsettled: Unsettled, from_x: Floats, width: Floats) -> _Pulp:
     return _Pulp(left, settled, settled + unsettled.nodes.difference_k[:, None, None] * left)
 
 
-def _gains(
-    nodes: Nodes, pulp: _Pulp, kinds: Sequence[Sequence[Process]], which: Indices
-) -> Floats:
+def _gains(nodes: Nodes, pulp: _Pulp, kinds: Sequence[Sequence[Process]], which: Indices) -> Floats:
     """``z / ln 2 / 24`` times g of each kind at each pulp, (kinds, stays, parts, n)."""
     # All of a process in one call: rates cost less than calling them.
     both_c = np.stack([pulp.arrived_c, pulp.settled_c], axis=1)

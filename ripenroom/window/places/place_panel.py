@@ -25,7 +25,6 @@ from ripenroom.wording.names import place_kind_name
 from ripenroom.wording.places.rooms import report_words, short_report_words
 from ripenroom.wording.places.trials import trial_words
 
-
 _AT_ONCE: Final = 100
 """Of a season with more batches only those in sight follow a hand that moves; the others, and what
 is said of all, come when it rests ..."""
