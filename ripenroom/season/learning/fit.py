@@ -37,16 +37,23 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     question = learning_input(state.book, state.now, lines, travel, constants, kept.asked)
     at_h = to_hours(state.now)
     if not question.kinds.crop_kinds:
-        return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, asked=None))
-    posterior = learn(question.farm, cancel)
+        return Learned(
+            at_h=at_h,
+            unlearnable=question.unlearnable,
+            kept=replace(kept, asked=None, posteriors=()),
+        )
+    posterior = learn(question.farm, cancel, kept.posteriors)
+    rounds = [posterior]
     counted_on = AbleSoFar()
     for _ in range(_ROUNDS if any(question.begins.believed) else 0):
         able = _able_so_far(question, posterior)
         if able == counted_on:
             break
         question = learning_input(state.book, state.now, lines, travel, constants, question, able)
-        posterior, counted_on = learn(question.farm, cancel), able
-    return reported(question, posterior, travel, at_h, replace(kept, asked=question))
+        posterior = learn(question.farm, cancel, (*kept.posteriors, *rounds))
+        rounds, counted_on = [*rounds, posterior], able
+    kept = replace(kept, asked=question, posteriors=tuple(rounds))
+    return reported(question, posterior, travel, at_h, kept)
 
 
 def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:

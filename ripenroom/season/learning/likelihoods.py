@@ -111,7 +111,7 @@ def first_of(kinds: Kinds, number: int) -> Kinds:
     for likelihood, numbers in kinds:
         own = int(np.searchsorted(numbers, number))
         if own:
-            found.append((likelihood.first(own), numbers[:own]))
+            found.append((likelihood.some(slice(own)), numbers[:own]))
     return tuple(found)
 
 

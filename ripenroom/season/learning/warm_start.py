@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.learning.posterior import Posterior
 from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.projector import Projector
 
@@ -13,12 +14,13 @@ from ripenroom.season.projector import Projector
 @dataclass(frozen=True, slots=True)
 class WarmStart:
     """What the next fit can go on from: idle projectors, shared by all fits that followed from one
-    another, and what was ``asked`` last."""
+    another, what was ``asked`` last, and the ``posteriors`` of its rounds."""
 
     crops: Mapping[str, CropProfile]
     zone: ZoneInfo
     idle: list[Projector] = field(default_factory=list)
     asked: LearningInput | None = None
+    posteriors: tuple[Posterior, ...] = ()
 
     @contextmanager
     def projector(self) -> Iterator[Projector]:
