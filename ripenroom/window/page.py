@@ -1,7 +1,7 @@
 """What every page of the window has in common."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
@@ -22,6 +22,10 @@ class SeasonView(QWidget):
 
     def setProjection(self, projection: Projection | None) -> None:
         """Show what a tried set point would do; None ends that."""
+        raise NotImplementedError
+
+    def in_sight(self) -> Collection[str]:
+        """The batches that can be seen, by id."""
         raise NotImplementedError
 
 
