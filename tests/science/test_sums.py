@@ -1,7 +1,8 @@
-"""Sums over runs of lines are those of a loop, and the packages around the kernel can come later."""
+"""Sums over runs of lines are those of a loop; the packages around the kernel can come later."""
 
 import subprocess
 import sys
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -17,7 +18,7 @@ def test_runs_are_summed_by_weight(seed: int) -> None:
     weight, values = rng.random(ends[-1]), rng.random((int(ends[-1]), 7))
     told = [
         sum((weight[n] * values[n] for n in range(first, last)), np.zeros(7))
-        for first, last in zip(ends[:-1], ends[1:], strict=True)
+        for first, last in pairwise(ends.tolist())
     ]
     np.testing.assert_allclose(sums_of_runs(weight, ends, values), told)
     across = np.asfortranarray(values)
@@ -33,6 +34,7 @@ def test_without_lines_there_is_nothing() -> None:
 def test_packages_are_not_imported_and_are_whole_once_they_are() -> None:
     program = """
 import sys
+from itertools import pairwise
 from ripenroom.science.compiled import compiled
 solver = compiled("scipy.optimize._highspy._core")
 compiled("scipy.sparse._sparsetools")

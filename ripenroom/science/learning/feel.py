@@ -320,8 +320,8 @@ class _Shares:
 
     ``fruit`` (feels,) are the fruit of each, those of a check from one of the ``ends`` up to the
     next; ``z`` (walls, n) are the walls in sds above the mean, of which ``firm`` and ``soft`` are
-    the numbers of each feel's own; ``ripens`` the part of all fruit that has to do with the walls, and ``beyond_hard`` what that
-    adds to a feel over fruit that stays hard.
+    the numbers of each feel's own; ``ripens`` is the part of all fruit that has to do with the
+    walls, and ``beyond_hard`` what that adds to a feel over fruit that stays hard.
     """
 
     fruit: Floats
