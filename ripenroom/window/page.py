@@ -1,7 +1,7 @@
 """What every page of the window has in common."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
 from PySide6.QtCore import QEvent, Signal
 from PySide6.QtGui import QResizeEvent, QShowEvent
@@ -25,6 +25,10 @@ class SeasonView(QWidget):
 
     def setProjection(self, projection: Projection | None) -> None:
         """Show what a tried set point would do; None ends that."""
+        raise NotImplementedError
+
+    def in_sight(self) -> Collection[str]:
+        """The batches that can be seen, by id."""
         raise NotImplementedError
 
 

@@ -8,8 +8,8 @@ import pytest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import CheckEntry, PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Walk
 from ripenroom.season import actions
 from ripenroom.season.season import Season
@@ -75,7 +75,7 @@ def _set_point(season: Season) -> None:
 def _walk(season: Season) -> None:
     row_id, at = next(iter(season.book.rows)), season.now() - timedelta(hours=1)
     walk = Walk(id=new_id(), row_id=row_id, at=at, feel_counts=(5, 4, 1, 0, 0))
-    season.do(actions.walks.add, walk)
+    season.do(actions.orchard.add_walk, walk)
 
 
 def _weather(season: Season) -> None:

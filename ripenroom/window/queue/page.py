@@ -254,6 +254,10 @@ class QueueStrip(SeasonView):
         self._scene = self._maker.scene(SortBy.CLOSES, Filter(shown=Shown.GOOD))
         self.picture.set_scene(self._scene, self._session.words)
 
+    def in_sight(self) -> list[str]:
+        """The batches that can be seen, by id."""
+        return self.picture.in_sight()
+
     def setProjection(self, projection: Projection | None) -> None:
         """Show what a tried set point would do, over outlines of how it is; None ends that."""
         if self._scene is None:

@@ -153,6 +153,8 @@ def _shift(scene: Scene, line: int, words: Formats) -> str:
     if scene.ghost is None:
         return ""
     before, after = (float(one.closes_h.mid[line]) for one in (scene.ghost, scene.projection))
+    if before == after:  # as of all in other places
+        return ""
     days = [words.short_day(at) for at in (before, after)]
     if days[0] == days[1]:
         return ""
