@@ -1,6 +1,6 @@
 """The panel of one batch, opened from anywhere a batch is shown."""
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,

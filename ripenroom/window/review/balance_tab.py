@@ -19,7 +19,7 @@ from ripenroom.season.fruit_balance import BalanceRow, balance
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import target_height
+from ripenroom.window.style_sheet import row_height
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import NEVER
 from ripenroom.wording.names import crop_name
@@ -166,7 +166,7 @@ class BalanceTab(QScrollArea):
             header.resizeSection(column, header.sectionSize(column) + air)
         rest = max(spare, 0) - air * (len(shown) - 1)
         header.resizeSection(0, header.sectionSize(0) + rest)
-        high = target_height(self.font())
+        high = row_height(self.font())
         table.verticalHeader().setDefaultSectionSize(high)
         bar = table.horizontalScrollBar().sizeHint().height()
         table.setFixedHeight(high * max(table.rowCount(), 1) + high + bar + 4)
