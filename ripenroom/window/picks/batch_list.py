@@ -24,7 +24,12 @@ from ripenroom.window.widgets.column_widths import ColumnWidths
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
 
-_LETTERS_AT_LEAST = {Column.CROP: 14, Column.PLACE: 11, Column.ROW: 11, Column.FEEL: 10}
+_LETTERS_AT_LEAST: dict[int, int] = {
+    Column.CROP: 14,
+    Column.PLACE: 11,
+    Column.ROW: 11,
+    Column.FEEL: 10,
+}
 """Columns that give way where the window is narrow, and the letters that they keep."""
 _HIDDEN_FIRST = (Column.PICKED, Column.FEEL, Column.ROW, Column.PLACE)
 """Columns that are left out where even that is not enough: a batch's code says when it was picked.

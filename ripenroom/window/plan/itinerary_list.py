@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
 
 
-_LETTERS_AT_LEAST = {Column.BATCH: 8, Column.FROM: 9, Column.TO: 8}
+_LETTERS_AT_LEAST: dict[int, int] = {Column.BATCH: 8, Column.FROM: 9, Column.TO: 8}
 _HIDDEN_FIRST = (Column.FRUIT, Column.FROM, Column.WORTH)
 _AIR_PX = 8
 """Pixels that part the texts of rows with several lines."""
