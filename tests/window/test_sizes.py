@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from PySide6.QtCore import QPoint, QRect
-from PySide6.QtWidgets import QApplication, QLabel, QTableView, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QTableView, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.main_window import MainWindow
@@ -87,7 +87,7 @@ def whole_cells(table: QTableView, column: int) -> bool:
         (100, LAPTOP, 9),
         (100, DESKTOP, 18),
         (150, SMALL, 4),
-        (150, LAPTOP, 6),
+        (150, LAPTOP, 7),
         (200, LAPTOP, 2),
     ],
 )
@@ -136,6 +136,18 @@ def test_rows_of_trees_in_sight(
     assert rows_in_sight(page.view) >= least
     for column in (RowsColumn.ROW, RowsColumn.TO_PICK, RowsColumn.WALK):
         assert whole_cells(page.view, column), column
+
+
+@pytest.mark.parametrize(("text_percent", "size"), [(100, SMALL), (150, LAPTOP)])
+def test_what_is_done_with_batches_stands_in_one_row(
+    open_page: Open, text_percent: int, size: tuple[int, int]
+) -> None:
+    page = open_page("picks", text_percent, size)
+    assert isinstance(page, PicksPage)
+    listed = page.list
+    buttons = [button for button in listed.findChildren(QPushButton) if button.isVisible()]
+    assert len(buttons) == 7
+    assert {button.y() for button in buttons} == {listed.finder.y()}
 
 
 def test_what_a_low_page_leaves_out_is_said_elsewhere(open_page: Open) -> None:

@@ -81,7 +81,7 @@ class BatchList(QWidget):
         self.empty.setContentsMargins(4, 12, 4, 12)
         self._buttons: list[tuple[QPushButton, bool]] = []
         # Where letters are large the buttons take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=5)
+        deeds = FlowLayout(spacing=4)
         self._add_button(deeds, tr("Chec&k…"), "C", self.checkAsked, single=True)
         self._add_button(deeds, tr("&Move…"), "M", self.moveAsked, single=False)
         self._add_button(deeds, tr("&Sold…"), "S", self.soldAsked, single=True)
@@ -92,10 +92,9 @@ class BatchList(QWidget):
         )
         self._add_button(deeds, tr("Delete"), "Del", self.deleteAsked, single=False)
         bar = QHBoxLayout()
-        bar.setSpacing(6)
+        bar.setSpacing(4)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
-        bar.addSpacing(4)
         bar.addLayout(deeds)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -187,6 +187,9 @@ class RowsPage(Page):
             self._table_and_row.setStretch(n, stretch)
         self._about_and_walks.setDirection(way.TopToBottom if beside else way.LeftToRight)
         self._about_and_walks.setStretch(0, 0 if beside else 1)
+        # Beside the table it is as high as it needs to be, so that its buttons stay at its walks.
+        top = Qt.AlignmentFlag.AlignTop if beside else Qt.AlignmentFlag(0)
+        self._table_and_row.setAlignment(self._chosen_row, top)
         most_px = self.maximumHeight() if beside else _LINES_BELOW * self.fontMetrics().height()
         self._chosen_row.setMaximumHeight(most_px)
 

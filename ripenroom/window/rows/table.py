@@ -77,7 +77,7 @@ class RowsTable(QAbstractTableModel):
         role: int = Qt.ItemDataRole.DisplayRole,
     ) -> object:
         """The columns' headings."""
-        return heading(section, orientation, role, self._headings)
+        return heading(section, orientation, role, self._headings, _alignment(section))
 
     def _headings(self) -> tuple[str, ...]:
         return (
@@ -94,8 +94,7 @@ class RowsTable(QAbstractTableModel):
         """Words and numbers."""
         column = Column(index.column())
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column in _NUMBERS else Qt.AlignmentFlag.AlignLeft
-            return int(side | Qt.AlignmentFlag.AlignVCenter)
+            return _alignment(column)
         if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
             return None
         # A view that measures its cells asks for each of them many times.
@@ -122,3 +121,8 @@ class RowsTable(QAbstractTableModel):
                 return to_pick_words(line, self.forecast_of(line), self._session)
             case Column.WALK:
                 return walk_words(line, self.forecast, self._session)
+
+
+def _alignment(column: int) -> Qt.AlignmentFlag:
+    side = Qt.AlignmentFlag.AlignRight if column in _NUMBERS else Qt.AlignmentFlag.AlignLeft
+    return side | Qt.AlignmentFlag.AlignVCenter
