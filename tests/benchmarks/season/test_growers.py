@@ -118,7 +118,7 @@ def test_the_oracle_knows_which_fruit_can_be_sold(rule: str) -> None:
     year = drawn_year(3)
     stores: list[Store] = []
     play(year, watched(RULES[rule], stores))  # type: ignore[arg-type]
-    can = chances(year).any(axis=1)
+    can = np.asarray(chances(year).any(axis=1))
     assert can[stores[0].fate == Fate.SOLD_AT_BEST].all()
     assert not can[~year.fruit.ripens].any()
 
