@@ -17,7 +17,7 @@ import numpy as np
 
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.shadow import ShadowPrices
+from ripenroom.planning.relaxation import ShadowPrices
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.check_design import (
     AgeDoubt,
