@@ -90,12 +90,12 @@ class GainBounds:
 
     @property
     def most_minor(self) -> float:
-        """All that it promises."""
+        """What the plan gains by the batch itself and by its pace, together (minor units)."""
         return self.own_minor + self.pace_minor
 
 
 class CheckGain:
-    """The batches of a ground, and its best plan with cut crates as ``found``."""
+    """The batches of a planning input, and its best plan with cut crates as ``found``."""
 
     def __init__(
         self, laid: PlanningInput, prospects: Prospects, found: ShadowPrices, outlook: Outlook
