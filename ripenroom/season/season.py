@@ -6,7 +6,7 @@ raises :class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if t
 written) and changes nothing.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -316,14 +316,17 @@ class Season:
         """What the science says of every batch as on now; kept until something changes."""
         return self._forecast.projection(self.state)
 
-    def preview_set_point(self, place_id: str, celsius: float) -> Projection:
+    def preview_set_point(
+        self, place_id: str, celsius: float, in_sight: Collection[str] | None = None
+    ) -> Projection:
         """The projection if a place were held at ``celsius`` (C) from now on; nothing is written.
 
-        Only that place and its batches are worked out again, so this can follow a dragged slider.
+        Only that place and its batches are worked out again, and for a frame that follows a dragged
+        slider only what a queue draws of those ``in_sight`` (ids); all others are as they are.
         """
         require_place(self._book, place_id)
         places.new_set_point(place_id, self.now(), celsius)
-        return self._forecast.with_set_point(self.state, place_id, celsius)
+        return self._forecast.with_set_point(self.state, place_id, celsius, in_sight)
 
     def supply(self) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""

@@ -16,7 +16,7 @@ from ripenroom.season.season import Season
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.entry_form import PickForm
-from ripenroom.window.picks.page import ExpectedBar, PicksPage
+from ripenroom.window.picks.page import ExpectedLine, PicksPage
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.shell.page_stack import PAGES, PageStack
@@ -110,7 +110,7 @@ def refreshed(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
 
         monkeypatch.setattr(kind, "refresh", count)
 
-    for kind in (PickForm, ExpectedBar, BatchList, QueueStrip):
+    for kind in (PickForm, ExpectedLine, BatchList, QueueStrip):
         counted(kind)
     of_page = Page.__init__
 
@@ -149,7 +149,7 @@ EXPECTED: dict[str, dict[str, dict[str, int]]] = {
     "today": {"TodayPage": EACH},
     # A pick may be the one that was expected, and walks and weather tell what is likely; in the
     # form places can be chosen, but no batches.
-    "picks": {"BatchList": PICKED, "ExpectedBar": FRUIT, "PickForm": OFFERED, "PicksPage": NONE},
+    "picks": {"BatchList": PICKED, "ExpectedLine": FRUIT, "PickForm": OFFERED, "PicksPage": NONE},
     "queue": {"QueuePage": PICKED},
     # There is no plan yet that speaks of the batch; places may have other names.
     "plan": {"PlanPage": OFFERED},
@@ -203,11 +203,11 @@ def test_what_is_likely_follows_walks_and_weather_when_picks_are_shown_again(
     picks = desk.page("picks")
     assert isinstance(picks, PicksPage)
     desk.go_to("picks")
-    before = picks.expected.text.text()
+    before = picks.expected.text()
     desk.go_to("rows")
     CHANGES[change](desk.session.season)
     desk.go_to("picks")
-    shown = picks.expected.text.text()
+    shown = picks.expected.text()
     assert shown != before
     picks.expected.refresh()
-    assert shown == picks.expected.text.text()
+    assert shown == picks.expected.text()

@@ -26,12 +26,13 @@ from ripenroom.season.state import SeasonState
 @dataclass(frozen=True, slots=True)
 class WarmStart:
     """What the next fit can go on from: idle projectors, shared by all fits that followed from one
-    another, and what was ``asked`` last."""
+    another, what was ``asked`` last, and the ``posteriors`` of its rounds."""
 
     crops: Mapping[str, CropProfile]
     zone: ZoneInfo
     idle: list[Projector] = field(default_factory=list)
     asked: LearningInput | None = None
+    posteriors: tuple[Posterior, ...] = ()
 
     @contextmanager
     def projector(self) -> Iterator[Projector]:
@@ -68,16 +69,23 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
     question = learning_input(state.book, state.now, lines, travel, constants, kept.asked)
     at_h = to_hours(state.now)
     if not question.kinds.crop_kinds:
-        return Learned(at_h=at_h, unlearnable=question.unlearnable, kept=replace(kept, asked=None))
-    posterior = learn(question.farm, cancel)
+        return Learned(
+            at_h=at_h,
+            unlearnable=question.unlearnable,
+            kept=replace(kept, asked=None, posteriors=()),
+        )
+    posterior = learn(question.farm, cancel, kept.posteriors)
+    rounds = [posterior]
     counted_on = AbleSoFar()
     for _ in range(_ROUNDS if any(question.begins.believed) else 0):
         able = _able_so_far(question, posterior)
         if able == counted_on:
             break
         question = learning_input(state.book, state.now, lines, travel, constants, question, able)
-        posterior, counted_on = learn(question.farm, cancel), able
-    return reported(question, posterior, travel, at_h, replace(kept, asked=question))
+        posterior = learn(question.farm, cancel, (*kept.posteriors, *rounds))
+        rounds, counted_on = [*rounds, posterior], able
+    kept = replace(kept, asked=question, posteriors=tuple(rounds))
+    return reported(question, posterior, travel, at_h, kept)
 
 
 def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:
