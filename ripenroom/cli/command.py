@@ -73,7 +73,9 @@ COMMANDS = {
     "setpoints": Command(
         noted("print how best to set cold and ripening rooms"), "reports", "setpoints"
     ),
-    "export": Command(noted("export everything to a spreadsheet, JSON or calendar file"), "export"),
+    "export": Command(
+        noted("export everything to a spreadsheet, JSON or calendar file"), "exchange", "export"
+    ),
     "rooms": Command(noted("print what temperature logs say of places"), "logs", "rooms"),
     "log": Command(noted("import a thermometer's file"), "logs", "log"),
     "rows": Command(
@@ -84,7 +86,7 @@ COMMANDS = {
         noted("import each day's coldest and warmest from a file"), "orchard", "weather"
     ),
     "add-pick": Command(noted("enter a pick"), "add_pick"),
-    "import": Command(noted("import rows of a table, or a season from JSON"), "bring_in"),
+    "import": Command(noted("import rows of a table, or a season from JSON"), "exchange", "import"),
     "merge": Command(
         noted("bring in what was changed in another copy of a season"), "season_files", "merge"
     ),
