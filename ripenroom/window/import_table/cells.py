@@ -1,143 +1,94 @@
 """The cells of a table on its way in, and beside each row what is wrong with it."""
 
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QModelIndex,
-    QObject,
-    QPersistentModelIndex,
-    Qt,
-    Signal,
-)
+from collections.abc import Callable
+from typing import NamedTuple
+
+from PySide6.QtGui import QColor
 
 from ripenroom.texts import tr
 from ripenroom.window.import_table.corrections import meaning_name
 from ripenroom.window.import_table.state import RowTrouble, TableState
 from ripenroom.window.palette import Palette
-from ripenroom.window.plain import plain_hint
+from ripenroom.window.widgets.table import TableColumn
 
-Index = QModelIndex | QPersistentModelIndex
+Fixed = Callable[[int, int, str], None]
+"""Takes a row and a column of the grid, and what was typed there."""
 
-_ROLE = Qt.ItemDataRole
+
+class CellRow(NamedTuple):
+    """A row: its line number in the table that came, and which row of the grid it is now."""
+
+    number: int
+    at: int
 
 
-class TableInModel(QAbstractTableModel):
-    """First column: what is wrong. Then the table's own, whose cells can be mended."""
+def cell_rows(state: TableState, *, only_wrong: bool) -> list[CellRow]:
+    """All rows, or those that have to be fixed."""
+    rows = (CellRow(number, at) for at, number in enumerate(state.grid.numbers))
+    return [row for row in rows if not only_wrong or row.number in state.troubles]
 
-    mended = Signal(int, int, str)  # row and column of the grid, and the new text
 
-    def __init__(self, ink: Palette, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.ink = ink
-        self.state: TableState | None = None
-        self.shown: list[int] = []
+def cell_columns(state: TableState, ink: Palette, fixed: Fixed) -> list[TableColumn[CellRow]]:
+    """First what is wrong. Then the table's own columns, whose cells can be fixed."""
+    own = [_own_column(state, column, ink, fixed) for column in range(len(state.grid.heads))]
+    return [_to_fix(state, ink), *own]
 
-    def show_state(self, state: TableState, only_wrong: bool) -> None:
-        """Show a table as it is now."""
-        self.beginResetModel()
-        self.state = state
-        numbers = state.grid.numbers
-        self.shown = [
-            n for n, number in enumerate(numbers) if not only_wrong or number in state.troubles
-        ]
-        self.endResetModel()
 
-    def trouble_of(self, row: int) -> RowTrouble | None:
-        """What is wrong with a shown row, if anything."""
-        if self.state is None or not 0 <= row < len(self.shown):
-            return None
-        return self.state.troubles.get(self.state.grid.numbers[self.shown[row]])
-
-    def number_of(self, row: int) -> int:
-        """The line number of a shown row in its table."""
-        assert self.state is not None
-        return self.state.grid.numbers[self.shown[row]]
-
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """Rows that are shown."""
-        return 0 if parent.isValid() else len(self.shown)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """The table's columns and the one that tells what is wrong."""
-        return 0 if parent.isValid() or self.state is None else len(self.state.grid.heads) + 1
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = _ROLE.DisplayRole
-    ) -> object:
-        """Heads with their meaning; line numbers at the side."""
-        if self.state is None or role not in (_ROLE.DisplayRole, _ROLE.ToolTipRole):
-            return None
-        if orientation == Qt.Orientation.Vertical:
-            return str(self.number_of(section)) if section < len(self.shown) else None
-        if section == 0:
-            return tr("To fix")
-        head = self.state.grid.heads[section - 1] or tr("(no heading)")
-        key = self.state.mapping.meaning_of[section - 1]
-        meaning = meaning_name(key) if key else tr("left out")
-        text = f"{head}\n{meaning}"
-        return plain_hint(text) if role == _ROLE.ToolTipRole else text
-
-    def data(self, index: Index, role: int = _ROLE.DisplayRole) -> object:
-        """Texts of cells; a cell at fault has another ground, and its row says why."""
-        if self.state is None or not index.isValid():
-            return None
-        trouble = self.trouble_of(index.row())
-        if index.column() == 0:
-            return self._about(trouble, role)
-        column = index.column() - 1
-        if role in (_ROLE.DisplayRole, _ROLE.EditRole):
-            return self.state.grid.rows[self.shown[index.row()]][column]
-        key = self.state.mapping.meaning_of[column]
-        if role == _ROLE.ForegroundRole and key is None:
-            return self.ink.faint
-        why = trouble.why_of(key) if trouble is not None and key is not None else None
-        if why is not None:
-            if role == _ROLE.BackgroundRole:
-                return self.ink.warning_paper
-            if role == _ROLE.ToolTipRole:
-                return plain_hint(why)
-            if role == _ROLE.AccessibleDescriptionRole:
-                return why
-        return None
-
-    def _about(self, trouble: RowTrouble | None, role: int) -> object:
+def _to_fix(state: TableState, ink: Palette) -> TableColumn[CellRow]:
+    def text(row: CellRow) -> str:
+        trouble = state.troubles.get(row.number)
         if trouble is None:
-            return "✓" if role == _ROLE.DisplayRole else None
-        if role in (_ROLE.DisplayRole, _ROLE.ToolTipRole):
-            text = f"{'?' if trouble.asks else '!'} {self.words_of(trouble)}"
-            return plain_hint(text) if role == _ROLE.ToolTipRole else text
-        if role == _ROLE.ForegroundRole:
-            return self.ink.warning
+            return "✓"
+        return f"{'?' if trouble.asks else '!'} {words_of(trouble)}"
+
+    return TableColumn(
+        # The headings beside it are of two lines.
+        tr("To fix") + "\n",
+        text,
+        hint=lambda row: text(row) if state.troubles.get(row.number) else None,
+        ink=lambda row: ink.warning if state.troubles.get(row.number) else None,
+    )
+
+
+def _own_column(state: TableState, column: int, ink: Palette, fixed: Fixed) -> TableColumn[CellRow]:
+    """A head with its meaning; a cell at fault has another ground, and says why."""
+    head = state.grid.heads[column] or tr("(no heading)")
+    key = state.mapping.meaning_of[column]
+    heading = f"{head}\n{meaning_name(key) if key else tr('left out')}"
+
+    def why(row: CellRow) -> str | None:
+        trouble = state.troubles.get(row.number)
+        return trouble.why_of(key) if trouble is not None and key is not None else None
+
+    def ground(row: CellRow) -> QColor | None:
+        return ink.warning_paper if why(row) is not None else None
+
+    return TableColumn(
+        heading,
+        lambda row: state.grid.rows[row.at][column],
+        hint=why,
+        described=why,
+        ink=(lambda _row: ink.faint) if key is None else None,
+        ground=ground,
+        take=lambda row, text: fixed(row.at, column, text),
+        heading_hint=heading,
+    )
+
+
+def words_of(trouble: RowTrouble) -> str:
+    """All that keeps a row from being taken, each with the column that it is about."""
+    said = []
+    for key, why in ((trouble.key, trouble.why), *trouble.also):
+        # A reason such as "is needed" says nothing by itself; a whole sentence does.
+        said.append(f"{meaning_name(key)}: {why}" if key and not why[:1].isupper() else why)
+    return "; ".join(said)
+
+
+def column_at_fault(state: TableState, row: CellRow) -> int | None:
+    """The first shown column of a row that has to be fixed, None where none is at fault."""
+    trouble = state.troubles.get(row.number)
+    if trouble is None:
         return None
-
-    def words_of(self, trouble: RowTrouble) -> str:
-        """All that keeps a row from being taken, each with the column that it is about."""
-        said = []
-        for key, why in ((trouble.key, trouble.why), *trouble.also):
-            # A reason such as "is needed" says nothing by itself; a whole sentence does.
-            said.append(f"{meaning_name(key)}: {why}" if key and not why[:1].isupper() else why)
-        return "; ".join(said)
-
-    def cell_at_fault(self, row: int) -> int | None:
-        """The first column of a shown row that has to be fixed, None where none is at fault."""
-        trouble = self.trouble_of(row)
-        if trouble is None or self.state is None:
-            return None
-        meant = enumerate(self.state.mapping.meaning_of, start=1)
-        wrong = (column for column, key in meant if key and trouble.why_of(key) is not None)
-        return next(wrong, None)
-
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        """The table's own cells can be mended."""
-        flags = super().flags(index)
-        return flags | Qt.ItemFlag.ItemIsEditable if index.column() > 0 else flags
-
-    def setData(self, index: Index, value: object, role: int = _ROLE.EditRole) -> bool:
-        """Hand a mended cell on; the table is looked over anew and shown again."""
-        if role != _ROLE.EditRole or index.column() == 0 or self.state is None:
-            return False
-        text = str(value)
-        row, column = self.shown[index.row()], index.column() - 1
-        if text == self.state.grid.rows[row][column]:
-            return False
-        self.mended.emit(row, column, text)
-        return True
+    meant = enumerate(state.mapping.meaning_of, start=1)
+    wrong = (column for column, key in meant if key and trouble.why_of(key) is not None)
+    return next(wrong, None)

@@ -178,7 +178,7 @@ class BatchList(QWidget):
         self._show_empty()
 
     def _fit_columns(self) -> None:
-        self.table.fit_columns(_MEASURED)
+        self.table.fit_columns(measured=_MEASURED)
 
     def _show_empty(self) -> None:
         nothing = self.model.rowCount() == 0

@@ -1,7 +1,7 @@
 """How every table of the window is used: its keys, what is chosen, its columns' widths."""
 
 from collections.abc import Callable, Hashable
-from enum import Enum
+from enum import Enum, auto
 from itertools import groupby
 from typing import Generic
 
@@ -27,9 +27,9 @@ _COMMAND_KEYS = (
 class Choice(Enum):
     """What is chosen in a table: one whole row, whole rows, or a cell."""
 
-    ROW = _VIEW.SelectionMode.SingleSelection
-    ROWS = _VIEW.SelectionMode.ExtendedSelection
-    CELL = _VIEW.SelectionMode.ContiguousSelection
+    ROW = auto()
+    ROWS = auto()
+    CELL = auto()
 
 
 class TableView(QTableView, Generic[Row]):
@@ -52,9 +52,10 @@ class TableView(QTableView, Generic[Row]):
         self.setModel(table)
         self.setAccessibleName(name)
         by_row = choice is not Choice.CELL
-        by = _VIEW.SelectionBehavior
+        by, how = _VIEW.SelectionBehavior, _VIEW.SelectionMode
         self.setSelectionBehavior(by.SelectRows if by_row else by.SelectItems)
-        self.setSelectionMode(choice.value)
+        one = choice is Choice.ROW
+        self.setSelectionMode(how.SingleSelection if one else how.ExtendedSelection)
         self.setVerticalScrollMode(_VIEW.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(_VIEW.ScrollMode.ScrollPerPixel)
         self.setTabKeyNavigation(False)
@@ -181,8 +182,8 @@ class TableView(QTableView, Generic[Row]):
         if stretched is not None:
             header.setSectionResizeMode(stretched, mode.Stretch)
 
-    def fit_columns(self, measured: int = 1000) -> None:
-        """Share the width that there is out, as the columns' ``width`` says.
+    def fit_columns(self, room_px: int | None = None, measured: int = 1000) -> None:
+        """Share out the width that there is (or ``room_px``), as the columns' ``width`` says.
 
         So many rows at most are measured: all of them would be slow in a big season.
         """
@@ -197,7 +198,7 @@ class TableView(QTableView, Generic[Row]):
             for column in range(len(widths))
         ]
         letter_px = self.fontMetrics().horizontalAdvance("n")
-        room_px = self.viewport().width()
+        room_px = self.viewport().width() if room_px is None else room_px
         for column, px in enumerate(shared_out(widths, natural, unused, room_px, letter_px)):
             self.setColumnHidden(column, not px)
             if px:
