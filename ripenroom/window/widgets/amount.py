@@ -4,7 +4,6 @@ It is read in one way everywhere, as the user's locale writes numbers, with or w
 behind it (``"12"``, ``"30 lb"``, ``"2,5kg"``, ``"4 boxes"``), and refused in one way.
 """
 
-import re
 from typing import NamedTuple
 
 from PySide6.QtWidgets import QWidget
@@ -20,9 +19,6 @@ _UNITS: dict[str, SoldBy] = {
     "kg": "kg", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
     "box": "box", "boxes": "box", "fruit": "fruit",
 }  # fmt: skip
-"""What may be typed behind an amount, besides the units' names in the user's language."""
-
-_UNIT_BEHIND = re.compile(r"[^\W\d_]+$")
 
 
 class Amount(NamedTuple):
@@ -35,10 +31,11 @@ class Amount(NamedTuple):
 def parse_amount(text: str, words: Formats) -> Amount | None:
     """The amount that was typed; None for what is none."""
     text, unit = text.strip(), None
-    behind = _UNIT_BEHIND.search(text)
-    if behind is not None:
-        unit = _unit_called(behind[0].casefold())
-        text = text[: behind.start()].rstrip() if unit else text
+    for name, called in _units().items():
+        before = text[: -len(name)]
+        if text.lower().endswith(name) and not before[-1:].isalpha():
+            text, unit = before.rstrip(), called
+            break
     number = words.parse_number(text)
     return None if number is None else Amount(number, unit)
 
@@ -48,7 +45,7 @@ def parse_count(text: str, words: Formats) -> int | None:
     amount = parse_amount(text, words)
     if amount is None or amount.unit not in (None, "fruit"):
         return None
-    return int(amount.number) if amount.number == int(amount.number) else None
+    return int(amount.number) if amount.number >= 0 and amount.number.is_integer() else None
 
 
 def unit_name(unit: SoldBy) -> str:
@@ -59,9 +56,10 @@ def unit_name(unit: SoldBy) -> str:
     }.get(unit, unit)
 
 
-def _unit_called(name: str) -> SoldBy | None:
-    own: dict[str, SoldBy] = {unit_name(unit).casefold(): unit for unit in ("fruit", "box")}
-    return own.get(name) or _UNITS.get(name)
+def _units() -> dict[str, SoldBy]:
+    """What may be typed behind an amount, also in the user's language."""
+    own: dict[str, SoldBy] = {unit_name(unit).lower(): unit for unit in ("fruit", "box")}
+    return {**_UNITS, **own}
 
 
 class AmountLine(TypedLine):
@@ -96,14 +94,16 @@ class AmountLine(TypedLine):
             return None
         count = self.whole()
         if count is None:
-            raise self._refusal(field, whole=True)
+            raise self._no_count(field)
         return count
 
     def needed_count(self, field: str) -> int:
         """The whole number, which has to be there."""
         count = self.count(field)
         if count is None:
-            raise Refusal(field, "How many? Type a whole number, 0 if none.")
+            raise Refusal(
+                field, "{name}: how many? Type a whole number, 0 if none.", name=self._name()
+            )
         return count
 
     def amount(self, field: str, unit: SoldBy) -> float | None:
@@ -117,7 +117,7 @@ class AmountLine(TypedLine):
             or amount.unit not in (None, unit)
             or (whole and amount.number != int(amount.number))
         ):
-            raise self._refusal(field, whole=whole)
+            raise self._no_amount(field, whole=whole)
         return amount.number
 
     def mass_kg(self, field: str) -> float | None:
@@ -127,15 +127,26 @@ class AmountLine(TypedLine):
         amount = parse_amount(self.text(), self.words)
         unit = self.words.mass_unit if amount is None or amount.unit is None else amount.unit
         if amount is None or unit not in KILOGRAMS_PER:
-            raise self._refusal(field, whole=False)
+            raise self._no_amount(field, whole=False)
         return kilograms(amount.number, "lb" if unit == "lb" else "kg")
 
-    def _refusal(self, field: str, *, whole: bool) -> Refusal:
-        if whole:
-            return Refusal(field, "Type a whole number here, not “{typed}”.", typed=self.typed())
+    def _name(self) -> str:
+        """What it is called, without what its accessible name explains besides."""
+        return self.accessibleName().partition(";")[0]
+
+    def _no_count(self, field: str) -> Refusal:
         return Refusal(
             field,
-            "Type a number such as {like} here, not “{typed}”.",
-            like=self.words.number(30.5, 1),
+            "{name}: type a whole number, not “{typed}”.",
+            name=self._name(),
+            typed=self.typed(),
+        )
+
+    def _no_amount(self, field: str, *, whole: bool) -> Refusal:
+        return Refusal(
+            field,
+            "{name}: type a number above 0, such as {like}, not “{typed}”.",
+            name=self._name(),
+            like=self.words.number(30) if whole else self.words.number(30.5, 1),
             typed=self.typed(),
         )

@@ -4,7 +4,6 @@ It is filtered and sorted here, before Qt sees it: Qt's sorting proxy asks Pytho
 comparison, which is hundreds of times slower.
 """
 
-import math
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter, itemgetter
@@ -51,6 +50,11 @@ class TableColumn(Generic[Row]):
     heading_hint: str = ""
     width: ColumnWidth = field(default_factory=ColumnWidth)
 
+    @property
+    def sort_key(self) -> Callable[[Row], SortKey]:
+        """What rows are sorted by."""
+        return self.key or (lambda row: self.text(row).casefold())
+
 
 _ASKED = {
     int(_ROLE.ToolTipRole): attrgetter("hint"),
@@ -59,10 +63,13 @@ _ASKED = {
     int(_ROLE.ForegroundRole): attrgetter("ink"),
     int(_ROLE.BackgroundRole): attrgetter("ground"),
 }
+_CHOSEN = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+_TYPED_INTO = _CHOSEN | Qt.ItemFlag.ItemIsEditable
 _DISPLAY, _EDIT = int(_ROLE.DisplayRole), int(_ROLE.EditRole)
 _HEARD, _HINT, _ALIGN = (
     int(role) for role in (_ROLE.AccessibleTextRole, _ROLE.ToolTipRole, _ROLE.TextAlignmentRole)
 )
+_ANSWERED = frozenset({_DISPLAY, _EDIT, _HEARD, _ALIGN, *_ASKED})
 
 
 class Table(QAbstractTableModel, Generic[Row]):
@@ -89,6 +96,7 @@ class Table(QAbstractTableModel, Generic[Row]):
         self.rows: list[Row] = []
         self._order: list[int] = []
         self._passes: Callable[[Row], bool] | None = None
+        self._passed: list[int] = []
         self._sorted_by: tuple[int, bool] | None = None
         self._texts: dict[tuple[int, int], str] = {}
 
@@ -101,6 +109,7 @@ class Table(QAbstractTableModel, Generic[Row]):
         self.beginResetModel()
         self.columns = self.columns if columns is None else columns
         self.given = rows
+        self._filter()
         self._arrange()
         self.endResetModel()
 
@@ -108,6 +117,7 @@ class Table(QAbstractTableModel, Generic[Row]):
         """Show only rows for which ``passes`` holds, from now on; None: all."""
         self.beginResetModel()
         self._passes = passes
+        self._filter()
         self._arrange()
         self.endResetModel()
 
@@ -120,30 +130,41 @@ class Table(QAbstractTableModel, Generic[Row]):
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
         """Order by a column; rows that are alike there stay as they came."""
+        wanted = column, order == Qt.SortOrder.DescendingOrder
+        if wanted == self._sorted_by:  # a view asks twice
+            return
         self.layoutAboutToBeChanged.emit()
         kept, before = self.persistentIndexList(), self._order
-        self._sorted_by = column, order == Qt.SortOrder.DescendingOrder
+        self._sorted_by = wanted
         self._arrange()
-        row_of = {given: row for row, given in enumerate(self._order)}
-        now = [self.index(row_of[before[index.row()]], index.column()) for index in kept]
-        self.changePersistentIndexList(kept, now)
+        if kept:
+            row_of = {given: row for row, given in enumerate(self._order)}
+            now = [self.index(row_of[before[index.row()]], index.column()) for index in kept]
+            self.changePersistentIndexList(kept, now)
         self.layoutChanged.emit()
 
+    def _filter(self) -> None:
+        passes = self._passes
+        self._passed = [n for n, row in enumerate(self.given) if passes is None or passes(row)]
+
     def _arrange(self) -> None:
-        given, passes = self.given, self._passes
-        order = [n for n, row in enumerate(given) if passes is None or passes(row)]
+        given, order = self.given, self._passed
         if self._sorted_by is not None:
             column, falling = self._sorted_by
-            keys = [(self._key(given[n], column), n) for n in order]
-            filled = [pair for pair in keys if not _is_empty(pair[0])]
+            key = self.columns[column].sort_key
+            filled: list[tuple[float | str, int]] = []
+            empty: list[int] = []
+            for n in order:
+                of_it = key(given[n])
+                # Only NaN is unlike itself.
+                if of_it is None or of_it == "" or of_it != of_it:
+                    empty.append(n)
+                else:
+                    filled.append((of_it, n))
             filled.sort(key=itemgetter(0), reverse=falling)
-            order = [n for _, n in filled] + [n for key, n in keys if _is_empty(key)]
+            order = [*(n for _, n in filled), *empty]
         self._order, self.rows = order, [given[n] for n in order]
         self._texts.clear()
-
-    def _key(self, row: Row, column: int) -> SortKey:
-        described = self.columns[column]
-        return described.text(row).casefold() if described.key is None else described.key(row)
 
     # Looking things up
 
@@ -164,10 +185,10 @@ class Table(QAbstractTableModel, Generic[Row]):
 
     def text(self, row: int, column: int) -> str:
         """What a cell says. A view that measures its cells asks for each of them many times."""
-        place = row, column
-        if place not in self._texts:
-            self._texts[place] = self.columns[column].text(self.rows[row])
-        return self._texts[place]
+        said = self._texts.get((row, column))
+        if said is None:
+            said = self._texts[row, column] = self.columns[column].text(self.rows[row])
+        return said
 
     def is_unused(self, column: int) -> bool:
         """Whether no row says anything in a column, whether it is shown or not."""
@@ -186,11 +207,9 @@ class Table(QAbstractTableModel, Generic[Row]):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Headings cannot be chosen, and only some columns can be typed into."""
-        if self.at(index.row()) is None:
+        if not index.isValid() or (self._heads and self._heads(self.rows[index.row()])):
             return Qt.ItemFlag.NoItemFlags
-        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        editable = self.columns[index.column()].take is not None
-        return flags | Qt.ItemFlag.ItemIsEditable if editable else flags
+        return _CHOSEN if self.columns[index.column()].take is None else _TYPED_INTO
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = _ROLE.DisplayRole
@@ -208,15 +227,15 @@ class Table(QAbstractTableModel, Generic[Row]):
 
     def data(self, index: Index, role: int = _ROLE.DisplayRole) -> object:
         """What the column says of the row in this role."""
-        if not index.isValid():
+        if role not in _ANSWERED or not index.isValid():
             return None
-        column = self.columns[index.column()]
-        if role in (_DISPLAY, _EDIT) or (role == _HEARD and column.heard is None):
-            return self.text(index.row(), index.column())
+        row, column = index.row(), self.columns[index.column()]
         if role == _ALIGN:
             return column.align
-        asked = column.heard if role == _HEARD else role in _ASKED and _ASKED[role](column)
-        said = asked(self.rows[index.row()]) if asked else None
+        if role in (_DISPLAY, _EDIT) or (role == _HEARD and column.heard is None):
+            return self.text(row, index.column())
+        asked = column.heard if role == _HEARD else _ASKED[role](column)
+        said = asked(self.rows[row]) if asked else None
         return plain_hint(said) if role == _HINT and said else said
 
     def setData(self, index: Index, value: object, role: int = _ROLE.EditRole) -> bool:
@@ -226,7 +245,3 @@ class Table(QAbstractTableModel, Generic[Row]):
             return False
         take(self.rows[index.row()], str(value))
         return True
-
-
-def _is_empty(key: SortKey) -> bool:
-    return key is None or key == "" or (isinstance(key, float) and math.isnan(key))

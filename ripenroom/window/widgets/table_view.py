@@ -126,11 +126,13 @@ class TableView(QTableView, Generic[Row]):
     def choose_ids(self, row_ids: list[Hashable], current: Hashable = None) -> None:
         """Choose all rows that are known by these, and none besides; bring one into sight."""
         table, selection = self.table, self.selectionModel()
+        selection.clear()
+        if not row_ids and current is None:
+            return
         row_of: dict[Hashable, int] = {}
         for row, there in enumerate(table.rows):
             row_of.setdefault(table.id_of(there), row)
         rows = sorted({row_of[row_id] for row_id in row_ids if row_id in row_of})
-        selection.clear()
         # One by one, thousands of rows would take minutes.
         chosen, last = QItemSelection(), table.columnCount() - 1
         for _, run in groupby(enumerate(rows), key=lambda pair: pair[1] - pair[0]):
