@@ -29,17 +29,20 @@ _US_TERRITORIES = frozenset({"US", "LR", "MM"})
 def usual_units(locale: str = "", environment: Mapping[str, str] = os.environ) -> UnitSystem:
     """In which units a season is read where nobody has chosen any: those of the user's country.
 
-    It is the country of ``LC_ALL`` or ``LC_MEASUREMENT``, in this order (POSIX.1-2017, Base
-    Definitions, section 8.2, has this order for every category; that of measures is glibc's); where
-    neither is set, that of ``locale`` (such as ``"en_US"``, as a desktop knows it), then ``LANG``.
+    That is the first that is named by ``LC_ALL`` or ``LC_MEASUREMENT`` (an order that POSIX.1-2017,
+    Base Definitions, section 8.2, has for every category; that of measures is glibc's), by
+    ``locale`` (such as ``"en_US"``, as a desktop knows it), or by ``LANG``.
 
     >>> usual_units("en_US", {}), usual_units("en_US", {"LC_MEASUREMENT": "de_DE.UTF-8"})
     ('us', 'metric')
     """
-    says = (environment.get("LC_ALL"), environment.get("LC_MEASUREMENT"), locale,
-            environment.get("LANG"))  # fmt: skip
-    name = next(filter(None, says), "").partition(".")[0].partition("@")[0]
-    return "us" if name.rpartition("_")[2] in _US_TERRITORIES else "metric"
+    named = map(environment.get, ("LC_ALL", "LC_MEASUREMENT", "LANG"))
+    first, second, last = (name or "" for name in named)
+    for name in (first, second, locale, last):
+        _, names_one, territory = name.partition(".")[0].partition("@")[0].rpartition("_")
+        if names_one:
+            return "us" if territory in _US_TERRITORIES else "metric"
+    return "metric"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -178,7 +178,7 @@ class Formats:
 
     def dated(self, day: date, pattern: str) -> str:
         """A day by a pattern of CLDR, such as ``"MMMM y"``."""
-        return format_date(day, pattern, self.names)
+        return _dated(day, pattern, self.names)
 
     def day(self, moment: datetime | date | float) -> str:
         """A short day: ``"Sat 26 Sep"``."""
@@ -226,6 +226,12 @@ class Formats:
         same_month = (first.year, first.month) == (last.year, last.month)
         short = "d" if same_month and pattern.startswith("d") else pattern
         return f"{self.dated(first, short)}–{self.dated(last, pattern)}"
+
+
+@lru_cache(maxsize=2_048)
+def _dated(day: date, pattern: str, names: Locale) -> str:
+    """Kept: a picture writes the same few days again whenever it is painted."""
+    return format_date(day, pattern, names)
 
 
 @lru_cache(maxsize=8)

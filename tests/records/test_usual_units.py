@@ -18,7 +18,9 @@ from ripenroom.records.season import usual_units
         # A desktop in American English in a country that weighs in kilograms.
         ("en_US", {"LANG": "en_US.UTF-8", "LC_MEASUREMENT": "de_DE.UTF-8"}, "metric"),
         ("de_DE", {"LC_MEASUREMENT": "en_US.UTF-8@euro"}, "us"),
-        ("en_US", {"LC_ALL": "C.UTF-8", "LC_MEASUREMENT": "en_US.UTF-8"}, "metric"),
+        ("en_US", {"LC_ALL": "de_DE.UTF-8", "LC_MEASUREMENT": "en_US.UTF-8"}, "metric"),
+        # What names no country leaves it to the next that does.
+        ("en_US", {"LC_ALL": "C.UTF-8", "LANG": "de_DE.UTF-8"}, "us"),
         ("de_DE", {"LC_ALL": "", "LANG": "en_US.UTF-8"}, "metric"),
     ],
 )

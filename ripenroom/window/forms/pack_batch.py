@@ -95,7 +95,7 @@ class PackRow(CountRow):
         return actions.packing.Squeezed(
             self.batch.id,
             *(
-                line.count(actions.counted.field_of(what, self.batch.id)) or 0
+                line.count(actions.field_of(what, self.batch.id)) or 0
                 for what, line in zip(COUNTS, self.lines, strict=True)
             ),
         )

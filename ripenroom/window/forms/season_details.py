@@ -173,4 +173,4 @@ class EditSeasonDialog(FormDialog):
             crates_moved_per_evening=self.hands.count("crates_moved_per_evening"),
             crate_move_minor=typed_price(self.move_cost, self.session.words, "crate_move_minor"),
         )
-        season.do(actions.details.save, details)
+        season.do(actions.season.save, details)

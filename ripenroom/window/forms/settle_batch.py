@@ -147,7 +147,7 @@ class SettleRow(CountRow):
         )
 
     def _field(self, what: str) -> str:
-        return actions.counted.field_of(what, self.batch.id)
+        return actions.field_of(what, self.batch.id)
 
     def editor_of(self, what: str) -> QWidget:
         """The line of that name, which of the price is shorter; the first where there is none."""

@@ -25,7 +25,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.table import Table
 from ripenroom.window.widgets.table_view import TableView, keyed_button
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
+from ripenroom.wording.market_days import MarketDayOutlook, market_lines
 
 _FOLD_EMS = 80
 """In a page narrower than this many letters the place of a market day has no column of its own."""
@@ -170,7 +170,7 @@ class MarketDaysPage(Page):
         done = tr("Deleted {name}, {day}. Ctrl+Z brings it back.").format(
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
-        self.session.do(done, actions.market_days.delete, line.day.id)
+        self.session.do(done, actions.ahead.delete_market_day, line.day.id)
 
     def print_packing_list(self) -> None:
         """Show what the plan brings to the selected market day, to be printed."""

@@ -12,8 +12,7 @@ from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
 from ripenroom.window.widgets.table import Table, TableColumn
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook
-from ripenroom.wording.market_days.wants import want_words
+from ripenroom.wording.market_days import MarketDayOutlook, want_words
 from ripenroom.wording.names import market_kind_name
 from ripenroom.wording.plan.worth import money_about
 

@@ -22,11 +22,13 @@ from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
 from ripenroom.window.widgets.table import Table
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook, WantOutlook, sale_words
-from ripenroom.wording.market_days.wants import (
+from ripenroom.wording.market_days import (
+    MarketDayOutlook,
+    WantOutlook,
     planned_words,
     ready_words,
     risk_words,
+    sale_words,
     verdict_words,
 )
 

@@ -18,7 +18,7 @@ from ripenroom.window.picks.batch_rows import BatchRow, Column, batch_lines, hol
 from ripenroom.window.picks.batch_table import MARK_SIZE, batch_columns
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import target_height
+from ripenroom.window.style_sheet import row_height
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
 from ripenroom.window.widgets.table import Table
@@ -52,7 +52,7 @@ class BatchList(QWidget):
         super().__init__(parent)
         self.session = session
         self.model = Table(batch_columns(), self, id_of=attrgetter("batch_id"))
-        self.finder = TypedLine(10, tr("Find: code, crop, row, place …"), self)
+        self.finder = TypedLine(8, tr("Find: code, crop, row, place …"), self)
         self.finder.setClearButtonEnabled(True)
         self.finder.setAccessibleName(tr("Find batches"))
         self.with_empty = QCheckBox(tr("Also &those sold out"), self)
@@ -69,7 +69,7 @@ class BatchList(QWidget):
         self.empty.setContentsMargins(4, 12, 4, 12)
         self._buttons: list[tuple[QPushButton, bool]] = []
         # Where letters are large the buttons take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=6)
+        deeds = FlowLayout(spacing=5)
         self._add_button(deeds, tr("Chec&k…"), Qt.Key.Key_C, self.checkAsked, single=True)
         self._add_button(deeds, tr("&Move…"), Qt.Key.Key_M, self.moveAsked, single=False)
         self._add_button(deeds, tr("&Sold…"), Qt.Key.Key_S, self.soldAsked, single=True)
@@ -83,7 +83,7 @@ class BatchList(QWidget):
         bar.setSpacing(6)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
-        bar.addSpacing(8)
+        bar.addSpacing(4)
         bar.addLayout(deeds)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -105,7 +105,7 @@ class BatchList(QWidget):
         self._show_buttons()
 
     def _size_lines(self) -> None:
-        high = target_height(self.font())
+        high = row_height(self.font())
         self.table.verticalHeader().setDefaultSectionSize(high)
         self.table.setMinimumHeight(2 * high)  # the headings and one line
         text_px = self.fontMetrics().height()

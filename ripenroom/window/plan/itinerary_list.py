@@ -194,7 +194,7 @@ class LinesView(QWidget):
             return
         plan = replace(made, lines=tuple(self.model.given))
         # Tables are rarely written, and pandas takes long to import.
-        from ripenroom.exchange.plan_table import plan_table
+        from ripenroom.exchange.plan_tables import plan_table
         from ripenroom.exchange.table_files import write_csv
 
         path = path if path.suffix else with_ending(path, ".csv")

@@ -11,7 +11,7 @@ from ripenroom.season.day_sheet import DayTaskKind, day_sheet
 from ripenroom.window.market_days.table import Column, market_columns
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.table import Table
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
+from ripenroom.wording.market_days import MarketDayOutlook, market_lines
 from ripenroom.wording.today.tasks import deed_item
 
 Days = Table[MarketDayOutlook]
@@ -64,7 +64,7 @@ def test_a_market_that_runs_today_is_not_over(table: Days, session: Session) -> 
     season = session.season
     early = season.now() - timedelta(hours=1)
     first = table.rows[0].day
-    season.do(actions.market_days.save, replace(first, starts_at=early), [])
+    season.do(actions.ahead.save_market_day, replace(first, starts_at=early), [])
     table.show_rows(market_lines(session))
     row = table.row_of(first.id)
     assert row == 0
@@ -101,7 +101,9 @@ def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_so
     first = table.rows[0].day
     wants = [w for w in season.book.wants.values() if w.market_day_id == first.id]
     season.do(
-        actions.market_days.save, replace(first, starts_at=season.now() - timedelta(days=1)), wants
+        actions.ahead.save_market_day,
+        replace(first, starts_at=season.now() - timedelta(days=1)),
+        wants,
     )
     table.show_rows(market_lines(session))
     row = table.row_of(first.id)
