@@ -1,18 +1,26 @@
 """The cells of a table on its way in, and beside each row what is wrong with it."""
 
 from collections.abc import Callable
+from operator import attrgetter
 from typing import NamedTuple
 
+from PySide6.QtCore import QModelIndex
 from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QHeaderView, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.import_table.corrections import meaning_name
 from ripenroom.window.import_table.state import RowTrouble, TableState
 from ripenroom.window.palette import Palette
-from ripenroom.window.widgets.table import TableColumn
+from ripenroom.window.theme import ink
+from ripenroom.window.widgets.table import Table, TableColumn
+from ripenroom.window.widgets.table_view import Choice, TableView
 
 Fixed = Callable[[int, int, str], None]
 """Takes a row and a column of the grid, and what was typed there."""
+
+_MOST_LETTERS = 40
+"""Columns are no wider, however long their texts."""
 
 
 class CellRow(NamedTuple):
@@ -28,13 +36,13 @@ def cell_rows(state: TableState, *, only_wrong: bool) -> list[CellRow]:
     return [row for row in rows if not only_wrong or row.number in state.troubles]
 
 
-def cell_columns(state: TableState, ink: Palette, fixed: Fixed) -> list[TableColumn[CellRow]]:
+def cell_columns(state: TableState, colours: Palette, fixed: Fixed) -> list[TableColumn[CellRow]]:
     """First what is wrong. Then the table's own columns, whose cells can be fixed."""
-    own = [_own_column(state, column, ink, fixed) for column in range(len(state.grid.heads))]
-    return [_to_fix(state, ink), *own]
+    own = [_own_column(state, column, colours, fixed) for column in range(len(state.grid.heads))]
+    return [_to_fix(state, colours), *own]
 
 
-def _to_fix(state: TableState, ink: Palette) -> TableColumn[CellRow]:
+def _to_fix(state: TableState, colours: Palette) -> TableColumn[CellRow]:
     def text(row: CellRow) -> str:
         trouble = state.troubles.get(row.number)
         if trouble is None:
@@ -46,11 +54,13 @@ def _to_fix(state: TableState, ink: Palette) -> TableColumn[CellRow]:
         tr("To fix") + "\n",
         text,
         hint=lambda row: text(row) if state.troubles.get(row.number) else None,
-        ink=lambda row: ink.warning if state.troubles.get(row.number) else None,
+        ink=lambda row: colours.warning if state.troubles.get(row.number) else None,
     )
 
 
-def _own_column(state: TableState, column: int, ink: Palette, fixed: Fixed) -> TableColumn[CellRow]:
+def _own_column(
+    state: TableState, column: int, colours: Palette, fixed: Fixed
+) -> TableColumn[CellRow]:
     """A head with its meaning; a cell at fault has another ground, and says why."""
     head = state.grid.heads[column] or tr("(no heading)")
     key = state.mapping.meaning_of[column]
@@ -61,14 +71,14 @@ def _own_column(state: TableState, column: int, ink: Palette, fixed: Fixed) -> T
         return trouble.why_of(key) if trouble is not None and key is not None else None
 
     def ground(row: CellRow) -> QColor | None:
-        return ink.warning_paper if why(row) is not None else None
+        return colours.warning_paper if why(row) is not None else None
 
     return TableColumn(
         heading,
         lambda row: state.grid.rows[row.at][column],
         hint=why,
         described=why,
-        ink=(lambda _row: ink.faint) if key is None else None,
+        ink=(lambda _row: colours.faint) if key is None else None,
         ground=ground,
         take=lambda row, text: fixed(row.at, column, text),
         heading_hint=heading,
@@ -84,11 +94,59 @@ def words_of(trouble: RowTrouble) -> str:
     return "; ".join(said)
 
 
-def column_at_fault(state: TableState, row: CellRow) -> int | None:
-    """The first shown column of a row that has to be fixed, None where none is at fault."""
-    trouble = state.troubles.get(row.number)
-    if trouble is None:
-        return None
+def column_at_fault(state: TableState, trouble: RowTrouble) -> int | None:
+    """The first shown column that has to be fixed, None where none is at fault."""
     meant = enumerate(state.mapping.meaning_of, start=1)
     wrong = (column for column, key in meant if key and trouble.why_of(key) is not None)
     return next(wrong, None)
+
+
+class CellTable(TableView[CellRow]):
+    """The cells, of which those at fault are brought into sight and gone to."""
+
+    def __init__(self, fixed: Fixed, parent: QWidget) -> None:
+        table: Table[CellRow] = Table(
+            [], parent, id_of=attrgetter("number"), name_of=lambda row: str(row.number)
+        )
+        super().__init__(tr("Rows of the table"), table, parent, Choice.CELL)
+        self._fixed = fixed
+        self._state: TableState | None = None
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.selectionModel().currentRowChanged.connect(self._show_fault)
+        self.activated.connect(self._fix)
+
+    def show_state(self, state: TableState, *, only_wrong: bool) -> None:
+        """Show a table as it is now."""
+        self._state = state
+        columns = cell_columns(state, ink(self), self._fixed)
+        self.table.show_rows(cell_rows(state, only_wrong=only_wrong), columns)
+        self.resizeColumnsToContents()
+        widest = self.fontMetrics().horizontalAdvance("n") * _MOST_LETTERS
+        for column in range(len(columns)):
+            self.setColumnWidth(column, min(self.columnWidth(column) + 8, widest))
+        self._show_fault()
+
+    def trouble(self) -> RowTrouble | None:
+        """What is wrong with the row that the keyboard is on, if anything."""
+        row = self.current()
+        return None if row is None or self._state is None else self._state.troubles.get(row.number)
+
+    def _fault(self) -> QModelIndex | None:
+        """The cell that has to be fixed there."""
+        trouble = self.trouble()
+        if trouble is None or self._state is None:
+            return None
+        wrong = column_at_fault(self._state, trouble)
+        return None if wrong is None else self.currentIndex().siblingAtColumn(wrong)
+
+    def _show_fault(self) -> None:
+        fault = self._fault()
+        if fault is not None:
+            self.scrollTo(fault)
+
+    def _fix(self, index: QModelIndex) -> None:
+        """Enter or a double click on what is wrong begins to fix the cell at fault."""
+        fault = self._fault()
+        if index.column() == 0 and fault is not None:
+            self.setCurrentIndex(fault)
+            self.edit(fault)

@@ -1,14 +1,11 @@
 """The dialog that takes a table in: what it holds, what its columns mean, which rows are right."""
 
 from dataclasses import replace
-from operator import attrgetter
 
-from PySide6.QtCore import QModelIndex
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
-    QHeaderView,
     QPushButton,
     QSplitter,
     QVBoxLayout,
@@ -22,22 +19,13 @@ from ripenroom.season import actions
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import EnterDialog, room_for
-from ripenroom.window.import_table.cells import (
-    CellRow,
-    cell_columns,
-    cell_rows,
-    column_at_fault,
-    words_of,
-)
+from ripenroom.window.import_table.cells import CellTable, words_of
 from ripenroom.window.import_table.corrections import Understood, meaning_name
-from ripenroom.window.import_table.state import RowTrouble, TableState, looked_over
+from ripenroom.window.import_table.state import TableState, looked_over
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.theme import ink
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.table import Table
-from ripenroom.window.widgets.table_view import Choice, TableView
 
 _AT_ONCE = 400
 """So many rows are looked over in a moment; more go to a thread of their own."""
@@ -97,11 +85,8 @@ class TableInDialog(EnterDialog):
         side = QWidget(self)
         self.about = WrappedLabel(parent=side)
         self.only_wrong = QCheckBox(tr("&Only rows to fix"), side)
-        self.model: Table[CellRow] = Table(
-            [], self, id_of=attrgetter("number"), name_of=lambda row: str(row.number)
-        )
-        self.table = TableView(tr("Rows of the table"), self.model, side, Choice.CELL)
-        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.table = CellTable(self._mend, side)
+        self.model = self.table.table
         layout = QVBoxLayout(side)
         layout.setContentsMargins(8, 0, 0, 0)
         layout.addWidget(self.about)
@@ -133,42 +118,13 @@ class TableInDialog(EnterDialog):
         self.right_button.clicked.connect(self.say_right)
         self.take_button.clicked.connect(self.take)
         self.close_button.clicked.connect(self.reject)
-        self.table.selectionModel().currentChanged.connect(self._on_current)
-        self.table.activated.connect(self._fix)
+        self.table.selectionModel().currentChanged.connect(self._enable)
         QShortcut(QKeySequence("Ctrl+R"), self, self.say_right)
 
     def _mend(self, row: int, column: int, text: str) -> None:
         self._fixed += 1
         self._asked = False
         self._look_over(replace(self.state, grid=self.state.grid.with_cell(row, column, text)))
-
-    def _on_current(self, current: QModelIndex, before: QModelIndex) -> None:
-        """In another row, bring the cell that has to be fixed into sight."""
-        self._enable()
-        if current.row() != before.row():
-            self._show_fault()
-
-    def _current_trouble(self) -> RowTrouble | None:
-        row = self.table.current()
-        return None if row is None else self.state.troubles.get(row.number)
-
-    def _fault(self) -> QModelIndex | None:
-        """The cell that has to be fixed in the row that the keyboard is on."""
-        row = self.table.current()
-        wrong = None if row is None else column_at_fault(self.state, row)
-        return None if wrong is None else self.table.currentIndex().siblingAtColumn(wrong)
-
-    def _show_fault(self) -> None:
-        fault = self._fault()
-        if fault is not None:
-            self.table.scrollTo(fault)
-
-    def _fix(self, index: QModelIndex) -> None:
-        """Enter or a double click on what is wrong begins to fix the cell at fault."""
-        fault = self._fault()
-        if index.column() == 0 and fault is not None:
-            self.table.setCurrentIndex(fault)
-            self.table.edit(fault)
 
     def reject(self) -> None:
         """Throw no fixed cell away by one slip: with some that are not saved, ask once more."""
@@ -186,7 +142,7 @@ class TableInDialog(EnterDialog):
 
     def say_right(self) -> None:
         """Take the chosen row although it looks like a slip."""
-        row, trouble = self.table.current(), self._current_trouble()
+        row, trouble = self.table.current(), self.table.trouble()
         if row is None or trouble is None or not trouble.asks:
             return
         number = row.number
@@ -232,15 +188,7 @@ class TableInDialog(EnterDialog):
         self._show()
 
     def _show(self) -> None:
-        self.model.show_rows(
-            cell_rows(self.state, only_wrong=self.only_wrong.isChecked()),
-            cell_columns(self.state, ink(self), self._mend),
-        )
-        self.table.resizeColumnsToContents()
-        widest = self.fontMetrics().horizontalAdvance("n") * 40
-        for column in range(self.model.columnCount()):
-            self.table.setColumnWidth(column, min(self.table.columnWidth(column) + 8, widest))
-        self._show_fault()
+        self.table.show_state(self.state, only_wrong=self.only_wrong.isChecked())
         self.about.setText(self._about())
         self._enable()
 
@@ -273,7 +221,7 @@ class TableInDialog(EnterDialog):
 
     def _about_row(self) -> str:
         """The whole reason why the chosen row cannot be taken: its column cuts long ones off."""
-        row, trouble = self.table.current(), self._current_trouble()
+        row, trouble = self.table.current(), self.table.trouble()
         if row is None or trouble is None:
             return ""
         said = words_of(trouble)
@@ -288,7 +236,7 @@ class TableInDialog(EnterDialog):
         self.take_button.setEnabled(good > 0 and writable and self._task is None)
         if not writable:
             set_hint(self.take_button, self.session.season.read_only_because or "")
-        trouble = self._current_trouble()
+        trouble = self.table.trouble()
         self.right_button.setEnabled(trouble is not None and trouble.asks)
         self.about_row.setText(self._about_row())
         self.only_wrong.setEnabled(bool(self.state.troubles))

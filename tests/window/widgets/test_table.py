@@ -1,70 +1,34 @@
-"""The one table: what it shows, how it sorts, and what stays chosen."""
+"""The one table: what it says, how it sorts and is filtered."""
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt
-from PySide6.QtGui import QColor, QKeySequence
-from PySide6.QtTest import QAbstractItemModelTester, QTest
-from PySide6.QtWidgets import QApplication, QWidget
-from pytestqt.qtbot import QtBot
+from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtGui import QColor
+from PySide6.QtTest import QAbstractItemModelTester
+from PySide6.QtWidgets import QApplication
 
 from ripenroom.window.widgets.table import RIGHT, SortKey, Table, TableColumn
-from ripenroom.window.widgets.table_view import Choice, TableView
-
-NAME, COUNT, NOTE = range(3)
-RISING, FALLING = Qt.SortOrder.AscendingOrder, Qt.SortOrder.DescendingOrder
-
-
-@dataclass(frozen=True)
-class Fruit:
-    name: str
-    count: float | None = None
-    note: str = ""
-
-
-PEAR, FIG, PLUM, QUINCE = (
-    Fruit("pear", 9.0, "b"),
-    Fruit("Fig", 40.0, "a"),
-    Fruit("plum", None, "b"),
-    Fruit("quince", 9.0, "c"),
+from tests.window.widgets.fruit_table import (
+    COUNT,
+    FALLING,
+    FIG,
+    FRUIT,
+    NAME,
+    NOTE,
+    RISING,
+    Fruit,
+    columns,
+    fruit_table,
 )
-FRUIT = [PEAR, FIG, PLUM, QUINCE]
-
-
-def columns(typed: list[tuple[Fruit, str]] | None = None) -> list[TableColumn[Fruit]]:
-    def take(row: Fruit, text: str) -> None:
-        assert typed is not None
-        typed.append((row, text))
-
-    return [
-        TableColumn("Fruit", lambda row: row.name, heard=lambda row: f"fruit {row.name}"),
-        TableColumn(
-            "How many",
-            lambda row: "" if row.count is None else f"{row.count:g}",
-            lambda row: row.count,
-            RIGHT,
-            hint=lambda row: f"<b>{row.name}</b>" if row.count else None,
-        ),
-        TableColumn(
-            "Note",
-            lambda row: row.note,
-            ink=lambda row: QColor("red") if row.note == "a" else None,
-            take=take if typed is not None else None,
-        ),
-    ]
 
 
 @pytest.fixture
 def table(qapp: QApplication) -> Table[Fruit]:
-    made = Table(columns(), id_of=lambda row: row.name)
-    made.show_rows(FRUIT)
-    return made
+    return fruit_table()
 
 
 def names(table: Table[Fruit]) -> list[str]:
@@ -161,105 +125,3 @@ def test_what_is_typed_is_handed_on_with_its_row(qapp: QApplication) -> None:
     editable = Qt.ItemFlag.ItemIsEditable
     assert table.flags(table.index(0, NOTE)) & editable
     assert not table.flags(table.index(0, NAME)) & editable
-
-
-# As it is used
-
-Make = Callable[..., TableView[Fruit]]
-
-
-@pytest.fixture
-def make(qtbot: QtBot, table: Table[Fruit]) -> Make:
-    parent = QWidget()
-    qtbot.addWidget(parent)
-
-    def made(choice: Choice, table: Table[Fruit] = table) -> TableView[Fruit]:
-        view = TableView("Fruit", table, parent, choice)
-        parent.resize(500, 300)
-        view.resize(500, 300)
-        parent.show()
-        return view
-
-    return made
-
-
-def test_keys_do_what_they_are_for_and_commands_are_told_from_letters(make: Make) -> None:
-    view, did = make(Choice.ROW), list[str]()
-    view.act_on(Qt.Key.Key_C, does=lambda: did.append("check"))
-    view.act_on(QKeySequence.StandardKey.Copy, does=lambda: did.append("copy"))
-    view.open_with(lambda: did.append("open"))
-    view.choose(0)
-    QTest.keyClick(view, Qt.Key.Key_C)
-    QTest.keyClick(view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
-    QTest.keyClick(view, Qt.Key.Key_Enter, Qt.KeyboardModifier.KeypadModifier)
-    QTest.keyClick(view, Qt.Key.Key_Down)
-    cell = view.visualRect(view.table.index(0, 0)).center()
-    QTest.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=cell)
-    QTest.mouseDClick(view.viewport(), Qt.MouseButton.LeftButton, pos=cell)
-    assert did == ["check", "copy", "open", "open"]
-    assert view.current() is PEAR
-
-
-def test_the_chosen_row_stays_so_or_the_one_in_its_place_is_chosen(make: Make) -> None:
-    view = make(Choice.ROW)
-    view.choose(view.table.row_of("plum"))
-    view.table.show_rows([Fruit("apple"), *FRUIT])
-    assert view.current() is PLUM
-    view.table.show_rows([PEAR, FIG, QUINCE])
-    assert view.current() is QUINCE
-    view.table.show_rows([])
-    assert view.current() is None
-    view.table.show_rows(FRUIT)
-    assert view.current() is PEAR
-
-
-def test_all_chosen_rows_stay_so_when_sorted_filtered_and_shown_again(make: Make) -> None:
-    view = make(Choice.ROWS)
-    view.choose_ids(["quince", "Fig"], "Fig")
-    view.start_sorted(NAME, FALLING)
-    assert view.chosen() == [QUINCE, FIG]
-    view.sortByColumn(NAME, RISING)
-    assert view.chosen() == [FIG, QUINCE]
-    view.table.show_rows([*FRUIT])
-    assert view.chosen() == [FIG, QUINCE]
-    assert view.current() is FIG
-    view.table.filter_by(lambda row: row is not FIG)
-    assert view.chosen() == [QUINCE]
-    assert view.current() is None
-
-
-def test_rows_keep_their_heights_when_they_are_sorted(make: Make) -> None:
-    view = make(Choice.ROWS)
-    view.setRowHeight(1, 90)
-    view.sortByColumn(NAME, FALLING)
-    heights = [view.rowHeight(row) for row in range(4)]
-    assert heights.index(90) == view.table.row_of("Fig") == 3
-    assert heights.count(90) == 1
-
-
-def test_the_keyboard_passes_over_headings_among_the_rows(make: Make) -> None:
-    title = Fruit("Stone fruit")
-    table = Table(columns(), heads=lambda row: row is title)
-    view = make(Choice.ROW, table)
-    table.show_rows([title, PLUM, PEAR])
-    assert view.current() is PLUM
-    QTest.keyClick(view, Qt.Key.Key_Up)
-    assert view.current() is PLUM
-    assert table.at(0) is None
-    assert table.first(lambda _row: True) == 1
-
-
-def test_a_cell_stays_chosen_in_its_row_and_column(make: Make) -> None:
-    table = Table(columns(), id_of=lambda row: row.name, name_of=lambda row: row.name[0])
-    view = make(Choice.CELL, table)
-    assert table.headerData(0, Qt.Orientation.Vertical) is None
-    table.show_rows(FRUIT)
-    assert table.headerData(3, Qt.Orientation.Vertical) == "q"
-    assert view.current() is None
-    view.selectionModel().setCurrentIndex(
-        table.index(1, NOTE), QItemSelectionModel.SelectionFlag.ClearAndSelect
-    )
-    table.show_rows([FIG, PLUM])
-    assert (view.current(), view.currentIndex().column()) == (FIG, NOTE)
-    table.show_rows([PLUM])
-    assert (view.current(), view.currentIndex().column()) == (PLUM, NOTE)
