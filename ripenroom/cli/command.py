@@ -61,18 +61,22 @@ class Command(NamedTuple):
 
 COMMANDS = {
     "demo": Command(noted("write the practice season to FILE"), "season_files", "demo"),
-    "windows": Command(noted("print the eat-by window of every batch"), "windows"),
+    "windows": Command(noted("print the eat-by window of every batch"), "reports", "windows"),
     "today": Command(
-        noted("print what to do today, in its order, and why the rest stays"), "today"
+        noted("print what to do today, in its order, and why the rest stays"), "reports", "today"
     ),
-    "plan": Command(noted("print which crates go to which market day"), "plan"),
-    "checks": Command(noted("print which batches to squeeze today"), "checks"),
+    "plan": Command(noted("print which crates go to which market day"), "reports", "plan"),
+    "checks": Command(noted("print which batches to squeeze today"), "reports", "checks"),
     "pack": Command(
         noted("print what to pack for a market day, or enter what was squeezed and packed"),
         "pack",
     ),
-    "setpoints": Command(noted("print how best to set cold and ripening rooms"), "setpoints"),
-    "export": Command(noted("export everything to a spreadsheet, JSON or calendar file"), "export"),
+    "setpoints": Command(
+        noted("print how best to set cold and ripening rooms"), "reports", "setpoints"
+    ),
+    "export": Command(
+        noted("export everything to a spreadsheet, JSON or calendar file"), "exchange", "export"
+    ),
     "rooms": Command(noted("print what temperature logs say of places"), "logs", "rooms"),
     "log": Command(noted("import a thermometer's file"), "logs", "log"),
     "rows": Command(
@@ -83,7 +87,7 @@ COMMANDS = {
         noted("import each day's coldest and warmest from a file"), "orchard", "weather"
     ),
     "add-pick": Command(noted("enter a pick"), "add_pick"),
-    "import": Command(noted("import rows of a table, or a season from JSON"), "bring_in"),
+    "import": Command(noted("import rows of a table, or a season from JSON"), "exchange", "import"),
     "merge": Command(
         noted("bring in what was changed in another copy of a season"), "season_files", "merge"
     ),
@@ -150,7 +154,7 @@ def _obey(given: Sequence[str]) -> int:
         add_arguments, run = command.loaded()
         parser = _Parser(prog=f"ripenroom {given[0]}", description=tr(command.about))
         add_arguments(parser)
-        return run(parser.parse_args(given[1:]))
+        return run(parser.parse_intermixed_args(given[1:]))
     return _open_window(_window_parser().parse_args(given))
 
 

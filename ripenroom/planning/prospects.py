@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share

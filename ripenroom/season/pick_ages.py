@@ -7,9 +7,8 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
-from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.ages import AgeAtPick, Bands, Prior
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
-from ripenroom.science.bands import Bands
 from ripenroom.science.blocks import joined
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants

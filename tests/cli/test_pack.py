@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.packing_table import COLUMNS
+from ripenroom.exchange.plan_tables import PACKING_COLUMNS
 from ripenroom.records.book import Book
 from ripenroom.records.file import SeasonFile
 from ripenroom.season.season import Season
@@ -63,7 +63,7 @@ def test_the_list_as_csv(call: Call, season: Path, tmp_path: Path) -> None:
     answer = call("pack", season, "2026-10-03", "--csv", target)
     assert (answer.code, answer.out) == (0, "")
     rows = list(csv.DictReader(target.open(encoding="utf-8-sig")))
-    assert tuple(rows[0]) == COLUMNS
+    assert tuple(rows[0]) == PACKING_COLUMNS
     assert f"{len(rows)} lines saved" in answer.err
     opened = [row for row in rows if row["do"] != "leave"]
     assert all(int(row["ready_low"]) <= int(row["ready"]) <= int(row["ready_high"]) for row in rows)
@@ -173,3 +173,10 @@ def test_what_stands_packed_is_not_counted_twice(call: Call, season: Path) -> No
     assert answer.code == 2
     assert answer.said_in_one_line(f"{ONE}a=12: {ONE}a is packed for Quayside market already")
     assert book_in(season) == before
+
+
+def test_options_may_stand_between_market_and_counts(call: Call, season: Path) -> None:
+    answer = call("pack", season, QUAY, "--soft", "second", f"{ONE}=20,3,1")
+    assert (answer.code, answer.err) == (0, "")
+    [check] = [check for check in book_in(season).checks.values() if check.picks_over]
+    assert check.feel_counts == (3, 0, 20, 0, 1)

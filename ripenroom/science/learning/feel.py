@@ -139,16 +139,20 @@ class FeltChecks:
         ripens = with_odds_times(self.ripens[at], np.exp(able))
         return np.asarray(odd + (1.0 - ODD_SHARE) * ripens * ndtr(z))
 
-    def first(self, number: int) -> "FeltChecks":
-        """The first so many of them."""
-        some = slice(number)
+    def some(self, lines: Indices | slice) -> "FeltChecks":
+        """Some of them only."""
         return FeltChecks(
-            self.counts[some],
-            self.walls[some],
-            self.judgement_sd[some],
-            self.ripens[some],
-            self.nodes.of(some),
+            self.counts[lines],
+            self.walls[lines],
+            self.judgement_sd[lines],
+            self.ripens[lines],
+            self.nodes.of(lines),
         )
+
+    def content(self) -> Floats:
+        """What they are likely by; see :class:`Likelihood`."""
+        nodes = self.nodes.low, self.nodes.high, self.nodes.open
+        return np.column_stack([self.counts, self.walls, self.judgement_sd, self.ripens, *nodes])
 
     def _laid(self, checks: Indices, fruit_sd: Floats) -> "Nodes":
         least, most = self.walls[checks, 1] - _BEYOND, self.walls[checks, -2] + _BEYOND

@@ -30,12 +30,10 @@ from ripenroom.season.plans.demand import (
     with_second_grades,
 )
 from ripenroom.season.plans.expected_picks import likely_picks, with_expected
-from ripenroom.season.plans.frame import Frame
+from ripenroom.season.plans.frame import Frame, OnHand, destinations, on_hand, place_c
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
 from ripenroom.season.plans.known import Asked, Known
 from ripenroom.season.plans.later import Later
-from ripenroom.season.plans.on_hand import OnHand, on_hand
-from ripenroom.season.plans.places import destinations, place_c
 from ripenroom.season.plans.plan import BrokenPin
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
@@ -217,7 +215,7 @@ def _views(
     choices: ItineraryInput,
     cancel: threading.Event | None,
 ) -> JourneyViews:
-    """How journeys are asked about."""
+    """The ways to ask the science about journeys of these batches."""
 
     def at(first: int, last: int | None = None, rough: bool = False) -> Look:
         return foresight.looking_at(SaleTimes.at_markets(days[first:last]), rough)
