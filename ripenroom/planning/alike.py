@@ -14,7 +14,7 @@ MOST_LEADERS = 250
 many that all are led."""
 
 
-def leaders(alike: Sequence[Indices], by: Floats, most: int = MOST_LEADERS) -> Indices:
+def leaders(alike: Sequence[np.ndarray], by: Floats, most: int = MOST_LEADERS) -> Indices:
     """Which batch leads each: one of those that are ``alike`` in all these columns and next to it
     ``by`` a figure; each itself where there are no more than ``most``."""
     each = -(-by.size // most)
