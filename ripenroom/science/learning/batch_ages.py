@@ -1,8 +1,7 @@
 """What a posterior says of the ages of harvests at pick, and of factors of speed.
 
-Normal beliefs about one number, such as the log of a rate, put together and taken apart.
-
-Each counts by its precision, one over its variance (the product of Normal densities; Gelman et al.,
+Normal beliefs about one number, such as the log of a rate, are put together and taken apart: each
+counts by its precision, one over its variance (the product of Normal densities; Gelman et al.,
 Bayesian Data Analysis, chapter 2; cited from memory).
 """
 

@@ -8,8 +8,7 @@ the mean lies
 
 further on, which is added. Every pass costs one look at each check that moved.
 
-A matrix shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
-
+The matrix is shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
 Harvests do not touch one another, only the few shared unknowns, and of those each touches a few.
 So all that is done with the matrix costs as much as there are harvests.
 """
