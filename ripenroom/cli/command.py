@@ -154,7 +154,7 @@ def _obey(given: Sequence[str]) -> int:
         add_arguments, run = command.loaded()
         parser = _Parser(prog=f"ripenroom {given[0]}", description=tr(command.about))
         add_arguments(parser)
-        return run(parser.parse_args(given[1:]))
+        return run(parser.parse_intermixed_args(given[1:]))
     return _open_window(_window_parser().parse_args(given))
 
 
