@@ -1,8 +1,9 @@
 """Which table keeps which kind of record: one entry each, the columns follow from its fields.
 
 In a column texts, numbers and bytes are kept as they are, and a date is ISO text, so that it reads
-and sorts as it is. A moment is whole seconds of UTC since 1970. A short tuple (feel counts, readings) is
-JSON text: it is always read and written whole, together with its batch, and never searched.
+and sorts as it is. A moment is whole seconds of UTC since 1970. A short tuple (feel counts,
+readings) is JSON text: it is always read and written whole, together with its batch, and never
+searched.
 """
 
 import json
