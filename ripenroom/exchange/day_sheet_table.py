@@ -13,7 +13,7 @@ from ripenroom.wording.plan.itineraries import fruit_of, place_words
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.headings import with_headings
 from ripenroom.wording.today.item import Item
-from ripenroom.wording.today.stays import stay_item, stays_by_place
+from ripenroom.wording.today.stays import stays_by_place, why_stays
 from ripenroom.wording.today.tasks import deed_item, kind_title
 
 if TYPE_CHECKING:
@@ -87,16 +87,18 @@ def _rows(reader: Reader, sheet: DaySheet) -> Iterator[SheetRow]:
             step += 1
             for line in deed.carrying.lines:
                 yield _line_row(reader, deed.kind.value, line, item.reason, step)
+        elif deed.clearing is not None:
+            crates, line = deed.clearing.crates, deed.clearing.line
+            yield _line_row(reader, deed.kind.value, line, item.reason, crates=crates)
         elif deed.line is not None:
-            crates = deed.clearing.crates if deed.clearing is not None else None
-            yield _line_row(reader, deed.kind.value, deed.line, item.reason, crates=crates)
+            yield _line_row(reader, deed.kind.value, deed.line, item.reason)
         else:
             batch = reader.season.book.batches.get(deed.record_id)
             asks = deed.kind is DayTaskKind.SETTLE  # what it asks is its reason
             why = item.headline if asks else item.reason
             yield SheetRow(deed.kind.value, batch=batch.code if batch is not None else "", why=why)
     for staying in sheet.stays:
-        why = stay_item(staying, reader).reason
+        why = why_stays(staying, reader)
         yield _line_row(reader, STAYS, staying.line, why, crates=staying.crates)
 
 
