@@ -42,6 +42,12 @@ class Place:
     capacity_crates: RoomForCrates | None = None
     weather_lag_h: WeatherLagH | None = None
 
+    @property
+    def has_thermostat(self) -> bool:
+        """Whether its air can be set; that of field bins, and where the weather is followed, is
+        as it comes."""
+        return self.kind != "field bin" and self.weather_lag_h is None
+
 
 @dataclass(frozen=True, slots=True)
 class UsualPlace:
