@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from ripenroom.days import full_day
 from ripenroom.records.batch import Move
 from ripenroom.records.market import ExpectedPick
 from ripenroom.records.reach import AFTER, BEFORE, require_within_reach
@@ -33,7 +34,7 @@ def test_far_dates_are_refused_at_their_field(days: timedelta) -> None:
         with pytest.raises(Refusal, match="too far from the season’s first day") as refused:
             require_within_reach(SEASON, [record])
         assert refused.value.field == field
-        assert f"{SEASON.first_day + days}" in refused.value.message
+        assert full_day(SEASON.first_day + days) in refused.value.message
 
 
 def test_a_practice_clock_that_stands_far_off_is_refused() -> None:

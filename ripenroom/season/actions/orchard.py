@@ -73,7 +73,7 @@ def save_row(state: SeasonState, row: Row) -> Action:
     if row.bloomed_on is not None and row.bloomed_on > state.today:
         raise Refusal(
             "bloomed_on",
-            "Full bloom on {on:%Y-%m-%d} lies ahead: leave it open until it has come.",
+            "Full bloom on {on} lies ahead: leave it open until it has come.",
             on=row.bloomed_on,
         )
     if row.trees == 0 and (row.fruit_on_trees or any(row.branch_counts)):

@@ -55,7 +55,7 @@ def _log(state: SeasonState, new: NewLog) -> TemperatureLog:
     if ends_at > now + _AHEAD:
         raise Refusal(
             "series",
-            "The readings end on {ends:%Y-%m-%d %H:%M}, which is still to come. Fix the order"
+            "The readings end on {ends}, which is still to come. Fix the order"
             " of day and month, or the logger’s clock.",
             ends=ends_at.astimezone(now.tzinfo),
         )

@@ -71,7 +71,7 @@ def _sound(state: SeasonState, walk: Walk) -> Walk:
     if walk.at < start_of_day(season.first_day, zone_of(season)) - FIRST_WALK:
         raise Refusal(
             "at",
-            "This walk is more than {days} days before the season’s first day, {first:%Y-%m-%d}. "
+            "This walk is more than {days} days before the season’s first day, {first}. "
             "Fix the date, or start the season earlier.",
             days=FIRST_WALK.days,
             first=season.first_day,
