@@ -10,7 +10,6 @@ from dataclasses import fields
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from ripenroom.records.book import Book, Record
 from ripenroom.records.declared import bare, hints_of
@@ -49,7 +48,7 @@ def _too_far(season: SeasonDetails, record: Record, field: str, at: date) -> Ref
         "The date {at} ({what}) is too far from the season’s first day, {first}: at "
         "most {before} days before it or {after} days after it. Fix the date, or start "
         "another season for it.",
-        at=at.astimezone(ZoneInfo(season.zone)).date() if isinstance(at, datetime) else at,
+        at=at.date() if isinstance(at, datetime) else at,
         what=what_is(type(record)),
         first=season.first_day,
         before=BEFORE.days,
