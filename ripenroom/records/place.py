@@ -48,6 +48,11 @@ class Place:
         as it comes."""
         return self.kind != "field bin" and self.weather_lag_h is None
 
+    @property
+    def is_destination(self) -> bool:
+        """Whether fruit can be moved to it: to a bin in the field none is."""
+        return self.kind != "field bin"
+
 
 @dataclass(frozen=True, slots=True)
 class UsualPlace:

@@ -7,6 +7,7 @@ of its log where only a factor makes sense).
 import math
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -138,7 +139,7 @@ _NO_ETHYLENE = (math.inf, math.inf, math.inf)
 _NO_GATE = GateConstants(False, _NEVER_USED, 1.0, _NO_ETHYLENE)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CropConstants:
     """One crop as numbers; ages dimensionless, rates per reference day, firmness in newtons.
 
@@ -179,7 +180,7 @@ class CropConstants:
     fruit_per_crate: float
     buyers_days: float
 
-    @property
+    @cached_property
     def processes(self) -> Processes:
         """What goes on in its fruit."""
         response, lives = self.response, self.ripe_life_rates

@@ -6,8 +6,10 @@ Okt" is neither. Numbers, times and amounts are written as the user's locale has
 
 import math
 from datetime import date, datetime, tzinfo
+from functools import lru_cache
 from typing import Literal
 
+from babel import Locale
 from babel.dates import format_date, get_day_names, get_month_names
 from babel.numbers import (
     NumberFormatError,
@@ -183,7 +185,7 @@ class Formats:
 
     def dated(self, day: date, pattern: str) -> str:
         """A day by a pattern of CLDR, such as ``"MMMM y"``."""
-        return format_date(day, pattern, self.names)
+        return _dated(day, pattern, self.names)
 
     def day(self, moment: datetime | date | float) -> str:
         """A short day: ``"Sat 26 Sep"``."""
@@ -228,6 +230,12 @@ class Formats:
         same_month = (first.year, first.month) == (last.year, last.month)
         short = "d" if same_month and pattern.startswith("d") else pattern
         return f"{self.dated(first, short)}–{self.dated(last, pattern)}"
+
+
+@lru_cache(maxsize=2_048)
+def _dated(day: date, pattern: str, names: Locale) -> str:
+    """Kept: a picture writes the same few days again whenever it is painted."""
+    return format_date(day, pattern, names)
 
 
 def ended(sentence: str) -> str:

@@ -6,9 +6,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
@@ -167,8 +166,8 @@ def pack_all(
     """Write down that crates of one batch stand packed, of all lines that go the same way to the
     same market day: they share one pin from then on."""
     line, pins = as_one(lines), state.book.pins
-    other_ids = {one.pin_id for one in lines} - {line.pin_id, None}
-    others = tuple(pins[key] for key in other_ids if key in pins)
+    followed = {one.pin_id for one in lines if one.pin_id is not None}
+    others = tuple(pins[key] for key in followed if key != line.pin_id and key in pins)
     packed, change = pack(state.with_changes((), others), line, at)
     return packed, replace(change, deleted=(*change.deleted, *others))
 
