@@ -11,6 +11,7 @@ from ripenroom.season.season import Season
 from ripenroom.texts import tr
 from ripenroom.wording.plan.itineraries import fruit_of, place_words
 from ripenroom.wording.reader import Reader
+from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.items import Item, with_headings
 from ripenroom.wording.today.stays import stays_by_place, why_stays
 from ripenroom.wording.today.tasks import deed_item, kind_title
@@ -54,7 +55,8 @@ def day_sheet_table(reader: Reader, sheet: DaySheet) -> "pd.DataFrame":
 
 
 def printed(reader: Reader, sheet: DaySheet) -> Iterator[str]:
-    """The sheet's lines as the page Today says them, with a box before what is to be done."""
+    """The sheet's lines as the page Today says them, and what it says of the rows of trees, with a
+    box before what is to be done."""
     lines = [(deed, deed_item(deed, reader)) for deed in sheet.deeds]
     for kind, of_kind in groupby(with_headings(lines, reader), lambda line: line[0].kind):
         yield f"{kind_title(kind)}:"
@@ -63,8 +65,12 @@ def printed(reader: Reader, sheet: DaySheet) -> Iterator[str]:
                 yield f"  {heading}"
             for deed, item in run:
                 yield f"  [{'x' if deed.done else ' '}] {_sentence(item)}"
-    if not sheet.deeds:
+    orchard = rows_groups(reader)
+    if not sheet.deeds and not orchard:
         yield tr("Nothing to do today.")
+    for group in orchard:
+        yield f"{group.title}:"
+        yield from (f"  [ ] {_sentence(item)}" for item in group.items)
     if sheet.stays:
         yield tr("What stays, and why:")
     for group in stays_by_place(sheet.stays, reader):

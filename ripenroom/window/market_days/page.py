@@ -42,7 +42,7 @@ class MarketDaysPage(Page):
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setStretchLastSection(True)
         self.view.setModel(self.model)
-        self.add_button = keyed_button(tr("&Add market day…"), tr("Insert"), self)
+        self.add_button = keyed_button(tr("&Add…"), tr("Insert"), self)
         self.add_button.setProperty("leading", True)
         self.change_button = keyed_button(tr("E&dit…"), tr("Enter"), self)
         self.delete_button = keyed_button(tr("De&lete"), tr("Delete"), self)
