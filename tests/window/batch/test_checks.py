@@ -61,6 +61,7 @@ def test_a_check_is_left_out_and_counted_again(
     check_id = list(dialog.checks.counted)[1]
     dialog.checks.counted[check_id].click()
     assert not session.season.book.checks[check_id].counted
+    session.season.learn()
     told = dialog.checks.pulls
     qtbot.waitUntil(lambda: "with it: opens" in told[check_id].text(), timeout=10_000)
     assert told[check_id].text().startswith("left out; ")

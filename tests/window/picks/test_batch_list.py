@@ -73,7 +73,7 @@ def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -
 def test_a_key_for_one_batch_says_so_where_two_are_selected(
     qtbot: QtBot, batches: BatchList, key: Qt.Key, name: str
 ) -> None:
-    batches.select([batches.model.batch_id(1), batches.model.batch_id(2)])
+    batches.select([batches.model.rows[1].batch_id, batches.model.rows[2].batch_id])
     with qtbot.waitSignal(batches.session.said) as said:
         QTest.keyClick(batches.table, key)
     assert said.args == [
@@ -89,7 +89,7 @@ def test_keys_without_a_selection_say_what_to_do(qtbot: QtBot, batches: BatchLis
 
 
 def test_move_and_labels_take_all_that_are_selected(qtbot: QtBot, batches: BatchList) -> None:
-    both = [batches.model.batch_id(1), batches.model.batch_id(2)]
+    both = [batches.model.rows[1].batch_id, batches.model.rows[2].batch_id]
     batches.select(both)
     for key, asked in ((Qt.Key.Key_M, batches.moveAsked), (Qt.Key.Key_L, batches.labelsAsked)):
         with qtbot.waitSignal(asked) as told:
