@@ -1,6 +1,7 @@
 """The Places page over a real season."""
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -39,6 +40,48 @@ def page(qtbot: QtBot, session: Session) -> PlacesPage:
 
 def test_there_is_a_line_for_every_place(page: PlacesPage, session: Session) -> None:
     assert set(page.lines) == set(session.season.book.places)
+
+
+def test_a_place_without_a_thermostat_says_what_its_air_goes_by(
+    page: PlacesPage, session: Session
+) -> None:
+    place = next(p for p in session.season.book.places.values() if p.kind == "field bin")
+    line = page.lines[place.id]
+    assert not line.control.isVisible()
+    assert re.fullmatch(
+        r"Follows the weather, 1\.5\u00a0h behind: now \d+ °C, today \d+ °C to \d+ °C\.",
+        line.air.text(),
+    )
+    page.show_record(place.id)
+    assert QApplication.focusWidget() is line.edit_button
+    session.season.do(actions.weather.delete_days, list(session.season.book.weather))
+    session.season.do(actions.weather.set_normals, {})
+    assert line.air.text() == (
+        "Follows the weather, 1.5\u00a0h behind. Today’s weather is not known: 20.0 °C counts."
+    )
+    session.season.do(actions.places.save, replace(place, weather_lag_h=None))
+    assert line.air.text() == (
+        "No thermostat: 20.0 °C counts as its average. Edit changes that, or lets it follow the "
+        "weather."
+    )
+    assert not line.control.isVisible()
+    session.season.do(actions.places.save, replace(place, weather_lag_h=None, kind="cool shelf"))
+    assert line.control.isVisible()
+    assert not line.air.isVisible()
+
+
+def test_the_temperature_of_a_place_without_a_thermostat_is_changed_in_its_form(
+    qtbot: QtBot, session: Session
+) -> None:
+    bins = next(p for p in session.season.book.places.values() if p.kind == "field bin")
+    form = PlaceDialog(session, bins.id)
+    qtbot.addWidget(form)
+    assert form.set_point.text() == "20.0"
+    form.set_point.setText("17")
+    form.action_button.click()
+    assert session.season.set_point_c(bins.id) == 17.0
+    assert session.season.undo() == "change of Field bins"
+    assert session.season.set_point_c(bins.id) == 20.0
 
 
 def test_dragging_previews_and_escape_ends_it(
