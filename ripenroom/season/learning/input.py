@@ -19,7 +19,13 @@ from ripenroom.science.sorted_harvests import SortedHarvests, sorted_harvests
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.check_rows import CheckRows, check_rows, oldest_first
+from ripenroom.season.learning.check_rows import (
+    CheckRows,
+    CheckTable,
+    check_rows,
+    in_both,
+    oldest_first,
+)
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
     AbleSoFar,
@@ -43,7 +49,7 @@ class LearningInput:
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
     ``known_h`` is when each harvest was last checked, its beginning if never. ``laid``,
-    ``known`` and ``rows`` are what need not be worked out again for checks that stay as they are.
+    ``known``, ``rows`` and ``gains`` are what need not be worked out again for checks that stay as they are.
     """
 
     kinds: LearningPriors
@@ -63,6 +69,7 @@ class LearningInput:
     begins: SortedHarvests
     known: Known
     rows: CheckRows
+    gains: "Gains"
 
 
 def learning_input(
@@ -80,12 +87,12 @@ def learning_input(
     by then of how much can ripen, if the same book is asked ``before``, and again now.
     """
     known = Known() if before is None else before.known.next(again=able is not None)
-    line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
-    of_line = [lines.kinds[kind] for kind in lines.kind.tolist()]
-    kind_of = dict(zip(lines.ids, of_line, strict=True))
     rows = check_rows(book, now, lines, constants, before.rows if before is not None else None)
-    checks, counted, at_h, own_line = rows.checks, rows.counted, rows.at_h, rows.line
-    populations = Populations(book, checks[:counted])
+    line_of, kind_of = rows.harvests.line_of, rows.harvests.kind_of
+    table, counted = rows.looked_at, rows.counted
+    checks, at_h, own_line = tuple(table.checks), table.at_h, table.line
+    picking = np.flatnonzero(table.picks_over[:counted])
+    populations = Populations(book, [checks[n] for n in picking.tolist()])
     if populations.pickings:
         of_check = [populations.before(check) for check in checks]
         number, members, first = _members(book, populations, of_check, line_of)
@@ -148,11 +155,12 @@ def learning_input(
         known.after,
     )
     harvests, ripens = begins.harvests, begins.ripens
-    days, slope_days = _gained(travel, own_line, at_h)
+    gains = _gains_of(table, travel, before.gains if before is not None else None)
+    days, slope_days = gains.days, gains.slope_days
     days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
     slope = slope_sd[number_of_check] * slope_days / np.maximum(days, 1e-9)
     likelihoods, laid = likelihoods_of(
-        checks,
+        table,
         [constants[one] for one in of_kind.crop_kinds],
         number_of_check,
         replace(
@@ -185,7 +193,32 @@ def learning_input(
         begins,
         known,
         rows,
+        gains,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Gains:
+    """Reference days and slope days that the batches of checks had gained by then, (checks,), of
+    which ``records``, along which ``travel``."""
+
+    travel: BatchAgeing
+    records: Indices
+    days: Floats
+    slope_days: Floats
+
+
+def _gains_of(table: CheckTable, travel: BatchAgeing, before: Gains | None) -> Gains:
+    """What each check's batch had gained; taken over from ``before`` where nothing is other."""
+    records = table.records
+    days, slope_days = (np.full(records.size, np.nan) for _ in range(2))
+    if before is not None and before.travel is travel:
+        here, there = in_both(records, before.records)
+        days[here], slope_days[here] = before.days[there], before.slope_days[there]
+    new = np.flatnonzero(np.isnan(days))
+    if new.size:
+        days[new], slope_days[new] = _gained(travel, table.line[new], table.at_h[new])
+    return Gains(travel, records, days, slope_days)
 
 
 def _gained(travel: BatchAgeing, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
