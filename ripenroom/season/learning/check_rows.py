@@ -5,11 +5,11 @@ What a record alone tells is read off it once, and kept for the questions that f
 
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import datetime
 from itertools import zip_longest
 from operator import attrgetter, is_
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -116,15 +116,12 @@ class CheckTable:
     @classmethod
     def of(cls, rows: Sequence[_Row]) -> "CheckTable":
         """The table of rows in order."""
-        order, checks, at_h, line, *flags, counts = zip(*rows, strict=True) if rows else [()] * 9
-        return cls(
-            order,
-            checks,
-            np.array(at_h, dtype=float),
-            np.array(line, dtype=np.intp),
-            *(np.array(one, dtype=bool) for one in flags),
-            np.array(counts, dtype=float).reshape(-1, len(FEELS)),
-        )
+        columns: dict[str, Any] = {
+            name: np.array([getattr(row, name) for row in rows], dtype=dtype)
+            for name, dtype in _COLUMNS.items()
+        }
+        columns["feel_counts"] = columns["feel_counts"].reshape(-1, len(FEELS))
+        return cls([row.order for row in rows], [row.check for row in rows], **columns)
 
     def without(self, checks: Sequence[Check]) -> "CheckTable":
         """This table without some of its checks."""
@@ -142,19 +139,20 @@ class CheckTable:
         for late, (at, row) in enumerate(zip(place, rows, strict=True)):
             order.insert(at + late, row.order)
             checks.insert(at + late, row.check)
-        columns = (
-            np.insert(getattr(self, name), place, getattr(more, name), axis=0) for name in _COLUMNS
-        )
-        return CheckTable(order, checks, *columns)
+        columns: dict[str, Any] = {
+            name: np.insert(getattr(self, name), place, getattr(more, name), axis=0)
+            for name in _COLUMNS
+        }
+        return CheckTable(order, checks, **columns)
 
     def only(self, some: Flags) -> "CheckTable":
         """Some of them."""
         if some.all():
             return self
-        columns = (getattr(self, name)[some] for name in _COLUMNS)
         lines = np.flatnonzero(some).tolist()
-        of = ([whole[n] for n in lines] for whole in (self.order, self.checks))
-        return CheckTable(*of, *columns)
+        columns: dict[str, Any] = {name: getattr(self, name)[some] for name in _COLUMNS}
+        checks = [self.checks[n] for n in lines]
+        return CheckTable([self.order[n] for n in lines], checks, **columns)
 
 
 def in_both(records: Indices, before: Indices) -> tuple[Indices, Indices]:
@@ -167,7 +165,16 @@ def in_both(records: Indices, before: Indices) -> tuple[Indices, Indices]:
     return here, there[here]
 
 
-_COLUMNS = tuple(one.name for one in fields(CheckTable))[2:]
+_COLUMNS = {
+    "at_h": float,
+    "line": np.intp,
+    "tells": bool,
+    "counted": bool,
+    "by_gauge": bool,
+    "picks_over": bool,
+    "feel_counts": float,
+}
+"""The tables of a :class:`CheckTable`, and what their numbers are."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,7 +49,8 @@ class LearningInput:
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
     ``known_h`` is when each harvest was last checked, its beginning if never. ``laid``,
-    ``known``, ``rows`` and ``gains`` are what need not be worked out again for checks that stay as they are.
+    ``known``, ``rows`` and ``gains`` are what need not be worked out again for checks that stay as
+    they are.
     """
 
     kinds: LearningPriors
