@@ -60,17 +60,19 @@ class Command(NamedTuple):
 
 COMMANDS = {
     "demo": Command(noted("write the practice season to FILE"), "season_files", "demo"),
-    "windows": Command(noted("print the eat-by window of every batch"), "windows"),
+    "windows": Command(noted("print the eat-by window of every batch"), "reports", "windows"),
     "today": Command(
-        noted("print what to do today, in its order, and why the rest stays"), "today"
+        noted("print what to do today, in its order, and why the rest stays"), "reports", "today"
     ),
-    "plan": Command(noted("print which crates go to which market day"), "plan"),
-    "checks": Command(noted("print which batches to squeeze today"), "checks"),
+    "plan": Command(noted("print which crates go to which market day"), "reports", "plan"),
+    "checks": Command(noted("print which batches to squeeze today"), "reports", "checks"),
     "pack": Command(
         noted("print what to pack for a market day, or enter what was squeezed and packed"),
         "pack",
     ),
-    "setpoints": Command(noted("print how best to set cold and ripening rooms"), "setpoints"),
+    "setpoints": Command(
+        noted("print how best to set cold and ripening rooms"), "reports", "setpoints"
+    ),
     "export": Command(noted("export everything to a spreadsheet, JSON or calendar file"), "export"),
     "rooms": Command(noted("print what temperature logs say of places"), "logs", "rooms"),
     "log": Command(noted("import a thermometer's file"), "logs", "log"),

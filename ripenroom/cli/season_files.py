@@ -107,7 +107,7 @@ def add_rescue_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run_rescue(options: argparse.Namespace) -> int:
     """Put what can be read into a new file, and say what that is and what was lost."""
-    from ripenroom.season.rescuing import rescue_season
+    from ripenroom.season.copies import rescue_season
 
     if options.zone not in available_timezones():
         return say_bad_use(
@@ -193,7 +193,7 @@ def run_merge(options: argparse.Namespace) -> int:
         if not found:
             print(tr("Everything in {other} is here already").format(other=options.other.name))
             return FINE
-        season.do(actions.copies.take_in, meeting, choices, options.other.name)
+        season.do(actions.season.take_in, meeting, choices, options.other.name)
         come = sum(1 for change in found if change.before is None)
         gone = sum(1 for change in found if change.after is None)
     if meeting.base is None:

@@ -14,13 +14,13 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.science.batches import BatchAges
-from ripenroom.science.best_day import best_h
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import Gaining, RipeLife
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.limits import AllowanceClocks
 from ripenroom.science.progress import ClockAdvance
+from ripenroom.science.ready import best_h
 from ripenroom.science.reference_point import ReferencePoint, on_way, reference_point_of
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, advance_at_quantile

@@ -1,4 +1,4 @@
-"""Looking back, in words."""
+"""The season review in words: how forecasts held, what was learned, what became of the fruit."""
 
 import math
 from collections.abc import Mapping, Sequence

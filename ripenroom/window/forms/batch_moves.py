@@ -187,6 +187,4 @@ class EthyleneDialog(FormDialog):
     def carry_out(self) -> None:
         """Write the treatment down."""
         hours = typed_number(self.hours, self.session.words, "hours")
-        self.session.season.do(
-            actions.treatments.treat, [self._batch_id], hours, self.when.moment()
-        )
+        self.session.season.do(actions.batches.treat, [self._batch_id], hours, self.when.moment())

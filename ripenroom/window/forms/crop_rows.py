@@ -6,7 +6,7 @@ from typing import Generic, TypeVar
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season

@@ -4,7 +4,7 @@ from typing import get_args
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -16,7 +16,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.search_choices import SearchChoices
-from ripenroom.wording.learning import evidence_words, pace_words
+from ripenroom.wording.checks import evidence_words, pace_words
 
 
 class CultivarDialog(FormDialog):

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

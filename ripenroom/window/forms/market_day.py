@@ -7,7 +7,7 @@ from typing import cast, get_args
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QCompleter, QPushButton, QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Question, Refusal
@@ -143,7 +143,7 @@ class MarketDayDialog(FormDialog):
             )
             days.append((day, [row.want(day.id) for row in self._wants.filled()]))
         try:
-            self.session.season.do(actions.market_days.save_all, days)
+            self.session.season.do(actions.ahead.save_market_days, days)
         except Refusal as refusal:
             raise self._at_its_row(refusal) from refusal
 

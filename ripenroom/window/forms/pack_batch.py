@@ -104,7 +104,7 @@ class PackRow(CountRow):
         value = self._number(line)
         if value is None:
             raise Refusal(
-                actions.counted.field_of(what, self.batch.id),
+                actions.field_of(what, self.batch.id),
                 "Type a whole number of fruit of {code}, not “{typed}”.",
                 code=self.batch.code,
                 typed=line.text().strip(),

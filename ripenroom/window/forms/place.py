@@ -4,7 +4,7 @@ from typing import cast
 
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

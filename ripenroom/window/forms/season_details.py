@@ -176,7 +176,7 @@ class EditSeasonDialog(FormDialog):
             crates_moved_per_evening=self._crates(),
             crate_move_minor=typed_price(self.move_cost, self.session.words, "crate_move_minor"),
         )
-        season.do(actions.details.save, details)
+        season.do(actions.season.save, details)
 
     def _crates(self) -> int | None:
         typed = self.hands.text().strip()

@@ -142,9 +142,7 @@ class SettleRow(CountRow):
             self._count("brought", self.brought, tr("brought")),
             self._count("sold", self.sold, tr("sold")),
             self._count("thrown", self.thrown, tr("thrown away"), empty=0),
-            typed_price(
-                self.price, self._words, actions.counted.field_of("price_minor", self.batch.id)
-            ),
+            typed_price(self.price, self._words, actions.field_of("price_minor", self.batch.id)),
         )
 
     def editor_of(self, what: str) -> QWidget:
@@ -158,7 +156,7 @@ class SettleRow(CountRow):
         value = whole_number(typed, self._words)
         if value is None:
             raise Refusal(
-                actions.counted.field_of(what, self.batch.id),
+                actions.field_of(what, self.batch.id),
                 "How many of {code} were {name}? Type a whole number, 0 if none."
                 if not typed
                 else "How many of {code} were {name}? Type a whole number, not “{typed}”.",

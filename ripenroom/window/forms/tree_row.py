@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.orchard import Row
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

@@ -3,8 +3,8 @@
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QLineEdit, QPushButton, QWidget
 
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import parse_feel_counts
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -193,7 +193,7 @@ class WalkDialog(FormDialog):
             note=self.note.text().strip(),
         )
         season = self.session.season
-        season.do(actions.walks.change if self._kept else actions.walks.add, walk)
+        season.do(actions.orchard.change_walk if self._kept else actions.orchard.add_walk, walk)
         felt = sum(walk.feel_counts or ())
         self._saved = tr("{row}: {felt} fruit squeezed. Saved.").format(
             row=season.book.rows[walk.row_id].name, felt=felt

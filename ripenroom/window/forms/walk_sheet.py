@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from ripenroom.records.batch import FEELS, FeelCounts
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -153,7 +153,7 @@ class WalkSheetDialog(FormDialog):
         """Save the rows that were walked."""
         at = self.when.moment()
         walks = [self._walk(line, at) for line in self.lines if not line.is_empty]
-        self.session.season.do(actions.walks.add_all, walks)
+        self.session.season.do(actions.orchard.add_walks, walks)
 
     def done_text(self) -> str:
         """How many rows were walked."""
@@ -174,7 +174,7 @@ class WalkSheetDialog(FormDialog):
             note=line.cells[_NOTE].text().strip(),
         )
         try:
-            actions.walks.add(self.session.season.state, walk)  # looked at, not saved
+            actions.orchard.add_walk(self.session.season.state, walk)  # looked at, not saved
         except Refusal as refusal:
             if refusal.field != "at":
                 self._refuse(line, 0, refusal)

@@ -25,7 +25,7 @@ from ripenroom.window.planning.status import plan_state_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.line_view import LineView, keyed_button
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook
+from ripenroom.wording.market_days import MarketDayOutlook
 
 _FOLD_EMS = 80
 """In a page narrower than this many letters the place of a market day has no column of its own."""
@@ -179,7 +179,7 @@ class MarketDaysPage(Page):
         done = tr("Deleted {name}, {day}. Ctrl+Z brings it back.").format(
             name=line.day.name, day=self.session.words.day(line.day.starts_at)
         )
-        self.session.do(done, actions.market_days.delete, line.day.id)
+        self.session.do(done, actions.ahead.delete_market_day, line.day.id)
 
     def print_packing_list(self) -> None:
         """Show what the plan brings to the selected market day, to be printed."""

@@ -19,8 +19,7 @@ from ripenroom.window.palette import Palette
 from ripenroom.window.plain import heading
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
-from ripenroom.wording.market_days.wants import want_words
+from ripenroom.wording.market_days import MarketDayOutlook, market_lines, want_words
 from ripenroom.wording.names import market_kind_name
 from ripenroom.wording.plan.worth import money_about
 

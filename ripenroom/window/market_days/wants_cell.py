@@ -21,11 +21,12 @@ from ripenroom.window.market_days.table import PAD, MarketTable, begin_cell
 from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
-from ripenroom.wording.market_days.market_lines import WantOutlook, sale_words
-from ripenroom.wording.market_days.wants import (
+from ripenroom.wording.market_days import (
+    WantOutlook,
     planned_words,
     ready_words,
     risk_words,
+    sale_words,
     verdict_words,
 )
 

@@ -3,12 +3,11 @@
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QSize, Qt, Signal, SignalInstance
-from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QCheckBox,
     QHBoxLayout,
-    QHeaderView,
     QPushButton,
     QTableView,
     QVBoxLayout,
@@ -20,32 +19,25 @@ from ripenroom.window.picks.batch_rows import Column, batch_lines
 from ripenroom.window.picks.batch_table import MARK_SIZE, BatchModel
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import target_height
+from ripenroom.window.style_sheet import row_height
+from ripenroom.window.widgets.column_widths import ColumnWidths
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
 
 _LETTERS_AT_LEAST = {Column.CROP: 14, Column.PLACE: 11, Column.ROW: 11, Column.FEEL: 10}
 """Columns that give way where the window is narrow, and the letters that they keep."""
 _HIDDEN_FIRST = (Column.PICKED, Column.FEEL, Column.ROW, Column.PLACE)
-"""Columns that are left out, in this order, where even that is not enough: a batch's code says
-when it was picked, and what is left reads better whole than all of it cut short."""
+"""Columns that are left out where even that is not enough: a batch's code says when it was picked.
+"""
 _MAY_BE_UNUSED = (Column.FEEL, Column.ROW)
 """Columns that many a grower never fills, and that take no room from the others then."""
 
 
 class _Table(QTableView):
-    """Says when there is more or less width for the columns, also as its scroll bar comes."""
-
-    widthChanged = Signal()  # noqa: N815 - named as Qt names signals
+    """Asks for no more height than it must have: the form above it has the first right to it."""
 
     def sizeHint(self) -> QSize:
-        # No more than it must have: the form above it has the first right to the height.
         return QSize(super().sizeHint().width(), self.minimumHeight())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self.widthChanged.emit()
 
 
 class BatchList(QWidget):
@@ -64,18 +56,26 @@ class BatchList(QWidget):
         super().__init__(parent)
         self.session = session
         self.model = BatchModel(self)
-        self.finder = TypedLine(10, tr("Find: code, crop, row, place …"), self)
+        self.finder = TypedLine(8, tr("Find: code, crop, row, place …"), self)
         self.finder.setClearButtonEnabled(True)
         self.finder.setAccessibleName(tr("Find batches"))
         self.with_empty = QCheckBox(tr("Also &those sold out"), self)
         self.table = self._table()
+        self._columns = ColumnWidths(
+            self.table,
+            _LETTERS_AT_LEAST,
+            _HIDDEN_FIRST,
+            unused=lambda: [c for c in _MAY_BE_UNUSED if not self.model.says_anything_in(c)],
+            # The crop behind a cultivar's name is what is missed least.
+            gives_first=Column.CROP,
+        )
         self.empty = PlainLabel(parent=self)
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.empty.setContentsMargins(4, 12, 4, 12)
         self._buttons: list[tuple[QPushButton, bool]] = []
         # Where letters are large the buttons take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=6)
+        deeds = FlowLayout(spacing=5)
         self._add_button(deeds, tr("Chec&k…"), "C", self.checkAsked, single=True)
         self._add_button(deeds, tr("&Move…"), "M", self.moveAsked, single=False)
         self._add_button(deeds, tr("&Sold…"), "S", self.soldAsked, single=True)
@@ -89,7 +89,7 @@ class BatchList(QWidget):
         bar.setSpacing(6)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
-        bar.addSpacing(8)
+        bar.addSpacing(4)
         bar.addLayout(deeds)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -111,7 +111,7 @@ class BatchList(QWidget):
         self._show_buttons()
 
     def _size_lines(self) -> None:
-        high = target_height(self.font())
+        high = row_height(self.font())
         self.table.verticalHeader().setDefaultSectionSize(high)
         self.table.setMinimumHeight(2 * high)  # the headings and one line
         text_px = self.fontMetrics().height()
@@ -124,7 +124,7 @@ class BatchList(QWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._size_lines()
-            self._fit_columns()
+            self._columns.fit()
 
     def _table(self) -> _Table:
         table = _Table(self)
@@ -139,7 +139,6 @@ class BatchList(QWidget):
         header = table.horizontalHeader()
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setSortIndicator(Column.PICKED, Qt.SortOrder.DescendingOrder)
         table.setSortingEnabled(True)
         table.doubleClicked.connect(
@@ -149,7 +148,6 @@ class BatchList(QWidget):
             self._key(table, QKeySequence(key), self._open_current)
         selection = table.selectionModel()
         selection.selectionChanged.connect(self._show_buttons)
-        table.widthChanged.connect(self._fit_columns)
         return table
 
     def _add_button(
@@ -190,7 +188,7 @@ class BatchList(QWidget):
     def refresh(self) -> None:
         """Show the batches as they are now; the selection stays where it was."""
         self.model.set_lines(batch_lines(self.session))
-        self._fit_columns()
+        self._columns.fit()
         self._show_empty()
 
     def selected(self) -> list[str]:
@@ -235,46 +233,6 @@ class BatchList(QWidget):
     def _filter(self) -> None:
         self.model.set_filter(self.finder.text(), self.with_empty.isChecked())
         self._show_empty()
-
-    def _fit_columns(self) -> None:
-        header = self.table.horizontalHeader()
-        # Measuring every line is slow in a big season; the first ones tell enough.
-        header.setResizeContentsPrecision(60)
-        unused = {column for column in _MAY_BE_UNUSED if not self.model.says_anything_in(column)}
-        for column in _HIDDEN_FIRST:
-            self.table.setColumnHidden(column, column in unused)
-        self.table.resizeColumnsToContents()
-        letter = self.fontMetrics().horizontalAdvance("n")
-        room = self.table.viewport().width()
-        natural = {column: self._natural_width(column) for column in Column if column not in unused}
-        least = {
-            column: min(width, letter * _LETTERS_AT_LEAST.get(column, 1000))
-            for column, width in natural.items()
-        }
-        for column in _HIDDEN_FIRST:
-            if sum(least.values()) <= room:
-                break
-            if column in unused:
-                continue
-            self.table.setColumnHidden(column, True)
-            del natural[column], least[column]
-        # The crop behind a cultivar's name is what is missed least.
-        spare = max(0, sum(natural.values()) - room)
-        natural[Column.CROP] -= min(spare, natural[Column.CROP] - least[Column.CROP])
-        missing = sum(natural.values()) - room
-        slack = sum(natural.values()) - sum(least.values())
-        share = min(1.0, missing / slack) if missing > 0 and slack > 0 else 0.0
-        # Where there is room, a little air between the columns; the last one takes the rest.
-        air = min(max(0, -missing) // len(natural), 3 * letter)
-        for column, width in natural.items():
-            header.resizeSection(column, int(width - (width - least[column]) * share) + air)
-        last = max(natural)
-        rest = room - sum(header.sectionSize(column) for column in natural)
-        header.resizeSection(last, header.sectionSize(last) + max(0, rest))
-
-    def _natural_width(self, column: Column) -> int:
-        header = self.table.horizontalHeader()
-        return max(self.table.sizeHintForColumn(column), header.sectionSizeHint(column))
 
     def _show_empty(self) -> None:
         nothing = self.model.rowCount() == 0

@@ -22,8 +22,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
-from ripenroom.wording.places.rooms import report_words, short_report_words
-from ripenroom.wording.places.trials import trial_words
+from ripenroom.wording.places import report_words, short_report_words, trial_words
 
 _AT_ONCE: Final = 100
 """Of a season with more batches only those in sight follow a hand that moves; the others, and what

@@ -238,7 +238,7 @@ class LinesView(QWidget):
             return
         plan = replace(made, lines=tuple(self.model.lines))
         # Tables are rarely written, and pandas takes long to import.
-        from ripenroom.exchange.plan_table import plan_table
+        from ripenroom.exchange.plan_tables import plan_table
         from ripenroom.exchange.table_files import write_csv
 
         path = path if path.suffix else with_ending(path, ".csv")

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
-from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
+from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out, names_room
 from ripenroom.window.queue.paint_background import (
     now_box,
     paint_axis,
@@ -95,7 +95,8 @@ class QueuePicture(QAbstractScrollArea):
         """Where the parts of the picture stand in the viewport."""
         names_px, crops, days = 0.0, 0, 0
         if self.scene is not None:
-            names_px = natural_width(self.scene.facts, self._sizes)
+            room = names_room(self.viewport().width(), self.compact)
+            names_px = natural_width(self.scene.facts, self._sizes, room)
             crops = max((len(band.supplies) for band in self.scene.bands), default=0)
             days = len(self.scene.bands)
         size, sizes = self.viewport().size(), self._sizes

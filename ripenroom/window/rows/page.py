@@ -299,7 +299,7 @@ class RowsPage(Page):
 
     def _delete_walk(self, walk_id: str) -> None:
         done = tr("Walk deleted. Ctrl+Z brings it back.")
-        self.session.do(done, actions.walks.delete, walk_id)
+        self.session.do(done, actions.orchard.delete_walk, walk_id)
 
     def _open(self, dialog: QDialog) -> None:
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

@@ -5,8 +5,8 @@ from pathlib import Path
 
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.book import new_id
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.identity import new_id
 from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.session import Session
 

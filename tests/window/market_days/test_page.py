@@ -105,7 +105,7 @@ def test_without_market_days_the_page_says_what_to_do(page: MarketDaysPage) -> N
     sold = {removal.batch_id for removal in season.book.removals.values()}
     season.do(actions.batches.delete, sorted(sold))
     for day_id in list(season.book.market_days):
-        season.do(actions.market_days.delete, day_id)
+        season.do(actions.ahead.delete_market_day, day_id)
     assert page.nothing.isVisible()
     assert not page.view.isVisible()
     assert not page.change_button.isEnabled()

@@ -71,7 +71,7 @@ def test_a_market_that_runs_today_is_not_over(table: MarketTable, session: Sessi
     season = session.season
     early = season.now() - timedelta(hours=1)
     first = table.lines[0].day
-    season.do(actions.market_days.save, replace(first, starts_at=early), [])
+    season.do(actions.ahead.save_market_day, replace(first, starts_at=early), [])
     table.refresh()
     row = table.row_of(first.id)
     assert row == 0
@@ -108,7 +108,9 @@ def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_so
     first = table.lines[0].day
     wants = [w for w in season.book.wants.values() if w.market_day_id == first.id]
     season.do(
-        actions.market_days.save, replace(first, starts_at=season.now() - timedelta(days=1)), wants
+        actions.ahead.save_market_day,
+        replace(first, starts_at=season.now() - timedelta(days=1)),
+        wants,
     )
     table.refresh()
     row = table.row_of(first.id)

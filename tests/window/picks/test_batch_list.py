@@ -157,7 +157,7 @@ def test_a_season_without_places_says_to_add_one(batches: BatchList, session: Se
     for pick_id in list(season.book.expected_picks):
         season.do(actions.ahead.delete_expected_pick, pick_id)
     for log_id in list(season.book.temperature_logs):
-        season.do(actions.temperature_logs.delete, log_id)
+        season.do(actions.places.delete_log, log_id)
     for place_id in list(season.book.places):
         season.do(actions.places.delete, place_id)
     batches.refresh()

@@ -169,7 +169,7 @@ def test_numbers_are_in_the_units_of_the_season(
     season = session.season
     show(qtbot, view, "peach", Units(session.words, "N"))
     newtons = {group.title: group for group in view.groups}["Figure: Ready below, N"]
-    season.do(actions.details.save, replace(season.book.season, units="us"))
+    season.do(actions.season.save, replace(season.book.season, units="us"))
     view.show_crop("peach", Units(session.words, "lbf"))
     pounds = {group.title: group for group in view.groups}["Figure: Ready below, lbf"]
     # 1 lbf is 4.4482 N: NIST SP 811, appendix B.8.
