@@ -189,20 +189,39 @@ class CheckRows:
     looked_at: CheckTable
     counted: int
     unlearnable: tuple[str, ...]
+    checked: "CheckedHarvests"
 
-    def by_harvest(
-        self,
-    ) -> tuple[dict[Population, int], Indices, tuple[tuple[Batch, ...], ...], list[Batch]]:
-        """The number of each harvest that was checked, the harvest of each check, and the batches
-        of each and the first of these; where nothing was picked over."""
-        harvests = self.harvests
-        root = harvests.root[self.looked_at.line]
-        checked = np.bincount(root, minlength=len(harvests.roots)) > 0
-        numbers = np.flatnonzero(checked).tolist()
-        members = tuple(harvests.members[n] for n in numbers)
-        number = {Population(harvests.roots[r], Way.PICKED): n for n, r in enumerate(numbers)}
-        of_check = (np.cumsum(checked) - 1)[root]
-        return number, of_check, members, [own[0] for own in members]
+    @property
+    def harvest(self) -> Indices:
+        """The number of each check's harvest among those that were ``checked``, (checks,)."""
+        place = np.zeros(len(self.harvests.roots), dtype=np.intp)
+        place[self.checked.roots] = np.arange(self.checked.roots.size)
+        return place[self.harvests.root[self.looked_at.line]]
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedHarvests:
+    """The harvests that were checked: their ``roots`` (numbers of all harvests), each one's number,
+    its batches, and the first of these; where nothing was picked over."""
+
+    roots: Indices
+    number: Mapping[Population, int]
+    members: tuple[tuple[Batch, ...], ...]
+    first: tuple[Batch, ...]
+
+    @classmethod
+    def of(
+        cls, harvests: Harvests, lines: Indices, before: "CheckedHarvests | None"
+    ) -> "CheckedHarvests":
+        """Those of checks of these ``lines``; ``before``, of the same harvests, if it is these."""
+        checked = np.bincount(harvests.root[lines], minlength=len(harvests.roots)) > 0
+        roots = np.flatnonzero(checked)
+        if before is not None and np.array_equal(roots, before.roots):
+            return before
+        members = tuple(harvests.members[root] for root in roots.tolist())
+        names = (Population(harvests.roots[root], Way.PICKED) for root in roots.tolist())
+        number = {population: n for n, population in enumerate(names)}
+        return cls(roots, number, members, tuple(own[0] for own in members))
 
 
 def check_rows(
@@ -238,6 +257,9 @@ def check_rows(
         looked_at=looked_at,
         counted=int(looked_at.counted.sum()),
         unlearnable=tuple(one for one in book.checks if one in others) if others else (),
+        checked=CheckedHarvests.of(
+            harvests, looked_at.line, None if before is None else before.checked
+        ),
     )
 
 

@@ -94,12 +94,16 @@ def learning_input(
     checks, at_h, own_line = tuple(table.checks), table.at_h, table.line
     picking = np.flatnonzero(table.picks_over[:counted])
     populations = Populations(book, [checks[n] for n in picking.tolist()])
+    number, harvest, members, first = (
+        rows.checked.number,
+        rows.harvest,
+        rows.checked.members,
+        rows.checked.first,
+    )
     if populations.pickings:
         of_check = [populations.before(check) for check in checks]
         number, members, first = _members(book, populations, of_check, line_of)
         harvest = np.array([number[own] for own in of_check], dtype=np.intp)
-    else:
-        number, harvest, members, first = rows.by_harvest()
     line = np.array([line_of[batch.id] for batch in first], dtype=np.intp)
 
     used = np.unique(lines.kind[np.concatenate([own_line, line])])
@@ -117,10 +121,13 @@ def learning_input(
     since_h = np.where(begun, known_h, np.nan)
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
     cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
+    kinds_of_first = [kind_of[batch.id] for batch in first]
+    cultivars = [
+        (kind, batch.cultivar_id) if (kind, batch.cultivar_id) in cultivar_number else (kind, None)
+        for kind, batch in zip(kinds_of_first, first, strict=True)
+    ]
     harvests = HarvestUnknowns(
-        cultivar=np.array(
-            [cultivar_number[_cultivar(kind_of[b.id], b, cultivar_number)] for b in first], np.intp
-        ),
+        cultivar=np.array([cultivar_number[key] for key in cultivars], dtype=np.intp),
         age=travel.batches.mean_age[line],
         age_sd=np.hypot(
             travel.batches.doubt_sd[line],
@@ -131,7 +138,6 @@ def learning_input(
     unchecked = FarmModel(
         of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()
     )
-    kinds_of_first = [kind_of[b.id] for b in first]
     begun_days = begun_slope_days = np.zeros(line.size)
     if begun.any():
         from_h = np.where(begun, since_h, travel.batches.picked_h[line])
@@ -142,7 +148,7 @@ def learning_input(
         unchecked,
         populations,
         number,
-        [constants[kind] for kind in kinds_of_first],
+        constants,
         kinds_of_first,
         able or AbleSoFar(),
     )
@@ -151,7 +157,8 @@ def learning_input(
         begun_days,
         begun_slope_days,
         travel.batches.ripens[line],
-        travel.batches.ages.of(line),
+        # Of harvests as they were picked they are asked only where something came of one.
+        travel.batches.ages.of(line if sortings else line[:0]),
         sortings,
         known.after,
     )
@@ -165,7 +172,7 @@ def learning_input(
         [constants[one] for one in of_kind.crop_kinds],
         number_of_check,
         replace(
-            travel.batches.of(own_line),
+            replace(travel.batches, bands=None).of(own_line),
             fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
             ripens=ripens[harvest],
         ),
@@ -279,10 +286,3 @@ def _members(
         tuple(tuple(sorted(now[own], key=oldest_first)) for own in order),
         [min(ever[own], key=oldest_first) for own in order],
     )
-
-
-def _cultivar(
-    kind: CropKind, batch: Batch, known: Mapping[tuple[CropKind, str | None], int]
-) -> tuple[CropKind, str | None]:
-    key = kind, batch.cultivar_id
-    return key if key in known else (kind, None)
