@@ -258,7 +258,7 @@ def _members(
     populations: Populations,
     of_check: Sequence[Population],
     line_of: Mapping[str, int],
-) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], list[Batch]]:
+) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], tuple[Batch, ...]]:
     """The number of each population that was checked, or came of picking over; the batches that
     are of it now, and one that is or was: the whole or oldest part."""
     harvests = {own for own in of_check if own.way is Way.PICKED}
@@ -284,5 +284,5 @@ def _members(
     return (
         number,
         tuple(tuple(sorted(now[own], key=oldest_first)) for own in order),
-        [min(ever[own], key=oldest_first) for own in order],
+        tuple(min(ever[own], key=oldest_first) for own in order),
     )
