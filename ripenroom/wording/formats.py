@@ -23,13 +23,11 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.texts import language, tr, tr_in
 from ripenroom.units import (
-    KILOGRAMS_PER,
     MassUnit,
     TemperatureUnit,
     celsius,
     fahrenheit_degrees_from_kelvins,
     kelvins_from_fahrenheit_degrees,
-    kilograms,
     mass_in,
     temperature_in,
 )
@@ -139,15 +137,6 @@ class Formats:
     def mass(self, value_kg: float, decimals: int = 1) -> str:
         """A mass in the season's unit."""
         return f"{self.number(mass_in(value_kg, self.mass_unit), decimals)} {self.mass_unit}"
-
-    def parse_mass_kg(self, text: str) -> float | None:
-        """Kilograms of a weight typed in the season's unit, or with its own: ``"20 lb"``."""
-        text, unit = text.strip(), self.mass_unit
-        for known in KILOGRAMS_PER:
-            if text.lower().endswith(known):
-                text, unit = text[: -len(known)], known
-        value = self.parse_number(text)
-        return None if value is None else kilograms(value, unit)
 
     def money(self, minor: int) -> str:
         """An amount of the season's currency, given in minor units."""

@@ -173,3 +173,10 @@ def test_what_stands_packed_is_not_counted_twice(call: Call, season: Path) -> No
     assert answer.code == 2
     assert answer.said_in_one_line(f"{ONE}a=12: {ONE}a is packed for Quayside market already")
     assert book_in(season) == before
+
+
+def test_options_may_stand_between_market_and_counts(call: Call, season: Path) -> None:
+    answer = call("pack", season, QUAY, "--soft", "second", f"{ONE}=20,3,1")
+    assert (answer.code, answer.err) == (0, "")
+    [check] = [check for check in book_in(season).checks.values() if check.picks_over]
+    assert check.feel_counts == (3, 0, 20, 0, 1)

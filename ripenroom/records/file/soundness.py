@@ -147,7 +147,7 @@ def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Ite
 
 
 def unheeded(share: float) -> None:
-    """Nobody wants to know."""
+    """Takes the share that is done and does nothing: for callers that show no progress."""
 
 
 def all_rows(connection: sqlite3.Connection) -> Rows:

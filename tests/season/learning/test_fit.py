@@ -18,7 +18,7 @@ from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.posterior import Cancelled
 from ripenroom.science.softening import Floats
-from ripenroom.season.learning import fit
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.state import SeasonState
 from tests.benchmarks.learning import checked_book
 from tests.season.farm import COLD, NOW, SLIGHT_GIVE, batch_and_move

@@ -1,4 +1,8 @@
-"""``ripenroom import``: rows of a table into a season, or a whole season out of its JSON."""
+"""Commands ``import`` and ``export``: tables and whole seasons, in and out.
+
+``import`` takes rows of a table into a season, or makes a season from its JSON. ``export`` writes
+everything out, in the format that the target's name asks for.
+"""
 
 import argparse
 from collections.abc import Sequence
@@ -6,8 +10,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ripenroom.cli.answer import BAD_USE, FINE, say_aside
-from ripenroom.cli.arguments import add_wait_argument, changing, crop_key, named
+from ripenroom.cli.answer import BAD_USE, FINE, say_aside, say_bad_use
+from ripenroom.cli.arguments import add_wait_argument, changing, count_on_checks, crop_key, named
 from ripenroom.cli.output import Unprinted, after_writing
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
@@ -21,6 +25,7 @@ if TYPE_CHECKING:
     from ripenroom.exchange.record_table.columns import ColumnMapping
     from ripenroom.exchange.record_table.grid import Grid
 
+
 _KINDS: dict[str, RowKind] = {
     "picks": "picks",
     "checks": "checks",
@@ -32,7 +37,7 @@ _KINDS: dict[str, RowKind] = {
 }
 
 
-def add_arguments(parser: argparse.ArgumentParser) -> None:
+def add_import_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``import``."""
     parser.add_argument("season", type=Path, help=tr("season file; of a JSON file, a new one"))
     parser.add_argument(
@@ -56,7 +61,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_wait_argument(parser)
 
 
-def run(options: argparse.Namespace) -> int:
+def run_import(options: argparse.Namespace) -> int:
     """Write down every row that is right; list the others, each with its line and why.
 
     A season's JSON becomes a season file, never over another.
@@ -72,7 +77,7 @@ def run(options: argparse.Namespace) -> int:
             crop_key(options.crop, season.crops) if options.crop else None,
             named("--place", options.place, season.book.places).id if options.place else None,
         )
-        wrong, rows = _read(grid, mapping, season)
+        wrong, rows = _read_table(grid, mapping, season)
         if options.yes:
             rows = _answered(season, mapping.kind, rows, usual, options.table.name)
         found = season.do(
@@ -133,7 +138,7 @@ def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapp
     return mapping
 
 
-def _read(
+def _read_table(
     grid: "Grid", mapping: "ColumnMapping", season: Season
 ) -> tuple[dict[int, str], list[TableRow]]:
     """What is wrong in some lines, by number, and the rows of all others."""
@@ -172,3 +177,59 @@ def _answered(
         if answered == rows:
             return rows
         rows = answered
+
+
+_ENDINGS = (".xlsx", ".json", ".ics")
+
+
+def add_export_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``export``."""
+    parser.add_argument("season", type=Path, help=tr("season file"))
+    parser.add_argument(
+        "target",
+        type=Path,
+        help=tr("a .xlsx, .json or .ics file, or a folder that gets a CSV file for each table"),
+    )
+
+
+def run_export(options: argparse.Namespace) -> int:
+    """Write a season out; a file that is there already is replaced, the season file never."""
+    target: Path = options.target
+    kind = target.suffix.lower()
+    if kind and kind not in _ENDINGS:
+        return say_bad_use(
+            tr("{target}: name a file that ends in {kinds}, or a folder").format(
+                target=target.name, kinds=", ".join(_ENDINGS)
+            )
+        )
+    season = Season.open(options.season, read_only=True)
+    try:
+        _write_out(season, target, kind)
+    finally:
+        season.close()
+    with after_writing(tr("{target} is saved").format(target=target)):
+        print(tr("Saved in {target}").format(target=target))
+    return FINE
+
+
+def _write_out(season: Season, target: Path, kind: str) -> None:
+    if kind == ".json":
+        from ripenroom.exchange.season_json import write_json
+
+        write_json(season.book, target)
+    elif kind == ".ics":
+        from ripenroom.exchange.calendar_file import write_calendar
+
+        write_calendar(season, None, target)
+    elif kind == ".xlsx":
+        from ripenroom.exchange.season_tables import season_tables
+        from ripenroom.exchange.table_files import write_workbook
+
+        count_on_checks(season)
+        write_workbook(season_tables(season), target)
+    else:
+        from ripenroom.exchange.season_tables import season_tables
+        from ripenroom.exchange.table_files import write_csv_folder
+
+        count_on_checks(season)
+        write_csv_folder(season_tables(season), target)
