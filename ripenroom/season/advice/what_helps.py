@@ -238,7 +238,9 @@ def _more_days(state: SeasonState, laid: PlanningInput) -> list[_Candidate]:
             within.append((more, extra, wants))
         else:  # what is kept for later is kept for longer then
             candidates.append(_Candidate(more, partial(_problem_of, state, (extra, *wants))))
-    put: list[Record] = [record for _, extra, wants in within for record in (extra, *wants)]
+    put: list[Record] = []
+    for _, extra, wants in within:
+        put += [extra, *wants]
     together = _Together(state, put)
     shared = [
         _Candidate(more, partial(together.with_only, extra.id), lambda: together.without)
