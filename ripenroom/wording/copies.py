@@ -163,6 +163,7 @@ def value_words(record: Record, field: str, book: Book, words: Formats) -> str:
             return _code(book, key) if shelf == "batches" else (found.name if found else "?")
     in_units: dict[str, Callable[[Any], str]] = {
         "price_minor": words.money,
+        "unit_price_minor": words.money,
         "pulp_c": words.temperature,
         "set_point_c": words.temperature,
         "min_c": words.temperature,
@@ -208,6 +209,11 @@ def field_words(name: str) -> str:
         "weight_kg": tr("weight"),
         "set_point_c": tr("temperature"),
         "price_minor": tr("price"),
+        "sold_by": tr("given by"),
+        "unit_price_minor": tr("price"),
+        "fruit_per_box": tr("fruit in a box"),
+        "amount_per_day": tr("at most a day"),
+        "fruit_per_day": tr("at most a day"),
         "half_cooling_h": tr("cools halfway in (h)"),
         "daily_swing_k": tr("daily swing"),
         "probe_mm": tr("probe (mm)"),

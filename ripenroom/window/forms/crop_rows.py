@@ -11,6 +11,7 @@ from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
+from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.forms.sold_by import KnownSales, Sold, SoldByEditors
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.field import Field
@@ -26,9 +27,7 @@ CropChoices = Sequence[tuple[str, str]]
 
 def crop_choices(season: Season, also: str | None = None) -> list[tuple[str, str]]:
     """Crops by name, those that the season grows first; ``also`` one that may be unknown now."""
-    grown = {c.crop for c in season.book.cultivars.values()}
-    grown |= {b.crop for b in season.book.batches.values()}
-    keys = sorted(season.crops, key=lambda key: (key not in grown, season.crops[key].name))
+    keys = own_first(season.crops, grown_in(season.book))
     choices = [(key, season.crops[key].name) for key in keys]
     if also is not None and also not in season.crops:
         choices.append((also, also))

@@ -9,6 +9,7 @@ from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
+from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -43,7 +44,8 @@ class CultivarDialog(FormDialog):
         self.name = TypedLine(18)
         self.crop = SearchChoices(14)
         crops = session.season.crops
-        self.crop.set_choices([(key, crops[key].name) for key in crops])
+        keys = own_first(crops, grown_in(session.season.book))
+        self.crop.set_choices([(key, crops[key].name) for key in keys])
         self.crop_group = RecordChoice(14)
         self.group = RecordChoice(10)
         groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
