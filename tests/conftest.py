@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from ripenroom import texts
 from tests.draws import TIMES, use_profile
 
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
@@ -59,6 +60,14 @@ def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
     write_demo(path)
     return path
+
+
+@pytest.fixture
+def in_spanish() -> Iterator[None]:
+    """All is said in Spanish."""
+    texts.use_language("es")
+    yield
+    texts.use_language("en")
 
 
 @pytest.fixture

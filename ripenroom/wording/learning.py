@@ -7,7 +7,7 @@ from ripenroom.season.learned import CheckFit, LearnedRate, LearnedShare
 from ripenroom.season.season import Season
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import crop_name
+from ripenroom.wording.names import crop_name, group_name
 
 _AS_THE_BOOK = 0.05
 """A factor this near to 1 is "as fast as"."""
@@ -41,7 +41,9 @@ def pace_words(rate: LearnedRate, words: Formats) -> str:
 
 def able_words(season: Season, share: LearnedShare, formats: Formats) -> str:
     """How much can ripen: "Pawpaw: 97 % of fruit can ripen (94–99 %); the book says 83 %."."""
-    name = share.group or crop_name(season.crops, share.crop)
+    name = crop_name(season.crops, share.crop)
+    if share.group:
+        name = group_name(season.crops, share.crop, share.group)
     low, mid, high = share.ripens
     if abs(mid - share.book) < _SAME_SHARE:
         text = tr("{crop}: {mid} of the fruit can ripen ({range}), as usual.")

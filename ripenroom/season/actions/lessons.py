@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book
 from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.records.checking import checked
+from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
@@ -108,7 +109,7 @@ def _as_lesson(book: Book, lesson: "SharedLesson", crop: CropProfile, taught_by:
             "",
             "What was learned about {crop} is for {theirs}, but this season’s figures "
             "are for {ours}: they cannot be compared.",
-            crop=crop.name.lower(),
+            crop=within(called(crop)),
             theirs=temperature_label(book, lesson.reference_c),
             ours=temperature_label(book, speed.reference_c),
         )

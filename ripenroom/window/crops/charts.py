@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
+from ripenroom.records.crop.called import gate_called
 from ripenroom.season.crop_curves import EstimateRange
 from ripenroom.season.projection import FloatColumn
 from ripenroom.texts import tr
@@ -76,7 +77,7 @@ class CropCharts(QScrollArea):
         gated = [
             (
                 drawn,
-                drawn.crop.gate.name if drawn is one else f"{name}, {drawn.crop.gate.name}",
+                ", ".join([*([] if drawn is one else [name]), gate_called(drawn.crop.gate)]),
                 drawn.curves.gate_days,
                 drawn is not one,
             )

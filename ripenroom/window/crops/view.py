@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.crop.called import called
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
@@ -135,7 +136,7 @@ class CropView(QWidget):
         crop = season.crops.get(key)
         own = key in {record.key for record in season.book.own_crops.values()}
         writable = season.read_only_because is None
-        self._name.setText(crop.name if crop else key)
+        self._name.setText(called(crop) if crop else key)
         self._name.setMinimumHeight(target_height(self.font()))
         self.delete_button.setVisible(own)
         self.delete_button.setText(

@@ -4,6 +4,7 @@ from typing import get_args
 
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.records.crop.called import as_called
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
@@ -91,7 +92,9 @@ class CultivarDialog(FormDialog):
         if kept is not None and kept.crop == self.crop.value() and kept.crop_group:
             named = list(dict.fromkeys([*named, kept.crop_group]))
         none = tr("the whole crop") if named else tr("this crop has none")
-        self.crop_group.set_choices([(None, none), *((name, name) for name in named)])
+        self.crop_group.set_choices(
+            [(None, none), *((name, as_called(crop, name) if crop else name) for name in named)]
+        )
         self.crop_group.setEnabled(bool(named))
         set_hint(
             self.crop_group,

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.records.crop.called import called, names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
@@ -30,8 +31,10 @@ class GrowsInput(QWidget):
         self._crops = crops
         self._chips: dict[tuple[str, str], QPushButton] = {}
         self.search = SearchChoices(24, tr("Add the cultivar “{typed}”"), self)
-        keys = sorted(crops, key=lambda key: (key != FIRST, crops[key].name))
-        self.search.set_choices([(key, crops[key].name) for key in keys], 1)
+        names = {key: called(crop) for key, crop in crops.items()}
+        keys = sorted(crops, key=lambda key: (key != FIRST, names[key]))
+        others = {key: names_of(crop)[1:] for key, crop in crops.items()}
+        self.search.set_choices([(key, names[key]) for key in keys], 1, others)
         self.field = Field(
             tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self
         )
@@ -57,7 +60,7 @@ class GrowsInput(QWidget):
     def add(self, crop: str, cultivar: str = "") -> None:
         """Another chip, if it is not there; without a cultivar it is the crop as such."""
         if (crop, cultivar) not in self._chips:
-            name = self._crops[crop].name
+            name = called(self._crops[crop])
             text = f"{name} · {cultivar}" if cultivar else name
             chip = QPushButton(f"{text}  ×".replace("&", "&&"), self)
             chip.setAutoDefault(False)
@@ -84,7 +87,7 @@ class GrowsInput(QWidget):
             self.add(crop)
 
     def _on_cultivar(self, typed: str) -> None:
-        names = {key: crop.name for key, crop in self._crops.items()}
+        names = {key: names_of(crop) for key, crop in self._crops.items()}
         crop, name = named_in(typed, names)
         self.add(crop or (self.crops[-1] if self._chips else FIRST), name)
 

@@ -6,6 +6,7 @@ from typing import Final
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from ripenroom.records.book import Book
+from ripenroom.records.crop.called import called, names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.window.widgets.field import Field
 from ripenroom.wording.names import by_name, crop_name
@@ -100,8 +101,22 @@ def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
         for cultivar in cultivars
     ]
     used = {cultivar.crop for cultivar in cultivars}
-    bare = sorted(crops, key=lambda key: (key not in used, key != "pawpaw", crops[key].name))
-    return named + [((key, None), crops[key].name) for key in bare]
+    names = {key: called(crop) for key, crop in crops.items()}
+    bare = sorted(crops, key=lambda key: (key not in used, key != "pawpaw", names[key]))
+    return named + [((key, None), names[key]) for key in bare]
+
+
+def other_crop_names(book: Book, crops: Mapping[str, CropProfile]) -> dict[object, list[str]]:
+    """By what else :func:`crop_choices` are found: the names that profiles have, where the reader's
+    language has others."""
+    other = {key: names_of(crop)[1:] for key, crop in crops.items()}
+    cultivars = {
+        (cultivar.crop, cultivar.id): [
+            f"{name} · {cultivar.name}" for name in other.get(cultivar.crop, ())
+        ]
+        for cultivar in book.cultivars.values()
+    }
+    return {**cultivars, **{(key, None): list(names) for key, names in other.items()}}
 
 
 def place_choices(book: Book) -> Offer:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from ripenroom.records.crop.called import within
 from ripenroom.season.room_report import BAND_K, RoomReport
 from ripenroom.season.season import Season
 from ripenroom.texts import tr, tr_n
@@ -37,7 +38,7 @@ def report_words(report: RoomReport, season: Season, words: Formats) -> str:
 def _ageing_words(report: RoomReport, season: Season, words: Formats) -> Iterator[str]:
     as_said = []
     for crop, times in report.ageing.items():
-        name = crop_name(season.crops, crop).lower()
+        name = within(crop_name(season.crops, crop))
         if abs(times - 1.0) <= _AS_THE_DIAL:
             as_said.append(name)
         else:
