@@ -33,7 +33,9 @@ class GrowsInput(QWidget):
         self.search = SearchChoices(24, tr("Add the cultivar “{typed}”"), self)
         names = {key: called(crop) for key, crop in crops.items()}
         keys = sorted(crops, key=lambda key: (key != FIRST, names[key]))
-        others = {key: names_of(crop)[1:] for key, crop in crops.items()}
+        others: dict[object, Sequence[str]] = {
+            key: names_of(crop)[1:] for key, crop in crops.items()
+        }
         self.search.set_choices([(key, names[key]) for key in keys], 1, others)
         self.field = Field(
             tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self

@@ -105,6 +105,7 @@ class OrchardDialog(RecordsDialog):
 def _called(cultivar: Cultivar, crops: Mapping[str, CropProfile]) -> str:
     """Its crop, with the group whose figures it goes by where these are not the whole crop's."""
     crop, name = crops.get(cultivar.crop), crop_name(crops, cultivar.crop)
-    if crop is None or cultivar.crop_group not in crop.of_groups:
+    group = cultivar.crop_group
+    if crop is None or group is None or group not in crop.of_groups:
         return name
-    return f"{name}, {as_called(crop, cultivar.crop_group)}"
+    return f"{name}, {as_called(crop, group)}"

@@ -1,6 +1,6 @@
 """How the fields of a pick stand: two lines and a third of rarer ones, or more where narrow."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from PySide6.QtWidgets import QGridLayout, QWidget
@@ -106,17 +106,16 @@ def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
     return named + [((key, None), names[key]) for key in bare]
 
 
-def other_crop_names(book: Book, crops: Mapping[str, CropProfile]) -> dict[object, list[str]]:
+def other_crop_names(book: Book, crops: Mapping[str, CropProfile]) -> dict[object, Sequence[str]]:
     """By what else :func:`crop_choices` are found: the names that profiles have, where the reader's
     language has others."""
     other = {key: names_of(crop)[1:] for key, crop in crops.items()}
-    cultivars = {
-        (cultivar.crop, cultivar.id): [
+    others: dict[object, Sequence[str]] = {(key, None): names for key, names in other.items()}
+    for cultivar in book.cultivars.values():
+        others[cultivar.crop, cultivar.id] = [
             f"{name} · {cultivar.name}" for name in other.get(cultivar.crop, ())
         ]
-        for cultivar in book.cultivars.values()
-    }
-    return {**cultivars, **{(key, None): list(names) for key, names in other.items()}}
+    return others
 
 
 def place_choices(book: Book) -> Offer:
