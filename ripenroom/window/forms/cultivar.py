@@ -4,7 +4,7 @@ from typing import get_args
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.crop.called import as_called
+from ripenroom.records.crop.called import as_called, called, names_of
 from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
@@ -44,7 +44,10 @@ class CultivarDialog(FormDialog):
         self.name = TypedLine(18)
         self.crop = SearchChoices(14)
         crops = session.season.crops
-        self.crop.set_choices([(key, crops[key].name) for key in crops])
+        self.crop.set_choices(
+            [(key, called(crop)) for key, crop in crops.items()],
+            others={key: names_of(crop)[1:] for key, crop in crops.items()},
+        )
         self.crop_group = RecordChoice(14)
         self.group = RecordChoice(10)
         groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
