@@ -22,7 +22,7 @@ from ripenroom.window.crops.crop_list import CropEntry, CropList
 from ripenroom.window.crops.view import CropView
 from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.page import Page
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, within
 from ripenroom.window.session import Session
 from ripenroom.wording.crop_trust import doubt_words, judged_words, owner_words
 from ripenroom.wording.names import crop_name
@@ -77,7 +77,7 @@ class CropsPage(Page):
         column.setSpacing(6)
         column.addWidget(self.list, 1)
         column.addWidget(self.import_button, 0, Qt.AlignmentFlag.AlignLeft)
-        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter = within(QSplitter(Qt.Orientation.Horizontal, self))
         splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(1)
         splitter.addWidget(left)

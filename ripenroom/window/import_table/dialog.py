@@ -26,7 +26,7 @@ from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.import_table.cells import TableInModel
 from ripenroom.window.import_table.corrections import Understood, meaning_name
 from ripenroom.window.import_table.state import RowTrouble, TableState, looked_over
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, set_margins, within
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.field import RefusalNote
@@ -73,7 +73,7 @@ class TableInDialog(EnterDialog):
 
     def _build(self) -> None:
         self.understood = Understood(self.session, self.state, self)
-        splitter = QSplitter(self)
+        splitter = within(QSplitter(self))
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self.understood)
         splitter.addWidget(self._table_side())
@@ -99,7 +99,7 @@ class TableInDialog(EnterDialog):
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         self.table.setTabKeyNavigation(False)
         layout = QVBoxLayout(side)
-        layout.setContentsMargins(8, 0, 0, 0)
+        set_margins(layout, 8, 0, 0, 0)
         layout.addWidget(self.about)
         layout.addWidget(self.only_wrong)
         layout.addWidget(self.table, 1)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
+from ripenroom.window.plain import run_from_left
 from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
 from ripenroom.window.queue.paint_background import (
     now_box,
@@ -49,6 +50,7 @@ class QueuePicture(QAbstractScrollArea):
 
     def __init__(self, compact: bool = False, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self.compact = compact
         self.scene: Scene | None = None
         self.words: Formats | None = None
@@ -201,6 +203,7 @@ class QueuePicture(QAbstractScrollArea):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint ground, lines and header; only what is in sight."""
         painter = QPainter(self.viewport())
+        run_from_left(painter)
         colours = ink(self)
         painter.fillRect(self.viewport().rect(), colours.paper)
         if self.scene is not None and self.words is not None:

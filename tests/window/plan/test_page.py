@@ -207,7 +207,7 @@ def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage)
     assert advice.set_points.state.text() == "This is from before the latest change."
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_advice_can_be_stopped(qtbot: QtBot, page: PlanPage) -> None:
     working = page.advice.set_points
     working.begin()
