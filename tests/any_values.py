@@ -26,8 +26,7 @@ from ripenroom.records.declared import bare, hints_of, is_optional, limit_of
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
-from ripenroom.records.orchard import Row, Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop, Row, Walk
 from ripenroom.records.place import TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import pack

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile
 from ripenroom.season import actions
 from ripenroom.season.season import Season
@@ -24,10 +25,9 @@ def keep_few(path: Path) -> None:
     season.close()
     file = SeasonFile.open(path)
     book = file.read()
-    of_days = [
-        record
-        for record in (*book.wants.values(), *book.pins.values())
-        if record.market_day_id in {day.id for day in days}
-    ]
-    file.write("fewer", (), [*book.walks.values(), *book.expected_picks.values(), *of_days, *days])
+    ids = {day.id for day in days}
+    wants = [want for want in book.wants.values() if want.market_day_id in ids]
+    pins = [pin for pin in book.pins.values() if pin.market_day_id in ids]
+    ahead: list[Record] = [*book.walks.values(), *book.expected_picks.values()]
+    file.write("fewer", (), [*ahead, *wants, *pins, *days])
     file.close()

@@ -16,7 +16,7 @@ import tomllib
 from pathlib import Path
 from typing import Final
 
-from ripenroom.bootstrap.lock import HEADINGS, LOCK, PYPROJECT, Part
+from ripenroom.bootstrap.environment import HEADINGS, LOCK, PYPROJECT, Part
 
 HEADER = """\
 # Exact versions and hashes for Python 3.11 and later on Linux, macOS and Windows.

@@ -39,7 +39,7 @@ from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.session import Session
 from ripenroom.window.shell.page_stack import page_titles
-from ripenroom.wording.crop_texts import cautions_of
+from ripenroom.wording.crops import cautions_of
 
 _TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Where;Shift;Notes
 14.09.2026 08:30;Pawpaw;Early pawpaws;;12;5;;;Cold room;1;wet

@@ -16,7 +16,7 @@ import pytest
 
 from ripenroom import __version__
 from ripenroom.bootstrap import bundle
-from ripenroom.bootstrap.lock import ROOT
+from ripenroom.bootstrap.environment import ROOT
 from ripenroom.cli.command import COMMANDS
 from tests.bootstrap.test_environment import WITH_PIP
 

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from ripenroom.exchange.season_json import read_json, write_json
-from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.book import SHELF_OF, Book, Record, missing_references, references
 from ripenroom.records.checking import checked
 from ripenroom.records.counts import MOST
 from ripenroom.records.file import SeasonFile, verify
@@ -16,7 +16,6 @@ from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.migrations import CURRENT_VERSION, columns_at
 from ripenroom.records.file.rescue import readable
 from ripenroom.records.file.schema import RECORD_AT
-from ripenroom.records.identity import missing, references
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
 from ripenroom.season.merging import meet
@@ -73,7 +72,7 @@ def test_a_change_of_a_kind_is_told_and_undone(kind: type, book: Book, tmp_path:
     assert told != Changed()
     assert told.records
     without = book.with_changes((), [r for r in book.records() if type(r) is kind])
-    while lacking := [each for each, *_ in missing(without)]:
+    while lacking := [each for each, *_ in missing_references(without)]:
         without = without.with_changes((), lacking)
     needed = {(shelf, key) for _, shelf, key in references(record)}
     assert all(key in getattr(without, shelf) for shelf, key in needed)

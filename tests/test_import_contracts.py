@@ -115,7 +115,7 @@ def test_no_module_imports_in_a_circle() -> None:
 
 
 BREAKING = {
-    "The window goes into the season by named doors": 29,
+    "The window goes into the season by named doors": 28,
 }
 """How many doors there are. A subject that is new in the window may need one of its own, for what
 it is answered with; nothing else does."""

@@ -13,7 +13,7 @@ import pytest
 
 from ripenroom import __version__
 from ripenroom.bootstrap import environment
-from ripenroom.bootstrap.lock import LOCK, ROOT, requirements
+from ripenroom.bootstrap.environment import LOCK, ROOT, requirements
 from tests.bootstrap.test_environment import WITH_PIP
 
 pytestmark = pytest.mark.xdist_group("wheel")  # built and installed once

@@ -28,12 +28,11 @@ from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.copies import Side
+from ripenroom.season.copies import Side, rescue_season
 from ripenroom.season.fruit_balance import balance
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.lessons import SharedLesson
 from ripenroom.season.practice import demo_book
-from ripenroom.season.rescuing import rescue_season
 from ripenroom.season.season import Season
 from tests.any_values import (
     Members,
@@ -176,7 +175,7 @@ def by_merging(ground: Ground, chance: random.Random) -> str:
             meeting = season.copies.meet(other)
             sides: list[Side] = ["mine", "theirs"]
             choices = {conflict.key: chance.choice(sides) for conflict in meeting.conflicts}
-            season.do(actions.copies.take_in, meeting, choices, other.name)
+            season.do(actions.season.take_in, meeting, choices, other.name)
         except (Refusal, FileRefusal) as refusal:
             words_of(refusal)
             assert season.book is before
@@ -337,7 +336,7 @@ def by_log(ground: Ground, chance: random.Random) -> str:
             for series in found.series:
                 if found.columns[series.column].role is Role.TEMPERATURE:
                     season.do(
-                        actions.temperature_logs.add,
+                        actions.places.add_log,
                         COLD,
                         "fridge.csv",
                         "1",

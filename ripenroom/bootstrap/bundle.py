@@ -17,8 +17,7 @@ from pathlib import Path
 
 from ripenroom import __version__
 from ripenroom.bootstrap import environment
-from ripenroom.bootstrap.lock import ROOT
-from ripenroom.bootstrap.trouble import SetUpError
+from ripenroom.bootstrap.environment import ROOT, SetUpError
 
 TARGET = ROOT / "dist"
 SPEC = Path(__file__).with_name("ripenroom.spec")

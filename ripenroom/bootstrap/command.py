@@ -10,8 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from ripenroom.bootstrap import bundle as bundling
 from ripenroom.bootstrap import environment, system
-from ripenroom.bootstrap.lock import ROOT
-from ripenroom.bootstrap.trouble import SetUpError
+from ripenroom.bootstrap.environment import ROOT, SetUpError
 
 NO_SCREEN = """\
 There is no screen here (neither DISPLAY nor WAYLAND_DISPLAY is set), so no window can open.

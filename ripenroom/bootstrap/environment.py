@@ -1,7 +1,8 @@
 """The program's own Python environments: ``.venv`` beside the package, and one to bundle in.
 
-Each holds exactly what ``constraints.txt`` names and the program itself, installed so that edits
-count at once. A stamp inside says what it was made from, which makes the next start quick.
+Each holds exactly what its part of ``constraints.txt`` names (:data:`HEADINGS` begin the parts) and
+the program itself, installed so that edits count at once. A stamp inside says what it was made
+from, which makes the next start quick.
 """
 
 from __future__ import annotations
@@ -18,9 +19,43 @@ import sys
 import tempfile
 import venv
 from pathlib import Path
+from typing import Final, Literal
 
-from ripenroom.bootstrap.lock import LOCK, PYPROJECT, ROOT, Part, requirements
-from ripenroom.bootstrap.trouble import SetUpError
+ROOT = Path(__file__).resolve().parent.parent.parent
+LOCK = ROOT / "constraints.txt"
+PYPROJECT = ROOT / "pyproject.toml"
+
+Part = Literal["run", "test", "bundle"]
+
+HEADINGS: Final[dict[Part, str]] = {
+    "run": "# --- to run ---",
+    "test": "# --- to test, besides ---",
+    "bundle": "# --- to bundle, besides ---",
+}
+"""The line that each part begins with, in their order."""
+
+
+def requirements(lock: str, part: Part) -> str:
+    """The pinned packages that ``part`` needs, in the format of pip's requirements files.
+
+    Testing and bundling need those of running too. A text is cut out, rather than names passed
+    beside the whole file, because pip 23 takes hashes from requirements files alone.
+
+    Raises:
+        ValueError: a heading is missing, so that the parts cannot be told apart.
+    """
+    texts: dict[Part, str] = {}
+    rest = lock
+    for name, heading in reversed(HEADINGS.items()):
+        rest, found, texts[name] = rest.rpartition(heading)
+        if not found:
+            raise ValueError(f'{LOCK.name} needs the line "{heading}"')
+    return texts["run"] if part == "run" else texts["run"] + texts[part]
+
+
+class SetUpError(Exception):
+    """Something on this machine is missing; the message says what, and what to do about it."""
+
 
 FOLDER = ROOT / ".venv"
 PACKAGER = ROOT / "build" / "packager"

@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
-from ripenroom.bootstrap.trouble import SetUpError
+from ripenroom.bootstrap.environment import SetUpError
 
 FOR_QT: Final[Mapping[str, str]] = {
     "libglib-2.0.so.0": "libglib2.0-0",

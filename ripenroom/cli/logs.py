@@ -60,7 +60,7 @@ def run_log(options: argparse.Namespace) -> int:
         load,
         read,
     )
-    from ripenroom.exchange.logger_file.left_out_words import left_out_words
+    from ripenroom.exchange.logger_file.understanding import left_out_words
 
     corrections = Corrections(
         date_order=DateOrder(options.dates) if options.dates else None,
@@ -78,7 +78,7 @@ def run_log(options: argparse.Namespace) -> int:
             said = left_out_words(left_out, CommandReader(season).words)
             say_aside(tr("left out: {what}").format(what=said))
         log = season.do(
-            actions.temperature_logs.add,
+            actions.places.add_log,
             place_id,
             options.file.name,
             series.probe,
@@ -146,7 +146,7 @@ def run_rooms(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with closing(Season.open(options.season, read_only=True)) as season:
-        from ripenroom.exchange.rooms_table import rooms_table
+        from ripenroom.exchange.farm_tables import rooms_table
 
         table = rooms_table(season)
         if options.csv is not None:

@@ -23,8 +23,8 @@ from ripenroom.cli.arguments import (
     read_as_on,
 )
 from ripenroom.cli.output import after_writing
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import parse_feel_counts
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -54,7 +54,7 @@ def run_rows(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
-        from ripenroom.exchange.orchard_table import orchard_table
+        from ripenroom.exchange.farm_tables import orchard_table
 
         by = season.state.today + _USUALLY_AHEAD
         if options.by is not None:
@@ -125,7 +125,7 @@ def run_walk(options: argparse.Namespace) -> int:
                 on_ground=options.ground,
                 note=options.note,
             )
-            season.do(actions.walks.add, walk)
+            season.do(actions.orchard.add_walk, walk)
         except Refusal as refusal:
             return say_bad_use(f"{_OPTION_OF.get(refusal.field, refusal.field)}: {refusal.message}")
     done = tr("Walk of {row} saved: {felt} fruit squeezed")
@@ -207,7 +207,7 @@ def _taken(season: Season, found: "WeatherFound", name: str) -> str:
 
 def _say_how(found: "WeatherFound", words: "Formats") -> None:
     """What was read as what, and what is missing."""
-    from ripenroom.exchange.logger_file.left_out_words import left_out_words
+    from ripenroom.exchange.logger_file.understanding import left_out_words
 
     columns = found.columns
     if found.through_the_day and columns.coldest == columns.warmest:

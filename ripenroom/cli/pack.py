@@ -92,7 +92,7 @@ def _print_list(options: argparse.Namespace) -> int:
     options.since = None
     with read_as_on(options) as season:
         from ripenroom.cli.reader import CommandReader
-        from ripenroom.exchange.packing_table import day_label, packing_table
+        from ripenroom.exchange.plan_tables import day_label, packing_table
 
         day = market_day(season, options.market)
         packing = season.ask.packing_list(day.id, planned(season).plan)
@@ -107,7 +107,7 @@ def _print_list(options: argparse.Namespace) -> int:
 
 def _parts(packing: "PackingList", table: "pd.DataFrame", reader: "Reader") -> Iterator[str]:
     """What the paper says, each sentence above the rows of the table that it is about."""
-    from ripenroom.wording.market_days.packing import next_words, wanted_words
+    from ripenroom.wording.packing import next_words, wanted_words
 
     def rows(crop: str, do: str) -> Iterator[str]:
         found = table[(table["crop"] == crop) & (table["do"] == do)]
@@ -202,7 +202,7 @@ def market_day(season: Season, typed: str) -> MarketDay:
 
 
 def _listed(season: Season, days: Sequence[MarketDay]) -> str:
-    from ripenroom.exchange.packing_table import day_label
+    from ripenroom.exchange.plan_tables import day_label
 
     return ", ".join(day_label(season, day.id) for day in days) or "none"
 

@@ -12,7 +12,7 @@ from ripenroom.cli.arguments import add_wait_argument, changing
 from ripenroom.cli.output import after_writing
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
-from ripenroom.records.season import SeasonDetails, UnitSystem
+from ripenroom.records.season import SeasonDetails, usual_units
 from ripenroom.records.wording import what_is
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
@@ -33,19 +33,11 @@ def run_demo(options: argparse.Namespace) -> int:
     """Write the practice season to a new file."""
     from ripenroom.season.practice import write_demo
 
-    write_demo(options.file, options.units or _usual_units())
+    write_demo(options.file, options.units or usual_units())
     done = tr("The practice season is in {file}").format(file=options.file)
     with after_writing(done):
         print(done)
     return FINE
-
-
-def _usual_units() -> UnitSystem:
-    """US units where the environment names a country that has them (CLDR, from memory)."""
-    from babel import default_locale
-
-    territory = (default_locale("LC_MEASUREMENT") or "").rpartition("_")[2]
-    return "us" if territory in ("US", "LR", "MM") else "metric"
 
 
 def add_verify_arguments(parser: argparse.ArgumentParser) -> None:
@@ -107,7 +99,7 @@ def add_rescue_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run_rescue(options: argparse.Namespace) -> int:
     """Put what can be read into a new file, and say what that is and what was lost."""
-    from ripenroom.season.rescuing import rescue_season
+    from ripenroom.season.copies import rescue_season
 
     if options.zone not in available_timezones():
         return say_bad_use(
@@ -193,7 +185,7 @@ def run_merge(options: argparse.Namespace) -> int:
         if not found:
             print(tr("Everything in {other} is here already").format(other=options.other.name))
             return FINE
-        season.do(actions.copies.take_in, meeting, choices, options.other.name)
+        season.do(actions.season.take_in, meeting, choices, options.other.name)
         come = sum(1 for change in found if change.before is None)
         gone = sum(1 for change in found if change.after is None)
     if meeting.base is None:

@@ -11,8 +11,7 @@ from ripenroom.season.season import Season
 from ripenroom.texts import tr
 from ripenroom.wording.plan.itineraries import fruit_of, place_words
 from ripenroom.wording.reader import Reader
-from ripenroom.wording.today.headings import with_headings
-from ripenroom.wording.today.item import Item
+from ripenroom.wording.today.items import Item, with_headings
 from ripenroom.wording.today.stays import stay_item, stays_by_place
 from ripenroom.wording.today.tasks import deed_item, kind_title
 

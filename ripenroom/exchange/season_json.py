@@ -24,11 +24,9 @@ from ripenroom.exchange.strict_json import (
     strict,
 )
 from ripenroom.private_file import private_file
-from ripenroom.records.book import SHELF_OF, Book
-from ripenroom.records.checking import plain
+from ripenroom.records.book import SHELF_OF, Book, is_id, missing_references
+from ripenroom.records.checking import plain, records_out_of_reach
 from ripenroom.records.counts import require_room
-from ripenroom.records.identity import is_id, missing
-from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 
@@ -80,7 +78,7 @@ def read_json(path: Path) -> Book:
             shelves[shelf][record.id] = record
     book = Book(season=season, **shelves)
     _require_whole(book)
-    for _, refusal in beyond(book):
+    for _, refusal in records_out_of_reach(book):
         raise refusal
     require_room(book)
     return book
@@ -88,7 +86,7 @@ def read_json(path: Path) -> Book:
 
 def _require_whole(book: Book) -> None:
     """Refuse a record that refers to one that is not there."""
-    for record, field, other, key in missing(book):
+    for record, field, other, key in missing_references(book):
         shelf = SHELF_OF[type(record)]
         raise Refusal(
             shelf,

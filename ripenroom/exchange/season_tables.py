@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from ripenroom.exchange.plan_table import money
+from ripenroom.exchange.plan_tables import money
 from ripenroom.exchange.windows_table import windows_table
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.season.actions.table_import import FEEL_KEYS

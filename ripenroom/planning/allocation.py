@@ -127,9 +127,7 @@ def _kept(
     """The plan made before, as far as it still can be, and what is new put in its best place."""
     stowage = DraftPlan(problem, gains)
     for way in np.flatnonzero(problem.ways.free & (before > 0)).tolist():
-        for _ in range(int(before[way])):
-            if stowage.unplaced[problem.ways.batch[way]] > 0 and stowage.fits(way):
-                stowage.put(way)
+        stowage.put_all(way, int(before[way]))
     better(stowage, unit, stop)
     return stowage.crates
 

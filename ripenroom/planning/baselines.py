@@ -31,14 +31,15 @@ def in_order(problem: Problem, rank: Floats, only: np.ndarray | None = None) -> 
     some = np.flatnonzero(usable)
     order = some[np.lexsort((-ways.share[some], rank[ways.batch[some]], ways.want[some]))]
     unplaced, saleable, wanted = stowage.unplaced, stowage.saleable, problem.wants.fruit.tolist()
-    columns = order, ways.batch[order], ways.want[order], fruit[order] / 2.0
-    for way, batch, want, half in zip(*(column.tolist() for column in columns), strict=True):
-        while unplaced[batch] and saleable[want] + half <= wanted[want] and stowage.fits(way):
-            stowage.put(way)
+    columns = order, ways.batch[order], ways.want[order], fruit[order]
+    for way, batch, want, each in zip(*(column.tolist() for column in columns), strict=True):
+        # No crate goes of which less than half is wanted.
+        more = wanted[want] - saleable[want] + each / 2.0
+        if unplaced[batch] and more >= each > 0.0:
+            stowage.put_all(way, int(more / each))
     for way in np.flatnonzero(ways.left).tolist():
         # All else stays where it is: what keeps counts for a rule as it does for a plan.
-        while stowage.unplaced[ways.batch[way]] and stowage.fits(way):
-            stowage.put(way)
+        stowage.put_all(way, int(problem.crates[ways.batch[way]]))
     return stowage.crates
 
 

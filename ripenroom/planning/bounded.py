@@ -38,10 +38,6 @@ FEWEST_EVENINGS = 9
 MOST_EXACT = 1_000_000
 """Of so many sales each is looked at as it is; of more the rough look comes first."""
 
-MOST_CHOSEN = 2_000
-"""Of more batches all are looked at as they are again: choosing among those of 3,000 batches and a
-hundred market days took 1.2 GB."""
-
 MOST_ROUGH = 6_000_000
 """Where there are more than these for a rough look too, it passes over evenings, more of them the
 further ahead. Those beside the ones that pay are looked at in any case: with 1,000 batches and 100

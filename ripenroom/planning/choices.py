@@ -84,7 +84,8 @@ class ItineraryInput:
     fruit of each want brings. ``evening_h`` are
     when moves can be made, ``first_evening`` the first for each batch, ``destinations`` where to.
     ``place_c`` (C) is how warm each place is then. ``hands`` is there if what they can move is
-    limited. ``at_once``: a plan is wanted at once, so that few journeys are looked at.
+    limited. ``at_once``: a plan is wanted at once, so that few journeys are looked at; a rough look
+    at the ``leader`` of each batch stands for it (None: each is looked at).
     """
 
     stays: Stays
@@ -101,6 +102,7 @@ class ItineraryInput:
     place_c: Floats
     hands: Hands | None
     at_once: bool = False
+    leader: Indices | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.planning.bounded import MOST_CHOSEN, MOST_EXACT, MOST_PLACES, LeftOut, kept
+from ripenroom.planning.bounded import MOST_EXACT, MOST_PLACES, LeftOut, kept
 from ripenroom.planning.choices import (
     LEAST_SHARE,
     ItineraryInput,
@@ -82,7 +82,6 @@ def find(choices: ItineraryInput, views: JourneyViews) -> Found:
     left_out: list[LeftOut] = []
     chosen = views.short_by is not None
     chosen &= choices.at_once or sales_of(choices) > MOST_EXACT
-    chosen &= choices.at_once or choices.gone_h.size <= MOST_CHOSEN
     if (choices.want_of != NO_WANT).any():
         if chosen:
             parts, left_out = _those_that_pay(choices, views, [*second, left])

@@ -11,6 +11,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
+from ripenroom.planning.alike import led_by
 from ripenroom.planning.bounded import MOST_ROUGH, LeftOut, kept, most_of_each
 from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
 from ripenroom.planning.moved import BEST_PULLS, LEAST_OF_BEST, sales_of
@@ -56,7 +57,7 @@ def paying(
     most = min(max(JOURNEYS // max(1, batches), FEWEST), MOST)
     best = journeys.rank < (AT_ONCE if choices.at_once else most)
     used = np.flatnonzero(best & (journeys.short <= 0.0) & (journeys.pull >= 0))
-    parts = [journeys.of(np.flatnonzero(best))]
+    parts = [_of_all_led(choices, journeys.of(np.flatnonzero(best)))]
     beside = BESIDE_THE_PASSED if sales_of(choices) > MOST_ROUGH else BESIDE
     beside = 0 if choices.at_once else beside
     for step in (*range(-beside, 0), *range(1, beside + 1)):
@@ -138,12 +139,28 @@ def _key(
 
 def _beside(choices: ItineraryInput, journeys: _Journeys, step: int) -> _Journeys:
     """The same journeys so many evenings later, where fruit is not past by then."""
-    pull = journeys.pull + step
+    return _possible(choices, replace(journeys, pull=journeys.pull + step))
+
+
+def _possible(choices: ItineraryInput, journeys: _Journeys) -> _Journeys:
+    """Those of moved journeys on whose evening there is fruit, and it is not past."""
+    pull = journeys.pull
     possible = pull >= choices.first_evening[journeys.batch] + (journeys.first_place >= 0)
     possible &= pull < choices.evening_h.size
     evening_h = choices.evening_h[pull.clip(0, choices.evening_h.size - 1)]
     possible &= evening_h < choices.gone_h[journeys.batch]
-    return replace(journeys, pull=pull).of(np.flatnonzero(possible))
+    return journeys.of(np.flatnonzero(possible))
+
+
+def _of_all_led(choices: ItineraryInput, journeys: _Journeys) -> _Journeys:
+    """The journeys of leaders for all batches that they lead."""
+    if choices.leader is None:
+        return journeys
+    batch, entry = led_by(journeys.batch, choices.leader)
+    found = replace(journeys.of(entry), batch=batch)
+    moved = found.pull >= 0
+    moved_on = _possible(choices, found.of(np.flatnonzero(moved)))
+    return joined([found.of(np.flatnonzero(~moved)), moved_on])
 
 
 def _once(choices: ItineraryInput, journeys: _Journeys) -> _Journeys:

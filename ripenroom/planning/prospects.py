@@ -4,11 +4,12 @@ Fruit is saleable on a market day if it is not past when the market begins, and 
 becomes ready where its buyers keep it, within the days in which they eat it.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.dates import Flags
 from ripenroom.science.past import past_at_rate, past_share
@@ -161,46 +162,41 @@ class Prospects:
         middle = self.mean_age + age_z * self.doubt_sd
         rate_z = np.broadcast_to(rate_z, middle.shape)
         ripens = np.broadcast_to(self._able(ripens_z), middle.shape)
-        of_life = self._of_each_life(life_z, middle.shape)
-        of_course = self._of_each_course(opening, middle.shape)
         ready_at = np.broadcast_to(self.ready_age + ready_z * self.ready_sd, middle.shape)
         saleable, lost = np.zeros(middle.shape), np.zeros(middle.shape)
-        for lines, part, off_sds, sds in self.bands.each():
-            mean = middle[lines] + off_sds * self.fruit_sd[lines]
-            sd = sds * self.fruit_sd[lines]
-            ready_age, soft_age = ready_at[lines], self.too_soft_age[lines]
-            there, z = self.there[lines], rate_z[lines]
-            for course in range(self.at_start.shape[2]):
-                horizon = self.at_horizon[lines][:, :, course]
-                horizon = horizon * np.exp(z * self.horizon_rate_sd[lines][:, :, course])
-                start, ripe_ago = self._by_start(lines, course)
-                factor = np.exp(z * self.start_rate_sd[lines][:, :, course])
-                ago = tuple(gained * factor for gained in ripe_ago)
-                ready = ndtr((mean + horizon - ready_age) / (sd + _SMALLEST_SD))
-                lives = None if of_life is None else of_life[:, lines]
-                past = past_at_rate(mean, start * factor, ago, sd, ready_age, soft_age, lives)
-                weight = part * of_course[course][lines] * ripens[lines]
-                saleable[lines] += weight * there * np.maximum(ready - past, 0.0)
-                lost[lines] += weight * np.where(there > 0.0, past, 1.0)
+        for weight, course in self._courses(opening, middle.shape):
+            lives, of_life = course.lives_at(life_z, middle.shape)
+            fast_or_slow = np.exp(rate_z * course.of(self.start_rate_sd))
+            start = course.of(self.at_start) * fast_or_slow
+            lives = tuple(ago * fast_or_slow for ago in lives)
+            horizon = course.of(self.at_horizon)
+            horizon = horizon * np.exp(rate_z * course.of(self.horizon_rate_sd))
+            for lines, part, off_sds, sds in self.bands.each():
+                mean = middle[lines] + off_sds * self.fruit_sd[lines]
+                sd = sds * self.fruit_sd[lines]
+                ready_age, soft_age = ready_at[lines], self.too_soft_age[lines]
+                ready = ndtr((mean + horizon[lines] - ready_age) / (sd + _SMALLEST_SD))
+                ago = tuple(gained[lines] for gained in lives)
+                counts = None if of_life is None else of_life[:, lines]
+                past = past_at_rate(mean, start[lines], ago, sd, ready_age, soft_age, counts)
+                there, parts = self.there[lines], part * weight[lines] * ripens[lines]
+                saleable[lines] += parts * there * np.maximum(ready - past, 0.0)
+                lost[lines] += parts * np.where(there > 0.0, past, 1.0)
         return saleable, lost
 
-    def _of_each_course(self, opening: Floats | None, shape: tuple[int, ...]) -> Floats:
-        """How much each course counts, (courses, pairs, truths) or (courses, pairs, 1)."""
-        weight = np.moveaxis(self.weight, 2, 0)
-        if opening is None:
-            return weight
-        upto = np.cumsum(weight, axis=0)
-        at = np.broadcast_to(opening, shape)
-        return np.asarray((upto - weight <= at) & (at < upto), dtype=float)
-
-    def _of_each_life(self, life_z: Floats | None, shape: tuple[int, ...]) -> Floats | None:
-        """How much each clock of ripe life, from fast to slow, counts where it runs so many sds
-        fast: the two on either side, by how near they are; (lives, pairs, truths)."""
-        lives = self.ripe_ago.shape[3]
-        if life_z is None or not lives:
-            return None
-        slow_to_fast, z = even_z(lives), np.broadcast_to(life_z, shape)
-        return np.stack([np.interp(z, slow_to_fast, own) for own in np.eye(lives)[::-1]])
+    def _courses(
+        self, opening: Floats | None, shape: tuple[int, ...]
+    ) -> "Iterator[tuple[Floats, _Course]]":
+        """Courses with how much each counts: all of them, or one for each truth where an
+        ``opening`` says which it has."""
+        courses = self.weight.shape[2]
+        if opening is None or courses == 1:
+            for number in range(courses):
+                yield self.weight[:, :, number], _Course(self, np.array(number))
+            return
+        upto = np.cumsum(self.weight, axis=2)[:, :, :-1]
+        of_truth = (np.broadcast_to(opening, shape)[:, :, None] >= upto).sum(axis=2)
+        yield np.ones((shape[0], 1)), _Course(self, of_truth)
 
     def _able(self, ripens_z: Floats | None) -> Floats:
         """The share that can ripen if its log odds are so many sds off their middle, which is so
@@ -216,3 +212,35 @@ class Prospects:
         lives = range(self.ripe_ago.shape[3])
         ripe_ago = tuple(self.ripe_ago[lines][:, :, course, life] for life in lives)
         return self.at_start[lines][:, :, course], ripe_ago
+
+
+@dataclass(frozen=True, slots=True)
+class _Course:
+    """One course of prospects, by its ``number``: one for all, or one for each pair and truth."""
+
+    prospects: Prospects
+    number: Indices
+
+    def of(self, column: Floats, life: Indices | None = None) -> Floats:
+        """What a column of prospects has on this course, and for one clock of ripe life of each
+        pair and truth."""
+        pairs, days = np.ogrid[: column.shape[0], : column.shape[1]]
+        which = (pairs, days, self.number)
+        return np.asarray(column[which if life is None else (*which, life)])
+
+    def lives_at(
+        self, life_z: Floats | None, shape: tuple[int, ...]
+    ) -> tuple[tuple[Floats, ...], Floats | None]:
+        """Ages gained one ripe life before the start, by all clocks (None: all alike likely); or,
+        where ripe life runs so many sds fast in each truth, by the two clocks on either side, with
+        how near each is, (2, pairs, truths)."""
+        ripe_ago = self.prospects.ripe_ago
+        lives = ripe_ago.shape[3]
+        if life_z is None or lives < 2:
+            return tuple(self.of(ripe_ago, np.array(life)) for life in range(lives)), None
+        from_slow = np.interp(np.broadcast_to(life_z, shape), even_z(lives), np.arange(lives))
+        slower = np.minimum(from_slow.astype(np.intp), lives - 2)
+        nearer_fast = from_slow - slower
+        # Clocks lie from fast to slow.
+        slow, fast = (self.of(ripe_ago, lives - 1 - slower - n) for n in (0, 1))
+        return (slow, fast), np.stack([1.0 - nearer_fast, nearer_fast])

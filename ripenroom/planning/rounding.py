@@ -98,6 +98,23 @@ class DraftPlan:
             for room, brought, new in self._stays(way)
         )
 
+    def put_all(self, way: int, most: int) -> None:
+        """Send so many crates along an itinerary, or as many as there are and fit."""
+        left = min(most, int(self.unplaced[self._batch_of[way]]))
+        while left > 0 and self.fits(way):
+            some = int(min(left, max(self._sure(way), 1.0)))
+            self.put(way, some)
+            left -= some
+
+    def _sure(self, way: int) -> float:
+        """So many more crates are sure to fit on an itinerary on which one does, even if all its
+        stays were at one time in one place."""
+        stays = self._stays(way)
+        return min(
+            (room.min() // len(stays) for room, brought, new in stays if new or brought.any()),
+            default=np.inf,
+        )
+
     def too_many(self, way: int) -> bool:
         """Whether an itinerary passes through a place that is too full for what is new there."""
         return any(bool(brought[room < 0.0].any()) for room, brought, _ in self._stays(way))

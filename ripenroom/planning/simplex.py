@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import compiled
 from ripenroom.science.softening import Floats
 
 if TYPE_CHECKING:
@@ -39,10 +40,7 @@ class Simplex:
         highest: Floats,
         columns: Indices,
     ) -> None:
-        from scipy.optimize._highspy import (  # type: ignore[import-not-found]
-            _core,
-        )
-
+        _core = compiled("scipy.optimize._highspy._core")
         self._table, self._gain = table, gain
         self._lowest, self._highest = lowest, highest
         self.columns = columns

@@ -69,14 +69,16 @@ class Tried:
 
 
 def tried_roughly(choices: ItineraryInput, views: JourneyViews) -> tuple[Tried, list[LeftOut]]:
-    """Itineraries of all batches that sell something, and what was left out for its number."""
+    """Itineraries of all batches, or their leaders, that sell something, and what was left out for
+    its number."""
     batches = choices.want_of.shape[0]
     step = max(1, _BLOCK // max(1, min(choices.destinations.size, MOST_PLACES)))
     most = MOST_AT_ONCE if choices.at_once else MOST_TRIED
     parts: list[Tried] = []
     left_out: list[LeftOut] = []
-    for first in range(0, batches, step):
-        found = joined(_of_block(choices, views, np.arange(first, min(first + step, batches))))
+    looked = np.arange(batches) if choices.leader is None else np.unique(choices.leader)
+    for first in range(0, max(1, looked.size), step):
+        found = joined(_of_block(choices, views, looked[first : first + step]))
         some, out = kept(
             found.batch, found.want, found.moves, found.share, choices.price, batches, most
         )

@@ -1,15 +1,20 @@
-"""All records of a season at one moment: an immutable snapshot with look-ups by id."""
+"""All records of a season at one moment: an immutable snapshot, with look-ups by id.
 
+Records refer to each other by ids; :func:`references` says what one refers to, and
+:func:`missing_references` what a book refers to and does not have.
+"""
+
+import re
+import uuid
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from types import MappingProxyType
-from typing import TypeAlias
+from typing import Final, TypeAlias
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
@@ -184,3 +189,47 @@ def put_and_deleted(
     """What to put in and what to take out to get from the one book to the other."""
     put = tuple(d.after for d in found if d.after is not None)
     return put, tuple(d.before for d in found if d.after is None and d.before is not None)
+
+
+_UUID = re.compile("[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+
+
+def new_id() -> str:
+    """A new random record id (UUID version 4, RFC 9562), as text."""
+    return str(uuid.uuid4())
+
+
+def is_id(text: object) -> bool:
+    """Whether something is a UUID as :func:`new_id` writes it, and so may be part of a path.
+
+    >>> is_id(new_id()), is_id("../elsewhere"), is_id(7)
+    (True, False, False)
+    """
+    return isinstance(text, str) and _UUID.fullmatch(text) is not None
+
+
+SHELF_OF_FIELD: Final = {
+    "batch_id": "batches",
+    "place_id": "places",
+    "market_day_id": "market_days",
+    "cultivar_id": "cultivars",
+    "row_id": "rows",
+}
+"""The fields that refer to a record, and the shelf on which it is."""
+
+
+def references(record: Record) -> Iterator[tuple[str, str, str]]:
+    """Field, shelf and id of everything that a record refers to."""
+    for own in fields(record):
+        shelf = SHELF_OF_FIELD.get(own.name)
+        key = getattr(record, own.name) if shelf else None
+        if shelf and key is not None:
+            yield own.name, shelf, key
+
+
+def missing_references(book: Book) -> Iterator[tuple[Record, str, str, str]]:
+    """References of a book that lead nowhere: the record, its field, and the shelf and id."""
+    for record in book.records():
+        for name, shelf, key in references(record):
+            if key not in getattr(book, shelf):
+                yield record, name, shelf, key

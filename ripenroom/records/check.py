@@ -1,10 +1,11 @@
 """Checks: fruit of a batch squeezed again; and lessons: what earlier seasons' checks taught."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
-from ripenroom.records.batch import FeelCounts
+from ripenroom.records.batch import FEELS, Batch, FeelCounts
 from ripenroom.records.limits import (
     Checks,
     CropKey,
@@ -82,6 +83,19 @@ class SortedCounts(NamedTuple):
     taken: int
     soft: int
     gone: int
+
+
+def last_felt(batch: Batch, checks: Iterable[Check]) -> str | None:
+    """How most fruit of a batch felt (one of :data:`~ripenroom.records.batch.FEELS`) at its last
+    check, or else at the pick: what a grower knows it by. None where it was never felt."""
+    felt = [
+        check for check in checks if check.batch_id == batch.id and any(check.feel_counts or ())
+    ]
+    last = max(felt, key=lambda check: check.at, default=None)
+    counts = batch.feel_counts if last is None else last.feel_counts
+    if counts is None or not any(counts):
+        return None
+    return FEELS[max(range(len(FEELS)), key=lambda feel: counts[feel])]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

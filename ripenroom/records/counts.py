@@ -13,12 +13,10 @@ from types import MappingProxyType
 from typing import Final
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
-from ripenroom.records.book import SHELF_OF, Book, Record
+from ripenroom.records.book import SHELF_OF, Book, Record, references
 from ripenroom.records.check import Check, Lesson, TreeLesson
-from ripenroom.records.identity import references
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal

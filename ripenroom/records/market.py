@@ -50,7 +50,7 @@ class Want:
 
     One that was given by weight or by box keeps what was typed: an ``amount`` ``sold_by`` a unit,
     each unit at ``unit_price_minor``, a box of ``fruit_per_box``. What that is in fruit stands in
-    ``count`` and ``price_minor``, and follows from the season's own fruit (``amounts_sold``).
+    ``count`` and ``price_minor``, and follows from the season's own fruit (``season/amounts.py``).
     """
 
     id: Id

@@ -1,4 +1,4 @@
-"""What grows: cultivars, the rows of trees they stand in, and what was found on walks there."""
+"""What grows: crops of the farm's own, cultivars, rows of their trees, and walks along these."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -18,6 +18,7 @@ from ripenroom.records.limits import (
     Name,
     Note,
     PlantedYear,
+    ProfileText,
     RateFactor,
     Trees,
 )
@@ -81,3 +82,15 @@ class Walk:
     feel_counts: FeelCounts | None = None
     on_ground: FoundFruit | None = None
     note: Note = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnCrop:
+    """A crop profile as TOML ``text``; ``key`` is the profile's own key.
+
+    It stands in for a shipped profile of the same key, or adds a crop.
+    """
+
+    id: Id
+    key: CropKey
+    text: ProfileText

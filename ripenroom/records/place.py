@@ -42,6 +42,11 @@ class Place:
     capacity_crates: RoomForCrates | None = None
     weather_lag_h: WeatherLagH | None = None
 
+    @property
+    def is_destination(self) -> bool:
+        """Whether fruit can be moved to it: to a bin in the field none is."""
+        return self.kind != "field bin"
+
 
 @dataclass(frozen=True, slots=True)
 class UsualPlace:

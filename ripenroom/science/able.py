@@ -4,8 +4,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from ripenroom.science.age_belief import AgeAtPick
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import AgeAtPick, Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.science.special import expit

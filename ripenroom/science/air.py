@@ -1,10 +1,17 @@
-"""Air temperature of a place over time, and the temperature of pulp that has settled in it.
+"""Air temperature over time, in a room or outdoors, and the temperature of fruit settled in it.
 
-Pulp follows the air as ``dT/dt = (ln 2 / z) (T_air - T)`` with half-cooling time ``z`` (first-order
-cooling, so seven-eighths of the way takes 3 z: USDA Agriculture Handbook 66, from memory). Because
-that equation is linear, the pulp of fruit that came in ``d`` kelvins warmer than settled fruit is
-at any later time the settled pulp plus ``d * 2 ** (-t / z)``; so one settled curve serves every
-batch of a place.
+Pulp (the inside of a fruit) follows the air as ``dT/dt = (ln 2 / z) (T_air - T)`` with
+half-cooling time ``z`` (first-order cooling, so seven-eighths of the way takes 3 z: USDA
+Agriculture Handbook 66, from memory). Because that equation is linear, the pulp of fruit that came
+in ``d`` kelvins warmer than settled fruit is at any later time the settled pulp plus
+``d * 2 ** (-t / z)``; so one settled curve serves every batch of a place.
+
+Of a day outdoors only its coldest and warmest are known. Air is taken to be coldest about sunrise
+and warmest in mid-afternoon, and to run between them as half waves of a cosine: near enough to
+hourly readings for rates that are summed over days (common practice; compare the two-sine day of
+Reicosky, Winkelman, Baker and Baker 1989, Agricultural and Forest Meteorology 46:193-209, from
+memory). Air in a shed or a bin follows it as ``dT/dt = (ln 2 / lag) (T_out - T)``: late, and with
+less of a swing.
 
 Times are hours since a common epoch; temperatures degrees Celsius; differences kelvins.
 """
@@ -14,7 +21,6 @@ from typing import Protocol
 
 import numpy as np
 
-from ripenroom.science.recursion import first_order
 from ripenroom.science.softening import Floats, FloatsLike
 
 DAY_H = 24.0
@@ -135,3 +141,76 @@ class LoggedAir:
         even = np.arange(start_h, end_h, min(1.0, self.half_cooling_h / 4.0))
         inside = self._h[(self._h > start_h) & (self._h < end_h)]
         return np.unique(np.concatenate([even, inside, [end_h]]))
+
+
+COLDEST_HOUR, WARMEST_HOUR = 6.0, 15.0
+"""Local hours of the day's extremes (common practice, no source)."""
+
+STEP_H = 0.5
+"""Points of the curve are no farther apart."""
+
+
+def through_the_days(
+    midnight_h: FloatsLike, min_c: FloatsLike, max_c: FloatsLike
+) -> tuple[Floats, Floats]:
+    """Times (h) and temperatures (C) of consecutive days, each (days,), in half-hour steps.
+
+    ``midnight_h`` is when each begins. From the first day's midnight to the last one's end; before
+    the first and after the last extreme the air is that of the same hour in the nearest day.
+    """
+    starts = np.asarray(midnight_h, float)
+    low, high = np.asarray(min_c, float), np.asarray(max_c, float)
+    extreme_h = np.column_stack([starts + COLDEST_HOUR, starts + WARMEST_HOUR]).ravel()
+    extreme_c = np.column_stack([low, high]).ravel()
+    before = extreme_h[0] - (DAY_H - WARMEST_HOUR + COLDEST_HOUR)
+    after = extreme_h[-1] + (DAY_H - WARMEST_HOUR + COLDEST_HOUR)
+    extreme_h = np.concatenate([[before], extreme_h, [after]])
+    extreme_c = np.concatenate([[high[0]], extreme_c, [low[-1]]])
+    hours = np.arange(starts[0], starts[-1] + DAY_H + STEP_H / 2.0, STEP_H)
+    piece = np.clip(np.searchsorted(extreme_h, hours, side="right") - 1, 0, extreme_h.size - 2)
+    done = (hours - extreme_h[piece]) / (extreme_h[piece + 1] - extreme_h[piece])
+    gone = (1.0 - np.cos(np.pi * done)) / 2.0
+    return hours, extreme_c[piece] + gone * (extreme_c[piece + 1] - extreme_c[piece])
+
+
+def following(hours: Floats, outdoors_c: Floats, lag_h: float) -> Floats:
+    """Air (C) that goes half of the way to the air outdoors in ``lag_h`` hours, at even steps.
+
+    It begins with the mean of the first day, as if days before had been like it. Exact for air
+    outdoors that runs straight between the times.
+    """
+    if lag_h <= 0.0:
+        return outdoors_c
+    step_h = float(hours[1] - hours[0])
+    rate = math.log(2.0) / lag_h
+    keep = math.exp(-rate * step_h)
+    # The exact answer to a straight piece: part of its beginning and part of its end.
+    of_end = 1.0 - (1.0 - keep) / (rate * step_h)
+    of_begin = (1.0 - keep) - of_end
+    day = outdoors_c[: round(DAY_H / step_h)]
+    driven = of_begin * outdoors_c[:-1] + of_end * outdoors_c[1:]
+    began = float(day.mean())
+    return first_order(np.full(driven.size, keep), driven, began)
+
+
+_GONE = 1e-30
+"""What is kept of a value is nothing when it comes to this part of it."""
+
+
+def first_order(keep: Floats, gain: Floats, first: float = 0.0) -> Floats:
+    """``y[n+1] = keep[n] * y[n] + gain[n]`` from ``y[0] = first``, shape (n + 1,).
+
+    ``keep`` lies between 0 and 1. By doubling (Hillis and Steele 1986, Data parallel algorithms,
+    Communications of the ACM 29:1170-1183; from memory): each round adds to a value what twice as
+    many steps before it have left, so that irregular steps cost no Python loop. Most often it ends
+    after a few rounds, as what lies so far back has faded.
+    """
+    kept, found = keep.copy(), gain.copy()
+    if found.size:
+        found[0] += kept[0] * first
+    step = 1
+    while step < found.size and kept[step:].max() > _GONE:
+        found[step:] += kept[step:] * found[:-step]
+        kept[step:] *= kept[:-step]
+        step *= 2
+    return np.concatenate([[first], found])

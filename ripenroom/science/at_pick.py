@@ -15,7 +15,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.ages import AgeAtPick, Prior
 from ripenroom.science.mixed_feels import how_apart, mixed
 from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
 from ripenroom.science.special import log_ndtr

@@ -51,7 +51,7 @@ class SettledPulp:
         middle = self._knots[:-1] + self._half
         self._celsius = air.pulp_c(middle[:, None] + self._half[:, None] * _NODES)
         # All clocks share it: of many places they are most of what is kept.
-        self._hours = np.append(self._knots, self._knots[-1] + _FAR_H)
+        self.hours = np.append(self._knots, self._knots[-1] + _FAR_H)
 
     def clock(self, rate: RateOfTemperature) -> Clock:
         """The clock of one process; three evaluations of its rate per knot."""
@@ -61,7 +61,7 @@ class SettledPulp:
         last_day_h = max(self._knots[0], end_h - DAY_H)
         pace = (theta[-1] - np.interp(last_day_h, self._knots, theta)) / (end_h - last_day_h)
         return Clock(
-            hours=self._hours,
+            hours=self.hours,
             theta=np.append(theta, theta[-1] + pace * _FAR_H),
         )
 

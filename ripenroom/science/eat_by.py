@@ -14,13 +14,13 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.science.batches import BatchAges
-from ripenroom.science.best_day import best_h
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.dates import DateRange, Flags
 from ripenroom.science.gained import Gaining, RipeLife
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.limits import AllowanceClocks
 from ripenroom.science.progress import ClockAdvance
+from ripenroom.science.ready import best_h
 from ripenroom.science.reference_point import ReferencePoint, on_way, reference_point_of
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
@@ -95,7 +95,9 @@ def _eat_by(
         ages, middle_h, batches, ageing, way, off
     )
     # The fifth that is past first are those that were ready first.
-    used_up = _ripe_life_after(fifth_ready, limits.ripe_life)
+    used_up, half_used_h, all_used_h = _ripe_lives_after(
+        fifth_ready, (opens.mid, last_ready.mid), limits.ripe_life
+    )
     closes = softened.or_earlier(used_up)
     by_life = used_up.mid < softened.mid - _SAME_H
     cause = np.where(by_life, RIPE_LIFE, TOO_SOFT).astype(np.int8)
@@ -107,9 +109,9 @@ def _eat_by(
     # make the highest.
     several = batches.ages.several()
     begin_h = np.where(several, batches.picked_h, first_ready.mid)
-    half_past = half_soft.or_earlier(_ripe_life_after(opens, limits.ripe_life)).mid
-    all_past = last_soft.or_earlier(_ripe_life_after(last_ready, limits.ripe_life)).mid
-    over_h = np.minimum(np.where(several, all_past, half_past), ended.mid)
+    half_past_h = np.minimum(half_soft.mid, half_used_h)
+    all_past_h = np.minimum(last_soft.mid, all_used_h)
+    over_h = np.minimum(np.where(several, all_past_h, half_past_h), ended.mid)
     comes = np.isfinite(first_ready.mid) & (first_ready.mid < ended.mid)
     best = _best(batches, way, ageing, slope, limits, comes, begin_h, over_h)
     best = DateRange(best.low, best.mid, np.minimum(best.high, ended.high))
@@ -222,22 +224,28 @@ def _best(
     return DateRange(*(np.where(comes, edge, np.inf) for edge in (best.low, best.mid, best.high)))
 
 
-def _ripe_life_after(start: DateRange, life: RipeLife) -> DateRange:
-    """When a ripe life that begins on a date is used up; inf for a date that never comes, and
-    where ripe fruit lasts for ever."""
+def _ripe_lives_after(
+    start: DateRange, others_h: tuple[Floats, ...], life: RipeLife
+) -> tuple[DateRange, *tuple[Floats, ...]]:
+    """When a ripe life that begins on a date is used up, and usual ones that begin at other hours,
+    each (batches,); inf for a date that never comes, and where ripe fruit lasts for ever."""
+    lasts = np.isfinite(life.days)[:, None]
 
-    def used_up(begin_h: Floats, clock: ClockAdvance) -> Floats:
-        comes = np.isfinite(begin_h) & np.isfinite(life.days)
+    def used_up(clock: ClockAdvance, *begin_h: Floats) -> list[Floats]:
+        begins_h = np.column_stack(begin_h)
+        comes = np.isfinite(begins_h) & lasts
         # A date that never comes stands at inf; any far hour keeps the clock's arithmetic finite.
-        begun = clock.at(np.where(comes, np.minimum(begin_h, _NEVER_H), 0.0)[:, None])
-        end_h = clock.when(begun + np.where(comes, life.days, 0.0)[:, None])[:, 0]
-        return np.where(comes, end_h, np.inf)
+        begun = clock.at(np.where(comes, np.minimum(begins_h, _NEVER_H), 0.0))
+        end_h = clock.when(begun + np.where(comes, life.days[:, None], 0.0))
+        return list(np.where(comes, end_h, np.inf).T)
 
     if not life.known:
         never = np.full(start.mid.shape, np.inf)
-        return DateRange(never, never, never)
-    edges = zip((start.low, start.mid, start.high), life.ends, strict=True)
-    return DateRange(*(used_up(begin_h, clock) for begin_h, clock in edges))
+        return DateRange(never, never, never), *(never for _ in others_h)
+    fast, usual, slow = life.ends
+    mid, *others = used_up(usual, start.mid, *others_h)
+    (low,), (high,) = used_up(fast, start.low), used_up(slow, start.high)
+    return DateRange(low, mid, high), *others
 
 
 def _ended(

@@ -103,22 +103,32 @@ _BASIS = np.asarray(np.linalg.inv(legendre.legvander(_NODES, ORDER - 1)), float)
 _INTEGRAL = np.asarray(legendre.legint(_BASIS, lbnd=1.0) / -2.0, float)
 
 
+def _in_powers(of_legendre: Floats) -> Floats:
+    """Coefficients of powers, (at nodes, powers), so that a look-up is one product of rows: of so
+    low an order they lose no digit that counts."""
+    return np.array([legendre.leg2poly(column) for column in of_legendre.T])
+
+
+_BASIS_IN_POWERS, _INTEGRAL_IN_POWERS = _in_powers(_BASIS), _in_powers(_INTEGRAL)
+
+
 @dataclass(frozen=True, slots=True)
 class Lag:
     """The lag of one process in every stay. Made by :func:`lags_of`.
 
     ``whole`` (batches, most stays) is what each stay adds by its end, in days at unit rate.
-    ``number`` says which column of the polynomials is a stay's. These stand for parts of the way,
-    each from ``from_x`` on, so much ``width``: Legendre coefficients ``gain`` of g and
-    ``integral`` of its integral. Some stays have ``steps`` instead.
+    ``number`` says which line of the polynomials is a stay's. These stand for parts of the way,
+    each from ``from_x`` on, so much ``width`` (both lines, parts): coefficients ``gain`` of g and
+    ``integral`` of its integral by powers of the Legendre variable, (lines, parts, powers). Some
+    stays have ``steps`` instead.
     """
 
     unsettled: Unsettled
     number: Indices
-    from_x: tuple[Floats, ...]
-    width: tuple[Floats, ...]
-    gain: tuple[Floats, ...]
-    integral: tuple[Floats, ...]
+    from_x: Floats
+    width: Floats
+    gain: Floats
+    integral: Floats
     whole: Floats
     steps: Steps | None = None
 
@@ -142,33 +152,40 @@ class Lag:
 
     def so_far(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
         """Days beyond the clock ``since_h`` hours into the named unsettled stays, (n,)."""
-        left, own = self.unsettled.left(batch, stay, since_h), self.number[batch, stay]
-        days = np.zeros(left.shape)
-        for from_x, width, integral in zip(self.from_x, self.width, self.integral, strict=True):
-            at = _within(left, from_x[own], width[own])
-            days += width[own] * legendre.legval(at, integral[:, own], tensor=False)
-        return self._or_by_steps(days, batch, stay, since_h, 0)
+        own = self.number[batch, stay]
+        left = self.unsettled.left(batch, stay, since_h)[:, None]
+        at = _within(left, self.from_x[own], self.width[own])
+        days = _valued(self.integral[own], at)
+        return self._or_by_steps((days,), batch, stay, since_h)[0]
 
-    def pace(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
-        """How fast :meth:`so_far` grows, in days per hour, (n,)."""
-        left, own = self.unsettled.left(batch, stay, since_h), self.number[batch, stay]
-        per_left = np.zeros(left.shape)
-        for from_x, width, gain in zip(self.from_x, self.width, self.gain, strict=True):
-            at = _within(left, from_x[own], width[own])
-            here = (left >= from_x[own]) & (left <= from_x[own] + width[own]) & (width[own] > 0.0)
-            per_left += np.where(here, legendre.legval(at, gain[:, own], tensor=False), 0.0)
+    def so_far_and_pace(
+        self, batch: Indices, stay: Indices, since_h: Floats
+    ) -> tuple[Floats, Floats]:
+        """:meth:`so_far`, and how fast it grows, in days per hour, both (n,)."""
+        own = self.number[batch, stay]
         half_cooling_h = self.unsettled.half_cooling_h[batch, stay]
-        pace = np.asarray(per_left * left * (math.log(2.0) / half_cooling_h))
-        return self._or_by_steps(pace, batch, stay, since_h, 1)
+        left = np.exp2(-since_h / half_cooling_h)
+        from_x, width = self.from_x[own], self.width[own]
+        at = _within(left[:, None], from_x, width)
+        days = _valued(self.integral[own], at)
+        past_x = left[:, None] - from_x
+        here = (past_x >= 0.0) & (past_x <= width) & (width > 0.0)
+        per_left = _valued(self.gain[own] * here[:, :, None], at)
+        pace = per_left * left * (math.log(2.0) / half_cooling_h)
+        days, pace = self._or_by_steps((days, pace), batch, stay, since_h)
+        return days, pace
 
     def _or_by_steps(
-        self, found: Floats, batch: Indices, stay: Indices, since_h: Floats, which: int
-    ) -> Floats:
+        self, found: tuple[Floats, ...], batch: Indices, stay: Indices, since_h: Floats
+    ) -> tuple[Floats, ...]:
         """``found``, or where a lag is summed over steps what these say."""
         if self.steps is not None:
             line = self.steps.number[batch, stay]
             own = line >= 0
-            found[own] = self.steps.at(line[own], since_h[own])[which]
+            if own.any():
+                by_steps = self.steps.at(line[own], since_h[own])
+                for values, said in zip(found, by_steps, strict=False):
+                    values[own] = said
         return found
 
 
@@ -177,38 +194,54 @@ def lags_of(
 ) -> list[Lag | None]:
     """The lags of some kinds of process; ``crop`` (batches,) picks each batch's of one kind.
 
-    None where no pulp is on its way, or none at a temperature that matters to the process. A
-    crop's processes need to stop at the same temperature, as the ends of one allowance do.
+    None where no pulp is on its way, or none at a temperature that matters to the process. What
+    follows from the pulp alone is worked out once for all that stop at the same temperatures.
     """
     nodes = unsettled.nodes
+    lags: list[Lag | None] = [None for _ in kinds]
     if not nodes.batch.size:
-        return [None for _ in kinds]
+        return lags
     which = crop[nodes.batch]
-    none_from_c = np.array([process.none_from_c for process in kinds[0]])[which]
+    alike: dict[tuple[float, ...], list[int]] = {}
+    for number, processes in enumerate(kinds):
+        alike.setdefault(tuple(one.none_from_c for one in processes), []).append(number)
+    for none_from_c, numbers in alike.items():
+        own = [kinds[number] for number in numbers]
+        found = _of_alike(unsettled, own, which, np.array(none_from_c)[which])
+        for number, lag in zip(numbers, found, strict=True):
+            lags[number] = lag
+    return lags
+
+
+def _of_alike(
+    unsettled: Unsettled,
+    kinds: Sequence[Sequence[Process]],
+    which: Indices,
+    none_from_c: Floats,
+) -> list[Lag | None]:
+    """The lags of kinds of process that stop at the same temperatures, (stays,)."""
+    nodes = unsettled.nodes
     if (nodes.coldest_c >= none_from_c).all():
         return [None for _ in kinds]
     with np.errstate(invalid="ignore"):
         passes = (none_from_c - nodes.begin_c) / nodes.difference_k
     part = np.where((passes > 0.0) & (passes < 1.0), passes, 0.0)
     if not part.any():
-        parts = [(part, np.ones_like(part))]
-        pulps = [_Pulp(AT_NODES, nodes.settled_c, nodes.arrived_c)]
+        from_x, width = part[:, None], np.ones((part.size, 1))
+        pulp = _Pulp(AT_NODES[None, None], nodes.settled_c[:, None], nodes.arrived_c[:, None])
     else:
-        parts = [(part, 1.0 - part), (np.zeros_like(part), part)]
-        pulps = [_pulp_on(unsettled, *of_part) for of_part in parts]
+        from_x = np.column_stack([part, np.zeros_like(part)])
+        width = np.column_stack([1.0 - part, part])
+        pulp = _pulp_on(unsettled, from_x, width)
     steps: list[Steps | None] = [None for _ in kinds]
     if np.isfinite(none_from_c).any():
         steps = summed(unsettled, np.flatnonzero(nodes.unsteady), kinds, which)
-    lags: list[Lag | None] = []
-    for processes, summed_up in zip(kinds, steps, strict=True):
-        gains = [_gain(nodes, pulp, processes, which) for pulp in pulps]
-        stands_still = summed_up is None and not any(gain.any() for gain in gains)
-        lags.append(None if stands_still else _made(unsettled, parts, gains, summed_up))
-    return lags
+    return _made(unsettled, from_x, width, _gains(nodes, pulp, kinds, which), steps)
 
 
 class _Pulp(NamedTuple):
-    """Settled and arrived pulp (C) where so much of the difference is ``left``, (stays, n)."""
+    """Settled and arrived pulp (C) where so much of the difference is ``left``, all of shape
+    (stays, parts, n)."""
 
     left: Floats
     settled_c: Floats
@@ -216,51 +249,61 @@ class _Pulp(NamedTuple):
 
 
 def _pulp_on(unsettled: Unsettled, from_x: Floats, width: Floats) -> _Pulp:
-    """Pulp at nodes on parts of the way."""
-    left = from_x[:, None] + width[:, None] * AT_NODES
+    """Pulp at nodes on parts of the way, each (stays, parts)."""
+    left = from_x[:, :, None] + width[:, :, None] * AT_NODES
     # A part of no length lies at nothing left: endlessly late, and worth nothing.
     left = np.where(left > 0.0, left, 1.0)
-    settled = unsettled.settled_c(left)
-    return _Pulp(left, settled, settled + unsettled.nodes.difference_k[:, None] * left)
+    settled = unsettled.settled_c(left.reshape(left.shape[0], -1)).reshape(left.shape)
+    return _Pulp(left, settled, settled + unsettled.nodes.difference_k[:, None, None] * left)
 
 
-def _gain(nodes: Nodes, pulp: _Pulp, processes: Sequence[Process], which: Indices) -> Floats:
-    """``z / ln 2 / 24`` times g at each pulp, (stays, n)."""
-    more = rates_of(processes, which, pulp.arrived_c) - rates_of(processes, which, pulp.settled_c)
-    per_hour = nodes.half_cooling_h[:, None] / (math.log(2.0) * DAY_H)
-    return np.asarray(more / pulp.left * per_hour)
+def _gains(nodes: Nodes, pulp: _Pulp, kinds: Sequence[Sequence[Process]], which: Indices) -> Floats:
+    """``z / ln 2 / 24`` times g of each kind at each pulp, (kinds, stays, parts, n)."""
+    # All of a process in one call: rates cost less than calling them.
+    both_c = np.stack([pulp.arrived_c, pulp.settled_c], axis=1)
+    rows = both_c.reshape(which.size, -1)
+    rates = np.array([rates_of(processes, which, rows) for processes in kinds])
+    arrived, settled = np.moveaxis(rates.reshape(len(kinds), *both_c.shape), 2, 0)
+    per_hour = nodes.half_cooling_h[:, None, None] / (math.log(2.0) * DAY_H)
+    return np.asarray((arrived - settled) / pulp.left * per_hour)
 
 
 def _made(
     unsettled: Unsettled,
-    parts: list[tuple[Floats, Floats]],
-    gains: list[Floats],
-    steps: Steps | None,
-) -> Lag:
+    from_x: Floats,
+    width: Floats,
+    gains: Floats,
+    steps: Sequence[Steps | None],
+) -> list[Lag | None]:
+    """A lag of each of ``gains`` and ``steps``; None of a process that it leaves where it is."""
     batch, stay = unsettled.nodes.batch, unsettled.nodes.stay
-    number = np.zeros(unsettled.stays.start_h.shape, np.intp)
+    stays_shape = unsettled.stays.start_h.shape
+    number = np.zeros(stays_shape, np.intp)
     number[batch, stay] = np.arange(batch.size)
-    whole = np.zeros(unsettled.stays.start_h.shape)
-    whole[batch, stay] = sum(
-        width * (gain @ (_WEIGHTS / 2.0)) for (_, width), gain in zip(parts, gains, strict=True)
-    )
-    lag = Lag(
-        unsettled,
-        number,
-        tuple(from_x for from_x, _ in parts),
-        tuple(width for _, width in parts),
-        tuple(_times_nodes(_BASIS, gain) for gain in gains),
-        tuple(_times_nodes(_INTEGRAL, gain) for gain in gains),
-        whole,
-        steps,
-    )
-    if steps is not None:
-        whole[steps.number >= 0] = steps.so_far[steps.number[steps.number >= 0], -1]
+    whole = np.zeros((len(steps), *stays_shape))
+    whole[:, batch, stay] = (width * (gains @ (_WEIGHTS / 2.0))).sum(axis=2)
+    gain = _by_powers(gains, _BASIS_IN_POWERS)
+    integral = width[:, :, None] * _by_powers(gains, _INTEGRAL_IN_POWERS)
     length_h = (unsettled.stays.end_h - unsettled.stays.start_h)[batch, stay]
-    short = length_h < unsettled.over_h[batch, stay]
-    batch, stay = batch[short], stay[short]
-    whole[batch, stay] = lag.so_far(batch, stay, length_h[short])
-    return lag
+    short = np.flatnonzero(length_h < unsettled.over_h[batch, stay])
+    batch, stay, since_h = batch[short], stay[short], length_h[short]
+    if short.size:
+        left = unsettled.left(batch, stay, since_h)[:, None]
+        powers = _powers_of(_within(left, from_x[short], width[short]), integral.shape[-1])
+        whole[:, batch, stay] = np.einsum("knpc,npc->kn", integral[:, short], powers)
+    lags: list[Lag | None] = []
+    for which, own in enumerate(steps):
+        if own is None and not gains[which].any():
+            lags.append(None)
+            continue
+        days = whole[which]
+        lag = Lag(unsettled, number, from_x, width, gain[which], integral[which], days, own)
+        if own is not None:
+            summed_up = own.number >= 0
+            days[summed_up] = own.so_far[own.number[summed_up], -1]
+            days[batch, stay] = lag.so_far(batch, stay, since_h)
+        lags.append(lag)
+    return lags
 
 
 def _within(left: Floats, from_x: Floats, width: Floats) -> Floats:
@@ -269,6 +312,21 @@ def _within(left: Floats, from_x: Floats, width: Floats) -> Floats:
     return np.asarray(2.0 * np.clip((left - from_x) / safe, 0.0, 1.0) - 1.0)
 
 
-def _times_nodes(matrix: Floats, at_nodes: Floats) -> Floats:
-    """``matrix @ at_nodes.T`` without BLAS, whose threads cost more than so thin a product."""
-    return np.asarray(np.einsum("ij,nj->in", matrix, at_nodes))
+def _by_powers(at_nodes: Floats, in_powers: Floats) -> Floats:
+    """``at_nodes @ in_powers`` without BLAS, whose threads cost more than so thin a product."""
+    return np.asarray(np.einsum("...j,jp->...p", at_nodes, in_powers))
+
+
+def _powers_of(at: Floats, powers: int) -> Floats:
+    """The powers from 0 on of ``at``, along one axis more."""
+    found = np.empty((*at.shape, powers))
+    found[..., 0] = 1.0
+    found[..., 1:] = at[..., None]
+    np.multiply.accumulate(found, axis=-1, out=found)
+    return found
+
+
+def _valued(coefficients: Floats, at: Floats) -> Floats:
+    """Polynomials (n, parts, powers) at (n, parts), summed over the parts: (n,)."""
+    powers = _powers_of(at, coefficients.shape[-1])
+    return np.asarray(np.einsum("npk,npk->n", coefficients, powers))

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.science.age_belief import AgeAtPick, Prior
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import AgeAtPick, Bands, Prior
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.science.special import expit, gammaln

@@ -23,7 +23,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.learning.model import SPREAD_SD
 from ripenroom.science.softening import Floats

@@ -234,8 +234,9 @@ class ClockAdvance:
             since = here - start[some]
             theta, pace = self.shelf.theta_and_pace(clock[some], here)
             own = batch[some], stay[some]
-            short = target[some] - theta - lag.so_far(*own, since)
-            pace = pace + lag.pace(*own, since)
+            so_far, lag_pace = lag.so_far_and_pace(*own, since)
+            short = target[some] - theta - so_far
+            pace = pace + lag_pace
             low[some] = np.where(short > 0.0, here, low[some])
             high[some] = np.where(short > 0.0, high[some], here)
             with np.errstate(divide="ignore", invalid="ignore"):

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ripenroom.science.able import with_odds_times
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver
 from ripenroom.science.softening import Floats

@@ -7,7 +7,7 @@ temperature whatever the parameters.
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -131,7 +131,20 @@ def rates_of(processes: Sequence[Process], which: Indices, celsius: Floats) -> F
     Loops over crops, never over lines.
     """
     rates = np.empty(celsius.shape)
-    for number in np.unique(which):
-        mine = which == number
+    for number, mine in _alike(which, len(processes)):
         rates[mine] = processes[number].rate_per_day(celsius[mine])
     return rates
+
+
+def _alike(which: Indices, most: int) -> Iterator[tuple[int, Indices | slice]]:
+    """Each number with the lines that have it: as a stretch where lines come sorted, as mostly they
+    do, and there are ``most`` stretches or fewer."""
+    ends = np.append(np.flatnonzero(np.diff(which)) + 1, which.size)
+    if ends.size <= most:
+        begin = 0
+        for end in ends.tolist() if which.size else ():
+            yield int(which[begin]), slice(begin, end)
+            begin = end
+    else:
+        for number in np.unique(which).tolist():
+            yield number, np.flatnonzero(which == number)

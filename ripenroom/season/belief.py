@@ -10,10 +10,9 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.science.bands import Bands
-from ripenroom.science.batches import BatchAges
+from ripenroom.science.ages import Bands
+from ripenroom.science.batches import BatchAges, LearnedAges, LearnedPaces, SortedOut, as_learned
 from ripenroom.science.blocks import joined
-from ripenroom.science.learned_batches import LearnedAges, LearnedPaces, SortedOut, as_learned
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.kinds import CropKind

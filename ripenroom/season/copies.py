@@ -1,20 +1,26 @@
-"""Copies of a season: going back to one that was kept, and bringing in one changed elsewhere."""
+"""Copies of a season's file: kept ones to go back to, ones changed elsewhere, and damaged ones.
+
+What another copy holds is brought in, or gone back to, as changes of the open season. Of a damaged
+file a new one is made, with all that can still be read.
+"""
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
-from datetime import UTC
+from datetime import UTC, date
 from filecmp import cmp
 from pathlib import Path
 from typing import Protocol
 
-from ripenroom.records.book import Book, Difference, differences
+from ripenroom.records.book import Book, Difference, differences, new_id
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.file.backups import Backup, Backups, book_in, folder_of_season
 from ripenroom.records.file.copying import copy_season_file as copy_file
 from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.parting import book_before_parting
+from ripenroom.records.file.rescue import Rescued, rescue
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.known_crops import crops_of, own_crops_of
+from ripenroom.records.season import SeasonDetails
+from ripenroom.season.kinds import crops_of, own_crops_of
 from ripenroom.season.merging import Conflict, Merge, Side, meet
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
@@ -27,10 +33,12 @@ __all__ = [
     "Copies",
     "Difference",
     "Merge",
+    "Rescued",
     "Side",
     "changes_back_to",
     "copies_in",
     "copy_file",
+    "rescue_season",
 ]
 
 
@@ -138,3 +146,20 @@ def left_out(book: Book) -> Iterator[str]:
             )
         elif batch.id not in moves:
             yield tr("The batch “{batch:.40}” has no place.").format(batch=batch.code)
+
+
+def rescue_season(path: Path, target: Path, zone: str, first_day: date) -> Rescued:
+    """Write what can be read of a damaged season file to ``target``, never over another file.
+
+    Where the season's own record is lost, a new one takes its place, with the file's name, the
+    home ``zone`` (IANA) and ``first_day``. Raises ``FileRefusal`` if nothing can be read.
+    """
+    instead = SeasonDetails(
+        id=new_id(),
+        name=path.stem,
+        zone=zone,
+        first_day=first_day,
+        units="metric",
+        currency="EUR",
+    )
+    return rescue(path, target, instead)

@@ -10,7 +10,7 @@ import numpy as np
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
-from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.ages import AgeAtPick, Prior
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing
 from ripenroom.science.limits import AllowanceRange
 from ripenroom.science.softening import Floats, firmness_n_at_age

@@ -2,7 +2,7 @@
 
 import math
 import operator
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -121,11 +121,20 @@ class Forecast:
         """What the science says of every batch."""
         return self._worked_out(state).projection
 
-    def with_set_point(self, state: SeasonState, place_id: str, celsius: float) -> Projection:
-        """The projection if a place were held at ``celsius`` (C) from now on."""
+    def with_set_point(
+        self,
+        state: SeasonState,
+        place_id: str,
+        celsius: float,
+        in_sight: Collection[str] | None = None,
+    ) -> Projection:
+        """The projection if a place were held at ``celsius`` (C) from now on; see
+        :meth:`.Projector.with_set_point`."""
         projection = self.projection(state)
         book = self._at_home(state)
-        return self._projector.with_set_point(projection, book, state.now, place_id, celsius)
+        return self._projector.with_set_point(
+            projection, book, state.now, place_id, celsius, in_sight
+        )
 
     def supply(self, state: SeasonState) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""

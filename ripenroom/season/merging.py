@@ -10,9 +10,16 @@ from dataclasses import dataclass, field, fields, replace
 from typing import Any, Literal, cast
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import SHELF_OF, Book, Difference, Record, differences
+from ripenroom.records.book import (
+    SHELF_OF,
+    Book,
+    Difference,
+    Record,
+    differences,
+    missing_references,
+    references,
+)
 from ripenroom.records.checking import checked
-from ripenroom.records.identity import missing, references
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.moments import local_day
@@ -99,7 +106,7 @@ class Merge:
         """The book with whatever its records refer to."""
         known = [b for b in (self.mine, self.theirs, self.base) if b is not None]
         # Each book is whole by itself, so what a record of it refers to is in it.
-        while lacking := list(missing(book)):
+        while lacking := list(missing_references(book)):
             book = book.with_changes(
                 next(getattr(b, shelf)[key] for b in known if key in getattr(b, shelf))
                 for _, _, shelf, key in lacking

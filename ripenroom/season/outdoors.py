@@ -10,8 +10,8 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.weather import normal_id, weather_id
+from ripenroom.science.air import following, through_the_days
 from ripenroom.science.logged_air import Readings
-from ripenroom.science.outdoor_air import following, through_the_days
 from ripenroom.season.moments import to_hours
 
 _AHEAD = timedelta(days=200)

@@ -7,9 +7,8 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
-from ripenroom.science.age_belief import AgeAtPick, Prior
+from ripenroom.science.ages import AgeAtPick, Bands, Prior
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
-from ripenroom.science.bands import Bands
 from ripenroom.science.blocks import joined
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
@@ -39,18 +38,27 @@ class KnownAge:
 
 
 def ages_of(batches: Sequence[tuple[Batch, CropConstants]]) -> dict[str, KnownAge]:
-    """Ages of batches, each by the figures beside it, by batch id."""
+    """Ages of batches, each by the figures beside it, by batch id.
+
+    Of all that felt or read alike it is worked out once.
+    """
     found: dict[str, KnownAge] = {}
-    by_way: dict[str, list[tuple[Batch, CropConstants]]] = {"feel": [], "gauge": [], "none": []}
+    by_way: dict[str, dict[object, list[tuple[Batch, CropConstants]]]]
+    by_way = {"feel": {}, "gauge": {}, "none": {}}
     for batch, crop in batches:
         # What was noted before a crop's profile was changed may mean nothing now.
         felt = crop.felt and any(batch.feel_counts or ())
         way = "gauge" if crop.probed and batch.readings else "feel" if felt else "none"
-        by_way[way].append((batch, crop))
-    for way, some in by_way.items():
-        if not some:
+        told = {
+            "feel": batch.feel_counts,
+            "gauge": (batch.readings, batch.reading_unit),
+            "none": None,
+        }[way]
+        by_way[way].setdefault((id(crop), told), []).append((batch, crop))
+    for way, alike in by_way.items():
+        if not alike:
             continue
-        columns = _Columns(some)
+        columns = _Columns([some[0] for some in alike.values()])
         age = {
             "feel": columns.from_feel,
             "gauge": columns.from_gauge,
@@ -58,11 +66,12 @@ def ages_of(batches: Sequence[tuple[Batch, CropConstants]]) -> dict[str, KnownAg
         }[way]()
         ripens, age = fruit_that_ripens(age, columns.able)
         rows = np.column_stack([age.mean, age.doubt_sd, age.fruit_sd, ripens]).tolist()
-        for number, ((batch, crop), row) in enumerate(zip(some, rows, strict=True)):
+        for number, (some, row) in enumerate(zip(alike.values(), rows, strict=True)):
             bands = age.bands
             mixed = bands is not None and bool(bands.part[number, 1:].any())
             own = bands.of(np.array([number])) if bands is not None and mixed else None
-            found[batch.id] = KnownAge(batch, crop, AgeRow(tuple(row), own))
+            known = AgeRow(tuple(row), own)
+            found.update({batch.id: KnownAge(batch, crop, known) for batch, crop in some})
     return found
 
 

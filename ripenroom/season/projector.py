@@ -1,6 +1,6 @@
 """Works out the forecast of every batch: columns and rooms in, a ``Projection`` out."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import NamedTuple
@@ -20,7 +20,12 @@ from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
 from ripenroom.science.unsettled import Unsettled
-from ripenroom.season.batch_columns import BatchColumns, BatchColumnsMaker, BookOutlook
+from ripenroom.season.batch_columns import (
+    BatchColumns,
+    BatchColumnsMaker,
+    BookOutlook,
+    with_stays,
+)
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.gates import gates_of, own_needs
@@ -45,6 +50,9 @@ _LIVES = (
 )
 """Clocks of ripe life, from fast to slow."""
 
+_ENDS_OF_LIFE = (_LIVES[0], _USUAL_LIFE, _LIVES[-1])
+"""Those that dates and their ranges need; the others are of expected shares."""
+
 
 class Projector:
     """Projects a season; keeps what a change did not touch.
@@ -68,6 +76,7 @@ class Projector:
         self._maker = BatchColumnsMaker(self._constants, belief)
         self._clock_room = ClockCache()
         self._book: Book | None = None
+        self._scheduled: tuple[Book, Mapping[str, Schedule]] | None = None
         self._lines: BatchColumns | None = None
         self._travelled: tuple[_Travelled, BatchAgeing] | None = None
 
@@ -84,7 +93,7 @@ class Projector:
     def outlook(self, book: Book, now: datetime) -> BookOutlook:
         """The outlook of a book."""
         lines = self._lines_of(book)
-        plans = schedules(book, self._zone)
+        plans = self._schedules(book)
         return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
 
     def lines(self, book: Book) -> BatchColumns:
@@ -94,7 +103,7 @@ class Projector:
     def travel(self, book: Book, now: datetime) -> tuple[BatchColumns, BatchAgeing]:
         """How every batch ages, without its dates; kept while batches and places stay the same."""
         lines = self._lines_of(book)
-        plans = schedules(book, self._zone)
+        plans = self._schedules(book)
         asked = _Travelled(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
         if self._travelled is None or not asked.same(self._travelled[0]):
             self._travelled = asked, self._travel(*asked)
@@ -104,7 +113,7 @@ class Projector:
         self, lines: BatchColumns, book: Book
     ) -> tuple[BatchColumns, tuple[History, ...]]:
         """Lines of a book whose many stays so far are told as one: see :mod:`.histories`."""
-        return with_histories(lines, schedules(book, self._zone))
+        return with_histories(lines, self._schedules(book))
 
     def outlook_along(
         self,
@@ -118,31 +127,53 @@ class Projector:
 
         ``histories`` stand for places after all others. A ``rough`` one takes it for known how
         long ripe fruit lasts."""
-        plans = schedules(book, self._zone)
+        plans = self._schedules(book)
         span = _span(self._lines_of(book), now)
         airs: list[HasAir] = [*(plans[key] for key in lines.place_ids), *histories]
         return self._look(lines, airs, span, rough)
 
     def with_set_point(
-        self, projection: Projection, book: Book, now: datetime, place_id: str, celsius: float
+        self,
+        projection: Projection,
+        book: Book,
+        now: datetime,
+        place_id: str,
+        celsius: float,
+        in_sight: Collection[str] | None = None,
     ) -> Projection:
         """The projection of a book if a place were held at ``celsius`` (C) from now on.
 
         Only batches that will be in that place are looked at again; all else is taken from the
-        book's own ``projection``.
+        book's own ``projection``. For a frame of a drag only those ``in_sight`` (ids), and of them
+        only what a queue draws: the ends of the range of their ready share are its middle.
         """
         lines = self._lines_of(book)
         now_h = to_hours(now)
         number = lines.place_ids.index(place_id)
         there = (lines.stays.place == number) & (lines.stays.end_h > now_h)
-        some = np.flatnonzero(there.any(axis=1))
+        concerned = there.any(axis=1)
+        if in_sight is not None:
+            seen = [projection.line_of[one] for one in in_sight if one in projection.line_of]
+            concerned &= np.bincount(seen, minlength=concerned.size).astype(bool)
+        some = np.flatnonzero(concerned)
         if not some.size:
             return projection
-        plans = schedules(book, self._zone)
+        plans = dict(self._schedules(book))
         plans[place_id] = plans[place_id].from_then_on(now_h, celsius)
         span = _span(lines, now)
-        outlook = self._look(lines.of(some), [plans[key] for key in lines.place_ids], span)
-        return replaced(projection, some, self.projection(outlook, now))
+        own = lines.of(some)
+        if in_sight is not None:  # rooms that none of these few is in need no clocks
+            own = with_stays(own, own.stays)
+        airs = [plans[key] for key in lines.place_ids]
+        outlook = self._look(own, airs, span, lives=_ENDS_OF_LIFE)
+        part = self.projection(outlook, now, drawn_alone=in_sight is not None)
+        return replaced(projection, some, part)
+
+    def _schedules(self, book: Book) -> Mapping[str, Schedule]:
+        """The schedule of every place; a book never changes, and is asked again and again."""
+        if self._scheduled is None or self._scheduled[0] is not book:
+            self._scheduled = book, schedules(book, self._zone)
+        return self._scheduled[1]
 
     def _lines_of(self, book: Book) -> BatchColumns:
         known = self._book
@@ -157,8 +188,9 @@ class Projector:
         plans: Sequence[HasAir],
         span: tuple[float, float],
         rough: bool = False,
+        lives: Sequence[str] = _LIVES,
     ) -> BookOutlook:
-        return BookOutlook.along(lines, self._travel(lines, plans, span, rough))
+        return BookOutlook.along(lines, self._travel(lines, plans, span, rough, lives))
 
     def _travel(
         self,
@@ -166,6 +198,7 @@ class Projector:
         plans: Sequence[HasAir],
         span: tuple[float, float],
         rough: bool = False,
+        lives: Sequence[str] = _LIVES,
     ) -> BatchAgeing:
         stays = lines.stays
         wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
@@ -187,8 +220,11 @@ class Projector:
                 for name, lag in zip(names, lags, strict=True)
             ]
 
-        def along(name: str) -> ClockAdvance:
-            return along_all(name)[0]
+        shut = any(table[kind].gate.shut for _, kind in lines.rooms)
+        lives = (_USUAL_LIFE,) if rough else lives
+        names = ["ageing", "slope", "chilling", "storage", "frost", *lives]
+        names += ["gate"] if shut else []
+        along = dict(zip(names, along_all(*names), strict=True))
 
         def of_kind(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)[lines.kind]
@@ -196,7 +232,7 @@ class Projector:
         def used_up(name: str, allowed: Sequence[AllowanceRange]) -> UsedUp:
             soonest, latest = [own.soonest for own in allowed], [own.latest for own in allowed]
             low, high = (of_kind([end.share for end in ends]) for ends in (soonest, latest))
-            used_up = UsedUp.on_one_clock(along(name), low, high)
+            used_up = UsedUp.on_one_clock(along[name], low, high)
             if rough or (_on(allowed, soonest) and _on(allowed, latest)):
                 return used_up
 
@@ -206,11 +242,11 @@ class Projector:
 
             return replace(used_up, run_ends=ends)
 
-        plain = along("ageing")
+        plain = along["ageing"]
         ageing: AnyAgeing = plain
         batches = lines.batches
         need: GateNeed | None = None
-        if any(table[kind].gate.shut for _, kind in lines.rooms):
+        if shut:
             gates = [own.gate for own in table]
             times = own_needs(batches, lines.kind, gates)
             by_clock = used_up("gate", [gate.need for gate in gates]).times(times)
@@ -219,17 +255,20 @@ class Projector:
             ageing, batches = gated(plain, need, batches, gates_of(lines.kind, gates))
         limits = AllowanceClocks(
             ripe_life=RipeLife(
-                tuple(along(name) for name in ((_USUAL_LIFE,) if rough else _LIVES)),
+                tuple(along[name] for name in lives),
                 of_kind([own.ripe_life_days for own in table]),
             ),
             chilling=used_up("chilling", [own.chilling for own in table]),
             storage=used_up("storage", [own.storage for own in table]),
             frost=used_up("frost", [own.frost for own in table]),
         )
-        return BatchAgeing(airs, batches, ageing, along("slope"), limits, need, unsettled)
+        return BatchAgeing(airs, batches, ageing, along["slope"], limits, need, unsettled)
 
-    def projection(self, outlook: BookOutlook, now: datetime) -> Projection:
-        """The columns that the window shows, as on ``now``."""
+    def projection(
+        self, outlook: BookOutlook, now: datetime, drawn_alone: bool = False
+    ) -> Projection:
+        """The columns that the window shows, as on ``now``; ``drawn_alone``: without the range of
+        the ready share, which no queue draws."""
         lines, windows = outlook.lines, outlook.eat_by
         at_h = to_hours(now)
         # A season may be looked up years later, when its clocks have long stopped.
@@ -250,7 +289,7 @@ class Projector:
             best_h=best,
             closes_h=closes,
             end_cause=np.where(outlook.wont_ripen, np.int8(EndCause.NEVER_READY), windows.cause),
-            ready_at_best=_hidden(undated, _ready_at_best(outlook)),
+            ready_at_best=_hidden(undated, _ready_at_best(outlook, drawn_alone)),
             wont_ripen=1.0 - outlook.batches.ripens,
             chilling_used=np.maximum(outlook.limits.chilling.used.at(at)[:, 0], 0.0),
             chilling_out_h=windows.chilling_out_h,
@@ -269,7 +308,7 @@ def _on(allowed: Sequence[AllowanceRange], ends: Sequence[UsedBy]) -> bool:
 
 
 class _Travelled(NamedTuple):
-    """What ageing follows from."""
+    """What ageing was worked out from, to tell whether it still holds."""
 
     lines: BatchColumns
     plans: Sequence[Schedule]
@@ -312,8 +351,9 @@ def _hidden(where: Flags, dates: DateRange | Ranged) -> Ranged:
     )
 
 
-def _ready_at_best(outlook: BookOutlook) -> Ranged:
-    """Ready share of all fruit on the best day: if all estimates hold, and its 80 % range.
+def _ready_at_best(outlook: BookOutlook, drawn_alone: bool) -> Ranged:
+    """Ready share of all fruit on the best day: if all estimates hold, and its 80 % range, whose
+    ends are the estimate where it is ``drawn_alone``.
 
     nan where there is no best day. The range is that of the share on this very day, which may turn
     out too early or too late; the estimate is its peak, so the range is drawn out to hold it.
@@ -322,7 +362,7 @@ def _ready_at_best(outlook: BookOutlook) -> Ranged:
     known = np.isfinite(best_h)
     at_h = np.where(known, best_h, outlook.lines.batches.picked_h)
     estimate = outlook.ready_as_estimated(at_h)
-    low, high = outlook.ready_range_at(at_h)
+    low, high = (estimate, estimate) if drawn_alone else outlook.ready_range_at(at_h)
     gone = np.where(known, 0.0, np.nan)
     return Ranged(
         np.minimum(low, estimate) + gone, estimate + gone, np.maximum(high, estimate) + gone

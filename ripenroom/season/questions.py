@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from ripenroom.records.check import last_felt
 from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
@@ -211,7 +212,7 @@ class Questions:
 
     def row_facts(self) -> "tuple[RowFacts, ...]":
         """What is known of each row of trees so far, by name."""
-        from ripenroom.season.orchard.row_facts import row_facts
+        from ripenroom.season.orchard.orchard_rows import row_facts
 
         return row_facts(self.state.book, self.state.crops)
 
@@ -223,19 +224,19 @@ class Questions:
 
     def season_rows(self) -> "SeasonRows":
         """What became of each row of this season, to be laid beside others."""
-        from ripenroom.season.orchard.other_season import season_rows
+        from ripenroom.season.orchard.lessons import season_rows
 
         return season_rows(self.state.book)
 
     def rows_of_file(self, path: Path) -> "SeasonRows":
         """What became of the rows of another season; its file is only read. Raises ``Refusal``."""
-        from ripenroom.season.orchard.other_season import rows_of_file
+        from ripenroom.season.orchard.lessons import rows_of_file
 
         return rows_of_file(self.state, path)
 
     def counted_fruit(self, row: "Row") -> "CountedFruit | None":
         """How many fruit the counts of a row make, whether it is saved or not; None without any."""
-        from ripenroom.season.orchard.row_facts import counted_fruit
+        from ripenroom.season.orchard.orchard_rows import counted_fruit
 
         return counted_fruit(row)
 
@@ -251,16 +252,15 @@ class Questions:
     def lessons_of_file(self, path: Path) -> "SharedLessons":
         """What another season taught; its file is only read. Raises ``Refusal``."""
         from ripenroom.season.learning.lessons import lessons_of_file
-        from ripenroom.season.orchard.other_season import rows_of_file
+        from ripenroom.season.orchard.lessons import rows_of_file
 
         shared = lessons_of_file(self.state, path)
         return replace(shared, trees=rows_of_file(self.state, path).lessons)
 
     def last_felt(self, batch_id: str) -> str | None:
         """How most fruit of a batch felt when it was last squeezed; None where it never was."""
-        from ripenroom.season.last_felt import last_felt
-
-        return last_felt(self.state.book, batch_id)
+        batch = self.state.book.batches.get(batch_id)
+        return None if batch is None else last_felt(batch, self.state.book.checks.values())
 
     # Market days
 
@@ -294,7 +294,7 @@ class Questions:
         self, crop: str, sold_by: "SoldBy", amount: float, fruit_per_box: int | None
     ) -> "FruitSold | None":
         """What an amount by weight or box is in fruit; None of a crop that is not known."""
-        from ripenroom.season.amounts_sold import fruit_sold
+        from ripenroom.season.amounts import fruit_sold
 
         profile = self.state.crops.get(crop)
         if profile is None:

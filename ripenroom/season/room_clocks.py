@@ -7,7 +7,7 @@ and else the set point.
 import math
 from bisect import bisect_right
 from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 from datetime import datetime, time
 from functools import lru_cache
 from itertools import accumulate
@@ -173,8 +173,25 @@ _MOST_KNOTS = 400_000
 each knot takes up 150 bytes, and those of a dozen places whose air swings are half as many."""
 
 
-CropClocks = Mapping[str, Clock]
-"""The clocks that run for one kind in one place, by the name of their process."""
+class CropClocks:
+    """The clocks of one kind in one place, by the name of their process; each runs once, whatever
+    goes by it, when it is asked for first."""
+
+    def __init__(self, pulp: SettledPulp, processes: Processes) -> None:
+        self._pulp = pulp
+        self._processes = processes
+        self._run: dict[int, Clock] = {}
+
+    @property
+    def hours(self) -> Floats:
+        """The knots that they all have."""
+        return self._pulp.hours
+
+    def __getitem__(self, name: str) -> Clock:
+        process: Process = getattr(self._processes, name)
+        if id(process) not in self._run:
+            self._run[id(process)] = self._pulp.clock(process.rate_per_day)
+        return self._run[id(process)]
 
 
 class ClockCache:
@@ -198,7 +215,7 @@ class ClockCache:
             if key not in self._kept and key not in fresh:
                 if schedule not in pulp:
                     pulp[schedule] = SettledPulp(schedule.air(), start_h, end_h)
-                fresh[key] = _run(pulp[schedule], constants[kind])
+                fresh[key] = CropClocks(pulp[schedule], constants[kind].processes)
         keys = [(schedule, kind, start_h, end_h) for schedule, kind in wanted]
         found = [fresh.get(key) or self._kept[key] for key in keys]
         self._keep(dict(zip(keys, found, strict=True)))
@@ -217,20 +234,28 @@ class ClockCache:
 
 
 def _knots(clocks: CropClocks) -> int:
-    return next(iter(clocks.values())).hours.size
+    return clocks.hours.size
 
 
-def _run(pulp: SettledPulp, crop: CropConstants) -> CropClocks:
-    """Each process runs once, whatever it goes by."""
-    processes = crop.processes
-    named: dict[str, Process] = {
-        field.name: getattr(processes, field.name) for field in fields(Processes)
-    }
-    clocks = {
-        id(process): pulp.clock(process.rate_per_day)
-        for process in {id(process): process for process in named.values()}.values()
-    }
-    return {name: clocks[id(process)] for name, process in named.items()}
+class ThetaOfRooms(dict[str, Floats]):
+    """Advance at all knots of all rooms by the name of its process, put together when it is asked
+    for first; processes that are one and the same in every room share their column."""
+
+    def __init__(self, rooms: Sequence[CropClocks]) -> None:
+        super().__init__()
+        self._rooms = rooms
+        self._of_clocks: dict[tuple[int, ...], Floats] = {}
+
+    def __missing__(self, name: str) -> Floats:
+        clocks = [room[name] for room in self._rooms]
+        same = tuple(map(id, clocks))
+        if same not in self._of_clocks:
+            # Without any room, a clock that stands still.
+            still = [np.zeros(2)] if not clocks else []
+            thetas = still + [clock.theta for clock in clocks]
+            self._of_clocks[same] = np.concatenate(thetas)
+        self[name] = self._of_clocks[same]
+        return self[name]
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,21 +263,10 @@ class RoomClocks:
     """The clocks of all rooms on their common knots: one column per process, by its name."""
 
     knots: ClockKnots
-    theta: Mapping[str, Floats]
+    theta: ThetaOfRooms
 
 
-def shelved(sets: Sequence[CropClocks]) -> RoomClocks:
-    """The clocks of rooms, numbered as ``sets``; without any, a clock that stands still."""
-    names = [field.name for field in fields(Processes)]
-    if not sets:
-        return RoomClocks(ClockKnots([np.array([0.0, 1.0])]), dict.fromkeys(names, np.zeros(2)))
-    # Processes that are one and the same in every room share their column.
-    of_clocks: dict[tuple[int, ...], Floats] = {}
-    theta: dict[str, Floats] = {}
-    for name in names:
-        clocks = [of_room[name] for of_room in sets]
-        same = tuple(map(id, clocks))
-        if same not in of_clocks:
-            of_clocks[same] = np.concatenate([clock.theta for clock in clocks])
-        theta[name] = of_clocks[same]
-    return RoomClocks(ClockKnots([of_room[names[0]].hours for of_room in sets]), theta)
+def shelved(rooms: Sequence[CropClocks]) -> RoomClocks:
+    """The clocks of rooms, numbered as they come."""
+    hours = [room.hours for room in rooms] or [np.array([0.0, 1.0])]
+    return RoomClocks(ClockKnots(hours), ThetaOfRooms(rooms))

@@ -6,7 +6,7 @@ raises :class:`~ripenroom.records.refusal.Refusal` (or :class:`FileRefusal` if t
 written) and changes nothing.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -19,18 +19,17 @@ from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.file import EXTENSION, Change, FileRefusal, SeasonFile
 from ripenroom.records.market import MarketDay
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
-from ripenroom.season.amounts_sold import followed
+from ripenroom.season.amounts import recounted
 from ripenroom.season.copies import Copies
 from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
-from ripenroom.season.kinds import profile_of
-from ripenroom.season.known_crops import crops_of, own_crops_of
+from ripenroom.season.kinds import crops_of, own_crops_of, profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import notices
 from ripenroom.season.projection import Projection
@@ -249,7 +248,7 @@ class Season:
         crops = self.crops
         if any(isinstance(record, OwnCrop) for record in (*action.put, *action.deleted)):
             crops = crops_of(book).profiles
-        more = {record.id: record for record in followed(book, crops)}
+        more = {record.id: record for record in recounted(book, crops)}
         put = (*(r for r in action.put if r.id not in more), *more.values())
         return replace(action, put=put) if more else action
 
@@ -317,14 +316,17 @@ class Season:
         """What the science says of every batch as on now; kept until something changes."""
         return self._forecast.projection(self.state)
 
-    def preview_set_point(self, place_id: str, celsius: float) -> Projection:
+    def preview_set_point(
+        self, place_id: str, celsius: float, in_sight: Collection[str] | None = None
+    ) -> Projection:
         """The projection if a place were held at ``celsius`` (C) from now on; nothing is written.
 
-        Only that place and its batches are worked out again, so this can follow a dragged slider.
+        Only that place and its batches are worked out again, and for a frame that follows a dragged
+        slider only what a queue draws of those ``in_sight`` (ids); all others are as they are.
         """
         require_place(self._book, place_id)
         places.new_set_point(place_id, self.now(), celsius)
-        return self._forecast.with_set_point(self.state, place_id, celsius)
+        return self._forecast.with_set_point(self.state, place_id, celsius, in_sight)
 
     def supply(self) -> tuple[Supply, ...]:
         """Wanted and ready fruit of every market day and crop."""

@@ -11,8 +11,7 @@ from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import ExpectedPick, MarketDay, SecondGrade
-from ripenroom.records.orchard import Cultivar, Row, Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal

@@ -27,7 +27,7 @@ from ripenroom.window.shell.menus import Appearance, Menus
 from ripenroom.window.shell.message_bar import Banner, MessageBar
 from ripenroom.window.shell.navigation import Recent, Welcome, as_list
 from ripenroom.window.shell.page_stack import PageStack, page_titles
-from ripenroom.wording.crop_texts import cautions_of
+from ripenroom.wording.crops import cautions_of
 
 if TYPE_CHECKING:
     from ripenroom.season.copies import Backup
@@ -291,7 +291,7 @@ class MainWindow(QMainWindow):
             return
         season = self.session.season
         if season.book.season.units != units:
-            self.session.do("", actions.details.save, replace(season.book.season, units=units))
+            self.session.do("", actions.season.save, replace(season.book.season, units=units))
         # A refused choice must not stay ticked.
         self.menus.show_season(self.session)
 

@@ -1,16 +1,19 @@
 """What every page of the window has in common."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
-from PySide6.QtCore import Signal
-from PySide6.QtGui import QShowEvent
+from PySide6.QtCore import QEvent, Signal
+from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.season.projection import Projection
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
+
+_LOW_LINES = 30
+"""With room for fewer lines of text than this, a page leaves out what is said elsewhere too."""
 
 
 class SeasonView(QWidget):
@@ -22,6 +25,10 @@ class SeasonView(QWidget):
 
     def setProjection(self, projection: Projection | None) -> None:
         """Show what a tried set point would do; None ends that."""
+        raise NotImplementedError
+
+    def in_sight(self) -> Collection[str]:
+        """The batches that can be seen, by id."""
         raise NotImplementedError
 
 
@@ -42,6 +49,7 @@ class Page(QWidget):
         self.session = session
         self._stale = True
         self._missed = Changed()
+        self._is_low: bool | None = None
         session.changed.connect(self._on_changed)
 
     @property
@@ -60,6 +68,30 @@ class Page(QWidget):
         """What takes the keyboard when the page is gone to; None leaves it where it is."""
         return None
 
+    def show_low(self, low: bool) -> None:
+        """Do with less height: the page has few lines, as the window is low or letters are large.
+
+        What is left out then is said elsewhere too. Pages that have nothing of the kind ignore it.
+        """
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Tell the page when its height becomes scarce, or no longer is."""
+        super().resizeEvent(event)
+        if self.isVisible():
+            self._measure_height()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters leave room for fewer lines."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange and self.isVisible():
+            self._measure_height()
+
+    def _measure_height(self) -> None:
+        low = self.height() < _LOW_LINES * self.fontMetrics().lineSpacing()
+        if low is not self._is_low:
+            self._is_low = low
+            self.show_low(low)
+
     def keep_draft(self) -> None:
         """Put away what is typed but not entered; called before the window closes."""
 
@@ -71,6 +103,7 @@ class Page(QWidget):
             self._safely(self.refresh)
         elif missed != Changed():
             self._safely(lambda: self.follow(missed))
+        self._measure_height()
         super().showEvent(event)
 
     def touched_by(self, changed: Changed) -> bool:

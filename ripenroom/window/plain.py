@@ -1,12 +1,9 @@
-"""Texts shown as they are: labels, hints and the headings of tables.
-
-Labels and hints that show a text as it is.
+"""Labels and hints that show a text as it is.
 
 Qt takes a text for marked up that looks so, and then loads the pictures it names. Names and notes
 come from files of other people: what they wrote is shown, never followed.
 """
 
-from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from PySide6.QtCore import Qt
@@ -71,24 +68,3 @@ def within(splitter: QSplitter) -> QSplitter:
     a pixel over its edge."""
     splitter.setContentsMargins(0, 0, int(reads_from_right()), 0)
     return splitter
-
-
-LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-
-
-def heading(
-    section: int,
-    orientation: Qt.Orientation,
-    role: int,
-    titles: Callable[[], Sequence[str]],
-    alignment: Qt.AlignmentFlag = LEFT,
-) -> object:
-    """What ``headerData`` answers for a column: its title or how it is aligned; else None.
-
-    ``titles`` gives those of all columns, and is asked for words only.
-    """
-    if orientation is not Qt.Orientation.Horizontal:
-        return None
-    if role == Qt.ItemDataRole.TextAlignmentRole:
-        return alignment
-    return titles()[section] if role == Qt.ItemDataRole.DisplayRole else None

@@ -1,6 +1,6 @@
 """What all pages share while a season is open: the season, the settings, the words, one voice."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from typing import Concatenate, ParamSpec, TypeVar, cast
 
@@ -164,9 +164,12 @@ class Session(QObject):
         task.ended.connect(take)
         return task
 
-    def preview_set_point(self, place_id: str, celsius: float) -> Projection:
-        """Show everywhere what another temperature would do, and give it; nothing is written."""
-        tried = self.season.preview_set_point(place_id, celsius)
+    def preview_set_point(
+        self, place_id: str, celsius: float, in_sight: Collection[str] | None = None
+    ) -> Projection:
+        """Show everywhere what another temperature would do, and give it; nothing is written. A
+        frame of a drag is only of the batches ``in_sight`` (ids)."""
+        tried = self.season.preview_set_point(place_id, celsius, in_sight)
         self.previewed.emit(tried)
         return tried
 

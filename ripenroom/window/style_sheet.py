@@ -18,6 +18,11 @@ def target_height(font: QFont) -> int:
     return max(SMALLEST_TARGET, round(QFontMetricsF(font).height() * 1.9))
 
 
+def row_height(font: QFont) -> int:
+    """How high a row of a table is (logical pixels): large letters need no more air than small."""
+    return max(SMALLEST_TARGET, round(QFontMetricsF(font).height() * 1.5))
+
+
 def style_sheet(ink: Palette, font: QFont) -> str:
     """Qt style sheet for the whole application in these inks, sized by the font."""
     high = target_height(font)

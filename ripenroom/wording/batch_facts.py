@@ -9,7 +9,7 @@ from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr
-from ripenroom.wording.crop_trust import error_sentence, is_doubtful, only_dates_words
+from ripenroom.wording.crops import error_sentence, is_doubtful, only_dates_words
 from ripenroom.wording.names import (
     crop_name,
     end_cause_name,

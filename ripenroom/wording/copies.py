@@ -9,8 +9,7 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal

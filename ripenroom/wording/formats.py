@@ -23,13 +23,11 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.texts import language, tr, tr_in
 from ripenroom.units import (
-    KILOGRAMS_PER,
     MassUnit,
     TemperatureUnit,
     celsius,
     fahrenheit_degrees_from_kelvins,
     kelvins_from_fahrenheit_degrees,
-    kilograms,
     mass_in,
     temperature_in,
 )
@@ -140,15 +138,6 @@ class Formats:
         """A mass in the season's unit."""
         return f"{self.number(mass_in(value_kg, self.mass_unit), decimals)} {self.mass_unit}"
 
-    def parse_mass_kg(self, text: str) -> float | None:
-        """Kilograms of a weight typed in the season's unit, or with its own: ``"20 lb"``."""
-        text, unit = text.strip(), self.mass_unit
-        for known in KILOGRAMS_PER:
-            if text.lower().endswith(known):
-                text, unit = text[: -len(known)], known
-        value = self.parse_number(text)
-        return None if value is None else kilograms(value, unit)
-
     def money(self, minor: int) -> str:
         """An amount of the season's currency, given in minor units."""
         decimals = self.season.currency_decimals
@@ -189,7 +178,7 @@ class Formats:
 
     def dated(self, day: date, pattern: str) -> str:
         """A day by a pattern of CLDR, such as ``"MMMM y"``."""
-        return format_date(day, pattern, self.names)
+        return _dated(day, pattern, self.names)
 
     def day(self, moment: datetime | date | float) -> str:
         """A short day: ``"Sat 26 Sep"``."""
@@ -237,6 +226,12 @@ class Formats:
         same_month = (first.year, first.month) == (last.year, last.month)
         short = "d" if same_month and pattern.startswith("d") else pattern
         return f"{self.dated(first, short)}–{self.dated(last, pattern)}"
+
+
+@lru_cache(maxsize=2_048)
+def _dated(day: date, pattern: str, names: Locale) -> str:
+    """Kept: a picture writes the same few days again whenever it is painted."""
+    return format_date(day, pattern, names)
 
 
 @lru_cache(maxsize=8)

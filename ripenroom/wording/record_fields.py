@@ -4,9 +4,8 @@ from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any
 
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, references
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.identity import references
 from ripenroom.texts import noted, tr
 from ripenroom.wording.formats import NEVER, Formats
 from ripenroom.wording.names import crop_name

@@ -1,4 +1,4 @@
-"""Looking back, in words."""
+"""The season review in words: how forecasts held, what was learned, what became of the fruit."""
 
 import math
 from collections.abc import Mapping, Sequence
@@ -39,7 +39,7 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
 
 
 def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
-    """What there is to learn from."""
+    """From how many checks something was learned, or why nothing was."""
     if checks == 0:
         return tr(
             "No checks yet, so every forecast goes by what is usual for the crop. Squeeze a "

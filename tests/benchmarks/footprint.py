@@ -10,7 +10,7 @@ from importlib.metadata import distribution
 from typing import Final
 
 from ripenroom.bootstrap.bundle import megabytes
-from ripenroom.bootstrap.lock import LOCK, ROOT, requirements
+from ripenroom.bootstrap.environment import LOCK, ROOT, requirements
 from tests.benchmarks.processes import (
     EMPTY_WINDOW,
     PAINTED,

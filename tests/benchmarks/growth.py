@@ -85,7 +85,10 @@ def measured(batches: int) -> dict[str, float]:
         strip.show()
         app.processEvents()
         found["a set point dragged, to the painted queue, ms"] = median_ms(
-            lambda step: _paint(strip, season.preview_set_point(place_id, float(step))), 5
+            lambda step: _paint(
+                strip, season.preview_set_point(place_id, float(step), strip.in_sight())
+            ),
+            5,
         )
         strip.close()
         session.close()

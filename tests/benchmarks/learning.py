@@ -17,8 +17,7 @@ from ripenroom.science.learning.model import FarmModel
 from ripenroom.science.learning.posterior import learn
 from ripenroom.science.softening import Floats
 from ripenroom.season.learned import Learned
-from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.warm_start import WarmStart
+from ripenroom.season.learning.fit import WarmStart, fit
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from ripenroom.bootstrap.lock import ROOT
+from ripenroom.bootstrap.environment import ROOT
 
 PYTHON = sys.executable
 

@@ -9,7 +9,7 @@ import pytest
 
 from ripenroom.bootstrap import __main__ as entry
 from ripenroom.bootstrap import bundle, command, environment, system
-from ripenroom.bootstrap.lock import ROOT
+from ripenroom.bootstrap.environment import ROOT
 
 
 @pytest.mark.parametrize(

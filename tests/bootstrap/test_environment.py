@@ -1,27 +1,41 @@
-"""Making ``.venv``, on a small stand-in project with its own packages, without a network."""
+"""Making ``.venv``, on a small stand-in project with its own packages, and the lock file.
+
+There is no network. The lock file has parts, holds what pyproject.toml asks for, and no address.
+"""
 
 import hashlib
 import inspect
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
+import tomllib
 import venv
 from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
-from ripenroom.bootstrap.environment import STAMP
-from ripenroom.bootstrap.lock import HEADINGS, ROOT
+from ripenroom.bootstrap.environment import (
+    HEADINGS,
+    LOCK,
+    PYPROJECT,
+    ROOT,
+    STAMP,
+    Part,
+    requirements,
+)
 
 WITH_PIP = str(getattr(sys, "_base_executable", sys.executable))
 """The interpreter that environments are made from; a made one has no pip of its own."""
 
 FIRST_WORDS = "Fetching the packages: some 150 MB, once; it can take minutes.\n"
 
-PYPROJECT = """\
+STAND_IN = """\
 [build-system]
 requires = []
 build-backend = "backend"
@@ -78,7 +92,7 @@ class Checkout:
             else:
                 target.parent.mkdir(parents=True)
                 shutil.copy(source, target)
-        (root / "pyproject.toml").write_text(PYPROJECT, "utf-8")
+        (root / "pyproject.toml").write_text(STAND_IN, "utf-8")
         backend = BACKEND.format(write_wheel=inspect.getsource(write_wheel))
         (root / "backend.py").write_text(backend, "utf-8")
         self.lock(pin(self.wheels, "fruit"), pin(self.wheels, "knife"))
@@ -142,7 +156,7 @@ def test_running_fetches_no_test_tools_and_a_second_start_nothing(prepared: Chec
 
 
 def test_bytecode_is_there_even_if_python_writes_none(prepared: Checkout) -> None:
-    assert list(prepared.root.glob("ripenroom/bootstrap/__pycache__/lock.*.pyc"))
+    assert list(prepared.root.glob("ripenroom/bootstrap/__pycache__/environment.*.pyc"))
     assert list(prepared.root.glob(".venv/**/__pycache__/fruit.*.pyc"))
 
 
@@ -170,7 +184,7 @@ def test_a_changed_lock_leaves_nothing_old_behind(checkout: Checkout) -> None:
 def test_a_changed_pyproject_installs_the_program_again(checkout: Checkout) -> None:
     assert checkout.prepare("run")[0] == 0
     before = checkout.root.joinpath(".venv", STAMP).read_text("utf-8")
-    checkout.root.joinpath("pyproject.toml").write_text(PYPROJECT + "# changed\n", "utf-8")
+    checkout.root.joinpath("pyproject.toml").write_text(STAND_IN + "# changed\n", "utf-8")
     assert checkout.prepare("run")[0] == 0
     after = checkout.root.joinpath(".venv", STAMP).read_text("utf-8")
     assert json.loads(after)["packages"] == json.loads(before)["packages"]
@@ -234,3 +248,74 @@ def test_a_python_without_pip_is_told_how_to_get_it(checkout: Checkout, tmp_path
     assert code == 1
     assert "has no pip" in complaint
     assert not checkout.root.joinpath(".venv").exists()
+
+
+SMALL = (
+    f"# header\n{HEADINGS['run']}\nnumpy==2.0\n{HEADINGS['test']}\npytest==9.0\n"
+    f"{HEADINGS['bundle']}\npacker==1.0\n"
+)
+
+
+def pins(part: Part) -> dict[str, Requirement]:
+    """The pinned requirements of one part of the real file, by name."""
+    lines = requirements(LOCK.read_text("utf-8"), part).splitlines()
+    found = [Requirement(line.rstrip("\\ ")) for line in lines if re.match(r"\w", line)]
+    return {canonicalize_name(pin.name): pin for pin in found}
+
+
+def asked_for(part: Part) -> list[Requirement]:
+    """What pyproject.toml wants for ``part``, the tools that install the package included."""
+    project = tomllib.loads(PYPROJECT.read_text("utf-8"))
+    wanted = project["build-system"]["requires"] + project["project"]["dependencies"]
+    if part != "run":
+        extra = {"test": "dev", "bundle": "bundle"}[part]
+        wanted += project["project"]["optional-dependencies"][extra]
+    return [Requirement(text) for text in wanted]
+
+
+def test_running_needs_the_first_part_only() -> None:
+    assert requirements(SMALL, "run").split() == ["numpy==2.0"]
+
+
+def test_testing_and_bundling_need_that_and_their_own() -> None:
+    assert requirements(SMALL, "test").split() == ["numpy==2.0", "pytest==9.0"]
+    assert requirements(SMALL, "bundle").split() == ["numpy==2.0", "packer==1.0"]
+
+
+@pytest.mark.parametrize("heading", HEADINGS.values())
+def test_a_missing_heading_is_named(heading: str) -> None:
+    with pytest.raises(ValueError, match=re.escape(heading)):
+        requirements(SMALL.replace(heading, ""), "run")
+
+
+@pytest.mark.parametrize("part", HEADINGS)
+def test_the_lock_satisfies_pyproject(part: Part) -> None:
+    locked = pins(part)
+    for wanted in asked_for(part):
+        (version,) = locked[canonicalize_name(wanted.name)].specifier
+        assert wanted.specifier.contains(version.version), f"{wanted} against {version}"
+
+
+def test_the_test_tools_are_not_fetched_to_run() -> None:
+    run, test = pins("run"), pins("test")
+    assert {"pytest", "ruff", "mypy"} <= test.keys() - run.keys()
+    assert run.items() <= test.items()
+
+
+def test_the_packager_is_fetched_to_bundle_only() -> None:
+    run, bundle = pins("run"), pins("bundle")
+    assert "pyinstaller" in bundle.keys() - run.keys() - pins("test").keys()
+    assert run.items() <= bundle.items()
+
+
+@pytest.mark.parametrize("part", ["test", "bundle"])
+def test_every_pin_is_exact_and_has_hashes(part: Part) -> None:
+    for entry in re.split(r"\n(?=\w)", requirements(LOCK.read_text("utf-8"), part).strip()):
+        if entry.startswith("#"):
+            continue
+        assert re.match(r"[\w.-]+==[\w.]+", entry)
+        assert re.search(r"--hash=sha256:[0-9a-f]{64}$", entry, re.MULTILINE), entry
+
+
+def test_the_lock_names_no_address() -> None:
+    assert not re.search(r"://|index|find-links", LOCK.read_text("utf-8"))

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.bootstrap import system
-from ripenroom.bootstrap.trouble import SetUpError
+from ripenroom.bootstrap.environment import SetUpError
 
 pytestmark = pytest.mark.skipif(
     not sys.platform.startswith("linux"), reason="other systems bring their own libraries"

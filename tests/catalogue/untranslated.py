@@ -6,8 +6,7 @@ catalogue knows, or data.
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Set
-from dataclasses import fields
-from datetime import date
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
@@ -46,9 +45,6 @@ def _texts_of(value: object) -> Iterator[str]:
     elif isinstance(value, tuple | list | set | frozenset):
         for inner in value:
             yield from _texts_of(inner)
-    elif isinstance(value, type(None) | bytes | bool | int | float | date):
-        return
-    else:
-        slots = getattr(value, "__struct_fields__", None) or [f.name for f in fields(value)]
-        for name in slots:
-            yield from _texts_of(getattr(value, name))
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _texts_of(getattr(value, field.name))

@@ -28,7 +28,7 @@ def own(season: Path, tmp_path: Path) -> Path:
     """A season that is no practice season, since of those no copies are kept."""
     from dataclasses import replace
 
-    from ripenroom.records.identity import new_id
+    from ripenroom.records.book import new_id
 
     file = SeasonFile.open(season, read_only=True)
     book = file.read()

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.check_table import COLUMNS
+from ripenroom.exchange.plan_tables import CHECK_COLUMNS
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
 from ripenroom.season.season import Season
 from tests.cli.conftest import Call
@@ -37,7 +37,7 @@ def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) ->
     answer = call("checks", season, "--csv", path)
     with path.open(newline="") as lines:
         rows = list(csv.DictReader(lines))
-    assert tuple(rows[0]) == COLUMNS
+    assert tuple(rows[0]) == CHECK_COLUMNS
     assert [float(row["gain"]) for row in rows] == sorted(
         (float(row["gain"]) for row in rows), reverse=True
     )

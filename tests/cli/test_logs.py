@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.rooms_table import COLUMNS
+from ripenroom.exchange.farm_tables import ROOM_COLUMNS
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from tests.cli.conftest import Call
@@ -70,7 +70,7 @@ def test_a_file_that_is_none_is_refused(call: Call, season: Path, tmp_path: Path
 def test_rooms_tells_what_dials_hide(call: Call, season: Path, tmp_path: Path) -> None:
     answer = call("rooms", season)
     head, row = answer.out.splitlines()
-    assert tuple(head.split()) == COLUMNS
+    assert tuple(head.split()) == ROOM_COLUMNS
     assert row.split()[:2] == ["Old", "fridge"]
     path = tmp_path / "rooms.csv"
     assert call("rooms", season, "--csv", path).code == 0
@@ -83,5 +83,5 @@ def test_rooms_tells_what_dials_hide(call: Call, season: Path, tmp_path: Path) -
 def test_rooms_without_a_log_say_so(call: Call, season: Path) -> None:
     with closing(Season.open(season)) as opened:
         for log_id in list(opened.book.temperature_logs):
-            opened.do(actions.temperature_logs.delete, log_id)
+            opened.do(actions.places.delete_log, log_id)
     assert call("rooms", season).out == "No place has a temperature log.\n"

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.packing_table import COLUMNS
+from ripenroom.exchange.plan_tables import PACKING_COLUMNS
 from ripenroom.records.book import Book
 from ripenroom.records.file import SeasonFile
 from ripenroom.season.season import Season
@@ -63,7 +63,7 @@ def test_the_list_as_csv(call: Call, season: Path, tmp_path: Path) -> None:
     answer = call("pack", season, "2026-10-03", "--csv", target)
     assert (answer.code, answer.out) == (0, "")
     rows = list(csv.DictReader(target.open(encoding="utf-8-sig")))
-    assert tuple(rows[0]) == COLUMNS
+    assert tuple(rows[0]) == PACKING_COLUMNS
     assert f"{len(rows)} lines saved" in answer.err
     opened = [row for row in rows if row["do"] != "leave"]
     assert all(int(row["ready_low"]) <= int(row["ready"]) <= int(row["ready_high"]) for row in rows)

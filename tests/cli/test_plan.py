@@ -11,9 +11,9 @@ import pytest
 
 from ripenroom.cli.arguments import planned
 from ripenroom.cli.reader import CommandReader
-from ripenroom.exchange.plan_table import COLUMNS
+from ripenroom.exchange.plan_tables import PLAN_COLUMNS
+from ripenroom.records.book import new_id
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick, Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
@@ -29,7 +29,7 @@ def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, sea
     answer = call("plan", season)
     assert (answer.code, answer.err) == (0, "")
     head, *lines = answer.out.splitlines()
-    assert tuple(head.split()) == COLUMNS
+    assert tuple(head.split()) == PLAN_COLUMNS
     worth = {
         name: [int(number) for number in re.findall(r"\d+", said)]
         for name, _, said in (line.partition(": €") for line in lines)
@@ -65,7 +65,7 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
         rows = list(csv.DictReader(lines))
     assert (answer.code, answer.out) == (0, "")
     assert answer.err == f"{len(rows)} lines saved in {path}\n"
-    assert tuple(rows[0]) == COLUMNS
+    assert tuple(rows[0]) == PLAN_COLUMNS
     assert all(int(row["crates"]) >= 1 for row in rows)
     # The lines add up to what is said of all of them.
     with closing(Season.open(season, read_only=True)) as living:
@@ -171,7 +171,7 @@ def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, sea
             key=lambda day: day.starts_at,
         )
         for day in ahead[1:]:
-            living.do(actions.market_days.delete, day.id)
+            living.do(actions.ahead.delete_market_day, day.id)
         last = ahead[0].starts_at.astimezone(living.zone)
     lines = call("plan", season).out.splitlines()
     said = lines.index(next(line for line in lines if line.startswith("No market day after ")))

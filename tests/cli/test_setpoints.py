@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.setpoint_table import COLUMNS
+from ripenroom.exchange.plan_tables import SETPOINT_COLUMNS
 from tests.cli.conftest import Call
 from tests.worked_out import advised_once
 
@@ -27,7 +27,7 @@ def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: P
     assert "\nCold room: " in words
     assert "\nRipening room: " in words
     head, *rows = table.splitlines()
-    assert tuple(head.split()) == COLUMNS
+    assert tuple(head.split()) == SETPOINT_COLUMNS
     assert len(rows) >= 7 * 5
     assert season.read_bytes() == before
 
@@ -43,7 +43,7 @@ def test_a_csv_file_is_written_and_the_advice_still_said(
     assert answer.code == 0
     assert answer.err == f"{len(rows)} settings saved in {path}\n"
     assert answer.out.startswith("Cold room and Ripening room: ")
-    assert tuple(rows[0]) == COLUMNS
+    assert tuple(rows[0]) == SETPOINT_COLUMNS
     assert len({(row["set_point_c"], row["other_set_point_c"]) for row in rows[:35]}) == 35
     assert all(float(row["value"]) > 0.0 for row in rows)
 

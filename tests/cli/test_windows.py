@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.exchange.windows_table import COLUMNS
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.season.practice import demo_book
 from tests.cli.conftest import Call
 from tests.records.crop.made import COLOURED, HELD, WINTER

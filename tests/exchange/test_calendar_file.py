@@ -58,7 +58,9 @@ def test_a_later_file_changes_the_same_events(season: Season) -> None:
     )
     wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
     season.do(
-        actions.market_days.save, replace(day, starts_at=day.starts_at + timedelta(hours=1)), wants
+        actions.ahead.save_market_day,
+        replace(day, starts_at=day.starts_at + timedelta(hours=1)),
+        wants,
     )
     season.read_as_on(season.now() + timedelta(minutes=5))
     second = {str(e["uid"]): e for e in season_calendar(season, None).events}
@@ -86,7 +88,9 @@ def test_names_with_commas_line_breaks_and_emoji_come_back(season: Season) -> No
         id="d", name=name.strip(), kind="festival", starts_at=starts, note="bring\nthe tent"
     )
     season.do(
-        actions.market_days.save, day, [Want(id="w", market_day_id="d", crop="pawpaw", count=40)]
+        actions.ahead.save_market_day,
+        day,
+        [Want(id="w", market_day_id="d", crop="pawpaw", count=40)],
     )
     content = season_calendar(season, None).to_ical()
     [event] = [

@@ -14,8 +14,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from ripenroom.records.batch import FEELS
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
@@ -88,7 +88,7 @@ def follow(
         try:
             batch_id = _carry(living, _entry(crop, feel, readings_n), stays)
             if ethylene_h:
-                living.do(actions.treatments.treat, [batch_id], ethylene_h, PICKED_AT)
+                living.do(actions.batches.treat, [batch_id], ethylene_h, PICKED_AT)
             return _outcome(living, batch_id, asked_days)
         finally:
             living.close()

@@ -18,7 +18,7 @@ from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.weather import DayWeather, weather_id
-from ripenroom.season.known_crops import crops_of
+from ripenroom.season.kinds import crops_of
 from ripenroom.season.orchard.forecast import orchard_forecast
 from ripenroom.season.orchard.found import FruitRange
 from ripenroom.season.practice import demo_book

@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.records.book import new_id
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions

@@ -21,10 +21,10 @@ import pytest
 from scipy.special import ndtr
 
 from ripenroom.records.batch import FEELS
+from ripenroom.records.book import new_id
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
@@ -114,7 +114,7 @@ def given(living: Season, sale: Sale) -> float:
         eat_within_days=sale.eaten_days,
     )
     want = Want(id=new_id(), market_day_id=day.id, crop=sale.crop, count=20)
-    living.do(actions.market_days.save, day, [want])
+    living.do(actions.ahead.save_market_day, day, [want])
     (supply,) = living.supply()
     return supply.ready / 20.0
 

@@ -5,8 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from ripenroom.science.orchard.degree_days import degree_days
-from ripenroom.science.orchard.spring_heat import RED_HAVEN, RED_HAVEN_2006
+from ripenroom.science.orchard.heat import RED_HAVEN, RED_HAVEN_2006, degree_days
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.orchard.usual import (
     BASE_C,

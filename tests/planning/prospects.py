@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from ripenroom.planning.prospects import Prospects
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 
 
 def prospects(seed: int, journeys: int, days: int, courses: int = 1, **given: Any) -> Prospects:

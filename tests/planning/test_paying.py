@@ -7,11 +7,13 @@ import numpy as np
 import pytest
 
 from ripenroom.planning import itineraries, paying
+from ripenroom.planning.alike import as_led, leaders
 from ripenroom.planning.choices import ItineraryInput, Journeys, JourneyViews, Look
 from ripenroom.planning.itineraries import Found, find
 from ripenroom.planning.problem import NO_WANT, Itineraries, Problem, Wants
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, relaxed, short_by, with_handling
+from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats
 from tests.planning.prospects import prospects
@@ -90,9 +92,16 @@ def problem_of(ways: Itineraries) -> Problem:
     return with_handling(bare, crate_worth(bare))
 
 
-def found(choose: bool, looked: list[Journeys], rough: float = 0.0) -> Found:
-    """What is found, all of it or what pays; ``looked`` keeps what was looked at as it is."""
-    exactly, roughly = seen(0.0, looked), seen(rough, [])
+def found(
+    choose: bool,
+    looked: list[Journeys],
+    rough: float = 0.0,
+    leader: Indices | None = None,
+    tried: list[Journeys] | None = None,
+) -> Found:
+    """What is found, all of it or what pays; ``looked`` keeps what was looked at as it is, and
+    ``tried`` what was looked at roughly, each ``leader`` for all that it leads."""
+    exactly, roughly = seen(0.0, looked), seen(rough, [] if tried is None else tried)
     never = np.full(BATCHES * 2, np.inf)
     views = JourneyViews(
         lambda first: exactly(first, DAYS),
@@ -101,9 +110,9 @@ def found(choose: bool, looked: list[Journeys], rough: float = 0.0) -> Found:
         None,
         lambda first: roughly(first, DAYS),
         exactly,
-        (lambda ways: short_by(problem_of(ways))) if choose else None,
+        (lambda ways: short_by(as_led(problem_of(ways), leader))) if choose else None,
     )
-    return find(CHOICES, views)
+    return find(replace(CHOICES, leader=leader), views)
 
 
 @pytest.fixture(autouse=True)
@@ -157,3 +166,17 @@ def test_nothing_is_found_twice() -> None:
     key = [ways.batch, ways.want, ways.first_place, ways.place, ways.pull]
     assert np.unique(np.array(key), axis=1).shape[1] == ways.size
     assert (np.diff(ways.batch[ways.want != NO_WANT]) >= 0).all()
+
+
+def test_a_rough_look_at_one_of_a_few_alike_serves_them_all() -> None:
+    leader = leaders((np.zeros(BATCHES, np.intp),), BEST_H, BATCHES // 3)
+    tried: list[Journeys] = []
+    looked: list[Journeys] = []
+    led = found(True, looked, leader=leader, tried=tried)
+    of_tried, of_looked = (
+        np.unique(np.concatenate([journeys.batch for journeys in each])) for each in (tried, looked)
+    )
+    assert of_tried.tolist() == np.unique(leader).tolist()
+    assert of_looked.tolist() == list(range(BATCHES))
+    each = relaxed(problem_of(found(True, []).ways))
+    assert relaxed(problem_of(led.ways)).reach > 0.98 * each.reach

@@ -7,7 +7,7 @@ import pytest
 from scipy.special import expit, logit, ndtri
 
 from ripenroom.planning.prospects import Prospects
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 from tests.planning.prospects import prospects
 
 

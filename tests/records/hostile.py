@@ -22,8 +22,7 @@ from ripenroom.records.file.digest import digest_of, reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
-from ripenroom.records.orchard import Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop, Walk
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import (
     FROST_ID,

@@ -1,4 +1,4 @@
-"""One checker for every record: what it takes, what it makes of it, and how it refuses."""
+"""One checker for every record: what it takes, how it refuses, and how far off dates may be."""
 
 import math
 from dataclasses import fields, replace
@@ -7,17 +7,25 @@ from typing import Any, cast, get_args
 
 import pytest
 
-from ripenroom.records.batch import Batch
+from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
-from ripenroom.records.checking import checked, plain, record_from
+from ripenroom.records.checking import (
+    REACH_AFTER,
+    REACH_BEFORE,
+    checked,
+    plain,
+    record_from,
+    require_within_reach,
+)
 from ripenroom.records.declared import bare, hints_of, limit_of
 from ripenroom.records.entry import CheckEntry, PickEntry
-from ripenroom.records.market import MarketDay
+from ripenroom.records.market import ExpectedPick, MarketDay
 from ripenroom.records.orchard import Row
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import expected
+from tests.season.farm import season_record
 
 AT = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
 PLACE = Place(id="p", name="Walk-in", kind="cold room", half_cooling_h=6.5)
@@ -148,3 +156,34 @@ def test_what_is_beyond_all_figures_is_told_in_a_figure(value: float) -> None:
         checked(replace(SET, set_point_c=value))
     assert "°F" in refused.value.message
     assert "inf" not in refused.value.message
+
+
+DETAILS = season_record()
+FIRST = datetime.combine(DETAILS.first_day, datetime.min.time(), tzinfo=UTC)
+MOVE = Move(id="m", batch_id="b", at=FIRST, place_id="p")
+PICK = ExpectedPick(id="e", crop="pawpaw", on=DETAILS.first_day, count=3, place_id="p")
+DAY = timedelta(days=1)
+
+
+@pytest.mark.parametrize("days", [-REACH_BEFORE, timedelta(0), REACH_AFTER])
+def test_near_dates_are_taken(days: timedelta) -> None:
+    near = (replace(MOVE, at=FIRST + days), replace(PICK, on=DETAILS.first_day + days))
+    require_within_reach(DETAILS, near)
+
+
+@pytest.mark.parametrize("days", [-REACH_BEFORE - DAY, REACH_AFTER + DAY])
+def test_far_dates_are_refused_at_their_field(days: timedelta) -> None:
+    for record, field in (
+        (replace(MOVE, at=FIRST + days), "at"),
+        (replace(PICK, on=DETAILS.first_day + days), "on"),
+    ):
+        with pytest.raises(Refusal, match="too far from the season’s first day") as refused:
+            require_within_reach(DETAILS, [record])
+        assert refused.value.field == field
+        assert f"{DETAILS.first_day + days}" in refused.value.message
+
+
+def test_a_practice_clock_that_stands_far_off_is_refused() -> None:
+    season = season_record(practice_now=FIRST + 2 * REACH_AFTER)
+    with pytest.raises(Refusal):
+        require_within_reach(season, [season])

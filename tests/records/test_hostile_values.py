@@ -11,7 +11,7 @@ from ripenroom.exchange.season_json import json_text, read_json
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.rescuing import rescue_season
+from ripenroom.season.copies import rescue_season
 from ripenroom.season.season import Season
 from tests.records.hostile import (
     HOSTILE,

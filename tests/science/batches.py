@@ -7,8 +7,8 @@ from math import inf
 import numpy as np
 import numpy.typing as npt
 
+from ripenroom.science.ages import Bands
 from ripenroom.science.air import Air
-from ripenroom.science.bands import Bands
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.eat_by import EatBy, eat_by

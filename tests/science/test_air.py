@@ -1,4 +1,4 @@
-"""Air and settled pulp against first-order cooling worked out by hand or by small steps."""
+"""Air indoors and outdoors, settled pulp in it, and the recursion that both follow."""
 
 import math
 
@@ -6,8 +6,19 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 
-from ripenroom.science.air import DAY_H, Air, LoggedAir, ScheduledAir
+from ripenroom.science.air import (
+    COLDEST_HOUR,
+    DAY_H,
+    WARMEST_HOUR,
+    Air,
+    LoggedAir,
+    ScheduledAir,
+    first_order,
+    following,
+    through_the_days,
+)
 from ripenroom.science.softening import Floats
 
 STEPPED = ScheduledAir([0.0, 30.0, 60.0], [22.0, 4.0, 12.0], half_cooling_h=6.0)
@@ -122,3 +133,82 @@ def test_every_kink_of_the_pulp_is_a_knot(air: Air, kinks: list[float]) -> None:
 
 def test_a_steady_place_needs_no_knots_but_its_ends() -> None:
     assert ScheduledAir([0.0], [4.0], 6.0).knots(0.0, 1500.0).tolist() == [0.0, 1500.0]
+
+
+def test_each_day_reaches_its_coldest_and_warmest() -> None:
+    hours, celsius = through_the_days([0.0, 24.0, 48.0], [4.0, 6.0, 1.0], [16.0, 19.0, 12.0])
+    assert hours[0] == 0.0
+    assert hours[-1] == 72.0
+    assert celsius[hours == COLDEST_HOUR] == 4.0
+    assert celsius[hours == 24.0 + WARMEST_HOUR] == 19.0
+    assert celsius[hours == 48.0 + COLDEST_HOUR] == 1.0
+    assert celsius.max() == 19.0
+    assert celsius.min() == 1.0
+    # Half-way in time between two extremes is half-way in temperature.
+    assert np.interp((WARMEST_HOUR + 24.0 + COLDEST_HOUR) / 2.0, hours, celsius) == pytest.approx(
+        11
+    )
+
+
+def test_a_day_of_23_hours_makes_no_jump() -> None:
+    hours, celsius = through_the_days([0.0, 23.0, 47.0], [4.0] * 3, [16.0] * 3)
+    # A half wave of 12 K in nine hours is steepest at 12 pi / 18 K an hour.
+    assert np.abs(np.diff(celsius)).max() < 12.0 * np.pi / 18.0 * 0.5 + 0.01
+    assert (np.diff(hours) == 0.5).all()
+
+
+@pytest.mark.parametrize("lag_h", [0.5, 3.0, 20.0])
+def test_air_that_follows_is_the_answer_of_first_order_cooling(lag_h: float) -> None:
+    hours, outdoors = through_the_days(24.0 * np.arange(4), [4.0, 6.0, 1.0, 3.0], [16.0] * 4)
+    found = following(hours, outdoors, lag_h)
+    rate = math.log(2.0) / lag_h
+    exact = solve_ivp(
+        lambda at, air: rate * (np.interp(at, hours, outdoors) - air),
+        (hours[0], hours[-1]),
+        [found[0]],
+        t_eval=hours,
+        rtol=1e-9,
+        atol=1e-9,
+        max_step=0.02,
+    ).y[0]
+    assert found == pytest.approx(exact, abs=1e-5)
+
+
+def test_a_longer_lag_is_later_and_swings_less() -> None:
+    days = 24.0 * np.arange(12)
+    hours, outdoors = through_the_days(days, np.full(12, 5.0), np.full(12, 17.0))
+    swings, peaks = [], []
+    for lag_h in (0.0, 2.0, 6.0, 20.0):
+        last = following(hours, outdoors, lag_h)[-97:-48]
+        swings.append(float(np.ptp(last)))
+        peaks.append(int(last.argmax()))
+    assert swings[0] == pytest.approx(12.0)
+    assert swings == sorted(swings, reverse=True)
+    assert peaks == sorted(peaks)
+
+
+def step_by_step(keep: Floats, gain: Floats, first: float) -> list[float]:
+    found = [first]
+    for kept, more in zip(keep.tolist(), gain.tolist(), strict=True):
+        found.append(kept * found[-1] + more)
+    return found
+
+
+@pytest.mark.parametrize("size", [0, 1, 2, 3, 7, 8, 9, 1_000, 20_001])
+@pytest.mark.parametrize("least", [0.0, 0.9, 0.9999])
+def test_as_step_by_step(size: int, least: float) -> None:
+    rng = np.random.default_rng(size)
+    keep, gain = rng.uniform(least, 1.0, size), rng.normal(0.0, 1.0, size)
+    found = first_order(keep, gain, -3.0)
+    assert found == pytest.approx(step_by_step(keep, gain, -3.0), rel=1e-12, abs=1e-11)
+
+
+def test_what_never_fades_adds_up() -> None:
+    assert first_order(np.ones(100), np.ones(100)) == pytest.approx(np.arange(101.0))
+
+
+def test_its_input_stays_as_it_is() -> None:
+    keep, gain = np.full(9, 0.5), np.ones(9)
+    first_order(keep, gain, 1.0)
+    assert (keep == 0.5).all()
+    assert (gain == 1.0).all()

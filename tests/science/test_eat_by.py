@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import ndtri
 
+from ripenroom.science.ages import Bands
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.bands import Bands
 from ripenroom.science.dates import DateRange
 from ripenroom.science.eat_by import (
     CHILLING,

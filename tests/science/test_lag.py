@@ -136,7 +136,7 @@ def test_pace_is_the_slope_of_the_lag() -> None:
     for since_h in (0.1, 4.0, 20.0):
         step = 1e-3
         slope = (so_far(lag, since_h + step) - so_far(lag, since_h - step)) / (2.0 * step)
-        pace = lag.pace(FIRST, FIRST * 0, np.array([since_h]))
+        _, pace = lag.so_far_and_pace(FIRST, FIRST * 0, np.array([since_h]))
         assert float(pace[0]) == pytest.approx(slope, rel=1e-4)
 
 
@@ -174,8 +174,8 @@ def test_warm_pulp_in_the_cold_is_chilled_once_it_is_below_the_threshold() -> No
     spared_h = 6.0 * np.log2(22.0 / 3.0)
     own_pace = float(CHILLED.use_per_day(4.0)) / 24.0
     assert so_far(lag, spared_h) == pytest.approx(-spared_h * own_pace, abs=own_pace / 4.0)
-    just_before = lag.pace(FIRST, FIRST * 0, np.array([spared_h - 0.2]))
-    just_after = lag.pace(FIRST, FIRST * 0, np.array([spared_h + 0.2]))
+    _, just_before = lag.so_far_and_pace(FIRST, FIRST * 0, np.array([spared_h - 0.2]))
+    _, just_after = lag.so_far_and_pace(FIRST, FIRST * 0, np.array([spared_h + 0.2]))
     assert float(just_before[0]) == pytest.approx(-own_pace, rel=0.1)
     assert abs(float(just_after[0])) < 0.2 * own_pace
 

@@ -5,7 +5,7 @@ import numpy.typing as npt
 import pytest
 from scipy.special import expit, logit, ndtr
 
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 from ripenroom.science.picked_over import EACH_FRUIT, Believed, PickingOver, after
 from ripenroom.science.softening import Floats
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import ndtr
 
-from ripenroom.science.bands import Bands
+from ripenroom.science.ages import Bands
 from ripenroom.science.ready import expected_shares, ready_range, shares_as_estimated
 from ripenroom.science.softening import Floats
 from tests.science.batches import PAWPAW, Crop, case, gained_at

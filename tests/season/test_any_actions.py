@@ -21,8 +21,8 @@ from hypothesis.stateful import (
 )
 
 from ripenroom.records.batch import FeelCounts, Outcome
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import CheckEntry, PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.place import Place, PlaceKind
@@ -157,7 +157,7 @@ class AnyActions(AnySeason):
     def treat(self, batch: int, hours: float, when: timedelta) -> None:
         self.do(
             lambda: self.season.do(
-                actions.treatments.treat, [self.one_of("batches", batch)], hours, self.at(when)
+                actions.batches.treat, [self.one_of("batches", batch)], hours, self.at(when)
             )
         )
 
@@ -241,11 +241,11 @@ class AnyActions(AnySeason):
             on_ground=ground,
             note=note,
         )
-        self.do(lambda: self.season.do(actions.walks.add, new))
+        self.do(lambda: self.season.do(actions.orchard.add_walk, new))
 
     @rule(walk=which)
     def delete_walk(self, walk: int) -> None:
-        self.do(lambda: self.season.do(actions.walks.delete, self.one_of("walks", walk)))
+        self.do(lambda: self.season.do(actions.orchard.delete_walk, self.one_of("walks", walk)))
 
     @rule(days=st.sampled_from((1, 2, 40, 0, -2, 5000)), low=celsius, warmer=st.none() | celsius)
     def weather(self, days: int, low: float, warmer: float | None) -> None:
@@ -294,12 +294,16 @@ class AnyActions(AnySeason):
         )
         want = Want(id=new_id(), market_day_id=key, crop=crop, count=count, price_minor=price)
         self.do(
-            lambda: self.season.do(actions.market_days.save, new, [want] * (1 + (day % 7 == 3)))
+            lambda: self.season.do(
+                actions.ahead.save_market_day, new, [want] * (1 + (day % 7 == 3))
+            )
         )
 
     @rule(day=which)
     def delete_market_day(self, day: int) -> None:
-        self.do(lambda: self.season.do(actions.market_days.delete, self.one_of("market_days", day)))
+        self.do(
+            lambda: self.season.do(actions.ahead.delete_market_day, self.one_of("market_days", day))
+        )
 
     @rule(zone=st.sampled_from(("Europe/Lisbon", "America/New_York", "Pacific/Apia", "Mars/Base")),
           us=st.booleans(), currency=st.sampled_from(("EUR", "JPY", "", "EURO")), name=texts,
@@ -308,7 +312,7 @@ class AnyActions(AnySeason):
     def save_season(self, us: bool, hands: int | None, **to: Any) -> None:
         units: UnitSystem = "us" if us else "metric"
         new = replace(self.season.book.season, units=units, crates_moved_per_evening=hands, **to)
-        self.do(lambda: self.season.do(actions.details.save, new))
+        self.do(lambda: self.season.do(actions.season.save, new))
 
     # Checks, logs, lessons
 
@@ -370,16 +374,12 @@ class AnyActions(AnySeason):
         times = np.arange(start, start + hours * 3600, 600, dtype=np.int64)
         values = np.full(len(times), about)
         key = self.one_of("places", place)
-        self.do(
-            lambda: self.season.do(actions.temperature_logs.add, key, name, "probe", times, values)
-        )
+        self.do(lambda: self.season.do(actions.places.add_log, key, name, "probe", times, values))
 
     @rule(log=which)
     def delete_log(self, log: int) -> None:
         self.do(
-            lambda: self.season.do(
-                actions.temperature_logs.delete, self.one_of("temperature_logs", log)
-            )
+            lambda: self.season.do(actions.places.delete_log, self.one_of("temperature_logs", log))
         )
 
     @rule(crop=crops, rate=st.sampled_from((-3.0, 0.4, 1.5)), sd=st.sampled_from((0.01, 0.5)),
@@ -506,7 +506,7 @@ class AnyActions(AnySeason):
     def go_back_to_a_copy_of_the_start(self) -> None:
         copy = Path(self.folder.name) / "copy.ripenroom"
         if copy.exists():
-            self.do(lambda: self.season.do(actions.copies.go_back_to, copy, self.clock))
+            self.do(lambda: self.season.do(actions.season.go_back_to, copy, self.clock))
         else:
             copy.write_bytes(self.path.read_bytes())
 
@@ -519,7 +519,7 @@ class AnyActions(AnySeason):
         def come_together() -> None:
             meeting = self.season.copies.meet(copy)
             choices = {conflict.key: choose for conflict in meeting.conflicts}
-            self.season.do(actions.copies.take_in, meeting, choices, copy.name)
+            self.season.do(actions.season.take_in, meeting, choices, copy.name)
 
         self.do(come_together)
 

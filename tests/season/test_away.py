@@ -93,7 +93,7 @@ def test_what_was_sold_is_asked_first_while_the_market_goes_on(packed: Season) -
 
 
 def test_a_market_that_wanted_nothing_is_asked_about_where_fruit_is_at_it(packed: Season) -> None:
-    packed.do(actions.market_days.save, packed.book.market_days[DAY], [])
+    packed.do(actions.ahead.save_market_day, packed.book.market_days[DAY], [])
     # However long ago: until it is settled, nobody knows what came back.
     for later in (timedelta(hours=2), timedelta(days=20)):
         packed.read_as_on(NOW + BEGINS + later)

@@ -52,14 +52,14 @@ def test_set_points_and_readings_touch_a_place(living: Season) -> None:
     told = told_by(living)
     living.do(actions.places.set_set_point, COLD, 2.5)
     times = int((NOW - timedelta(days=2)).timestamp()) + 600 * np.arange(50)
-    living.do(actions.temperature_logs.add, COLD, "a.csv", "", times, np.full(50, 6.0))
+    living.do(actions.places.add_log, COLD, "a.csv", "", times, np.full(50, 6.0))
     assert told == [Changed(places=frozenset({COLD}))] * 2
 
 
 def test_a_market_day_with_its_wants_is_touched(living: Season) -> None:
     told = told_by(living)
     day, wants = market(3.0, {"pawpaw": 30})
-    living.do(actions.market_days.save, day, wants)
+    living.do(actions.ahead.save_market_day, day, wants)
     assert told == [Changed(market_days=frozenset({day.id}))]
 
 
@@ -68,7 +68,7 @@ def test_orchard_what_lies_ahead_settings_and_what_was_learned(living: Season) -
     living.do(actions.orchard.save_row, Row(id="row", name="By the gate"))
     grade = SecondGrade(id="pulp", crop="pawpaw", price_minor=20)
     living.do(actions.ahead.save_second_grades, [grade])
-    living.do(actions.details.save, replace(living.book.season, name="Another name"))
+    living.do(actions.season.save, replace(living.book.season, name="Another name"))
     living.learn()
     assert told == [
         Changed(orchard=True),

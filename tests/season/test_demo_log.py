@@ -26,6 +26,6 @@ def test_without_the_log_its_fruit_is_further_from_ready(practice: Season) -> No
     ]
     line = practice.projection().line_of[there.id]
     opens_h = practice.projection().opens_h.mid[line]
-    practice.do(actions.temperature_logs.delete, log.id)
+    practice.do(actions.places.delete_log, log.id)
     assert practice.projection().opens_h.mid[line] > opens_h + 10.0
     assert to_hours(log.starts_at) < opens_h

@@ -9,7 +9,7 @@ import pytest
 
 from ripenroom.records.batch import Batch, Treatment
 from ripenroom.records.book import Record
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season import actions
 from ripenroom.season.findings import NoDate, NoticeKind, no_date
@@ -124,7 +124,7 @@ def test_an_ethylene_treatment_opens_it(open_season: Open, ripening_days: float)
     living = open_season(*PLACES, winter(), *hard(20.0))
     (batch_id,) = living.book.batches
     before = living.projection()
-    living.do(actions.treatments.treat, [batch_id], 60.0, YESTERDAY + timedelta(days=1))
+    living.do(actions.batches.treat, [batch_id], 60.0, YESTERDAY + timedelta(days=1))
     gate, opens = opening(living)
     assert gate == pytest.approx(1.0 + 2.0, abs=1e-6)  # two days of it do
     assert opens == pytest.approx(3.0 + ripening_days, abs=CLOSE_D)
@@ -137,9 +137,9 @@ def test_an_ethylene_treatment_opens_it(open_season: Open, ripening_days: float)
 def test_treatments_add_up(open_season: Open) -> None:
     living = open_season(*PLACES, winter(), *hard(20.0))
     (batch_id,) = living.book.batches
-    living.do(actions.treatments.treat, [batch_id], 30.0, YESTERDAY)
+    living.do(actions.batches.treat, [batch_id], 30.0, YESTERDAY)
     assert opening(living)[0] == np.inf
-    living.do(actions.treatments.treat, [batch_id], 30.0, YESTERDAY + timedelta(days=4))
+    living.do(actions.batches.treat, [batch_id], 30.0, YESTERDAY + timedelta(days=4))
     assert opening(living)[0] == pytest.approx(4.0 + 18.0 / 24.0, abs=1e-6)
 
 
@@ -148,9 +148,9 @@ def test_part_of_a_treatment_does_its_part(open_season: Open) -> None:
     living = open_season(*PLACES, winter(), *hard(0.0))
     (batch_id,) = living.book.batches
     moved(living, (20.0, 15.0))
-    living.do(actions.treatments.treat, [batch_id], 20.0, YESTERDAY + timedelta(days=16))
+    living.do(actions.batches.treat, [batch_id], 20.0, YESTERDAY + timedelta(days=16))
     assert opening(living)[0] == np.inf
-    living.do(actions.treatments.treat, [batch_id], 10.0, YESTERDAY + timedelta(days=18))
+    living.do(actions.batches.treat, [batch_id], 10.0, YESTERDAY + timedelta(days=18))
     assert opening(living)[0] == pytest.approx(18.0 + 4.0 / 24.0, abs=2.0 * CLOSE_D)
 
 
@@ -171,7 +171,7 @@ def test_the_longer_a_treatment_the_sooner_the_fruit_and_without_a_step(
     (batch_id,) = living.book.batches
     days = []
     for hours in (1.0, 24.0, 30.0, 36.0, 42.0, 48.0, 60.0):
-        living.do(actions.treatments.treat, [batch_id], hours, YESTERDAY)
+        living.do(actions.batches.treat, [batch_id], hours, YESTERDAY)
         days.append(opening(living)[1])
         living.undo()
     assert np.isnan(days[0]) or days[0] > days[1]
@@ -287,7 +287,7 @@ def test_how_much_of_the_cold_is_done_by_now(open_season: Open) -> None:
         living.read_as_on(YESTERDAY + timedelta(days=days))
         assert living.projection().gate_done[0] == pytest.approx(done, abs=0.01)
     (batch_id,) = living.book.batches
-    living.do(actions.treatments.treat, [batch_id], 48.0, YESTERDAY)
+    living.do(actions.batches.treat, [batch_id], 48.0, YESTERDAY)
     living.read_as_on(YESTERDAY + timedelta(days=3))
     assert living.projection().gate_done[0] == 1.0
 
@@ -336,7 +336,7 @@ def test_what_never_gets_its_cold_is_told(open_season: Open) -> None:
     # Of the two days that it takes, less what the cold has done.
     assert told.values["ethylene_days"] == pytest.approx(0.7 * 2.0, abs=0.02)
     (batch_id,) = living.book.batches
-    living.do(actions.treatments.treat, [batch_id], 48.0, YESTERDAY + timedelta(days=21))
+    living.do(actions.batches.treat, [batch_id], 48.0, YESTERDAY + timedelta(days=21))
     assert notice(living, NoticeKind.GATE) is None
 
 

@@ -6,8 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.records.batch import Batch, Removal
-from ripenroom.records.book import Book
-from ripenroom.records.identity import missing
+from ripenroom.records.book import Book, missing_references
 from ripenroom.records.place import Place
 from ripenroom.season.merging import meet
 from tests.season.farm import COLD, NOW, UNUSED, batch_and_move, book_of, farm_records
@@ -100,7 +99,7 @@ def test_what_the_other_side_needs_comes_back() -> None:
     two, move_two = batch_and_move(2, place_id=UNUSED)
     both = meet(BASE, mine, BASE.with_changes([two, move_two])).together({})
     assert both.places[UNUSED] == BASE.places[UNUSED]
-    assert list(missing(both)) == []
+    assert list(missing_references(both)) == []
 
 
 def test_one_code_for_two_picks_is_given_once() -> None:
@@ -153,7 +152,7 @@ def test_whatever_was_done_the_book_is_whole_and_no_change_of_one_side_is_lost(
     asked = {c.key for c in meeting.conflicts}
     assert asked == {c.key for c in other.conflicts}
     both = meeting.together({})
-    assert list(missing(both)) == []
+    assert list(missing_references(both)) == []
     for key in mine.batches.keys() | theirs.batches.keys() | BASE.batches.keys():
         old, ours, others = (b.batches.get(key) for b in (BASE, mine, theirs))
         if ours != old and others == old:

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
+from ripenroom.records.book import new_id
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -58,7 +58,7 @@ def do(season: Season, step: Step) -> None:
             actions.places.set_set_point, PLACES[which % 3], 4.0 + 2 * other
         ),
         "walk": lambda: season.do(
-            actions.walks.add,
+            actions.orchard.add_walk,
             Walk(id=new_id(), row_id="row", at=at, feel_counts=FEELS[which % 4]),
         ),
         "undo": season.undo,

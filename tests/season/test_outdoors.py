@@ -67,7 +67,7 @@ def test_a_thermometer_in_the_place_goes_before_the_weather(living: Season) -> N
     living.do(actions.places.save, replace(living.book.places[SHELF], weather_lag_h=1.0))
     first = int((NOW - timedelta(days=4)).timestamp())
     times = first + 600 * np.arange(144 * 2)
-    living.do(actions.temperature_logs.add, SHELF, "a.csv", "", times, np.full(times.size, 21.0))
+    living.do(actions.places.add_log, SHELF, "a.csv", "", times, np.full(times.size, 21.0))
     air = schedules(living.book, living.zone)[SHELF].air()
     assert air.air_c(to_hours(NOW) - 72.0) == 21.0
     assert air.air_c(to_hours(NOW) - 24.0 * 6) < 16.0

@@ -118,7 +118,7 @@ def test_what_goes_to_an_earlier_market_day_is_not_there_for_a_later_one(
 
 def test_what_goes_to_another_market_of_the_same_hour_is_not_offered(farm: Season) -> None:
     other = replace(farm.book.market_days[DAY], id="other", name="Fair")
-    farm.do(actions.market_days.save, other, [])
+    farm.do(actions.ahead.save_market_day, other, [])
     crop = crop_of(farm, with_lines(farm, planned(RIPE, 2, market_day_id="other")))
     assert RIPE not in ids(tuple(every(crop)))
 
@@ -127,8 +127,10 @@ def test_a_dearer_day_ahead_keeps_ripe_fruit_that_lasts_at_home(farm: Season) ->
     [want] = [w for w in farm.book.wants.values() if w.market_day_id == LATER]
     dear = Want(id=want.id, market_day_id=LATER, crop="pawpaw", count=40, price_minor=900)
     [now] = [w for w in farm.book.wants.values() if w.market_day_id == DAY]
-    farm.do(actions.market_days.save, farm.book.market_days[LATER], [dear])
-    farm.do(actions.market_days.save, farm.book.market_days[DAY], [replace(now, price_minor=100)])
+    farm.do(actions.ahead.save_market_day, farm.book.market_days[LATER], [dear])
+    farm.do(
+        actions.ahead.save_market_day, farm.book.market_days[DAY], [replace(now, price_minor=100)]
+    )
     crop = crop_of(farm, None)
     assert COLD_RIPE in ids(crop.leave)
     assert RIPE in ids(crop.open_next)
@@ -140,7 +142,7 @@ def test_as_many_are_brought_as_are_wanted_and_as_buyers_take_beyond(farm: Seaso
     assert crop.wanted == want.count == 40
     # Ripe fruit in the warm has no better day ahead.
     assert crop.bring == 40 + round(MORE_SHARE * 40)
-    farm.do(actions.market_days.save, farm.book.market_days[DAY], [replace(want, count=400)])
+    farm.do(actions.ahead.save_market_day, farm.book.market_days[DAY], [replace(want, count=400)])
     short = crop_of(farm, None)
     assert short.bring <= 400 + round(MORE_SHARE * 400)
 

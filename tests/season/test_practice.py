@@ -76,7 +76,7 @@ def test_every_record_is_one_that_a_user_could_have_entered(book: Book, tmp_path
     for row in book.rows.values():
         living.do(actions.orchard.save_row, row)
     living.do(
-        actions.market_days.save_all,
+        actions.ahead.save_market_days,
         [
             (day, [w for w in book.wants.values() if w.market_day_id == day.id])
             for day in book.market_days.values()

@@ -8,7 +8,7 @@ import pytest
 
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
-from ripenroom.season.actions.temperature_logs import NewLog
+from ripenroom.season.actions.places import NewLog
 from ripenroom.season.moments import to_hours
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, SHELF, UNUSED, YESTERDAY, entry, refused
@@ -22,7 +22,7 @@ def test_several_probes_are_one_step(living: Season) -> None:
     before = living.book
     warm = np.full(TIMES.size, 9.0)
     new = [NewLog(COLD, "f.csv", "1", TIMES, warm), NewLog(SHELF, "f.csv", "2", TIMES, warm)]
-    assert len(living.do(actions.temperature_logs.add_all, new)) == 2
+    assert len(living.do(actions.places.add_logs, new)) == 2
     assert living.undo() == "temperature log of Cold, Shelf"
     assert living.book == before
 
@@ -30,16 +30,14 @@ def test_several_probes_are_one_step(living: Season) -> None:
 def test_all_probes_or_none(living: Season) -> None:
     warm = np.full(TIMES.size, 9.0)
     new = [NewLog(COLD, "f.csv", "1", TIMES, warm), NewLog("gone", "f.csv", "2", TIMES, warm)]
-    refused(living, lambda: living.do(actions.temperature_logs.add_all, new))
+    refused(living, lambda: living.do(actions.places.add_logs, new))
 
 
 def test_a_log_moves_the_dates_of_fruit_that_waited_there(living: Season) -> None:
     picked = NOW - timedelta(days=8)
     living.do(actions.picks.add, entry(picked_at=picked, place_id=SHELF))
     before = living.projection().opens_h.mid[0]
-    living.do(
-        actions.temperature_logs.add, SHELF, "shelf.csv", "", TIMES, np.full(TIMES.size, 18.0)
-    )
+    living.do(actions.places.add_log, SHELF, "shelf.csv", "", TIMES, np.full(TIMES.size, 18.0))
     after = living.projection().opens_h.mid[0]
     assert after < before - 12.0
     living.undo()
@@ -49,7 +47,7 @@ def test_a_log_moves_the_dates_of_fruit_that_waited_there(living: Season) -> Non
 def test_the_report_tells_what_the_dial_hides(living: Season) -> None:
     living.do(actions.picks.add, entry(picked_at=YESTERDAY))
     celsius = np.where(np.arange(TIMES.size) < 36, 8.0, 4.0)  # six hours, then steady
-    living.do(actions.temperature_logs.add, COLD, "fridge.csv", "", TIMES, celsius)
+    living.do(actions.places.add_log, COLD, "fridge.csv", "", TIMES, celsius)
     report = living.room_report(COLD)
     assert report is not None
     assert report.set_point_c == pytest.approx(3.0)
@@ -67,7 +65,7 @@ def test_the_report_tells_what_the_dial_hides(living: Season) -> None:
 
 
 def test_a_log_that_agrees_with_the_dial_ages_alike(living: Season) -> None:
-    living.do(actions.temperature_logs.add, COLD, "fridge.csv", "", TIMES, np.full(TIMES.size, 3.0))
+    living.do(actions.places.add_log, COLD, "fridge.csv", "", TIMES, np.full(TIMES.size, 3.0))
     report = living.room_report(COLD, "pear")
     assert report is not None
     assert report.ageing["pear"] == pytest.approx(1.0, abs=1e-6)
@@ -76,9 +74,7 @@ def test_a_log_that_agrees_with_the_dial_ages_alike(living: Season) -> None:
 
 def test_gaps_are_told_and_not_counted(living: Season) -> None:
     kept = np.r_[0:300, 500 : TIMES.size]
-    living.do(
-        actions.temperature_logs.add, COLD, "fridge.csv", "", TIMES[kept], np.full(kept.size, 4.0)
-    )
+    living.do(actions.places.add_log, COLD, "fridge.csv", "", TIMES[kept], np.full(kept.size, 4.0))
     report = living.room_report(COLD)
     assert report is not None
     (gap,) = report.gaps
@@ -93,9 +89,7 @@ def test_a_place_without_a_log_has_no_report(living: Season) -> None:
 
 
 def test_a_log_that_cannot_be_read_is_not_written_down(living: Season) -> None:
-    log = living.do(
-        actions.temperature_logs.add, COLD, "fridge.csv", "", TIMES, np.full(TIMES.size, 9.0)
-    )
+    log = living.do(actions.places.add_log, COLD, "fridge.csv", "", TIMES, np.full(TIMES.size, 9.0))
     damaged = Action("a slip", (replace(log, series=log.series[:-9]),))
     assert refused(living, lambda: write(living, damaged)).field == "series"
     elsewhere = Action("a slip", (replace(log, ends_at=log.ends_at + timedelta(hours=1)),))
@@ -103,7 +97,7 @@ def test_a_log_that_cannot_be_read_is_not_written_down(living: Season) -> None:
 
 
 def test_reports_are_kept_until_something_changes(living: Season) -> None:
-    living.do(actions.temperature_logs.add, COLD, "fridge.csv", "", TIMES, np.full(TIMES.size, 6.0))
+    living.do(actions.places.add_log, COLD, "fridge.csv", "", TIMES, np.full(TIMES.size, 6.0))
     first = living.room_report(COLD)
     assert living.room_report(COLD) is first
     living.do(actions.places.set_set_point, COLD, 6.0, START)

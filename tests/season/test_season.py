@@ -77,10 +77,12 @@ def every_kind_of_action(living: Season) -> list[Callable[[], object]]:
         ),
         lambda: living.do(actions.places.set_set_point, "cellar", 12.0),
         lambda: living.do(actions.places.delete, "cellar"),
-        lambda: living.do(actions.market_days.save, day, wants),
-        lambda: living.do(actions.market_days.save_all, [market(4, {"pear": 1}), market(5, {})]),
-        lambda: living.do(actions.market_days.save, replace(day, eat_within_days=2), wants[:1]),
-        lambda: living.do(actions.market_days.delete, day.id),
+        lambda: living.do(actions.ahead.save_market_day, day, wants),
+        lambda: living.do(actions.ahead.save_market_days, [market(4, {"pear": 1}), market(5, {})]),
+        lambda: living.do(
+            actions.ahead.save_market_day, replace(day, eat_within_days=2), wants[:1]
+        ),
+        lambda: living.do(actions.ahead.delete_market_day, day.id),
         lambda: living.do(actions.crops.save, WINTER),
         lambda: living.do(actions.crops.save, winter_but("at_c = 10", "at_c = 9")),
         lambda: living.do(
@@ -88,17 +90,18 @@ def every_kind_of_action(living: Season) -> list[Callable[[], object]]:
             Cultivar(id="w", crop="winter", name="W", rate_factor=1.2),
         ),
         lambda: winter.extend(living.do(actions.picks.add, entry(crop="winter", cultivar_id="w"))),
-        lambda: living.do(actions.treatments.treat, [winter[0].id], 48.0, NOW),
-        lambda: living.do(actions.treatments.delete, next(iter(living.book.treatments))),
-        lambda: living.do(actions.treatments.treat, [winter[0].id], 24.0, NOW),
+        lambda: living.do(actions.batches.treat, [winter[0].id], 48.0, NOW),
+        lambda: living.do(actions.batches.delete_treatment, next(iter(living.book.treatments))),
+        lambda: living.do(actions.batches.treat, [winter[0].id], 24.0, NOW),
         lambda: living.do(actions.batches.delete, [winter[0].id]),
         lambda: living.do(actions.orchard.delete_cultivar, "w"),
         lambda: living.do(actions.crops.delete, "winter"),
         lambda: living.do(
-            actions.details.save, replace(living.book.season, name="Renamed", units="us")
+            actions.season.save,
+            replace(living.book.season, name="Renamed", units="us"),
         ),
         lambda: living.do(
-            actions.details.save, replace(living.book.season, zone="America/New_York")
+            actions.season.save, replace(living.book.season, zone="America/New_York")
         ),
         lambda: living.do(actions.batches.delete, ids[:2]),
     ]
@@ -319,7 +322,7 @@ def test_a_practice_season_stands_still(practice: Season) -> None:
 def test_the_home_zone_can_change(living: Season) -> None:
     (batch,) = living.do(actions.picks.add, entry(place_id=ROOM))
     before = living.projection()
-    living.do(actions.details.save, replace(living.book.season, zone="Asia/Tokyo"))
+    living.do(actions.season.save, replace(living.book.season, zone="Asia/Tokyo"))
     assert living.now().utcoffset() == timedelta(hours=9)
     assert living.projection().opens_h.mid == pytest.approx(before.opens_h.mid)
     (second,) = living.do(actions.picks.add, entry(picked_at=NOW - timedelta(hours=16)))
@@ -343,7 +346,7 @@ def test_a_season_without_anything(open_season: Open) -> None:
 
 
 def test_a_market_day_before_the_first_pick(living: Season) -> None:
-    living.do(actions.market_days.save, *market(3, {"pawpaw": 30}))
+    living.do(actions.ahead.save_market_day, *market(3, {"pawpaw": 30}))
     (supply,) = living.supply()
     assert (supply.wanted, supply.ready, supply.low, supply.high) == (30, 0.0, 0.0, 0.0)
     assert living.preview_set_point(COLD, 9.0).batch_ids == ()
@@ -471,11 +474,11 @@ def test_what_a_season_begins_with_is_one_action(living: Season) -> None:
     before = living.book
     new = Cultivar(id="new", crop="pawpaw", name="Hillside")
     shed = Place(id="shed", name="Shed", kind="cool shelf", half_cooling_h=6.0)
-    living.do(actions.details.furnish, [new], [(shed, 12.0)])
+    living.do(actions.season.furnish, [new], [(shed, 12.0)])
     assert living.book.cultivars["new"] == new
     assert living.set_point_c("shed") == 12.0
     living.undo()
     assert living.book == before
     with pytest.raises(Refusal):
-        living.do(actions.details.furnish, [new, replace(new, id="other")], [(shed, 12.0)])
+        living.do(actions.season.furnish, [new, replace(new, id="other")], [(shed, 12.0)])
     assert living.book == before

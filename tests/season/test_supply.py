@@ -26,7 +26,7 @@ def supply_on(living: Season, days_ahead: float, **given: int) -> Supply:
     """Pawpaws for a market so many days ahead; the market is taken back again."""
     day, wants = market(days_ahead, {"pawpaw": 30})
     day = replace(day, **given)  # type: ignore[arg-type]
-    living.do(actions.market_days.save, day, wants)
+    living.do(actions.ahead.save_market_day, day, wants)
     (found,) = living.supply()
     living.undo()
     return found
@@ -76,7 +76,7 @@ def test_sold_fruit_leaves_the_supply(living: Season) -> None:
 def test_what_a_market_sells_was_there_when_it_began(living: Season) -> None:
     (batch,) = living.do(actions.picks.add, entry(place_id=ROOM, feel_counts=(0, 0, 0, 20, 0)))
     day, wants = market(-0.25, {"pawpaw": 30})
-    living.do(actions.market_days.save, day, wants)
+    living.do(actions.ahead.save_market_day, day, wants)
     before = living.supply()
     living.do(actions.batches.take_out, batch.id, 8, "sold", day.starts_at, day.id)
     assert living.supply() == before
@@ -86,7 +86,9 @@ def test_a_planned_pull_matters(living: Season) -> None:
     (batch,) = living.do(actions.picks.add, entry(crop="pear", feel_counts=(20, 0, 0, 0, 0)))
 
     def pears(days_ahead: float) -> float:
-        living.do(actions.market_days.save, *market(days_ahead, {"pear": 10}, eat_within_days=2))
+        living.do(
+            actions.ahead.save_market_day, *market(days_ahead, {"pear": 10}, eat_within_days=2)
+        )
         (found,) = living.supply()
         living.undo()
         return found.ready
@@ -122,7 +124,9 @@ def test_batches_that_share_a_rate_are_early_together(open_season: Open) -> None
 
 def test_the_order_is_that_of_days_and_crops(living: Season) -> None:
     for days in (9, 2):
-        living.do(actions.market_days.save, *market(days, {"pear": 1, "avocado": 2, "pawpaw": 3}))
+        living.do(
+            actions.ahead.save_market_day, *market(days, {"pear": 1, "avocado": 2, "pawpaw": 3})
+        )
     found = [(s.market_day_id, s.crop) for s in living.supply()]
     assert found == [
         (f"market {days}", crop) for days in (2, 9) for crop in ("avocado", "pawpaw", "pear")

@@ -23,7 +23,7 @@ def test_a_batch_that_waits_for_its_cold_says_until_when(session: Session) -> No
 def test_a_batch_that_had_its_ethylene_says_since_when(session: Session) -> None:
     season = session.season
     batch_id = pick(session, "anjou", warm=True, days_ago=6)
-    season.do(actions.treatments.treat, [batch_id], 72.0, season.book.batches[batch_id].picked_at)
+    season.do(actions.batches.treat, [batch_id], 72.0, season.book.batches[batch_id].picked_at)
     assert dict(expected(session, batch_id))["Waits for cold"].startswith("done since ")
 
 

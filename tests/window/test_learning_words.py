@@ -8,8 +8,8 @@ from ripenroom.season.date_shifts import DateShift, NextDate, ShiftedDate
 from ripenroom.season.learned import Estimate, LearnedRate
 from ripenroom.season.state import zone_of
 from ripenroom.window.session import Session
+from ripenroom.wording.checks import evidence_words, pace_words, pull_words, taught_words
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.learning import evidence_words, pace_words, pull_words, taught_words
 from tests.season.farm import season_record
 
 

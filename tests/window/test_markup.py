@@ -31,11 +31,10 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.book import Record
+from ripenroom.records.book import Record, new_id
 from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.identity import new_id
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.forms.check import CheckDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog

@@ -140,7 +140,7 @@ def test_buttons_follow_one_another_from_the_right(window: MainWindow) -> None:
     assert len(first_row) > 3
     rights = [button.geometry().right() for button in first_row]
     assert rights == sorted(rights, reverse=True)
-    assert rights[0] > bar[0].parentWidget().rect().right() - _INDENT_PX - 1
+    assert rights[0] > desk.page("market_days").rect().right() - _INDENT_PX - 1
 
 
 def test_time_still_runs_from_left_to_right(qtbot: QtBot, window: MainWindow) -> None:

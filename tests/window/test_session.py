@@ -65,5 +65,5 @@ def test_a_preview_changes_nothing(qtbot: QtBot, session: Session) -> None:
 
 def test_units_are_reread_after_a_change(session: Session) -> None:
     assert session.words.temperature(0.0).endswith("°C")
-    session.season.do(actions.details.save, replace(session.season.book.season, units="us"))
+    session.season.do(actions.season.save, replace(session.season.book.season, units="us"))
     assert session.words.temperature(0.0) == "32.0 °F"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from ripenroom.records.book import Record
+from ripenroom.records.checking import require_within_reach
 from ripenroom.records.counts import MOST, Crowd
 from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import roll_back
@@ -13,7 +14,6 @@ from ripenroom.records.file.digest import stored_seal, total_of, total_without, 
 from ripenroom.records.file.mapping import TABLE_OF, TABLES, what_in
 from ripenroom.records.file.refusal import Unanswered, UndoLost
 from ripenroom.records.file.touched import Change, Touched
-from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 

@@ -14,12 +14,11 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 from pathlib import Path
 
 from ripenroom.private_file import is_unfinished, whole_or_not
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, is_id
 from ripenroom.records.file.copying import readable_copy
-from ripenroom.records.file.creation import make_file
+from ripenroom.records.file.opening import make_file
 from ripenroom.records.file.refusal import refusing
 from ripenroom.records.file.season_file import EXTENSION, SeasonFile
-from ripenroom.records.identity import is_id
 
 DAYS_KEPT = 31
 """So many days are looked back on, one copy each."""

@@ -23,8 +23,7 @@ from ripenroom.records.checking import plain, record_from
 from ripenroom.records.declared import bare, hints_of, is_optional
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails

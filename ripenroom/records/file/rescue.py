@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from ripenroom.records.book import SHELF_OF, Book, Record
-from ripenroom.records.checking import checked
+from ripenroom.records.book import SHELF_OF, Book, Record, missing_references
+from ripenroom.records.checking import checked, out_of_reach
 from ripenroom.records.counts import without_crowds
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.copying import readable_copy
@@ -33,8 +33,6 @@ from ripenroom.records.file.season_details import (
 )
 from ripenroom.records.file.season_file import SeasonFile
 from ripenroom.records.file.undo_log import entries_of
-from ripenroom.records.identity import missing
-from ripenroom.records.reach import out_of_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.texts import tr
@@ -240,7 +238,7 @@ def _standing(book: Book) -> tuple[Book, set[_Key]]:
     What may be empty is emptied, unless the record cannot be without it.
     """
     lost: set[_Key] = set()
-    while lacking := list(missing(book)):
+    while lacking := list(missing_references(book)):
         put: list[Record] = []
         gone: list[Record] = []
         for record, field, shelf, lost_id in lacking:

@@ -9,12 +9,10 @@ from dataclasses import replace
 from typing import Any, Final
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import Record
-from ripenroom.records.checking import plain, record_from
+from ripenroom.records.book import Record, is_id
+from ripenroom.records.checking import REACH_BEFORE, out_of_reach, plain, record_from
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.schema import RECORD_AT
-from ripenroom.records.identity import is_id
-from ripenroom.records.reach import BEFORE, out_of_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 
@@ -52,7 +50,9 @@ def fitting(season: SeasonDetails, rest: Sequence[Record]) -> SeasonDetails:
     far = sum(1 for _ in out_of_reach(season, rest))
     if picked and 2 * far > len(rest):
         middle = picked[len(picked) // 2]
-        season = replace(season, first_day=next(day for day in picked if day > middle - BEFORE))
+        season = replace(
+            season, first_day=next(day for day in picked if day > middle - REACH_BEFORE)
+        )
     if any(out_of_reach(season, (season,))):
         season = replace(season, practice_now=None)
     return season

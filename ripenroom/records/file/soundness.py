@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 from ripenroom.bounded_file import in_words
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, is_id
+from ripenroom.records.checking import records_out_of_reach
 from ripenroom.records.counts import crowds_in
 from ripenroom.records.file.digest import (
     digested_tables,
@@ -31,8 +32,6 @@ from ripenroom.records.file.migrations import (
 from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
 from ripenroom.records.file.undo_log import step_problems
-from ripenroom.records.identity import is_id
-from ripenroom.records.reach import beyond
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
@@ -148,7 +147,7 @@ def structure_problems(connection: sqlite3.Connection, *, thorough: bool) -> Ite
 
 
 def unheeded(share: float) -> None:
-    """Nobody wants to know."""
+    """Takes the share that is done and does nothing: for callers that show no progress."""
 
 
 def all_rows(connection: sqlite3.Connection) -> Rows:
@@ -251,7 +250,7 @@ class BookLook:
             wrong = True
             yield tr("The id of the season is no UUID.")
         book = book_of(seasons[0], records)
-        for record, why in beyond(book):
+        for record, why in records_out_of_reach(book):
             wrong = True
             table = TABLE_OF[type(record)]
             named = _name_of(table.name, (*[None] * RECORD_AT, *table.row_of(record)), self._rows)

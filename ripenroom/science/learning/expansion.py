@@ -86,8 +86,12 @@ class Likelihood(Protocol):
     ) -> tuple[Expansion, ThirdDerivatives]:
         """The same with third derivatives."""
 
-    def first(self, number: int) -> "Likelihood":
-        """The first so many of them."""
+    def some(self, lines: Indices | slice) -> "Likelihood":
+        """Some of them only."""
+
+    def content(self) -> Floats:
+        """All that their expansions follow from, a row each, (checks, n): checks with the same row
+        are equally likely everywhere. Each kind has rows of a length of its own."""
 
     def off_by(
         self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats

@@ -14,7 +14,6 @@ all others seem to differ.
 """
 
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -23,9 +22,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.softening import Floats
 from ripenroom.science.special import ndtr
-
-if TYPE_CHECKING:
-    from scipy.sparse import csr_array
+from ripenroom.science.sums import sums_of_runs
 
 _NODES = np.linspace(0.0, 1.0, 32)
 
@@ -142,16 +139,20 @@ class FeltChecks:
         ripens = with_odds_times(self.ripens[at], np.exp(able))
         return np.asarray(odd + (1.0 - ODD_SHARE) * ripens * ndtr(z))
 
-    def first(self, number: int) -> "FeltChecks":
-        """The first so many of them."""
-        some = slice(number)
+    def some(self, lines: Indices | slice) -> "FeltChecks":
+        """Some of them only."""
         return FeltChecks(
-            self.counts[some],
-            self.walls[some],
-            self.judgement_sd[some],
-            self.ripens[some],
-            self.nodes.of(some),
+            self.counts[lines],
+            self.walls[lines],
+            self.judgement_sd[lines],
+            self.ripens[lines],
+            self.nodes.of(lines),
         )
+
+    def content(self) -> Floats:
+        """What they are likely by; see :class:`Likelihood`."""
+        nodes = self.nodes.low, self.nodes.high, self.nodes.open
+        return np.column_stack([self.counts, self.walls, self.judgement_sd, self.ripens, *nodes])
 
     def _laid(self, checks: Indices, fruit_sd: Floats) -> "Nodes":
         least, most = self.walls[checks, 1] - _BEYOND, self.walls[checks, -2] + _BEYOND
@@ -254,11 +255,9 @@ class FeltChecks:
         share = hard + ripens * beyond_hard
         share = (1.0 - ODD_SHARE) * share + ODD_SHARE / counts.shape[1]
         ends = np.append(0, np.cumsum(had.sum(axis=1)))
-        from scipy.sparse import csr_array  # imported here: only what was squeezed needs it
-
-        fruit = csr_array((counts[line, feel], np.arange(line.size), ends))
         return _Shares(
-            fruit=fruit,
+            fruit=counts[line, feel],
+            ends=ends,
             z=z,
             firm=firm,
             soft=soft,
@@ -323,13 +322,14 @@ class _SeemingAges:
 class _Shares:
     """Expected shares of fruit in the feels of all checks, end to end, between standard walls.
 
-    ``fruit`` (checks, feels) are the fruit of each in the check's row; ``z`` (walls, n) are the
-    walls in sds above the mean, of which ``firm`` and ``soft`` are the numbers of each feel's own;
-    ``ripens`` the part of all fruit that has to do with the walls, and ``beyond_hard`` what that
-    adds to a feel over fruit that stays hard.
+    ``fruit`` (feels,) are the fruit of each, those of a check from one of the ``ends`` up to the
+    next; ``z`` (walls, n) are the walls in sds above the mean, of which ``firm`` and ``soft`` are
+    the numbers of each feel's own; ``ripens`` is the part of all fruit that has to do with the
+    walls, and ``beyond_hard`` what that adds to a feel over fruit that stays hard.
     """
 
-    fruit: "csr_array"
+    fruit: Floats
+    ends: Indices
     z: Floats
     firm: Indices
     soft: Indices
@@ -381,7 +381,7 @@ class _Shares:
 
     def _of_check(self, of_feel: Floats) -> Floats:
         """Summed over the fruit of each check."""
-        return np.asarray(self.fruit @ of_feel, dtype=float)
+        return sums_of_runs(self.fruit, self.ends, of_feel)
 
 
 def _moment(z: Floats, z2: Floats) -> Floats:

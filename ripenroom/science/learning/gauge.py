@@ -57,11 +57,15 @@ class ReadChecks:
     aside: Floats
     stays_n: Floats
 
-    def first(self, number: int) -> "ReadChecks":
-        """The first so many of them."""
-        some = slice(number)
+    def some(self, lines: Indices | slice) -> "ReadChecks":
+        """Some of them only."""
         columns = {f.name: getattr(self, f.name) for f in fields(ReadChecks)}
-        return ReadChecks(**{n: c if n == "error_part" else c[some] for n, c in columns.items()})
+        return ReadChecks(**{n: c if n == "error_part" else c[lines] for n, c in columns.items()})
+
+    def content(self) -> Floats:
+        """What they are likely by; see :class:`Likelihood`."""
+        columns = (getattr(self, f.name) for f in fields(ReadChecks))
+        return np.column_stack([np.broadcast_to(c, self.number.shape) for c in columns])
 
     def expand(
         self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats

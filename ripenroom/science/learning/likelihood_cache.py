@@ -1,18 +1,24 @@
 """Checks as they look from where the search has got to; only what moved is looked at anew."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.dates import Flags
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
-from ripenroom.science.learning.model import FarmModel
+from ripenroom.science.learning.model import CheckColumns, FarmModel
 from ripenroom.science.softening import Floats
 
 _STILL = 0.01
 """A check that moved less than this, in age, log spread and log odds, is not looked at anew: what
 its expansion says at that distance is off by some thousandth of an sd."""
+
+_GRID = (0.008, 0.006, 0.006)
+"""Steps, in age, log spread and log odds, between the points from which a search looks at a check:
+none is further off than :data:`_STILL` from one. What is seen there hangs on the check and the
+point alone, not on the way by which the search came, and so can be kept for other searches."""
 
 _BLOCK = 1_000
 """Checks that are looked at in one go: what that takes stays in a processor's cache, which halves
@@ -50,6 +56,17 @@ class LikelihoodCache:
         copies.expansion.put(lines, other.expansion.of(of_other))
         return copies
 
+    def take(self, other: "LikelihoodCache", of_other: Indices, new: Flags) -> None:
+        """Have what ``other`` saw from the very same points, on its lines ``of_other`` (-1: none);
+        what is found is ``new`` no more."""
+        some = np.flatnonzero(new & (of_other >= 0))
+        there = of_other[some]
+        same = np.ones(some.size, dtype=bool)
+        for name in ("at_age", "at_log_sd", "at_able"):
+            same &= getattr(self, name)[some] == getattr(other, name)[there]
+        self.expansion.put(some[same], other.expansion.of(there[same]))
+        new[some[same]] = False
+
     def copy(self) -> "LikelihoodCache":
         """A copy that can be overwritten."""
         expansion = Expansion(*(getattr(self.expansion, f.name).copy() for f in fields(Expansion)))
@@ -69,11 +86,56 @@ class Evaluation:
     gain: Floats
     able: Floats
 
+    @classmethod
+    def unknown(cls, checks: int) -> "Evaluation":
+        """Of checks that are :meth:`put` in."""
+        nothing = LikelihoodCache.nothing(checks).copy()
+        return cls(nothing, Expansion.unknown(checks), np.zeros(checks), np.zeros(checks))
+
+    def put(self, lines: Indices, other: "Evaluation") -> None:
+        """Overwrite some lines by those of ``other``, in its order."""
+        for name in ("at_age", "at_log_sd", "at_able"):
+            getattr(self.seen, name)[lines] = getattr(other.seen, name)
+        self.seen.expansion.put(lines, other.seen.expansion)
+        self.here.put(lines, other.here)
+        self.gain[lines], self.able[lines] = other.gain, other.able
+
+
+@dataclass(frozen=True, slots=True)
+class Trail:
+    """The looks of a search, one after the other; ``keys`` hold all that each of its checks is
+    likely by, and ``line_of`` says where it is."""
+
+    keys: Sequence[bytes]
+    line_of: Mapping[bytes, int]
+    looks: list[LikelihoodCache]
+
+    @classmethod
+    def of(cls, checks: CheckColumns) -> "Trail":
+        """Of a search that has not begun."""
+        keys = _keys(checks)
+        return cls(keys, {key: line for line, key in enumerate(keys)}, [])
+
+    def lines(self, checks: "Trail") -> Indices:
+        """Where the checks of another trail are here, (checks,); -1: nowhere."""
+        return np.array([self.line_of.get(key, -1) for key in checks.keys], dtype=np.intp)
+
+
+def _keys(checks: CheckColumns) -> list[bytes]:
+    """Of each check all that it is likely by, and when it was: so that hardly any two are alike."""
+    keys = [b""] * checks.days.size
+    for likelihood, numbers in checks.kinds:
+        rows = np.column_stack([likelihood.content(), checks.days[numbers], checks.slope[numbers]])
+        packed = np.ascontiguousarray(rows).view(f"V{rows.shape[1] * rows.itemsize}")[:, 0]
+        for number, key in zip(numbers.tolist(), packed.tolist(), strict=True):
+            keys[number] = key
+    return keys
+
 
 class Evaluator:
-    """Looks at the checks of one farm."""
+    """Looks at the checks of one farm; ``before`` is what an earlier search saw of some of them."""
 
-    def __init__(self, farm: FarmModel) -> None:
+    def __init__(self, farm: FarmModel, before: Trail | None = None) -> None:
         checks, harvests = farm.checks, farm.harvests
         self._checks = checks
         self.own = farm.own()[harvests.cultivar[checks.harvest]]
@@ -81,6 +143,37 @@ class Evaluator:
         self._reach = farm.crops.rate[crop] * checks.days
         self.able_sd = farm.crops.able_sd[crop]
         self._fruit_log_sd = np.log(harvests.fruit_sd)[checks.harvest]
+        self.trail: Trail | None = None
+        self._before = before
+        self._line_before: Indices | None = None
+
+    def look_from_grid(self, point: Point) -> Evaluation:
+        """The checks as they look from a point of a search: each is looked at from the nearest
+        point of a grid, if neither this search nor the one before saw it from there."""
+        if self.trail is None:
+            self.trail = Trail.of(self._checks)
+            if self._before is not None:
+                self._line_before = self._before.lines(self.trail)
+        age, log_sd, able, gain = self._from(point)
+        ways = age, log_sd, able
+        at = [step * np.round(way / step) for step, way in zip(_GRID, ways, strict=True)]
+        seen = LikelihoodCache(*at, Expansion.unknown(age.size))
+        new = np.ones(age.size, dtype=bool)
+        if self.trail.looks:
+            every = np.arange(age.size)
+            seen.take(self.trail.looks[-1], every, new)
+        if self._before is not None and self._before.looks and self._line_before is not None:
+            looks = self._before.looks
+            number = min(len(self.trail.looks), len(looks) - 1)
+            seen.take(looks[number], self._line_before, new)
+        for likelihood, numbers in self._checks.kinds:
+            for mine in _blocks(np.flatnonzero(new[numbers])):
+                own = numbers[mine]
+                there = likelihood.expand(mine, at[0][own], np.exp(at[1][own]), at[2][own])
+                seen.expansion.put(own, there)
+        self.trail.looks.append(seen)
+        off = (way - there for way, there in zip(ways, at, strict=True))
+        return Evaluation(seen, seen.expansion.moved(*off), gain, able)
 
     def look(self, point: Point, before: LikelihoodCache) -> Evaluation:
         """The checks from a point; those that were seen ``before`` from near by as they were."""

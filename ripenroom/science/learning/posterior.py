@@ -15,6 +15,7 @@ So all that is done with the matrix costs as much as there are harvests.
 """
 
 import threading
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -25,10 +26,11 @@ from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.likelihood_cache import (
     Evaluation,
     Evaluator,
-    LikelihoodCache,
     Point,
+    Trail,
 )
 from ripenroom.science.learning.model import FarmModel
+from ripenroom.science.learning.parts import FarmPart, parts_of, same_farm
 from ripenroom.science.softening import Floats
 
 
@@ -108,7 +110,8 @@ class Cancelled(Exception):  # noqa: N818
 class Posterior:
     """``mean`` of all unknowns, their ``mode``, and their covariance as the inverse of ``arrow``.
 
-    ``look`` is how the checks look from the mode.
+    ``look`` is how the checks look from the mode. ``parts`` are the posteriors of what can be
+    learned by itself; of such a part ``trail`` is how it was found.
     """
 
     farm: FarmModel
@@ -116,25 +119,68 @@ class Posterior:
     mean: Point
     arrow: ArrowheadMatrix
     look: Evaluation
+    parts: "tuple[Posterior, ...]" = ()
+    trail: Trail | None = None
 
 
-def learn(farm: FarmModel, cancel: threading.Event | None = None) -> Posterior:
+def learn(
+    farm: FarmModel,
+    cancel: threading.Event | None = None,
+    before: Sequence[Posterior] = (),
+) -> Posterior:
     """The posterior of a farm; raises :class:`Cancelled`.
 
-    It is found from the farm alone: checks that contradict one another can leave two hills, and
-    where a search that went on from another farm's answer ends would hang on what was asked before.
+    Crops have no unknown in common, so each is searched by itself. The answer is found from the
+    farm alone: checks that contradict one another can leave two hills, and where a search that went
+    on from another farm's answer ends would hang on what was asked before. Of ``before`` is taken
+    only what would be worked out again to the same bit.
     """
-    return _Learner(farm, cancel).learn()
+    known = [part for one in before for part in one.parts]
+    parts = parts_of(farm)
+    found = [_learned(part.farm, cancel, known) for part in parts]
+    return _together(farm, parts, found)
+
+
+def _learned(
+    farm: FarmModel, cancel: threading.Event | None, known: Sequence[Posterior]
+) -> Posterior:
+    for one in known:
+        if same_farm(one.farm, farm):
+            return one
+    # Most that was seen of the same crop is seen again; of another nothing, which only takes time.
+    trails = [one.trail for one in known if one.farm.crops.rate == farm.crops.rate]
+    return _Learner(farm, cancel, trails[-1] if trails else None).learn()
+
+
+def _together(farm: FarmModel, parts: Sequence[FarmPart], found: Sequence[Posterior]) -> Posterior:
+    """The posterior of a farm by those of its parts."""
+    own, number = farm.own()[farm.harvests.cultivar], farm.harvests.age.size
+    mode, mean = (Point(np.zeros(farm.shared), np.zeros(number)) for _ in range(2))
+    diagonal, side = np.zeros(number), np.zeros(own.shape)
+    tip = np.zeros((farm.shared, farm.shared))
+    look = Evaluation.unknown(farm.checks.days.size)
+    for part, of_part in zip(parts, found, strict=True):
+        for whole, one in ((mode, of_part.mode), (mean, of_part.mean)):
+            whole.shared[part.shared] = one.shared
+            whole.age[part.harvests] = one.age
+        diagonal[part.harvests] = of_part.arrow.diagonal
+        side[part.harvests] = of_part.arrow.side
+        tip[np.ix_(part.shared, part.shared)] = of_part.arrow.tip
+        look.put(part.checks, of_part.look)
+    arrow = ArrowheadMatrix(diagonal, side, own, tip)
+    return Posterior(farm, mode, mean, arrow, look, tuple(found))
 
 
 class _Learner:
-    """Finds the posterior of one farm."""
+    """Finds the posterior of one farm; ``before`` is how that of one like it was found."""
 
-    def __init__(self, farm: FarmModel, cancel: threading.Event | None) -> None:
+    def __init__(
+        self, farm: FarmModel, cancel: threading.Event | None, before: Trail | None
+    ) -> None:
         self._farm = farm
         self._cancel = cancel
         self._prior_mean, self._precision = farm.prior()
-        self._evaluator = Evaluator(farm)
+        self._evaluator = Evaluator(farm, before)
 
     def learn(self) -> Posterior:
         point, look = self._mode()
@@ -144,11 +190,11 @@ class _Learner:
             arrow = self._safe_arrow(look)
         ages, shared = arrow.solve(*self._skew(look, third, arrow))
         mean = Point(point.shared + shared / 2.0, point.age + ages / 2.0)
-        return Posterior(self._farm, point, mean, arrow, look)
+        return Posterior(self._farm, point, mean, arrow, look, trail=self._evaluator.trail)
 
     def _mode(self) -> tuple[Point, Evaluation]:
         point = Point(self._prior_mean, self._farm.harvests.age)
-        look = self._evaluator.look(point, LikelihoodCache.nothing(self._farm.checks.days.size))
+        look = self._evaluator.look_from_grid(point)
         value = self._log_posterior(point, look)
         for _ in range(_MOST_STEPS):
             if self._cancel is not None and self._cancel.is_set():
@@ -159,7 +205,7 @@ class _Learner:
             before = value
             for _ in range(20):
                 there = Point(point.shared + share * shared, point.age + share * ages)
-                look = self._evaluator.look(there, look.seen)
+                look = self._evaluator.look_from_grid(there)
                 value = self._log_posterior(there, look)
                 if value >= before - 1e-9 * abs(before):
                     break

@@ -1,17 +1,20 @@
-"""Changing batches that are recorded: correct, delete, sell, discard."""
+"""Actions on batches that are recorded: correct, delete, sell, discard, treat with ethylene."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from ripenroom.records.batch import Batch, Outcome, Removal, Treatment
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, new_id
+from ripenroom.records.checking import checked
+from ripenroom.records.crop.called import called, within
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.actions.action import Action, require_not_ahead
+from ripenroom.season.actions.action import Action, require_not_ahead, require_within_wait
 from ripenroom.season.actions.picks import require_pick
 from ripenroom.season.amounts import fruit_left, whole_fruit
+from ripenroom.season.kinds import profile_of
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of
 from ripenroom.texts import tr, tr_n
@@ -151,3 +154,62 @@ def take_out(
         tr("{count} of {batch} sold") if outcome == "sold" else tr("{count} of {batch} discarded")
     )
     return Action(label.format(count=count, batch=batch.code), (removal,))
+
+
+def treat(state: SeasonState, batch_ids: Sequence[str], hours: float, at: datetime) -> Action:
+    """Write down that batches are given ethylene for ``hours`` from ``at`` on, perhaps ahead."""
+    at = at.replace(microsecond=0)
+    book = state.book
+    treated = list(dict.fromkeys(batch_ids))
+    put = []
+    for batch_id in treated:
+        batch = require_batch(book, batch_id)
+        treatment = checked(Treatment(id=new_id(), batch_id=batch_id, at=at, hours=hours))
+        _require_trigger(book, batch, state.crops)
+        _require_time(book, batch, hours, at)
+        put.append(treatment)
+    return Action(tr("ethylene for {summary}").format(summary=summary(book, treated)), tuple(put))
+
+
+def _require_trigger(book: Book, batch: Batch, crops: Mapping[str, CropProfile]) -> None:
+    profile = profile_of(batch, book, crops)
+    if profile is None:
+        raise Refusal(
+            "batch_id",
+            "This season has no crop “{crop}”, so {code} cannot be treated.",
+            crop=batch.crop,
+            code=batch.code,
+        )
+    if profile.gate is None or profile.gate.ethylene_days is None:
+        raise Refusal(
+            "batch_id",
+            "{code} needs no ethylene: {crop} ripens without it.",
+            code=batch.code,
+            crop=within(called(profile)),
+        )
+
+
+def _require_time(book: Book, batch: Batch, hours: float, at: datetime) -> None:
+    if at < batch.picked_at:
+        raise Refusal(
+            "at", "That is before {code} was picked; choose a later time.", code=batch.code
+        )
+    require_within_wait("at", at, batch)
+    for other in treatments_of(book, batch.id):
+        apart = at - other.at
+        if -timedelta(hours=hours) < apart < timedelta(hours=other.hours):
+            raise Refusal(
+                "at",
+                "{code} is in ethylene at that time already; delete that first.",
+                code=batch.code,
+            )
+
+
+def delete_treatment(state: SeasonState, treatment_id: str) -> Action:
+    """Take a treatment back."""
+    book = state.book
+    found = book.treatments.get(treatment_id)
+    if found is None:
+        raise Refusal("", "This ethylene is not in the season any more.")
+    code = book.batches[found.batch_id].code
+    return Action(tr("ethylene for {code} taken back").format(code=code), deleted=(found,))

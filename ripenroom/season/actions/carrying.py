@@ -6,9 +6,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import Batch, Move, Removal
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch, take_out

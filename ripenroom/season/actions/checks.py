@@ -6,13 +6,12 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Check
 from ripenroom.records.checking import checked
 from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import CheckEntry
-from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch

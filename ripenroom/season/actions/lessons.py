@@ -4,12 +4,11 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.records.checking import checked
 from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, temperature_label
 from ripenroom.season.state import SeasonState

@@ -4,8 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from ripenroom.records.batch import Batch, Move
-from ripenroom.records.book import Book, Record
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_within_wait
 from ripenroom.season.actions.batches import require_batch, summary

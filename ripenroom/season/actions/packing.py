@@ -10,15 +10,19 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 
 from ripenroom.records.batch import Batch, Removal
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.actions.action import Action, require_not_ahead
+from ripenroom.season.actions.action import (
+    Action,
+    field_of,
+    require_count,
+    require_not_ahead,
+    require_once,
+)
 from ripenroom.season.actions.batches import require_batch
-from ripenroom.season.actions.counted import field_of, require_count, require_once
 from ripenroom.season.actions.splitting import named_change, split_off
 from ripenroom.season.amounts import (
     crates_of,

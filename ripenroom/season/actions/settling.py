@@ -8,16 +8,20 @@ from dataclasses import replace
 from datetime import datetime
 
 from ripenroom.records.batch import Batch, Brought, Outcome, Removal
-from ripenroom.records.book import Book
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.actions.action import Action, require_not_ahead
+from ripenroom.season.actions.action import (
+    Action,
+    field_of,
+    require_count,
+    require_not_ahead,
+    require_once,
+)
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.carrying import moved_to
-from ripenroom.season.actions.counted import field_of, require_count, require_once
 from ripenroom.season.actions.outcomes import (
     BatchOutcome,
     move_back,

@@ -6,10 +6,9 @@ from dataclasses import replace
 import numpy as np
 
 from ripenroom.records.batch import Batch, FeelCounts
-from ripenroom.records.book import Book, Record, differences, put_and_deleted
+from ripenroom.records.book import Book, Record, differences, new_id, put_and_deleted
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.identity import new_id
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
 from ripenroom.season.actions.batches import require_batch, treatments_of

@@ -10,20 +10,18 @@ from datetime import datetime
 from typing import Any, Literal, cast
 
 from ripenroom.records.batch import FEELS, FeelCounts
-from ripenroom.records.book import Record
-from ripenroom.records.checking import checked
+from ripenroom.records.book import Record, new_id
+from ripenroom.records.checking import checked, require_within_reach
 from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
-from ripenroom.records.identity import new_id
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, SoldBy, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
-from ripenroom.records.reach import require_within_reach
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import WeatherSource, weather_id
-from ripenroom.season.actions import checks, market_days, orchard, picks, places, walks, weather
+from ripenroom.season.actions import ahead, checks, orchard, picks, places, weather
 from ripenroom.season.actions.action import Action
-from ripenroom.season.actions.market_days import wants_of
+from ripenroom.season.actions.ahead import wants_of
 from ripenroom.season.actions.table_rows import Ground, ImportDefaults, TableRow
 from ripenroom.season.state import SeasonState
 from ripenroom.texts import noted, noted_n, tr, tr_n
@@ -166,7 +164,7 @@ def _market_day(ground: Ground, row: TableRow) -> Action:
         wants.append(_want(ground, row, day.id, crop))
     elif known is not None:
         raise Refusal("market_day", "{name} is in the season already.", name=day.name)
-    return market_days.save(ground.state, day, wants)
+    return ahead.save_market_day(ground.state, day, wants)
 
 
 def _want(ground: Ground, row: TableRow, market_day_id: str, crop: str) -> Want:
@@ -280,7 +278,7 @@ def _walk(ground: Ground, row: TableRow) -> Action:
         on_ground=cast(int | None, row.values.get("on_ground")),
         note=str(row.values.get("note", "")),
     )
-    return walks.add(ground.state, walk)
+    return orchard.add_walk(ground.state, walk)
 
 
 def _weather(ground: Ground, row: TableRow) -> Action:

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from ripenroom.records.checking import checked
-from ripenroom.records.reach import AFTER, BEFORE
+from ripenroom.records.checking import REACH_AFTER, REACH_BEFORE, checked
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import (
     FROST_ID,
@@ -53,7 +52,7 @@ def take_days(
     state: SeasonState, days: Iterable[DayWeather], name: str
 ) -> tuple[TakenWeather, Action]:
     """Take in the days of a file called ``name``; what became of them."""
-    first, last = (state.book.season.first_day + reach for reach in (-BEFORE, AFTER))
+    first, last = (state.book.season.first_day + reach for reach in (-REACH_BEFORE, REACH_AFTER))
     counts = dict.fromkeys(("new", "changed", "same", "typed_kept", "too_far"), 0)
     put: dict[str, DayWeather] = {}
     for found in days:

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.planning.problem import Problem
-from ripenroom.planning.shadow import ShadowPrices, shadows
+from ripenroom.planning.relaxation import ShadowPrices, shadows
 from ripenroom.records.book import Record
 from ripenroom.records.market import SecondGrade
 from ripenroom.season.advice.advice import Help, HelpKind

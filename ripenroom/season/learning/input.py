@@ -19,6 +19,7 @@ from ripenroom.science.sorted_harvests import SortedHarvests, sorted_harvests
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
+from ripenroom.season.learning.check_rows import CheckRows, check_rows, oldest_first
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
     AbleSoFar,
@@ -29,7 +30,7 @@ from ripenroom.season.learning.populations import (
     sortings_of,
 )
 from ripenroom.season.learning.priors import LearningPriors, kinds
-from ripenroom.season.moments import CLOCK_SLACK, column
+from ripenroom.season.moments import column
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +42,8 @@ class LearningInput:
     is that at its beginning (``begins``).
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
-    ``known_h`` is when each harvest was last checked, its beginning if never. ``laid`` and
-    ``known`` are what need not be worked out again for checks that stay as they are.
+    ``known_h`` is when each harvest was last checked, its beginning if never. ``laid``,
+    ``known`` and ``rows`` are what need not be worked out again for checks that stay as they are.
     """
 
     kinds: LearningPriors
@@ -61,6 +62,7 @@ class LearningInput:
     laid: NodeCache
     begins: SortedHarvests
     known: Known
+    rows: CheckRows
 
 
 def learning_input(
@@ -81,22 +83,24 @@ def learning_input(
     line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
     of_line = [lines.kinds[kind] for kind in lines.kind.tolist()]
     kind_of = dict(zip(lines.ids, of_line, strict=True))
-    checks, unlearnable = _usable(book, now, kind_of, constants)
-    counted = sum(check.counted for check in checks)
+    rows = check_rows(book, now, lines, constants, before.rows if before is not None else None)
+    checks, counted, at_h, own_line = rows.checks, rows.counted, rows.at_h, rows.line
     populations = Populations(book, checks[:counted])
-    batches = [book.batches[check.batch_id] for check in checks]
-    of_check = [populations.before(check) for check in checks]
-    number, members, first = _members(book, populations, of_check, line_of)
+    if populations.pickings:
+        of_check = [populations.before(check) for check in checks]
+        number, members, first = _members(book, populations, of_check, line_of)
+        harvest = np.array([number[own] for own in of_check], dtype=np.intp)
+    else:
+        number, harvest, members, first = rows.by_harvest()
     line = np.array([line_of[batch.id] for batch in first], dtype=np.intp)
-    harvest = np.array([number[own] for own in of_check], dtype=np.intp)
 
-    at_h = column(check.at for check in checks)
-    asked_of = {kind_of[batch.id] for batch in [*batches, *first]} | _of_lessons(book, constants)
+    used = np.unique(lines.kind[np.concatenate([own_line, line])])
+    asked_of = {lines.kinds[kind] for kind in used.tolist()} | _of_lessons(book, constants)
     of_kind = kinds(book, sorted(asked_of, key=lambda k: (k.crop, k.group or "")), constants)
     number_of = {one: n for n, one in enumerate(of_kind.crop_kinds)}
-    own_line = np.array([line_of[b.id] for b in batches], dtype=np.intp)
-    number_of_check = np.array([number_of[kind_of[b.id]] for b in batches], dtype=np.intp)
     slope_sd = np.array(of_kind.slope_sd, dtype=float)
+    number_of_kind = np.array([number_of.get(kind, -1) for kind in lines.kinds], dtype=np.intp)
+    number_of_check = number_of_kind[lines.kind[own_line]]
 
     known_h = travel.batches.picked_h[line].copy()
     begun = np.array([own.way is not Way.PICKED for own in number], dtype=bool)
@@ -167,7 +171,7 @@ def learning_input(
         of_kind,
         farm,
         every,
-        tuple(checks),
+        checks,
         counted,
         at_h,
         tuple(number),
@@ -176,10 +180,11 @@ def learning_input(
         own_line,
         kind_of,
         known_h,
-        unlearnable,
+        rows.unlearnable,
         laid,
         begins,
         known,
+        rows,
     )
 
 
@@ -207,28 +212,6 @@ def _of_lessons(book: Book, constants: ConstantsOfCrops) -> set[CropKind]:
     }
 
 
-def _usable(
-    book: Book, now: datetime, kind_of: Mapping[str, CropKind], constants: ConstantsOfCrops
-) -> tuple[list[Check], tuple[str, ...]]:
-    """Checks that can be looked at, those that count first, and the ids of all others."""
-    usable, others = [], []
-    latest = now + CLOCK_SLACK
-    for check in book.checks.values():
-        kind = kind_of.get(check.batch_id)
-        if kind is None:
-            others.append(check.id)
-            continue
-        crop = constants[kind]
-        told = (crop.probed and check.readings) or (crop.felt and any(check.feel_counts or ()))
-        if told and book.batches[check.batch_id].picked_at <= check.at <= latest:
-            usable.append(check)
-        else:
-            others.append(check.id)
-    # By time, so that the order in which a file gives its records changes no digit.
-    usable.sort(key=lambda check: (not check.counted, check.at, check.id))
-    return usable, tuple(others)
-
-
 def _members(
     book: Book,
     populations: Populations,
@@ -254,16 +237,13 @@ def _members(
         if own.way is not Way.PICKED:
             some += [book.batches[populations.pickings[own.root].batch_id]]
 
-    def first(batch: Batch) -> tuple[bool, str, str]:
-        return batch.split_from is not None, batch.code, batch.id
-
     # By time, so that what came of picking over comes after what it came of.
     order = sorted(now, key=lambda own: (own.way is not Way.PICKED, populations.began(own), own))
     number = {own: n for n, own in enumerate(order)}
     return (
         number,
-        tuple(tuple(sorted(now[own], key=first)) for own in order),
-        [min(ever[own], key=first) for own in order],
+        tuple(tuple(sorted(now[own], key=oldest_first)) for own in order),
+        [min(ever[own], key=oldest_first) for own in order],
     )
 
 

@@ -1,4 +1,7 @@
-"""What a season taught, to begin another with."""
+"""What the checks of a season taught of its crops and cultivars, to begin another season with.
+
+The other season's lessons are learned from its file, which is only read.
+"""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -6,6 +9,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from ripenroom.records.book import Book
 from ripenroom.records.check import Lesson, TreeLesson
+from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.limits import (
     Checks,
     CropKey,
@@ -15,11 +19,11 @@ from ripenroom.records.limits import (
     PerDay,
     ReferenceC,
 )
+from ripenroom.records.refusal import Refusal
 from ripenroom.science.learning.batch_ages import taken_apart
-from ripenroom.season.known_crops import crops_of
+from ripenroom.season.kinds import crops_of
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.other_book import other_book
 from ripenroom.season.state import SeasonState, zone_of
 from ripenroom.texts import noted
 
@@ -142,3 +146,18 @@ def lessons_of_file(state: SeasonState, path: Path) -> SharedLessons:
     checked = [check.at for check in book.checks.values()]
     now = max(checked, default=state.now)
     return lessons_of(SeasonState(book, crops_of(book).profiles, now, zone_of(book.season)))
+
+
+def other_book(path: Path, own: Book, why_not_own: str) -> Book:
+    """What a season file holds; raises ``Refusal`` where it cannot be read, or is the ``own``."""
+    try:
+        file = SeasonFile.open(path, read_only=True)
+        try:
+            book = file.read()
+        finally:
+            file.close()
+    except FileRefusal as refusal:
+        raise Refusal("", "{message}", message=refusal.message) from refusal
+    if book.season.id == own.season.id:
+        raise Refusal("", why_not_own)
+    return book

@@ -26,15 +26,17 @@ Kinds = tuple[tuple[Likelihood, Indices], ...]
 class NodeCache:
     """Nodes of checks by feel, of which records they are, and all that they were laid by."""
 
-    records: tuple[int, ...]
+    records: Indices
     asked: Floats
     nodes: Nodes
 
     def take_over(self, before: "NodeCache") -> None:
         """Have the nodes that ``before`` has of the same records, laid by the same."""
-        was = {record: n for n, record in enumerate(before.records)}
-        pairs = [(n, was[record]) for n, record in enumerate(self.records) if record in was]
-        here, there = np.array(pairs, dtype=np.intp).reshape(-1, 2).T
+        order = np.argsort(before.records, kind="stable")
+        place = np.searchsorted(before.records, self.records, sorter=order)
+        there = order[np.minimum(place, order.size - 1)] if order.size else place
+        here = np.flatnonzero(before.records[there] == self.records) if order.size else place[:0]
+        there = there[here]
         same = (self.asked[here] == before.asked[there]).all(axis=1)
         self.nodes.put(here[same], before.nodes.of(there[same]))
 
@@ -54,11 +56,12 @@ def likelihoods_of(
     probed = np.array([c.probed for c in crops], dtype=bool)
     by_gauge = np.array([bool(check.readings) for check in checks], dtype=bool) & probed[crop]
     read, felt = np.flatnonzero(by_gauge), np.flatnonzero(~by_gauge)
-    hands = _hands([checks[n] for n in felt.tolist()], [crops[k] for k in crop[felt].tolist()])
+    hands = _hands([checks[n] for n in felt.tolist()], crops, crop[felt])
     asked = np.column_stack(
         [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, hands.edges]
     )
-    laid = NodeCache(tuple(id(checks[n]) for n in felt.tolist()), asked, Nodes.unknown(felt.size))
+    records = np.array([id(checks[n]) for n in felt.tolist()], dtype=np.intp)
+    laid = NodeCache(records, asked, Nodes.unknown(felt.size))
     if before is not None:
         laid.take_over(before)
     found: list[tuple[Likelihood, Indices]] = []
@@ -88,19 +91,20 @@ class _Hands(NamedTuple):
     judgement_sd: Floats
 
 
-def _hands(checks: Sequence[Check], crops: Sequence[CropConstants]) -> _Hands:
-    """Each check by the figures of its crop.
+def _hands(checks: Sequence[Check], crops: Sequence[CropConstants], crop: Indices) -> _Hands:
+    """Each check by the figures of its crop, one of ``crops``.
 
     A picking over tells firm fruit from the rest alone: fruit goes as too soft also when its ripe
     life is over. All its edges are where that was told.
     """
     feels, none = len(FEELS), (0,) * len(FEELS)
     counts = np.array([check.feel_counts or none for check in checks], dtype=float)
-    edges = np.array([crop.feel_edges for crop in crops], dtype=float).reshape(-1, feels - 1)
-    judgement_sd = np.array([crop.judgement_sd for crop in crops], dtype=float)
+    counts = counts.reshape(-1, feels)
+    edges = np.array([own.feel_edges for own in crops], dtype=float).reshape(-1, feels - 1)[crop]
+    judgement_sd = np.array([own.judgement_sd for own in crops], dtype=float)[crop]
     for n, check in enumerate(checks):
         if check.eat_within_days is not None:
-            edges[n], judgement_sd[n] = fit_from_age(crops[n], check.eat_within_days)
+            edges[n], judgement_sd[n] = fit_from_age(crops[crop[n]], check.eat_within_days)
             counts[n] = counts[n, 0], 0.0, 0.0, 0.0, counts[n, 1:].sum()
     return _Hands(counts, edges, judgement_sd)
 
@@ -111,7 +115,7 @@ def first_of(kinds: Kinds, number: int) -> Kinds:
     for likelihood, numbers in kinds:
         own = int(np.searchsorted(numbers, number))
         if own:
-            found.append((likelihood.first(own), numbers[:own]))
+            found.append((likelihood.some(slice(own)), numbers[:own]))
     return tuple(found)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Generic, TypeVar
+from typing import Generic, TypeVar
 
 import numpy as np
 
@@ -36,10 +36,6 @@ from ripenroom.season.learned import (
 )
 from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.learning.priors import of_one_batch
-
-if TYPE_CHECKING:
-    from ripenroom.season.learning.warm_start import WarmStart
-
 
 _T = TypeVar("_T")
 
@@ -138,7 +134,7 @@ def reported(
     posterior: Posterior,
     travel: BatchAgeing,
     at_h: float,
-    kept: "WarmStart",
+    kept: object,
 ) -> Learned:
     """What was learned, as on ``at_h`` (h)."""
     fits = CheckFits(question, posterior, travel)

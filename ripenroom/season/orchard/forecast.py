@@ -10,7 +10,7 @@ import numpy as np
 from ripenroom.records.batch import FEELS
 from ripenroom.records.market import Feel
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
-from ripenroom.science.age_belief import Prior
+from ripenroom.science.ages import Prior
 from ripenroom.science.at_pick import age_from_feel
 from ripenroom.science.orchard.pick_forecast import (
     Flags,
@@ -25,10 +25,7 @@ from ripenroom.science.orchard.pick_forecast import (
 from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_every
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.orchard.after_frost import left_in_row
 from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
-from ripenroom.season.orchard.bloom import fits
-from ripenroom.season.orchard.first_frost import frost_forecast
 from ripenroom.season.orchard.found import (
     NO_FRUIT,
     CultivarPicks,
@@ -39,9 +36,10 @@ from ripenroom.season.orchard.found import (
     RowFacts,
     RowForecast,
 )
+from ripenroom.season.orchard.frost import frost_forecast, left_in_row
 from ripenroom.season.orchard.heat import clock_sd
-from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS
-from ripenroom.season.orchard.row_facts import row_facts
+from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS, row_facts
+from ripenroom.season.orchard.spring import fits
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 from ripenroom.season.state import SeasonState
 

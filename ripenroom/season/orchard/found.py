@@ -9,7 +9,7 @@ from typing import Literal
 from ripenroom.records.check import TreeLesson
 from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
-from ripenroom.science.orchard.growing_hours import MANY_HOURS
+from ripenroom.science.orchard.heat import MANY_HOURS
 from ripenroom.season.fruit_balance import Tally
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 
@@ -30,7 +30,7 @@ class FruitRange:
         return FruitRange(self.low + other.low, self.mid + other.mid, self.high + other.high)
 
     def __mul__(self, part: float) -> "FruitRange":
-        """A part of it."""
+        """The range of so large a ``part`` of the fruit."""
         return FruitRange(self.low * part, self.mid * part, self.high * part)
 
 

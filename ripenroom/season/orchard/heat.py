@@ -5,8 +5,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.science.orchard.degree_days import degree_days
-from ripenroom.science.orchard.normals import daily_from_monthly
+from ripenroom.science.orchard.heat import daily_from_monthly, degree_days
 from ripenroom.science.orchard.tree_clock import TreeClock
 from ripenroom.science.softening import Floats
 from ripenroom.season.orchard.usual import BASE_C, HEAT_PER_DAY, TOP_C

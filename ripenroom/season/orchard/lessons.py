@@ -1,16 +1,28 @@
-"""What the walks and picks of a season taught of its cultivars, to begin another with."""
+"""What walks and picks of a season taught of its cultivars on the tree, to begin another with.
+
+Of another season's file, which is only read, there are its lessons, and its rows to be laid beside
+this season's.
+"""
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from pathlib import Path
 from uuid import NAMESPACE_URL, uuid5
 
 import numpy as np
 
+from ripenroom.records.book import Book
 from ripenroom.records.check import TreeLesson
 from ripenroom.science.orchard.cohort import NEEDS
 from ripenroom.science.orchard.seasons import taught_by
+from ripenroom.season.kinds import crops_of
+from ripenroom.season.learning.lessons import other_book
+from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.believed import OrchardBelief, belief_anew, orchard_belief
-from ripenroom.season.state import SeasonState
+from ripenroom.season.orchard.found import SeasonRows
+from ripenroom.season.orchard.orchard_rows import row_facts
+from ripenroom.season.state import SeasonState, zone_of
+from ripenroom.texts import noted
 
 _UNSURE = 20.0
 """What a season taught less surely than this (tree days) is no lesson."""
@@ -92,3 +104,35 @@ def _first_picks(orchard: OrchardBelief) -> dict[int, datetime]:
         for batch in row.picks:
             found[row.group] = min(found.get(row.group, batch.picked_at), batch.picked_at)
     return found
+
+
+def season_rows(book: Book) -> SeasonRows:
+    """What became of each row of a season, and between which days it was picked."""
+    zone = zone_of(book.season)
+    days: dict[str, list[date]] = {}
+    for batch in book.batches.values():
+        if batch.row_id is not None:
+            days.setdefault(batch.row_id, []).append(local_day(batch.picked_at, zone))
+    facts = row_facts(book, crops_of(book).profiles)
+    return SeasonRows(
+        book.season.name,
+        facts,
+        {row_id: (min(of_row), max(of_row)) for row_id, of_row in days.items()},
+    )
+
+
+def rows_of_file(state: SeasonState, path: Path) -> SeasonRows:
+    """The rows of another season; raises ``Refusal`` for this season's own file, and others that
+    cannot be read."""
+    own = noted("That is this season itself; choose another one.")
+    book = other_book(path, state.book, own)
+    crops, last = crops_of(book).profiles, _last_look(book) or state.now
+    lessons = tree_lessons(SeasonState(book, crops, last, zone_of(book.season)))
+    return replace(season_rows(book), lessons=lessons)
+
+
+def _last_look(book: Book) -> datetime | None:
+    """When anything was seen of the trees last."""
+    seen = [walk.at for walk in book.walks.values()]
+    seen += [batch.picked_at for batch in book.batches.values() if batch.row_id is not None]
+    return max(seen, default=None)

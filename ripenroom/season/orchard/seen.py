@@ -9,7 +9,7 @@ from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.moments import at_local, local_day
-from ripenroom.season.orchard.first_frost import frost_came_on
+from ripenroom.season.orchard.frost import frost_came_on
 from ripenroom.season.orchard.orchard_rows import OrchardRows, RowInput
 from ripenroom.season.state import SeasonState
 
@@ -20,7 +20,7 @@ def sightings(state: SeasonState, orchard: OrchardRows) -> Sightings:
     """All that was seen until now: counts, walks, and picks after walks of the same moment.
 
     What was seen after a frost is no word about ripening: frost brings hard fruit down, and pickers
-    strip the trees. What it leaves is told by :mod:`ripenroom.season.orchard.after_frost`.
+    strip the trees. What it leaves is told by :mod:`ripenroom.season.orchard.frost`.
     """
     frost = frost_came_on(state, [row.bloom.on for row in orchard.rows])
 

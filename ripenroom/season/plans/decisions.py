@@ -8,13 +8,11 @@ from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from ripenroom.records.book import Book
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import Book, new_id
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
 from ripenroom.season.moments import evenings_between
 from ripenroom.season.plans.demand import days_ahead
-from ripenroom.season.plans.places import is_destination
 from ripenroom.season.whereabouts import moves_of
 
 if TYPE_CHECKING:
@@ -56,7 +54,7 @@ def options_of(book: Book, now: datetime, zone: tzinfo) -> DecisionOptions:
 def destinations(book: Book, here_id: str | None) -> list[Place]:
     """Places into which crates can be planned from where they are, by name."""
     there = (
-        place for place in book.places.values() if is_destination(place) and place.id != here_id
+        place for place in book.places.values() if place.is_destination and place.id != here_id
     )
     return sorted(there, key=lambda place: place.name.casefold())
 

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.planning.alike import as_led, leaders
 from ripenroom.planning.choices import Look
 from ripenroom.planning.itineraries import ItineraryInput, JourneyViews, find
 from ripenroom.planning.occupancy import Hands
@@ -29,12 +30,10 @@ from ripenroom.season.plans.demand import (
     with_second_grades,
 )
 from ripenroom.season.plans.expected_picks import likely_picks, with_expected
-from ripenroom.season.plans.frame import Frame
+from ripenroom.season.plans.frame import Frame, OnHand, destinations, on_hand, place_c
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
 from ripenroom.season.plans.known import Asked, Known
 from ripenroom.season.plans.later import Later
-from ripenroom.season.plans.on_hand import OnHand, on_hand
-from ripenroom.season.plans.places import destinations, place_c
 from ripenroom.season.plans.plan import BrokenPin
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
@@ -139,7 +138,7 @@ def unpinned(
         if found.chosen:
             frame.unit = known.unit
     else:
-        found = find(choices, _views(foresight, later, frame, days, choices.evening_h, cancel))
+        found = find(choices, _views(foresight, later, frame, days, choices, cancel))
     foresight.look_on()
     problem = frame.with_ways(found.ways, found.prospects, found.left_out)
     assert frame.unit is not None
@@ -178,6 +177,7 @@ def _choices(
     begins_h, last_h_written = lines.stays.start_h[:, 0], lines.stays.start_h[:, -1]
     written = last_h_written > np.maximum(soon_h, begins_h)
     limited = book.season.crates_moved_per_evening is not None
+    first_evening = np.searchsorted(evening_h, begins_h)
     return demand, ItineraryInput(
         stays=lines.stays,
         written=written,
@@ -196,11 +196,14 @@ def _choices(
         price=demand.wants.price,
         start_h=column(day.starts_at for day in days),
         evening_h=evening_h,
-        first_evening=np.searchsorted(evening_h, begins_h),
+        first_evening=first_evening,
         destinations=destinations(book, lines.place_ids),
         place_c=place_c(book, lines.place_ids, state.zone, soon_h),
         hands=Hands(len(lines.place_ids), to_hours(state.now)) if limited else None,
         at_once=at_once,
+        leader=leaders((lines.kind, lines.stays.place[:, -1], written, first_evening), closes_h)
+        if at_once
+        else None,
     )
 
 
@@ -209,10 +212,10 @@ def _views(
     later: Later,
     frame: Frame,
     days: Sequence[MarketDay],
-    evening_h: Floats,
+    choices: ItineraryInput,
     cancel: threading.Event | None,
 ) -> JourneyViews:
-    """How journeys are asked about."""
+    """The ways to ask the science about journeys of these batches."""
 
     def at(first: int, last: int | None = None, rough: bool = False) -> Look:
         return foresight.looking_at(SaleTimes.at_markets(days[first:last]), rough)
@@ -222,12 +225,12 @@ def _views(
 
     return JourneyViews(
         markets=at,
-        second=foresight.looking_at(SaleTimes.of_second_grade(evening_h)),
+        second=foresight.looking_at(SaleTimes.of_second_grade(choices.evening_h)),
         closes=foresight.closes_h,
         later=later.shares,
         roughly=lambda first: at(first, rough=True),
         between=at,
-        short_by=lambda ways: short_by(frame.with_ways(ways), stop),
+        short_by=lambda ways: short_by(as_led(frame.with_ways(ways), choices.leader), stop),
     )
 
 

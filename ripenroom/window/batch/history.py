@@ -202,7 +202,7 @@ class CheckTable(HistoryList):
         self.told.emit()
 
     def _word(self, check_id: str) -> None:
-        from ripenroom.wording.learning import pull_words, surprise_words
+        from ripenroom.wording.checks import pull_words, surprise_words
 
         season = self.session.season
         check = season.book.checks.get(check_id)
@@ -264,5 +264,5 @@ class TreatmentTable(HistoryList):
                 line,
                 tr("Delete the ethylene of {moment}").format(moment=when),
                 tr("Ethylene deleted. Ctrl+Z brings it back."),
-                partial(season.do, actions.treatments.delete, treatment.id),
+                partial(season.do, actions.batches.delete_treatment, treatment.id),
             )

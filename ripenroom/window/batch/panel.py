@@ -204,7 +204,7 @@ class BatchDialog(EnterDialog):
         rate = learned.rate_of(batch.crop, batch.cultivar_id) if learned else None
         said: list[str] = []
         if rate is not None and (rate.checks or rate.taught_by):
-            from ripenroom.wording.learning import (
+            from ripenroom.wording.checks import (
                 evidence_words,
                 pace_words,
                 rate_name,

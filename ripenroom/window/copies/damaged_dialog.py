@@ -29,7 +29,7 @@ from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.copies import detail_words, kind_words
 
 if TYPE_CHECKING:
-    from ripenroom.season.rescuing import Rescued
+    from ripenroom.season.copies import Rescued
 
 Instead = Literal["another", "new"]
 """Another file, or a new season."""
@@ -135,7 +135,7 @@ class DamagedDialog(EnterDialog):
 
     def rescue(self) -> None:
         """Put what can be read into a new file, say what that is, and open it."""
-        from ripenroom.season.rescuing import rescue_season
+        from ripenroom.season.copies import rescue_season
 
         target = self._target(tr("rescued"))
         if target is None:

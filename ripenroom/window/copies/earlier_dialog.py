@@ -163,7 +163,7 @@ class EarlierDialog(EnterDialog):
         done = tr("The season is as it was on {when}. Ctrl+Z takes that back.")
         if self.session.run(
             done.format(when=when),
-            lambda: self.session.season.do(actions.copies.go_back_to, copy.path, copy.at),
+            lambda: self.session.season.do(actions.season.go_back_to, copy.path, copy.at),
             self._tell,
         ):
             self.accept()

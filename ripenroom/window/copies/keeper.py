@@ -7,8 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QSettings, QTimer
 
 from ripenroom.paths import copies_folder
-from ripenroom.records.book import Book
-from ripenroom.records.identity import is_id
+from ripenroom.records.book import Book, is_id
 from ripenroom.season.copies import Backup, Backups
 from ripenroom.season.season import FileRefusal
 from ripenroom.texts import tr

@@ -166,7 +166,7 @@ class MergeDialog(EnterDialog):
         if self.session.run(
             done.format(name=self._name),
             lambda: self.session.season.do(
-                actions.copies.take_in, self.meeting, self.choices(), self._name
+                actions.season.take_in, self.meeting, self.choices(), self._name
             ),
             self._tell,
         ):

@@ -24,7 +24,7 @@ from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.page import Page
 from ripenroom.window.plain import set_hint, within
 from ripenroom.window.session import Session
-from ripenroom.wording.crop_trust import doubt_words, judged_words, owner_words
+from ripenroom.wording.crops import doubt_words, judged_words, owner_words
 from ripenroom.wording.names import crop_name
 
 SUFFIX = ".toml"

@@ -26,8 +26,13 @@ from ripenroom.window.plain import PlainLabel, set_hint, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
-from ripenroom.wording.crop_texts import about_words, caution_words
-from ripenroom.wording.crop_trust import error_sentence, is_doubtful, judged_sentence
+from ripenroom.wording.crops import (
+    about_words,
+    caution_words,
+    error_sentence,
+    is_doubtful,
+    judged_sentence,
+)
 
 
 class BackgroundView(QScrollArea):

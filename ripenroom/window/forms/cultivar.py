@@ -4,8 +4,8 @@ from typing import get_args
 
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.records.book import new_id
 from ripenroom.records.crop.called import as_called, called, names_of
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -17,7 +17,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.search_choices import SearchChoices
-from ripenroom.wording.learning import evidence_words, pace_words
+from ripenroom.wording.checks import evidence_words, pace_words
 
 
 class CultivarDialog(FormDialog):

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import LikelyPick
 from ripenroom.season.state import Changed

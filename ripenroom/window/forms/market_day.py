@@ -7,7 +7,7 @@ from typing import cast, get_args
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QCompleter, QPushButton, QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.limits import MOST_EATEN_DAYS
 from ripenroom.records.market import MarketDay, MarketKind, Want
 from ripenroom.records.refusal import Question, Refusal
@@ -17,6 +17,7 @@ from ripenroom.texts import tr, tr_n
 from ripenroom.window.forms.crop_rows import CropRows, WantRow, crop_choices
 from ripenroom.window.forms.sold_by import KnownSales
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import parse_amount
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
@@ -143,7 +144,7 @@ class MarketDayDialog(FormDialog):
             )
             days.append((day, [row.want(day.id) for row in self._wants.filled()]))
         try:
-            self.session.season.do(actions.market_days.save_all, days)
+            self.session.season.do(actions.ahead.save_market_days, days)
         except Refusal as refusal:
             raise self._at_its_row(refusal) from refusal
 
@@ -237,8 +238,10 @@ class MarketDayDialog(FormDialog):
             return refusal
 
         def number(row: WantRow) -> float:
-            line = row.count if refusal.field in counts else row.price
-            return self.session.words.parse_number(line.text()) or 0.0
+            if refusal.field in prices:
+                return self.session.words.parse_number(row.price.text()) or 0.0
+            amount = parse_amount(row.count.text(), self.session.words)
+            return 0.0 if amount is None else amount.number
 
         return Refusal(max(self.rows, key=number).key, refusal.text, **refusal.values)
 

@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.book import new_id
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.identity import new_id
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
@@ -60,7 +60,7 @@ def furnish(season: Season, beginning: Beginning) -> None:
     ]
     places = [_place(kind, name) for kind, name in beginning.places.items()]
     if cultivars or places:
-        season.do(actions.details.furnish, cultivars, places)
+        season.do(actions.season.furnish, cultivars, places)
 
 
 def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:

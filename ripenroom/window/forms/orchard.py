@@ -15,7 +15,7 @@ from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.tree_row import RowDialog
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.record_list import RecordList, RecordsDialog
-from ripenroom.wording.learning import evidence_words, pace_words
+from ripenroom.wording.checks import evidence_words, pace_words
 from ripenroom.wording.names import by_name, crop_name
 
 

@@ -16,14 +16,14 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
-from ripenroom.wording.market_days.packing import (
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.packing import (
     first_words,
     leave_words,
     next_words,
     to_pick_words,
     up_to_words,
 )
-from ripenroom.wording.names import crop_name
 
 
 class PackDialog(FormDialog):
@@ -151,7 +151,7 @@ class PackDialog(FormDialog):
         # Of crates of one batch that stand in two lines, a refusal is shown at the first.
         first = self._row_of.setdefault(batch.id, row)
         for what in COUNTS:
-            self.board.fields[actions.counted.field_of(what, batch.id)] = first
+            self.board.fields[actions.field_of(what, batch.id)] = first
         box.addWidget(row)
         return row
 

@@ -4,13 +4,14 @@ from typing import cast
 
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.units import fahrenheit_degrees_from_kelvins
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
@@ -38,7 +39,7 @@ class PlaceDialog(FormDialog):
         self.set_point = TypedLine(6)
         self.half_cooling = TypedLine(6)
         self.swing = TypedLine(6)
-        self.capacity = TypedLine(6)
+        self.capacity = AmountLine(session.words)
         self.weather_lag = TypedLine(6)
         self.add("name", Field(tr("&Name"), self.name))
         self.add("kind", Field(tr("&Kind"), self.kind))
@@ -128,16 +129,13 @@ class PlaceDialog(FormDialog):
         """Save the place."""
         words = self.session.words
         kind = self.kind.value()
-        capacity = None
-        if self.capacity.text().strip():
-            capacity = int(typed_number(self.capacity, words, "capacity_crates"))
         place = Place(
             id=self._place.id if self._place else new_id(),
             name=self.name.text().strip(),
             kind=next(known for known in USUAL_PLACES if known == kind),
             half_cooling_h=typed_number(self.half_cooling, words, "half_cooling_h"),
             daily_swing_k=words.difference_k(typed_number(self.swing, words, "daily_swing_k")),
-            capacity_crates=capacity,
+            capacity_crates=self.capacity.count("capacity_crates"),
             weather_lag_h=typed_number(self.weather_lag, words, "weather_lag_h")
             if self.weather_lag.text().strip()
             else None,

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from ripenroom.records.identity import new_id
+from ripenroom.records.book import new_id
 from ripenroom.records.market import SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

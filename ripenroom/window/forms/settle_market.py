@@ -113,7 +113,7 @@ class SettleDialog(FormDialog):
         self.rows_box.addWidget(row)
         row.show()  # at once, so that a refusal can be shown beside it
         for what in (*COUNTS, "price_minor"):
-            self.board.fields[actions.counted.field_of(what, batch.id)] = row
+            self.board.fields[actions.field_of(what, batch.id)] = row
         self._arrange()
         return row
 
@@ -208,7 +208,7 @@ class SettleDialog(FormDialog):
     def _remove(self, row: SettleRow) -> None:
         self.rows.remove(row)
         for what in (*COUNTS, "price_minor"):
-            del self.board.fields[actions.counted.field_of(what, row.batch.id)]
+            del self.board.fields[actions.field_of(what, row.batch.id)]
         self.rows_box.removeWidget(row)
         row.hide()
         row.deleteLater()

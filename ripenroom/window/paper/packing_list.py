@@ -13,11 +13,11 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.market_days.packing import (
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.packing import (
     next_words,
     wanted_words,
 )
-from ripenroom.wording.names import crop_name
 
 _POINTS = 12.0
 _BOX, _TICKED = "☐", "☑"

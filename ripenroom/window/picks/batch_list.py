@@ -1,51 +1,39 @@
 """The list of batches with what can be done to those selected."""
 
-from collections.abc import Callable
+from operator import attrgetter
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QSize, Qt, Signal, SignalInstance
-from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtCore import QEvent, QSize, Qt, Signal, SignalInstance
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QCheckBox,
     QHBoxLayout,
     QHeaderView,
     QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
 
 from ripenroom.texts import tr
-from ripenroom.window.picks.batch_rows import Column, batch_lines
-from ripenroom.window.picks.batch_table import MARK_SIZE, BatchModel
+from ripenroom.window.picks.batch_rows import BatchRow, Column, batch_lines, holds
+from ripenroom.window.picks.batch_table import MARK_SIZE, batch_columns
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import target_height
+from ripenroom.window.style_sheet import row_height
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.window.widgets.table import Table
+from ripenroom.window.widgets.table_view import Choice, TableView
 
-_LETTERS_AT_LEAST = {Column.CROP: 14, Column.PLACE: 11, Column.ROW: 11, Column.FEEL: 10}
-"""Columns that give way where the window is narrow, and the letters that they keep."""
-_HIDDEN_FIRST = (Column.PICKED, Column.FEEL, Column.ROW, Column.PLACE)
-"""Columns that are left out, in this order, where even that is not enough: a batch's code says
-when it was picked, and what is left reads better whole than all of it cut short."""
-_MAY_BE_UNUSED = (Column.FEEL, Column.ROW)
-"""Columns that many a grower never fills, and that take no room from the others then."""
+_MEASURED = 60
+"""Measuring every row is slow in a big season; the first ones tell enough."""
 
 
-class _Table(QTableView):
-    """Says when there is more or less width for the columns, also as its scroll bar comes."""
-
-    widthChanged = Signal()  # noqa: N815 - named as Qt names signals
+class _BatchTable(TableView[BatchRow]):
+    """Asks for no more than it must have: the form above it has the first right to the height."""
 
     def sizeHint(self) -> QSize:
-        # No more than it must have: the form above it has the first right to the height.
+        """One row, and what else is wide."""
         return QSize(super().sizeHint().width(), self.minimumHeight())
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self.widthChanged.emit()
 
 
 class BatchList(QWidget):
@@ -63,33 +51,39 @@ class BatchList(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.model = BatchModel(self)
-        self.finder = TypedLine(10, tr("Find: code, crop, row, place …"), self)
+        self.model = Table(batch_columns(), self, id_of=attrgetter("batch_id"))
+        self.finder = TypedLine(8, tr("Find: code, crop, row, place …"), self)
         self.finder.setClearButtonEnabled(True)
         self.finder.setAccessibleName(tr("Find batches"))
         self.with_empty = QCheckBox(tr("Also &those sold out"), self)
-        self.table = self._table()
+        self.model.filter_by(holds("", with_empty=False))
+        self.table = _BatchTable(tr("Batches"), self.model, self, Choice.ROWS)
+        self.table.setWordWrap(False)
+        self.table.start_sorted(Column.PICKED, Qt.SortOrder.DescendingOrder)
+        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.table.open_with(self._open_current)
+        self.table.widthChanged.connect(self._fit_columns)
         self.empty = PlainLabel(parent=self)
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.empty.setContentsMargins(4, 12, 4, 12)
         self._buttons: list[tuple[QPushButton, bool]] = []
         # Where letters are large the buttons take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=6)
-        self._add_button(deeds, tr("Chec&k…"), "C", self.checkAsked, single=True)
-        self._add_button(deeds, tr("&Move…"), "M", self.moveAsked, single=False)
-        self._add_button(deeds, tr("&Sold…"), "S", self.soldAsked, single=True)
-        self._add_button(deeds, tr("Discard…"), "D", self.discardAsked, single=True)
-        self._add_button(deeds, tr("Edit…"), "E", self.editAsked, single=True)
+        deeds = FlowLayout(spacing=5)
+        self._add_button(deeds, tr("Chec&k…"), Qt.Key.Key_C, self.checkAsked, single=True)
+        self._add_button(deeds, tr("&Move…"), Qt.Key.Key_M, self.moveAsked, single=False)
+        self._add_button(deeds, tr("&Sold…"), Qt.Key.Key_S, self.soldAsked, single=True)
+        self._add_button(deeds, tr("Discard…"), Qt.Key.Key_D, self.discardAsked, single=True)
+        self._add_button(deeds, tr("Edit…"), Qt.Key.Key_E, self.editAsked, single=True)
         self.labels_button = self._add_button(
-            deeds, tr("Labels…"), "L", self.labelsAsked, single=False
+            deeds, tr("Labels…"), Qt.Key.Key_L, self.labelsAsked, single=False
         )
-        self._add_button(deeds, tr("Delete"), "Del", self.deleteAsked, single=False)
+        self._add_button(deeds, tr("Delete"), Qt.Key.Key_Delete, self.deleteAsked, single=False)
         bar = QHBoxLayout()
         bar.setSpacing(6)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
-        bar.addSpacing(8)
+        bar.addSpacing(4)
         bar.addLayout(deeds)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -97,21 +91,21 @@ class BatchList(QWidget):
         layout.addLayout(bar)
         layout.addWidget(self.table, 1)
         layout.addWidget(self.empty, 1)
-        self._kept: tuple[list[str], str | None] = ([], None)
-        # A model that is set anew, also to be sorted, forgets what was selected, silently.
-        self.model.modelAboutToBeReset.connect(self._keep_selection)
-        self.model.modelReset.connect(lambda: self._reselect(*self._kept))
+        self.table.selectionModel().selectionChanged.connect(self._show_buttons)
+        self.model.modelReset.connect(self._show_buttons)
         self.finder.textChanged.connect(self._filter)
         self.with_empty.toggled.connect(self._filter)
         find = QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self)
         find.activated.connect(self.finder.setFocus)
         for way in (Qt.Key.Key_Down, Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._key(self.finder, QKeySequence(way), self.go_into)
+            into = QShortcut(QKeySequence(way), self.finder)
+            into.setContext(Qt.ShortcutContext.WidgetShortcut)
+            into.activated.connect(self.go_into)
         self._size_lines()
         self._show_buttons()
 
     def _size_lines(self) -> None:
-        high = target_height(self.font())
+        high = row_height(self.font())
         self.table.verticalHeader().setDefaultSectionSize(high)
         self.table.setMinimumHeight(2 * high)  # the headings and one line
         text_px = self.fontMetrics().height()
@@ -126,34 +120,8 @@ class BatchList(QWidget):
             self._size_lines()
             self._fit_columns()
 
-    def _table(self) -> _Table:
-        table = _Table(self)
-        table.setModel(self.model)
-        table.setAccessibleName(tr("Batches"))
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        table.setTabKeyNavigation(False)
-        table.setShowGrid(False)
-        table.setWordWrap(False)
-        table.verticalHeader().hide()
-        header = table.horizontalHeader()
-        header.setHighlightSections(False)
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        header.setSortIndicator(Column.PICKED, Qt.SortOrder.DescendingOrder)
-        table.setSortingEnabled(True)
-        table.doubleClicked.connect(
-            lambda index: self.openBatch.emit(self.model.batch_id(index.row()))
-        )
-        for key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._key(table, QKeySequence(key), self._open_current)
-        selection = table.selectionModel()
-        selection.selectionChanged.connect(self._show_buttons)
-        table.widthChanged.connect(self._fit_columns)
-        return table
-
     def _add_button(
-        self, bar: FlowLayout, text: str, key: str, asked: SignalInstance, *, single: bool
+        self, bar: FlowLayout, text: str, key: Qt.Key, asked: SignalInstance, *, single: bool
     ) -> QPushButton:
         button = QPushButton(text, self)
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
@@ -169,15 +137,10 @@ class BatchList(QWidget):
                 asked.emit(self.selected())
 
         button.clicked.connect(ask)
-        self._key(self.table, QKeySequence(key), ask)
+        self.table.act_on(key, does=ask)
         self._buttons.append((button, single))
         bar.addWidget(button)
         return button
-
-    def _key(self, where: QWidget, keys: QKeySequence, does: Callable[[], None]) -> None:
-        shortcut = QShortcut(keys, where)
-        shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
-        shortcut.activated.connect(does)
 
     def go_into(self) -> None:
         """Take the keyboard from the line to find by into the list, to what is selected there."""
@@ -189,92 +152,33 @@ class BatchList(QWidget):
 
     def refresh(self) -> None:
         """Show the batches as they are now; the selection stays where it was."""
-        self.model.set_lines(batch_lines(self.session))
+        self.model.show_rows(batch_lines(self.session))
         self._fit_columns()
         self._show_empty()
 
     def selected(self) -> list[str]:
         """Ids of the selected batches, from top to bottom."""
-        rows = sorted(index.row() for index in self.table.selectionModel().selectedRows())
-        return [self.model.batch_id(row) for row in rows]
+        return [row.batch_id for row in self.table.chosen()]
 
     def select(self, batch_ids: list[str]) -> None:
         """Select these batches, dropping a filter that hides them."""
         if any(self.model.row_of(batch_id) is None for batch_id in batch_ids):
             self.finder.clear()
             self.with_empty.setChecked(True)
-        self._reselect(batch_ids, batch_ids[0] if batch_ids else None)
-
-    def _reselect(self, batch_ids: list[str], current: str | None) -> None:
-        selection = self.table.selectionModel()
-        selection.clear()
-        how = QItemSelectionModel.SelectionFlag.Select | QItemSelectionModel.SelectionFlag.Rows
-        for batch_id in batch_ids:
-            row = self.model.row_of(batch_id)
-            if row is not None:
-                selection.select(self.model.index(row, 0), how)
-        row = self.model.row_of(current) if current else None
-        if row is not None:
-            index = self.model.index(row, 0)
-            selection.setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
-            self.table.scrollTo(index)
+        self.table.choose_ids([*batch_ids], batch_ids[0] if batch_ids else None)
         self._show_buttons()
 
-    def _keep_selection(self) -> None:
-        self._kept = (self.selected(), self._current())
-
-    def _current(self) -> str | None:
-        index = self.table.currentIndex()
-        return self.model.batch_id(index.row()) if index.isValid() else None
-
     def _open_current(self) -> None:
-        current = self._current()
+        current = self.table.current()
         if current is not None:
-            self.openBatch.emit(current)
+            self.openBatch.emit(current.batch_id)
 
     def _filter(self) -> None:
-        self.model.set_filter(self.finder.text(), self.with_empty.isChecked())
+        self.model.filter_by(holds(self.finder.text(), self.with_empty.isChecked()))
         self._show_empty()
 
     def _fit_columns(self) -> None:
-        header = self.table.horizontalHeader()
-        # Measuring every line is slow in a big season; the first ones tell enough.
-        header.setResizeContentsPrecision(60)
-        unused = {column for column in _MAY_BE_UNUSED if not self.model.says_anything_in(column)}
-        for column in _HIDDEN_FIRST:
-            self.table.setColumnHidden(column, column in unused)
-        self.table.resizeColumnsToContents()
-        letter = self.fontMetrics().horizontalAdvance("n")
-        room = self.table.viewport().width()
-        natural = {column: self._natural_width(column) for column in Column if column not in unused}
-        least = {
-            column: min(width, letter * _LETTERS_AT_LEAST.get(column, 1000))
-            for column, width in natural.items()
-        }
-        for column in _HIDDEN_FIRST:
-            if sum(least.values()) <= room:
-                break
-            if column in unused:
-                continue
-            self.table.setColumnHidden(column, True)
-            del natural[column], least[column]
-        # The crop behind a cultivar's name is what is missed least.
-        spare = max(0, sum(natural.values()) - room)
-        natural[Column.CROP] -= min(spare, natural[Column.CROP] - least[Column.CROP])
-        missing = sum(natural.values()) - room
-        slack = sum(natural.values()) - sum(least.values())
-        share = min(1.0, missing / slack) if missing > 0 and slack > 0 else 0.0
-        # Where there is room, a little air between the columns; the last one takes the rest.
-        air = min(max(0, -missing) // len(natural), 3 * letter)
-        for column, width in natural.items():
-            header.resizeSection(column, int(width - (width - least[column]) * share) + air)
-        last = max(natural)
-        rest = room - sum(header.sectionSize(column) for column in natural)
-        header.resizeSection(last, header.sectionSize(last) + max(0, rest))
-
-    def _natural_width(self, column: Column) -> int:
-        header = self.table.horizontalHeader()
-        return max(self.table.sizeHintForColumn(column), header.sectionSizeHint(column))
+        self.table.fit_columns(measured=_MEASURED)
 
     def _show_empty(self) -> None:
         nothing = self.model.rowCount() == 0
@@ -285,7 +189,7 @@ class BatchList(QWidget):
                     "on the page Places."
                 )
             )
-        elif self.model.known == 0:
+        elif not self.model.given:
             self.empty.setText(
                 tr(
                     "No picks yet. Fill in the line above: how many fruit feel hard, give "

@@ -116,7 +116,7 @@ class PickForm(QWidget):
         note = RefusalNote(self)
         self.board = _Board(self.fields.fields, note, self.add, self._open_for)
         self.fields.make_offers(self.board)
-        foot = QHBoxLayout()
+        foot = self._foot = QHBoxLayout()
         foot.setSpacing(14)
         foot.addWidget(self.more)
         foot.addWidget(self.split)
@@ -140,6 +140,10 @@ class PickForm(QWidget):
         self._show_more()
         self._name_split(self.fields.judged_by)
         self._show_sentence()
+
+    def add_to_foot(self, button: QPushButton) -> None:
+        """Put one more button before the one that adds the pick."""
+        self._foot.insertWidget(self._foot.indexOf(self.add_button), button)
 
     def changeEvent(self, event: QEvent) -> None:
         """A wider form for larger text."""

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
@@ -29,27 +29,16 @@ _SHOWN = 2
 """Picks that the line names; of more it says how many they are."""
 
 
-class ExpectedBar(QWidget):
-    """What is expected next, and the button that opens the list."""
+class ExpectedLine(WrappedLabel):
+    """What is expected next; ``button``, which stands elsewhere, opens the list and says it too."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent=parent)
         self._session = session
-        self.text = WrappedLabel(parent=self)
-        self.text.setObjectName("faint")
-        self.button = QPushButton(tr("E&xpected picks…"), self)
+        self.setObjectName("faint")
+        self.button = QPushButton(tr("E&xpected picks…"), parent)
+        self.button.setAutoDefault(False)
         self.button.setShortcut(KEYS)
-        set_hint(
-            self.button,
-            tr("What the trees will bring, so that the plan counts on it. Key: {keys}").format(
-                keys=KEYS
-            ),
-        )
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(12)
-        layout.addWidget(self.text, 1)
-        layout.addWidget(self.button, 0, Qt.AlignmentFlag.AlignTop)
 
     def refresh(self) -> None:
         """Say what is expected as on now, and what the last days' picks make likely."""
@@ -61,7 +50,9 @@ class ExpectedBar(QWidget):
         likely = likely_words(self._session)
         if likely:
             said.append(tr("Going by rows and last picks, {picks}").format(picks="; ".join(likely)))
-        self.text.setText(". ".join(said) or tr("No further pick is expected."))
+        self.setText(". ".join(said) or tr("No further pick is expected."))
+        what_for = tr("What the trees will bring, so that the plan counts on it. Key: {keys}")
+        set_hint(self.button, f"{what_for.format(keys=KEYS)}\n{self.text()}")
 
 
 _SIDE_PX = 20
@@ -73,12 +64,12 @@ class PicksPage(Page):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
         self.form = PickForm(session)
-        self.expected = ExpectedBar(session, self)
+        self.expected = ExpectedLine(session, self)
+        self.form.add_to_foot(self.expected.button)
         self.list = BatchList(session, self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(_SIDE_PX, 6, _SIDE_PX, 12)
         layout.setSpacing(14)
-        # Where the window is low, what is expected scrolls with the form.
         above = QWidget(self)
         upper = QVBoxLayout(above)
         upper.setContentsMargins(0, 0, 0, 0)
@@ -145,6 +136,10 @@ class PicksPage(Page):
 
     def _keep_counts_in_sight(self) -> None:
         self._upper.ensureWidgetVisible(self.form.fields.counts_line, 0, 8)
+
+    def show_low(self, low: bool) -> None:
+        """What is expected leaves its lines to the batches; its button's hint says it too."""
+        self.expected.setVisible(not low)
 
     def keep_draft(self) -> None:
         """Keep the half-filled form."""

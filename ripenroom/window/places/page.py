@@ -152,7 +152,7 @@ class PlacesPage(Page):
             line.deleteLater()
         self.lines = {}
         for index, place in enumerate(places):
-            line = PlacePanel(self.session, place, self)
+            line = PlacePanel(self.session, place, self.strip.in_sight, self)
             line.editAsked.connect(self._edit)
             line.logsAsked.connect(self._show_logs)
             self._list.insertWidget(index, line)

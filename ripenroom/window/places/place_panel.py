@@ -1,6 +1,9 @@
 """One place on the page: name, facts, temperature, what its thermometer tells, its buttons."""
 
-from PySide6.QtCore import Qt, Signal
+from collections.abc import Callable, Collection
+from typing import Final
+
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -19,24 +22,43 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
-from ripenroom.wording.places.rooms import report_words, short_report_words
-from ripenroom.wording.places.trials import trial_words
+from ripenroom.wording.places import report_words, short_report_words, trial_words
+
+_AT_ONCE: Final = 100
+"""Of a season with more batches only those in sight follow a hand that moves; the others, and what
+is said of all, come when it rests ..."""
+
+_REST_MS: Final = 80
+"""... for so long."""
 
 
 class PlacePanel(QFrame):
     """Shows a place; :attr:`control` tries and sets its temperature.
 
-    ``editAsked`` and ``logsAsked`` carry the place's id.
+    ``in_sight`` tells which batches are seen while it tries, by id. ``editAsked`` and ``logsAsked``
+    carry the place's id.
     """
 
     editAsked = Signal(str)  # noqa: N815 - named as Qt names signals
     logsAsked = Signal(str)  # noqa: N815
 
-    def __init__(self, session: Session, place: Place, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        session: Session,
+        place: Place,
+        in_sight: Callable[[], Collection[str]],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self.setObjectName("placeLine")
         self._session = session
         self.place_id = place.id
+        self._in_sight = in_sight
+        self._tried_c = 0.0
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(_REST_MS)
+        self._rest.timeout.connect(self._try_whole)
         self._name = WrappedLabel(parent=self)
         self._name.setObjectName("sectionTitle")
         self._facts = WrappedLabel(parent=self)
@@ -127,7 +149,15 @@ class PlacePanel(QFrame):
         self.logs_button.setEnabled(writable or bool(season.ask.logs_of_place(self.place_id)))
 
     def _try(self, celsius: float) -> None:
-        session = self._session
+        session, self._tried_c = self._session, celsius
+        if len(session.projection().batch_ids) <= _AT_ONCE:
+            self._try_whole()
+            return
+        session.preview_set_point(self.place_id, celsius, self._in_sight())
+        self._rest.start()
+
+    def _try_whole(self) -> None:
+        session, celsius = self._session, self._tried_c
         tried = session.preview_set_point(self.place_id, celsius)
         place = session.season.book.places[self.place_id].name
         said = trial_words(place, celsius, tried, session)
@@ -136,6 +166,7 @@ class PlacePanel(QFrame):
         self.trial.show()
 
     def _drop(self) -> None:
+        self._rest.stop()
         self.trial.hide()
         self._session.end_preview()
 

@@ -25,8 +25,8 @@ from ripenroom.wording.plan.worth import (
     likely_words,
     unpriced,
     verdict,
+    worth_it,
 )
-from ripenroom.wording.plan.worth_it import worth_it
 
 
 class Sentences(QWidget):

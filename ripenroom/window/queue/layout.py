@@ -17,8 +17,10 @@ LABEL_FOOT_PX = 6.0
 """Air under each label of a market day."""
 MOST_CROPS = 4
 """A label of a market day has at most this many lines of crops."""
-_NAMES_SHARE = 0.38
-"""The names never take more of the width than this."""
+_NAMES_SHARE = 0.46
+"""The names never take more of the width than this: crops are to be read whole."""
+_COMPACT_NAMES_SHARE = 0.55
+"""The same in a narrow picture beside something else."""
 _HEADER_SHARE = 0.4
 """The header never takes more of the height than this."""
 _ROWS_FOR_WANTS = 22
@@ -66,6 +68,11 @@ class Layout:
     axis_px: float
 
 
+def names_room(width: float, compact: bool) -> float:
+    """Pixels that the names may take of so many."""
+    return width * (_COMPACT_NAMES_SHARE if compact else _NAMES_SHARE)
+
+
 def lay_out(
     width: float,
     height: float,
@@ -88,7 +95,7 @@ def lay_out(
     wanted_px = (names + wants) * sizes.small_px + names * LABEL_FOOT_PX
     labels_px = max(min(wanted_px, height * _HEADER_SHARE - axis_px), sizes.small_px + 8.0)
     top = round(labels_px + axis_px)
-    left = round(min(names_px, width * _NAMES_SHARE))
+    left = round(min(names_px, names_room(width, compact)))
     return Layout(
         names=QRectF(0, top, left, max(height - top, 0)),
         header=QRectF(left, 0, max(width - left, 0), top),

@@ -1,4 +1,4 @@
-"""The key to the queue: five marks that are always there, the others when they are asked for."""
+"""The key to the queue: five marks that are mostly there, the others when they are asked for."""
 
 import math
 from collections.abc import Collection
@@ -15,7 +15,6 @@ from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.paint_plan import paint_sample
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import FlowLayout
 from ripenroom.wording.names import state_name
@@ -58,7 +57,10 @@ _REMEMBERED = "queue/all marks"
 
 
 class Legend(QWidget):
-    """Flows into several rows where it is narrow; whether all marks are shown is remembered."""
+    """Flows into several rows where it is narrow; whether all marks are shown is remembered.
+
+    The button ``all`` stands wherever the page puts it.
+    """
 
     def __init__(self, settings: QSettings | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -72,12 +74,10 @@ class Legend(QWidget):
             ("sold", plan.pop("sold")),
             ("pull", plan.pop("pull")),
         ):
-            # Beside the button they stand in the middle of its height.
-            self.first.add(mark, text, target_height(self.font()))
+            self.first.add(mark, text)
         self.all = QPushButton(tr("All marks"), self)
         self.all.setCheckable(True)
         set_hint(self.all, tr("What every other mark means"))
-        self.first.flow.addWidget(self.all)
         self.rest = _Flow(self)
         self.rest.add(FruitState.WONT_RIPEN, state_name(FruitState.WONT_RIPEN))
         for mark, text in (
@@ -95,8 +95,9 @@ class Legend(QWidget):
         layout.addWidget(self.first)
         layout.addWidget(self.rest)
         shown = settings is not None and settings.value(_REMEMBERED, False, bool)
+        self._low = False
         self.all.setChecked(bool(shown))
-        self.rest.setVisible(bool(shown))
+        self._show_marks()
         self.all.toggled.connect(self._show_rest)
         self.show_plan(frozenset())
         self.show_gates(False)
@@ -115,8 +116,18 @@ class Legend(QWidget):
         for mark, entry in self._planned.items():
             entry.setVisible(mark in marks)
 
-    def _show_rest(self, shown: bool) -> None:
+    def show_low(self, low: bool) -> None:
+        """Where height is scarce no mark is explained before it is asked for."""
+        self._low = low
+        self._show_marks()
+
+    def _show_marks(self) -> None:
+        shown = self.all.isChecked()
+        self.first.setVisible(shown or not self._low)
         self.rest.setVisible(shown)
+
+    def _show_rest(self, shown: bool) -> None:
+        self._show_marks()
         if self._settings is not None:
             self._settings.setValue(_REMEMBERED, shown)
 
@@ -126,17 +137,17 @@ class _Flow(QWidget):
         super().__init__(parent)
         self.flow = FlowLayout(self, spacing=10)
 
-    def add(self, mark: FruitState | str, text: str, least_px: int = 0) -> "_Entry":
-        entry = _Entry(mark, text, least_px, self)
+    def add(self, mark: FruitState | str, text: str) -> "_Entry":
+        entry = _Entry(mark, text, self)
         self.flow.addWidget(entry)
         return entry
 
 
 class _Entry(QWidget):
-    def __init__(self, mark: FruitState | str, text: str, least_px: int, parent: QWidget) -> None:
+    def __init__(self, mark: FruitState | str, text: str, parent: QWidget) -> None:
         super().__init__(parent)
         run_from_left(self)
-        self._mark, self._text, self._least_px = mark, text, least_px
+        self._mark, self._text = mark, text
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(text)
 
@@ -144,8 +155,7 @@ class _Entry(QWidget):
         """Room for the mark and its words."""
         sizes = Sizes.of(self.font())
         wide = QFontMetricsF(sizes.small).horizontalAdvance(self._text)
-        high = round(sizes.text_px) + 2
-        return QSize(round(self._mark_px(sizes) + 6 + wide) + 1, max(high, self._least_px))
+        return QSize(round(self._mark_px(sizes) + 6 + wide) + 1, round(sizes.text_px) + 2)
 
     def _mark_px(self, sizes: Sizes) -> int:
         return round(sizes.text_px * (4.2 if self._mark == "bar" else 1.6))

@@ -26,10 +26,13 @@ from ripenroom.window.queue.menu import add_plan, batch_menu
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import WrappedLabel, scrolling_column
+from ripenroom.window.widgets.layouts import SnugScroll, WrappedLabel, scrolling_column
 
 _LEAST_LINES = 9
 """The queue is never lower than so many lines: its heading, and some batches."""
+
+_SAID_LINES = 3
+"""Lines of words that always have room, so that the queue does not jump as the mouse moves."""
 
 
 class QueuePage(Page):
@@ -48,6 +51,8 @@ class QueuePage(Page):
         self.said.setWordWrap(True)
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.said.setAccessibleName(tr("More about this batch"))
+        self._said_scroll = SnugScroll(self.said, self)
+        self._said_scroll.keep_lines(_SAID_LINES)
         self.nothing = _Nothing(self)
         layout = scrolling_column(self, self.canvas, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 8)
@@ -56,8 +61,12 @@ class QueuePage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.plan_state)
         layout.addWidget(self.canvas, 1)
-        layout.addWidget(self.said)
         self.legend = Legend(session.settings, self)
+        foot = QHBoxLayout()
+        foot.setSpacing(12)
+        foot.addWidget(self._said_scroll, 1)
+        foot.addWidget(self.legend.all, 0, Qt.AlignmentFlag.AlignTop)
+        layout.addLayout(foot)
         layout.addWidget(self.legend)
         self.controls.changed.connect(self.refresh)
         self.controls.today.clicked.connect(self.canvas.go_to_today)
@@ -112,6 +121,11 @@ class QueuePage(Page):
         self.legend.show_plan(marks_in(scene))
         self._show_plan_state()
         self.canvas.set_scene(scene, self.session.words)
+
+    def show_low(self, low: bool) -> None:
+        """Batches first: marks are explained when asked for, and of more words the rest scrolls."""
+        self.legend.show_low(low)
+        self._said_scroll.keep_lines(_SAID_LINES, _SAID_LINES if low else None)
 
     def show_record(self, record_id: str) -> None:
         """Select a batch; it is brought back if the filter hides it."""
@@ -185,8 +199,6 @@ class QueuePage(Page):
         self.canvas.set_scene(shown, self.session.words)
 
     def _say(self, text: str) -> None:
-        # Room for three lines stays, so that the queue does not jump while the mouse moves.
-        self.said.setMinimumHeight(self.said.fontMetrics().lineSpacing() * 3)
         # A sign of per cent does not begin a line.
         self.said.setText(text.replace(" %", "\u00a0%"))
 
@@ -241,6 +253,10 @@ class QueueStrip(SeasonView):
         """Show the season as it is now."""
         self._scene = self._maker.scene(SortBy.CLOSES, Filter(shown=Shown.GOOD))
         self.picture.set_scene(self._scene, self._session.words)
+
+    def in_sight(self) -> list[str]:
+        """The batches that can be seen, by id."""
+        return self.picture.in_sight()
 
     def setProjection(self, projection: Projection | None) -> None:
         """Show what a tried set point would do, over outlines of how it is; None ends that."""

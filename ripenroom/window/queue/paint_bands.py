@@ -24,7 +24,7 @@ from ripenroom.window.queue.scene import MarketBand, Scene
 from ripenroom.window.queue.time_view import TimeView
 from ripenroom.window.theme import bold
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.market_days.wants import (
+from ripenroom.wording.market_days import (
     planned_words,
     ready_words,
     risk_words,

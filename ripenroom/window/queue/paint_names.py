@@ -33,16 +33,17 @@ class NameColumns:
 def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
     """Share the width out: the code always, then the count, then crop, then place.
 
-    Each is as wide as its longest text while there is room; what is too long is elided, a place
-    shortened to its mark.
+    Each is as wide as its longest text while there is room. A place is shortened to its mark, and
+    left out rather than that a crop is elided.
     """
     code_px, crop_px, place_px, left_px, mark_px = _natural(facts, sizes)
     if code_px + left_px + 2 * _PAD_PX > width:
         left_px = 0.0
     spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
     if crop_px + place_px > spare:
-        place_px = max(spare - crop_px, mark_px) if spare > mark_px + sizes.text_px * 3.0 else 0.0
-        crop_px = spare - place_px
+        # The width is a whole number of pixels, and may be half of one short.
+        place_px = spare - crop_px if crop_px + mark_px <= spare + 1.0 else 0.0
+        crop_px = min(crop_px, spare)
         # A letter or two of a word tell nothing.
         if crop_px < sizes.text_px * 3.0:
             crop_px = 0.0
@@ -54,9 +55,11 @@ def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
     )
 
 
-def natural_width(facts: Facts, sizes: Sizes) -> float:
-    """The width at which nothing is elided."""
-    return sum(_natural(facts, sizes)[:4]) + 2 * _PAD_PX
+def natural_width(facts: Facts, sizes: Sizes, room: float = math.inf) -> float:
+    """The width at which nothing is elided; in less ``room``, at which no more than places are."""
+    code_px, crop_px, place_px, left_px, mark_px = _natural(facts, sizes)
+    rest = code_px + crop_px + left_px + 2 * _PAD_PX
+    return rest + (place_px if rest + place_px <= room else mark_px)
 
 
 def crop_text(facts: Facts, line: int) -> str:
@@ -150,6 +153,8 @@ def _shift(scene: Scene, line: int, words: Formats) -> str:
     if scene.ghost is None:
         return ""
     before, after = (float(one.closes_h.mid[line]) for one in (scene.ghost, scene.projection))
+    if before == after:  # as of all in other places
+        return ""
     days = [words.short_day(at) for at in (before, after)]
     if days[0] == days[1]:
         return ""

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.window.plain import run_from_left
-from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out
+from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out, names_room
 from ripenroom.window.queue.paint_background import (
     now_box,
     paint_axis,
@@ -79,7 +79,9 @@ class QueuePicture(QAbstractScrollArea):
     def set_scene(self, scene: Scene, words: Formats) -> None:
         """Show another scene; the view stays where the user put it."""
         first_time = self.scene is None
-        self.scene, self.words, self._written = scene, words, None
+        if self.scene is None or words is not self.words or not _same_bands(scene, self.scene):
+            self._written = None
+        self.scene, self.words = scene, words
         self._span_h = scene.span_h()
         if first_time or self._at_home:
             self.show_home()
@@ -95,7 +97,8 @@ class QueuePicture(QAbstractScrollArea):
         """Where the parts of the picture stand in the viewport."""
         names_px, crops, days = 0.0, 0, 0
         if self.scene is not None:
-            names_px = natural_width(self.scene.facts, self._sizes)
+            room = names_room(self.viewport().width(), self.compact)
+            names_px = natural_width(self.scene.facts, self._sizes, room)
             crops = max((len(band.supplies) for band in self.scene.bands), default=0)
             days = len(self.scene.bands)
         size, sizes = self.viewport().size(), self._sizes
@@ -105,6 +108,15 @@ class QueuePicture(QAbstractScrollArea):
         """Which lines are in sight."""
         top = float(self.verticalScrollBar().value())
         return LineView(top, self._sizes.line_px, self.layout_now().lines.height())
+
+    def in_sight(self) -> list[str]:
+        """The batches whose lines can be seen, by id."""
+        scene = self.scene
+        if scene is None:
+            return []
+        ids = scene.facts.batch_ids
+        lines = map(scene.line_at, self.line_view().visible(len(scene.order)))
+        return [ids[line] for line in lines]
 
     def in_detail(self, line: int) -> bool:
         """Whether the moves of a line are drawn."""
@@ -314,3 +326,9 @@ class QueuePicture(QAbstractScrollArea):
         top = layout.header.bottom() - self._sizes.small_px - 5.0
         painter.setPen(QPen(colours.accent, 2.0))
         painter.drawRect(QRectF(left + 1, top, right - left - 2, self._sizes.small_px + 4.0))
+
+
+def _same_bands(one: Scene, other: Scene) -> bool:
+    """Whether the market days of two scenes are written alike, as they are while one is tried."""
+    same = one.planned is other.planned and one.crops is other.crops
+    return same and (one.bands, one.zone) == (other.bands, other.zone)

@@ -22,7 +22,7 @@ from ripenroom.window.review.lessons import LessonList
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.learning import (
+from ripenroom.wording.checks import (
     able_words,
     evidence_words,
     pace_words,

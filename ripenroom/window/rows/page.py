@@ -5,7 +5,6 @@ from PySide6.QtGui import QFont, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
-    QHeaderView,
     QWidget,
 )
 
@@ -22,12 +21,13 @@ from ripenroom.window.forms.walk_sheet import WalkSheetDialog
 from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.rows.table import Column, RowsTable
+from ripenroom.window.rows.table import Column, forecast_of, tree_row_columns
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel, scrolling_column
-from ripenroom.window.widgets.line_view import LineView, keyed_button
 from ripenroom.window.widgets.record_list import RecordList
-from ripenroom.wording.names import feel_names
+from ripenroom.window.widgets.table import Table
+from ripenroom.window.widgets.table_view import TableView, keyed_button
+from ripenroom.wording.names import by_name, feel_names
 from ripenroom.wording.rows import (
     feel_words,
     first_to_walk,
@@ -49,10 +49,12 @@ class RowsPage(Page):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.model = RowsTable(session, self)
-        self.view = LineView(tr("Rows of trees"), self)
+        self._forecast: OrchardForecast | None = None
+        self.model = Table(
+            tree_row_columns(session, lambda: self._forecast), self, id_of=lambda line: line.row.id
+        )
+        self.view = TableView(tr("Rows of trees"), self.model, self)
         self.view.horizontalHeader().setMinimumSectionSize(40)
-        self.view.setModel(self.model)
         self.walk_button = keyed_button(tr("&Walk…"), tr("W"), self)
         self.walk_button.setProperty("leading", True)
         self.sheet_button = keyed_button(tr("&Type sheet…"), tr("T"), self)
@@ -62,17 +64,17 @@ class RowsPage(Page):
         self.weather_button = keyed_button(tr("We&ather…"), tr("E"), self)
         self.seasons_button = keyed_button(tr("&Seasons…"), tr("A"), self)
         self.frost_button = keyed_button(tr("F&rost…"), tr("F"), self)
-        self.view.acts = {
-            Qt.Key.Key_W: self.walk,
-            Qt.Key.Key_T: self.type_sheet,
-            Qt.Key.Key_P: self.print_sheet,
-            Qt.Key.Key_Insert: self.add,
-            Qt.Key.Key_Return: self.change,
-            Qt.Key.Key_Enter: self.change,
-            Qt.Key.Key_E: self.weather_button.click,
-            Qt.Key.Key_F: self.change_frost,
-            Qt.Key.Key_A: self.compare,
-        }
+        for key, does in (
+            (Qt.Key.Key_W, self.walk),
+            (Qt.Key.Key_T, self.type_sheet),
+            (Qt.Key.Key_P, self.print_sheet),
+            (Qt.Key.Key_Insert, self.add),
+            (Qt.Key.Key_E, self.weather_button.click),
+            (Qt.Key.Key_F, self.change_frost),
+            (Qt.Key.Key_A, self.compare),
+        ):
+            self.view.act_on(key, does=does)
+        self.view.open_with(self.change)
         self.advice = WrappedLabel(parent=self)
         self.advice.setAccessibleName(tr("What to do in the rows today"))
         self.frost = WrappedLabel(parent=self)
@@ -137,7 +139,6 @@ class RowsPage(Page):
         self.weather_button.clicked.connect(lambda: ask(WeatherDialog(session, self)))
         self.frost_button.clicked.connect(self.change_frost)
         self.seasons_button.clicked.connect(self.compare)
-        self.view.doubleClicked.connect(self.change)
         self.view.selectionModel().currentRowChanged.connect(self._show_chosen)
         self.walks.addAsked.connect(self.walk)
         self.walks.editAsked.connect(lambda key: ask(WalkDialog(session, None, key, self)))
@@ -154,18 +155,14 @@ class RowsPage(Page):
 
     def refresh(self) -> None:
         """Show the rows as they are now."""
-        chosen, at = self.chosen(), self.view.currentIndex().row()
-        forecast = self.session.season.ask.orchard()
-        self.model.refresh(forecast)
-        has_rows = bool(self.model.lines)
+        ask = self.session.season.ask
+        self._forecast = ask.orchard()
+        self.model.show_rows(sorted(ask.row_facts(), key=lambda line: by_name(line.row.name)))
+        has_rows = bool(self.model.rows)
         for widget in (self.view, self._below):
             widget.setVisible(has_rows)
         self.nothing.setVisible(not has_rows)
-        self._show_advice(forecast)
-        again = self.model.line_of(chosen.row.id) if chosen else None
-        self.view.selectRow(
-            again if again is not None else min(max(at, 0), len(self.model.lines) - 1)
-        )
+        self._show_advice(self._forecast)
         self._fit_columns()
         self._show_chosen()
 
@@ -175,9 +172,7 @@ class RowsPage(Page):
         self._fit_columns()
 
     def _fit_columns(self) -> None:
-        header = self.view.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(Column.WALK, QHeaderView.ResizeMode.Stretch)
+        self.view.follow_texts(stretched=Column.WALK)
         self.view.resizeRowsToContents()
 
     def _show_advice(self, forecast: OrchardForecast | None) -> None:
@@ -208,22 +203,18 @@ class RowsPage(Page):
 
     def show_record(self, record_id: str) -> None:
         """Select a row of trees."""
-        line = self.model.line_of(record_id)
-        if line is not None:
-            self.view.selectRow(line)
-            self.view.scrollTo(self.model.index(line, 0))
+        self.view.choose(self.model.row_of(record_id))
 
     def chosen(self) -> RowFacts | None:
         """The selected row of trees."""
-        line = self.view.currentIndex().row()
-        return self.model.lines[line] if 0 <= line < len(self.model.lines) else None
+        return self.view.current()
 
     def _show_chosen(self) -> None:
         line, session = self.chosen(), self.session
         writable = session.season.read_only_because is None
         for button in (self.walk_button, self.sheet_button, self.change_button):
             button.setEnabled(writable and line is not None)
-        self.print_button.setEnabled(bool(self.model.lines))
+        self.print_button.setEnabled(bool(self.model.rows))
         self.add_button.setEnabled(writable)
         self.frost_button.setEnabled(writable)
         self.walks.setEnabled(writable)
@@ -231,7 +222,7 @@ class RowsPage(Page):
             self.about.clear()
             self.walks.show_records([])
             return
-        said = row_words(line, self.model.forecast_of(line), session)
+        said = row_words(line, forecast_of(line, self._forecast), session)
         self.about.setText("\n".join([line.row.name, *said]))
         names = feel_names(session.season.crops.get(line.crop or ""))
         self.walks.show_records(
@@ -299,7 +290,7 @@ class RowsPage(Page):
 
     def _delete_walk(self, walk_id: str) -> None:
         done = tr("Walk deleted. Ctrl+Z brings it back.")
-        self.session.do(done, actions.walks.delete, walk_id)
+        self.session.do(done, actions.orchard.delete_walk, walk_id)
 
     def _open(self, dialog: QDialog) -> None:
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

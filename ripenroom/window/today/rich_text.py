@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 from ripenroom.texts import tr, tr_in
 from ripenroom.window.palette import Palette
 from ripenroom.wording.formats import Formats, ended
-from ripenroom.wording.today.item import Group, Item
+from ripenroom.wording.today.items import Group, Item
 from ripenroom.wording.today.page import DayPage, DayRow, NextMarket, PlaceSummary
 from ripenroom.wording.today.tasks import kind_title
 

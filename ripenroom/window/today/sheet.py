@@ -22,7 +22,7 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.style_sheet import SMALLEST_TARGET
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import ended
-from ripenroom.wording.today.item import Item
+from ripenroom.wording.today.items import Item
 from ripenroom.wording.today.tasks import kind_title
 
 

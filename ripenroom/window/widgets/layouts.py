@@ -97,7 +97,14 @@ class SnugScroll(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.setWidget(content)
+        self._least_lines = 4
+        self._most_lines: int | None = None
         content.installEventFilter(self)
+
+    def keep_lines(self, least: int, most: int | None = None) -> None:
+        """Never be lower than so many lines of text, nor, if that is given, higher."""
+        self._least_lines, self._most_lines = least, most
+        self.updateGeometry()
 
     def sizeHint(self) -> QSize:
         """What the content would like."""
@@ -107,11 +114,16 @@ class SnugScroll(QScrollArea):
         hint = content.sizeHint()
         if content.hasHeightForWidth() and self.width() > 0:
             hint.setHeight(content.heightForWidth(self.width()))
-        return hint
+        if self._most_lines is not None:
+            hint.setHeight(min(hint.height(), self._lines_px(self._most_lines)))
+        return hint.expandedTo(QSize(0, self._lines_px(self._least_lines)))
 
     def minimumSizeHint(self) -> QSize:
         """A few lines: the rest is reached by scrolling."""
-        return QSize(200, 4 * self.fontMetrics().height())
+        return QSize(200, self._lines_px(self._least_lines))
+
+    def _lines_px(self, lines: int) -> int:
+        return lines * self.fontMetrics().lineSpacing()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Another width may mean another height."""

@@ -1,4 +1,4 @@
-"""What plans say, in plain sentences that every page shares."""
+"""Itineraries of a plan in words: which crates go where, when, why, and what waiting would cost."""
 
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING

@@ -11,7 +11,7 @@ from ripenroom.wording.rows import (
     frost_words,
     why_walk,
 )
-from ripenroom.wording.today.item import Group, Item
+from ripenroom.wording.today.items import Group, Item
 
 _MOST_WALKS = 4
 _NEAR_CHANCE = 0.05

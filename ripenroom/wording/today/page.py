@@ -13,14 +13,12 @@ from ripenroom.season.notices import SOON_H, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr, tr_n
-from ripenroom.wording.market_days.market_lines import MarketDayOutlook, market_lines
-from ripenroom.wording.market_days.wants import want_words
+from ripenroom.wording.market_days import MarketDayOutlook, market_lines, want_words
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.expected_picks import in_sight_words, kept_words, likely_words
 from ripenroom.wording.reader import Reader
-from ripenroom.wording.today.headings import with_headings
 from ripenroom.wording.today.in_the_rows import rows_groups
-from ripenroom.wording.today.item import Group, Item
+from ripenroom.wording.today.items import Group, Item, with_headings
 from ripenroom.wording.today.notices import chilling_out_range_h, headline, link, more, reason
 from ripenroom.wording.today.stays import stays_by_place
 from ripenroom.wording.today.tasks import deed_item

@@ -17,7 +17,7 @@ from ripenroom.wording.plan.itineraries import (
     what_words,
 )
 from ripenroom.wording.reader import Reader
-from ripenroom.wording.today.item import Group, Item
+from ripenroom.wording.today.items import Group, Item
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

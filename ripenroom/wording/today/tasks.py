@@ -16,7 +16,7 @@ from ripenroom.wording.plan.itineraries import (
     what_words,
 )
 from ripenroom.wording.reader import Reader
-from ripenroom.wording.today.item import Item
+from ripenroom.wording.today.items import Item
 from ripenroom.wording.today.stays import clear_item, no_room_words, swap_item
 
 if TYPE_CHECKING:

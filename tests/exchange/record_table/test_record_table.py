@@ -30,7 +30,7 @@ from ripenroom.season import actions
 from ripenroom.season.actions.table_rows import ImportDefaults
 from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
-from tests.season.actions.test_copies import _put
+from tests.season.actions.test_season import _put
 from tests.season.farm import COLD, NOW, farm_records, season_record
 from tests.season.writing import write
 

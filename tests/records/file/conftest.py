@@ -9,13 +9,11 @@ import numpy as np
 import pytest
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.identity import new_id
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import pack

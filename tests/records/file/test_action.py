@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from ripenroom.records.file import SeasonFile, action, undo_log, verify
-from ripenroom.records.file.creation import make_file
+from ripenroom.records.file.opening import make_file
 from ripenroom.records.file.refusal import Unanswered
 
 

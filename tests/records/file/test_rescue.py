@@ -11,13 +11,12 @@ from typing import Any
 import pytest
 
 from ripenroom.records.batch import Batch, Move
-from ripenroom.records.book import SHELF_OF, Book
+from ripenroom.records.book import SHELF_OF, SHELF_OF_FIELD, Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES
 from ripenroom.records.file.migrations import CURRENT_VERSION
 from ripenroom.records.file.rescue import readable, rescue
-from ripenroom.records.identity import SHELF_OF_FIELD
 from ripenroom.records.market import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.rules import RULES_OF

@@ -11,8 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 from ripenroom.records.batch import Batch, Move, Treatment
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import SeasonFile, verify
-from ripenroom.records.orchard import Cultivar
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import Cultivar, OwnCrop
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
 from tests.draws import draws

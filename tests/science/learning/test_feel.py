@@ -136,4 +136,4 @@ def test_nodes_that_were_laid_are_kept() -> None:
         known,
     )
     assert again.nodes.low == pytest.approx(whole.nodes.low)
-    assert again.first(2).counts.shape == (2, 5)
+    assert again.some(slice(2)).counts.shape == (2, 5)

@@ -100,4 +100,4 @@ def test_fruit_set_aside_tells_how_much_can_ripen_as_a_draw_of_so_many_does() ->
 
 
 def test_the_first_are_the_first() -> None:
-    assert by_gauge(READINGS).first(1).mean_n.tolist() == [28.0]
+    assert by_gauge(READINGS).some(slice(1)).mean_n.tolist() == [28.0]

@@ -1,4 +1,4 @@
-"""Mending, deleting, moving, selling and discarding batches."""
+"""Fixing, deleting, moving, selling and discarding batches."""
 
 from dataclasses import replace
 from datetime import timedelta
@@ -243,7 +243,7 @@ def test_fruit_is_sold_between_its_pick_and_now(living: Season, batch: Batch) ->
 
 def test_sold_on_a_market_day(living: Season, batch: Batch) -> None:
     day, wants = market(-0.5, {"pawpaw": 10})
-    living.do(actions.market_days.save, day, wants)
+    living.do(actions.ahead.save_market_day, day, wants)
     living.do(actions.batches.take_out, batch.id, 10, "sold", NOW, day.id)
     (removal,) = living.book.removals.values()
     assert removal.market_day_id == day.id

@@ -94,7 +94,7 @@ def test_a_crop_in_use_that_no_other_profile_describes_stays(living: Season) -> 
     living.do(actions.orchard.save_cultivar, Cultivar(id="w", crop="winter", name="Old tree"))
     refused(living, lambda: living.do(actions.crops.delete, "winter"))
     living.do(actions.orchard.delete_cultivar, "w")
-    living.do(actions.market_days.save, *market(3, {"winter": 4}))
+    living.do(actions.ahead.save_market_day, *market(3, {"winter": 4}))
     refused(living, lambda: living.do(actions.crops.delete, "winter"))
     living.undo()
     living.do(

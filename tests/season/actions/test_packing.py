@@ -11,7 +11,7 @@ from ripenroom.records.file import verify
 from ripenroom.records.market import Pin, SecondGrade
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.counted import field_of
+from ripenroom.season.actions.action import field_of
 from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.brought import probably_brought
@@ -126,7 +126,7 @@ def test_what_is_too_soft_is_thrown_sold_or_stays(
 def test_what_stands_packed_is_not_packed_again(farm: Season) -> None:
     """Be it a whole batch, a part of one, or crates that were ticked; for whichever day."""
     later, wants = market(3.0, {"pawpaw": 30})
-    farm.do(actions.market_days.save, later, wants)
+    farm.do(actions.ahead.save_market_day, later, wants)
     farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(ONE, 38, 0, 2)], NOW)
 
     def again(day_id: str) -> Refusal:
@@ -163,7 +163,7 @@ def test_of_a_batch_with_some_crates_packed_the_others_can_be_packed(farm: Seaso
 
 def test_crates_packed_for_two_days_are_all_spoken_for(farm: Season) -> None:
     later, wants = market(3.0, {"pawpaw": 30})
-    farm.do(actions.market_days.save, later, wants)
+    farm.do(actions.ahead.save_market_day, later, wants)
     farm.do(actions.pins.pack, planned(TWO, 1, market_day_id=DAY), NOW)
     farm.do(actions.pins.pack, planned(TWO, 1, market_day_id=later.id), NOW)
     for day, packed in ((DAY, 20), (later.id, 20)):
@@ -174,7 +174,7 @@ def test_crates_packed_for_two_days_are_all_spoken_for(farm: Season) -> None:
 
 def test_pins_for_that_market_day_have_served_and_others_stay(farm: Season) -> None:
     later, wants = market(3.0, {"pawpaw": 30})
-    farm.do(actions.market_days.save, later, wants)
+    farm.do(actions.ahead.save_market_day, later, wants)
     farm.do(actions.pins.pin, Pin(id="now", batch_id=ONE, crates=1, market_day_id=DAY))
     farm.do(actions.pins.pin, Pin(id="later", batch_id=ONE, crates=1, market_day_id=later.id))
     farm.do(actions.packing.pack_squeezed, DAY, [Squeezed(ONE, 10, 10, 0)], NOW)

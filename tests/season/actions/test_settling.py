@@ -13,7 +13,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
-from ripenroom.season.actions.counted import field_of
+from ripenroom.season.actions.action import field_of
 from ripenroom.season.actions.outcomes import BatchOutcome, came_back_to, outcomes_of
 from ripenroom.season.actions.settling import settle
 from ripenroom.season.season import Season

@@ -9,7 +9,7 @@ from ripenroom.records.market import Want
 from ripenroom.records.place import USUAL_PLACES, Place
 from ripenroom.season.actions.table_import import ImportResult, RowKind, look_over
 from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
-from ripenroom.season.amounts_sold import mass_of
+from ripenroom.season.amounts import mass_of
 from ripenroom.season.season import Season
 from ripenroom.units import KILOGRAMS_PER
 from tests.season.farm import COLD, NOW

@@ -28,12 +28,12 @@ def test_batches_are_treated_together_and_it_is_undone(living: Season) -> None:
     ids = [winter_pick(living), winter_pick(living)]
     before = living.book
     at = NOW.replace(microsecond=700)
-    living.do(actions.treatments.treat, [*ids, ids[0]], 48.0, at)
+    living.do(actions.batches.treat, [*ids, ids[0]], 48.0, at)
     assert living.undo_label == "ethylene for 2 batches"
     given = list(living.book.treatments.values())
     assert sorted(t.batch_id for t in given) == sorted(ids)
     assert {(t.at, t.hours) for t in given} == {(NOW, 48.0)}
-    living.do(actions.treatments.delete, given[0].id)
+    living.do(actions.batches.delete_treatment, given[0].id)
     assert len(living.book.treatments) == 1
     assert living.undo_label is not None
     assert living.undo_label.endswith("taken back")
@@ -58,7 +58,7 @@ def test_a_treatment_that_cannot_be_is_refused(
 ) -> None:
     batch_id = winter_pick(living)
     at = NOW + timedelta(days=days)
-    refusal = refused(living, lambda: living.do(actions.treatments.treat, [batch_id], hours, at))
+    refusal = refused(living, lambda: living.do(actions.batches.treat, [batch_id], hours, at))
     assert refusal.field == field
     assert words in refusal.message
 
@@ -66,12 +66,12 @@ def test_a_treatment_that_cannot_be_is_refused(
 def test_fruit_that_waits_for_no_ethylene_is_not_treated(living: Season) -> None:
     pawpaw = living.do(actions.picks.add, entry())[0]
     both = [winter_pick(living), pawpaw.id]
-    refusal = refused(living, lambda: living.do(actions.treatments.treat, both, 24.0, NOW))
+    refusal = refused(living, lambda: living.do(actions.batches.treat, both, 24.0, NOW))
     assert f"{pawpaw.code} needs no ethylene" in refusal.message
     only_cold = "\n".join(x for x in WINTER.splitlines() if not x.startswith("ethylene_days"))
     living.do(actions.crops.save, only_cold)
-    refused(living, lambda: living.do(actions.treatments.treat, both[:1], 24.0, NOW))
-    refused(living, lambda: living.do(actions.treatments.treat, ["gone"], 24.0, NOW))
+    refused(living, lambda: living.do(actions.batches.treat, both[:1], 24.0, NOW))
+    refused(living, lambda: living.do(actions.batches.treat, ["gone"], 24.0, NOW))
 
 
 @pytest.mark.parametrize(
@@ -82,23 +82,23 @@ def test_a_batch_is_not_in_ethylene_twice_at_a_time(
     living: Season, hours_later: float, fits: bool
 ) -> None:
     batch_id = winter_pick(living)
-    living.do(actions.treatments.treat, [batch_id], 48.0, NOW)
+    living.do(actions.batches.treat, [batch_id], 48.0, NOW)
     at = NOW + timedelta(hours=hours_later)
     if fits:
-        living.do(actions.treatments.treat, [batch_id], 24.0, at)
+        living.do(actions.batches.treat, [batch_id], 24.0, at)
         assert len(living.book.treatments) == 2
     else:
-        refusal = refused(living, lambda: living.do(actions.treatments.treat, [batch_id], 24.0, at))
+        refusal = refused(living, lambda: living.do(actions.batches.treat, [batch_id], 24.0, at))
         assert "already" in refusal.message
 
 
 def test_a_treatment_that_is_gone(living: Season) -> None:
-    refused(living, lambda: living.do(actions.treatments.delete, "gone"))
+    refused(living, lambda: living.do(actions.batches.delete_treatment, "gone"))
 
 
 def test_a_deleted_batch_takes_its_treatments_along(living: Season) -> None:
     kept, gone = winter_pick(living), winter_pick(living)
-    living.do(actions.treatments.treat, [kept, gone], 24.0, NOW)
+    living.do(actions.batches.treat, [kept, gone], 24.0, NOW)
     book = living.book
     living.do(actions.batches.delete, [gone])
     assert [t.batch_id for t in living.book.treatments.values()] == [kept]
@@ -108,7 +108,7 @@ def test_a_deleted_batch_takes_its_treatments_along(living: Season) -> None:
 
 def test_a_pick_is_not_mended_to_after_its_treatment(living: Season) -> None:
     batch_id = winter_pick(living)
-    living.do(actions.treatments.treat, [batch_id], 24.0, YESTERDAY + timedelta(hours=3))
+    living.do(actions.batches.treat, [batch_id], 24.0, YESTERDAY + timedelta(hours=3))
     later = replace(living.book.batches[batch_id], picked_at=YESTERDAY + timedelta(hours=4))
     refusal = refused(living, lambda: living.do(actions.batches.change, later))
     assert refusal.field == "picked_at"

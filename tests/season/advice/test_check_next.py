@@ -15,7 +15,7 @@ from ripenroom.records.orchard import Cultivar
 from ripenroom.records.weather import DayWeather, MonthlyNormal
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
-from ripenroom.season.learning import fit
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.draws import first_every_day

@@ -12,7 +12,7 @@ from ripenroom.records.check import Lesson
 from ripenroom.records.crop.profile import Figure
 from ripenroom.records.orchard import Cultivar
 from ripenroom.science.learning.posterior import Cancelled
-from ripenroom.season.learning import fit
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.state import SeasonState
 from tests.benchmarks.learning import checked_book
 from tests.season.farm import COLD, NOW, SLIGHT_GIVE, batch_and_move

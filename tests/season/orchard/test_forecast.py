@@ -11,7 +11,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.records.weather import FROST_ID, DayWeather, FrostDates, weather_id
-from ripenroom.season.known_crops import crops_of
+from ripenroom.season.kinds import crops_of
 from ripenroom.season.orchard.believed import belief_anew, orchard_belief
 from ripenroom.season.orchard.forecast import SHOWN_DAYS, orchard_forecast
 from ripenroom.season.orchard.found import NO_FRUIT, FruitRange, RowForecast

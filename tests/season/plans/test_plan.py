@@ -174,7 +174,7 @@ def test_a_little_later_the_plan_is_much_the_same(practice: Season) -> None:
 def test_the_share_is_what_comes_of_making_the_move(living: Season, within: int | None) -> None:
     (batch,) = living.do(actions.picks.add, entry(place_id=COLD, count=20))
     day, wants = market(6, {"pawpaw": 40}, eat_within_days=within)
-    living.do(actions.market_days.save, day, wants)
+    living.do(actions.ahead.save_market_day, day, wants)
     (line,) = [li for li in plan_of(living).lines if li.market_day_id]
     assert line.pull_at is not None
     assert line.to_place_id is not None
@@ -188,7 +188,7 @@ def test_the_share_is_what_comes_of_making_the_move(living: Season, within: int 
 
 def test_no_single_move_would_sell_more_of_one_batch(living: Season) -> None:
     (batch,) = living.do(actions.picks.add, entry(place_id=COLD, count=20))
-    living.do(actions.market_days.save, *market(6, {"pawpaw": 40}))
+    living.do(actions.ahead.save_market_day, *market(6, {"pawpaw": 40}))
     (line,) = plan_of(living).lines
     best = 20.0 * line.expected_ready_share
     for place in {*living.book.places} - {COLD}:
@@ -207,7 +207,7 @@ def left_alone(plan: Plan) -> bool:
 
 
 def test_no_batches(living: Season) -> None:
-    living.do(actions.market_days.save, *market(3, {"pawpaw": 30}))
+    living.do(actions.ahead.save_market_day, *market(3, {"pawpaw": 30}))
     plan = plan_of(living)
     assert (plan.lines, plan.outcome.value.mean, plan.gap) == ((), 0.0, 0.0)
 
@@ -222,25 +222,25 @@ def test_no_market_days(living: Season) -> None:
 
 def test_nothing_ready_in_time(living: Season) -> None:
     living.do(actions.picks.add, entry(feel_counts=(30, 0, 0, 0, 0)))
-    living.do(actions.market_days.save, *market(0.1, {"pawpaw": 30}))
+    living.do(actions.ahead.save_market_day, *market(0.1, {"pawpaw": 30}))
     assert left_alone(plan_of(living))
 
 
 def test_market_days_that_are_over_far_off_or_want_other_crops(living: Season) -> None:
     living.do(actions.picks.add, entry(feel_counts=(0, 0, 0, 20, 0), place_id=ROOM))
     for days, crop in ((-1, "pawpaw"), (80, "pawpaw"), (1, "pear")):
-        living.do(actions.market_days.save, *market(days, {crop: 30}))
+        living.do(actions.ahead.save_market_day, *market(days, {crop: 30}))
     # Nothing is sold; ripe fruit may be put in the cold, where it keeps.
     for line in plan_of(living).lines:
         assert line.market_day_id is None
         assert {step.place_id for step in line.steps} <= {COLD}
-    living.do(actions.market_days.save, *market(0.2, {"pawpaw": 30}))
+    living.do(actions.ahead.save_market_day, *market(0.2, {"pawpaw": 30}))
     assert any(line.market_day_id for line in plan_of(living).lines)
 
 
 def test_a_batch_with_nothing_left_is_not_planned(living: Season) -> None:
     gone, there = (living.do(actions.picks.add, entry(place_id=ROOM))[0] for _ in range(2))
-    living.do(actions.market_days.save, *market(2, {"pawpaw": 30}))
+    living.do(actions.ahead.save_market_day, *market(2, {"pawpaw": 30}))
     living.do(actions.batches.take_out, gone.id, 20, "discarded", NOW)
     assert {line.batch_id for line in plan_of(living).lines} == {there.id}
 
@@ -248,7 +248,7 @@ def test_a_batch_with_nothing_left_is_not_planned(living: Season) -> None:
 def test_fruit_that_is_not_picked_yet_is_not_planned(open_season: Open) -> None:
     later = batch_and_move(1, picked_at=NOW + timedelta(days=2))
     living = open_season(*farm_records(), *later)
-    living.do(actions.market_days.save, *market(9, {"pawpaw": 30}))
+    living.do(actions.ahead.save_market_day, *market(9, {"pawpaw": 30}))
     assert plan_of(living).lines == ()
 
 
@@ -257,7 +257,7 @@ def test_demand_far_below_and_far_above_what_there_is(living: Season, wanted: in
     for _ in range(6):
         # Ripe: it will not keep for another market day.
         living.do(actions.picks.add, entry(place_id=ROOM, count=60, feel_counts=(0, 0, 0, 20, 0)))
-    living.do(actions.market_days.save, *market(1, {"pawpaw": wanted}))
+    living.do(actions.ahead.save_market_day, *market(1, {"pawpaw": wanted}))
     plan = plan_of(living)
     sold = sum(line.crates for line in plan.lines if line.market_day_id)
     crates = sum(line.crates for line in plan.lines)
@@ -271,7 +271,7 @@ def test_a_place_that_is_over_its_capacity_already(open_season: Open) -> None:
     small = Place(id=COLD, name="Cold", kind="cold room", half_cooling_h=5.0, capacity_crates=1)
     living = open_season(*farm_records(), *batches)
     living.do(actions.places.save, small)
-    living.do(actions.market_days.save, *market(6, {"pawpaw": 200}))
+    living.do(actions.ahead.save_market_day, *market(6, {"pawpaw": 200}))
     plan = plan_of(living)
     assert plan.outcome.value.mean > 0.0
     assert all(line.to_place_id is not None for line in plan.lines)
@@ -286,7 +286,7 @@ def test_room_is_made_where_it_pays(open_season: Open) -> None:
         living.do(actions.places.save, replace(place, capacity_crates=1))
     for key in (SHELF, UNUSED):
         living.do(actions.places.set_set_point, key, 3.0)
-    living.do(actions.market_days.save, *market(6, {"pawpaw": 30}))
+    living.do(actions.ahead.save_market_day, *market(6, {"pawpaw": 30}))
     lines = {line.batch_id: line for line in plan_of(living).lines}
     assert lines["batch 2"].to_place_id == ROOM
     assert lines["batch 1"].to_place_id in (None, ROOM)

@@ -24,7 +24,7 @@ def test_treatments_are_listed_deleted_and_undone(qtbot: QtBot, session: Session
     batch_id = pick(session, "anjou", warm=True)
     dialog = panel(qtbot, session, batch_id)
     assert not dialog.treatments.isVisible()
-    season.do(actions.treatments.treat, [batch_id], 72.0, season.now() + timedelta(days=1))
+    season.do(actions.batches.treat, [batch_id], 72.0, season.now() + timedelta(days=1))
     assert dialog.treatments.isVisible()
     texts = [label.text() for label in dialog.treatments.findChildren(QLabel)]
     assert "72 h" in texts

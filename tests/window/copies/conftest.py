@@ -38,7 +38,7 @@ def own(
 ) -> Iterator[Session]:
     """The farm of the practice season, as if it were real."""
     made = Season.open(season_path)
-    made.do(actions.details.save, replace(made.book.season, practice_now=None))
+    made.do(actions.season.save, replace(made.book.season, practice_now=None))
     made.close()
     session = Session(Season.open(season_path, clock=clock), settings)
     yield session

@@ -52,7 +52,7 @@ def test_going_back_is_told_in_words_then_done_and_undone(
     keeper = keep(own, tmp_path)
     [day, *_] = own.season.book.market_days.values()
     wants = [w for w in own.season.book.wants.values() if w.market_day_id == day.id]
-    own.season.do(actions.market_days.save, replace(day, name="Another name"), wants)
+    own.season.do(actions.ahead.save_market_day, replace(day, name="Another name"), wants)
     now = own.season.book
     dialog = EarlierDialog(own, keeper.there())
     qtbot.addWidget(dialog)

@@ -26,7 +26,7 @@ def test_money_bytes_and_long_texts_are_told_as_people_say_them(own: Session) ->
 
 def test_values_are_told_in_the_units_of_the_season(own: Session) -> None:
     season = own.season
-    season.do(actions.details.save, replace(season.book.season, units="us"))
+    season.do(actions.season.save, replace(season.book.season, units="us"))
     book, words = season.book, own.words
     batch = next(b for b in book.batches.values() if b.pulp_c is not None)
     warm = replace(batch, pulp_c=20.0, weight_kg=4.5359237)

@@ -151,7 +151,7 @@ def test_a_new_source_is_listed_with_the_others(session: Session, open_figure: O
 
 def test_figures_come_in_the_units_that_are_read(session: Session, open_figure: Open) -> None:
     season = session.season
-    season.do(actions.details.save, replace(season.book.season, units="us"))
+    season.do(actions.season.save, replace(season.book.season, units="us"))
     dialog = open_figure("chilling.threshold", units=Units(session.words, "lbf"))
     assert dialog.unit.value() == "F"
     assert dialog.numbers["value"].text() == "44.6"

@@ -13,7 +13,7 @@ from ripenroom.window.session import Session
 
 def us(session: Session) -> Units:
     season = session.season
-    season.do(actions.details.save, replace(season.book.season, units="us"))
+    season.do(actions.season.save, replace(season.book.season, units="us"))
     return Units(session.words, "lbf")
 
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.own_crop import OwnCrop
+from ripenroom.records.orchard import OwnCrop
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.crops.copy_dialog import CopyCropDialog

@@ -58,7 +58,7 @@ def test_the_gauges_unit_is_kept(view: CropView, session: Session) -> None:
     assert " kgf (" in str(view.figures.current())
     season = session.season
     session.settings.remove("crops/force_unit")
-    season.do(actions.details.save, replace(season.book.season, units="us"))
+    season.do(actions.season.save, replace(season.book.season, units="us"))
     assert view.units.force == "lbf"
 
 

@@ -17,7 +17,7 @@ from ripenroom.season.plans.plan import roughly
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
-from ripenroom.window.picks.page import ExpectedBar, PicksPage
+from ripenroom.window.picks.page import ExpectedLine, PicksPage
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.expected_picks import (
     expected_line,
@@ -202,18 +202,18 @@ def test_a_season_that_is_only_read_changes_none(
 
 
 def test_the_line_names_the_next_two_and_counts_the_others(qtbot: QtBot, session: Session) -> None:
-    bar = ExpectedBar(session)
+    bar = ExpectedLine(session)
     qtbot.addWidget(bar)
     bar.refresh()
     first, second, _ = (what_is_expected(pick, session) for pick in picks(session))
-    assert bar.text.text() == f"Expected: {first}; {second}; and 1 more"
+    assert bar.text() == f"Expected: {first}; {second}; and 1 more"
     for pick in picks(session):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
     bar.refresh()
-    assert bar.text.text().startswith("Going by rows and last picks, about ")
+    assert bar.text().startswith("Going by rows and last picks, about ")
     session.season.read_as_on(session.season.now() + timedelta(days=60))
     bar.refresh()
-    assert bar.text.text() == "No further pick is expected."
+    assert bar.text() == "No further pick is expected."
 
 
 # Picks that are only likely

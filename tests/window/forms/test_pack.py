@@ -16,7 +16,7 @@ from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
-from ripenroom.wording.market_days.packing import codes_words
+from ripenroom.wording.packing import codes_words
 from tests.worked_out import plan_of
 
 

@@ -53,7 +53,7 @@ def test_a_line_taken_out_is_no_second_grade_any_more(
         ("", "5", "Type a price"),
         ("cheap", "", "cheap"),
         ("1", "many", "many"),
-        ("1", "0", "take the line out"),
+        ("1", "0", "a number above 0"),
     ],
 )
 def test_what_cannot_be_is_refused_at_its_line(

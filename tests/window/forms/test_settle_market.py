@@ -44,7 +44,7 @@ def stall(session: Session) -> MarketDay:
     starts = season.now() - timedelta(hours=20)
     day = MarketDay(id=STALL, name="Harbour stall", kind="market", starts_at=starts)
     want = Want(id="want", market_day_id=STALL, crop="pawpaw", count=30, price_minor=150)
-    season.do(actions.market_days.save, day, [want])
+    season.do(actions.ahead.save_market_day, day, [want])
     return day
 
 
@@ -106,13 +106,13 @@ def test_what_is_pinned_is_filled_in_and_the_gap_has_the_keyboard(
     left = int(projection.left[projection.line_of[batch_id]])
     starts = stall.starts_at + timedelta(days=2)
     season.do(
-        actions.market_days.save,
+        actions.ahead.save_market_day,
         MarketDay(id="later", name="L", kind="market", starts_at=starts),
         [],
     )
     season.do(actions.pins.pin, Pin(id="pin", batch_id=batch_id, crates=1, market_day_id="later"))
     season.do(
-        actions.market_days.save,
+        actions.ahead.save_market_day,
         MarketDay(id="later", name="L", kind="market", starts_at=season.now()),
         [],
     )
@@ -162,7 +162,7 @@ def test_what_came_back_and_the_takings_are_told_at_once(
     [
         (("3", "", "", ""), "sold", "0 if none"),
         (("3", "some", "", ""), "sold", "some"),
-        (("", "2", "", ""), "brought", "brought"),
+        (("", "2", "", ""), "brought", "Brought of"),
         (("3", "4", "", ""), "sold", "only 3"),
         (("3", "2", "2", ""), "thrown", "only 3"),
         (("9999", "2", "", ""), "brought", "cannot have been brought"),

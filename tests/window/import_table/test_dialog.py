@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.exchange.record_table.grid import grid_of
 from ripenroom.window.import_table import start
+from ripenroom.window.import_table.cells import words_of
 from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.session import Session
 
@@ -83,7 +84,7 @@ def test_a_cell_is_mended_in_place_and_right_rows_are_taken_first(
 
 def test_only_rows_to_mend_can_be_shown(dialog: TableInDialog) -> None:
     dialog.only_wrong.setChecked(True)
-    assert [dialog.model.number_of(row) for row in range(dialog.model.rowCount())] == [3, 4]
+    assert [row.number for row in dialog.model.rows] == [3, 4]
 
 
 def test_columns_can_be_given_another_meaning(dialog: TableInDialog) -> None:
@@ -104,11 +105,11 @@ def test_a_slip_is_asked_about_and_taken_if_it_is_right(session: Session, qtbot:
     qtbot.addWidget(dialog)
     dialog.show()
     dialog.table.setCurrentIndex(dialog.model.index(0, 1))
-    trouble = dialog.model.trouble_of(0)
+    trouble = dialog.state.troubles.get(dialog.model.rows[0].number)
     assert trouble is not None
     if trouble.asks:
         qtbot.keyClick(dialog, Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier)  # type: ignore[no-untyped-call]
-        assert dialog.model.trouble_of(0) is None
+        assert dialog.state.troubles.get(dialog.model.rows[0].number) is None
     else:
         assert not dialog.right_button.isEnabled()
 
@@ -162,7 +163,7 @@ def test_a_file_that_cannot_be_read_is_told(
 def test_all_that_is_wrong_with_a_row_is_said_and_enter_goes_to_the_cell(make: Make) -> None:
     dialog = make("Pick date,Crop,Fruit\nsoon,Pawpaw,many\n16.09.2026,Pawpaw,9\n")
     trouble = dialog.state.troubles[2]
-    said = dialog.model.words_of(trouble)
+    said = words_of(trouble)
     assert "soon" in said or "Picked on" in said
     assert "many" in said or "Fruit" in said
     assert {trouble.key, *(key for key, _ in trouble.also)} == {"picked_at", "count"}

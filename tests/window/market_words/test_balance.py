@@ -12,7 +12,7 @@ from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket, Risk
 from ripenroom.window.balance_bar import paint_balance
 from ripenroom.window.palette import LIGHT
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.market_days.wants import (
+from ripenroom.wording.market_days import (
     planned_words,
     risk_words,
     supply_words,

@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.market import Want
 from ripenroom.season import actions
 from ripenroom.window.session import Session
-from ripenroom.wording.market_days.market_lines import market_lines
+from ripenroom.wording.market_days import market_lines
 from tests.window.planned import planned
 
 
@@ -45,7 +45,7 @@ def test_a_plan_of_before_a_want_was_changed_says_nothing_of_it(
     [first, *_] = market_lines(session)
     wants = [w for w in season.book.wants.values() if w.market_day_id == first.day.id]
     season.do(
-        actions.market_days.save,
+        actions.ahead.save_market_day,
         first.day,
         [replace(wants[0], count=wants[0].count + 1), *wants[1:]],
     )
@@ -58,7 +58,9 @@ def test_without_prices_there_are_no_takings(qtbot: QtBot, session: Session) -> 
     [first, *_] = market_lines(session)
     wants = [w for w in season.book.wants.values() if w.market_day_id == first.day.id]
     season.do(
-        actions.market_days.save, first.day, [replace(want, price_minor=None) for want in wants]
+        actions.ahead.save_market_day,
+        first.day,
+        [replace(want, price_minor=None) for want in wants],
     )
     planned(qtbot, session)
     assert market_lines(session)[0].takings_minor is None
@@ -82,7 +84,7 @@ def test_what_was_sold_though_nobody_wanted_it_has_a_line(session: Session) -> N
     season = session.season
     settled = next(line for line in market_lines(session) if line.day.settled_at is not None)
     kept: list[Want] = []
-    season.do(actions.market_days.save, settled.day, kept)
+    season.do(actions.ahead.save_market_day, settled.day, kept)
     again = next(line for line in market_lines(session) if line.day.id == settled.day.id)
     sold = [line for line in again.wants if line.sale is not None and line.sale.sold]
     assert sold
@@ -93,7 +95,7 @@ def test_a_day_of_today_that_has_begun_is_not_over(session: Session) -> None:
     season = session.season
     first = market_lines(session)[0].day
     begun = replace(first, starts_at=season.now() - timedelta(hours=1))
-    season.do(actions.market_days.save, begun, [])
+    season.do(actions.ahead.save_market_day, begun, [])
     assert not market_lines(session)[0].over
 
 
@@ -102,7 +104,7 @@ def test_a_day_of_which_nothing_is_written_down_has_no_sale(session: Session) ->
     ahead = market_lines(session)[0]
     wants = [w for w in season.book.wants.values() if w.market_day_id == ahead.day.id]
     past = replace(ahead.day, starts_at=season.now() - timedelta(days=1))
-    season.do(actions.market_days.save, past, wants)
+    season.do(actions.ahead.save_market_day, past, wants)
     again = next(line for line in market_lines(session) if line.day.id == past.id)
     assert again.over
     assert wants

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.market_days.market_lines import Sale, sale_words
+from ripenroom.wording.market_days import Sale, sale_words
 
 
 @pytest.mark.parametrize(

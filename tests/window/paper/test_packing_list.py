@@ -50,7 +50,9 @@ def test_names_are_texts_and_no_markup(session: Session) -> None:
     season = session.season
     day = season.book.market_days[next_market(session)]
     wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
-    season.do(actions.market_days.save, replace(day, name="<b>Fair</b>", note="<img src=x>"), wants)
+    season.do(
+        actions.ahead.save_market_day, replace(day, name="<b>Fair</b>", note="<img src=x>"), wants
+    )
     html = list_html(session, None, day.id)
     assert "<img" not in html
     assert "&lt;b&gt;Fair" in html

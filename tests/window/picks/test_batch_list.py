@@ -45,14 +45,14 @@ def test_each_key_asks_for_the_selected_batch(
     batches.table.selectRow(2)
     with qtbot.waitSignal(getattr(batches, signal)) as asked:
         QTest.keyClick(batches.table, key)
-    assert asked.args == [[batches.model.batch_id(2)]]
+    assert asked.args == [[batches.model.rows[2].batch_id]]
 
 
 def test_enter_opens_the_batch(qtbot: QtBot, batches: BatchList) -> None:
     batches.table.selectRow(1)
     with qtbot.waitSignal(batches.openBatch) as opened:
         QTest.keyClick(batches.table, Qt.Key.Key_Return)
-    assert opened.args == [batches.model.batch_id(1)]
+    assert opened.args == [batches.model.rows[1].batch_id]
 
 
 def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -> None:
@@ -62,7 +62,7 @@ def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -
 
 
 def test_the_selection_stays_when_the_season_changes(batches: BatchList, session: Session) -> None:
-    batches.select([batches.model.batch_id(3)])
+    batches.select([batches.model.rows[3].batch_id])
     kept = batches.selected()
     other = next(key for key in session.season.book.batches if key not in kept)
     session.season.do(actions.batches.delete, [other])
@@ -87,7 +87,7 @@ def test_nothing_is_asked_for_what_a_filter_took_away(qtbot: QtBot, batches: Bat
 def test_a_batch_that_is_pointed_to_is_shown_though_it_was_filtered_out(
     batches: BatchList,
 ) -> None:
-    wanted = batches.model.batch_id(0)
+    wanted = batches.model.rows[0].batch_id
     batches.finder.setText("nothing is called this")
     assert batches.empty.isVisible()
     batches.select([wanted])
@@ -157,7 +157,7 @@ def test_a_season_without_places_says_to_add_one(batches: BatchList, session: Se
     for pick_id in list(season.book.expected_picks):
         season.do(actions.ahead.delete_expected_pick, pick_id)
     for log_id in list(season.book.temperature_logs):
-        season.do(actions.temperature_logs.delete, log_id)
+        season.do(actions.places.delete_log, log_id)
     for place_id in list(season.book.places):
         season.do(actions.places.delete, place_id)
     batches.refresh()

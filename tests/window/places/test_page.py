@@ -22,7 +22,7 @@ from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
-from ripenroom.wording.places.trials import trial_words
+from ripenroom.wording.places import trial_words
 from tests.records.full_seasons import limited
 
 
@@ -236,7 +236,7 @@ def test_without_a_place_there_is_none_to_log(qtbot: QtBot, session: Session) ->
     for pick_id in list(session.season.book.expected_picks):
         session.season.do(actions.ahead.delete_expected_pick, pick_id)
     for log_id in list(session.season.book.temperature_logs):
-        session.season.do(actions.temperature_logs.delete, log_id)
+        session.season.do(actions.places.delete_log, log_id)
     for place_id in list(session.season.book.places):
         session.season.do(actions.places.delete, place_id)
     page.show()

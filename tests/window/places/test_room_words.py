@@ -7,7 +7,7 @@ import pytest
 from ripenroom.season.room_report import RoomReport, Spell
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.places.rooms import report_words, short_report_words
+from ripenroom.wording.places import report_words, short_report_words
 
 
 @pytest.fixture

@@ -56,7 +56,7 @@ def test_a_set_point_with_its_flat_part(session: Session, advice: PlaceAdvice) -
 
 
 def test_in_the_seasons_own_unit(session: Session, advice: PlaceAdvice) -> None:
-    session.season.do(actions.details.save, replace(session.season.book.season, units="us"))
+    session.season.do(actions.season.save, replace(session.season.book.season, units="us"))
     assert degrees(session.words, 5.0) == "41 °F"
     assert "set it to 41 °F; it is at 43.7 °F" in set_point_words(advice, session)
 

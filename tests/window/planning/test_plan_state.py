@@ -32,7 +32,7 @@ def test_without_market_days_nothing_is_planned(qtbot: QtBot, session: Session) 
     season = session.season
     ahead = [d.id for d in season.book.market_days.values() if d.starts_at > season.now()]
     for day_id in ahead:
-        season.do(actions.market_days.delete, day_id)
+        season.do(actions.ahead.delete_market_day, day_id)
     planned(qtbot, session)
     assert plan_state_words(session) == "Nothing is planned: no market day lies ahead."
 

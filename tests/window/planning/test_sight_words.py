@@ -22,13 +22,13 @@ def only_the_next(session: Session) -> None:
     season = session.season
     ahead = [day for day in season.book.market_days.values() if day.starts_at > season.now()]
     for day in sorted(ahead, key=lambda day: day.starts_at)[1:]:
-        season.do(actions.market_days.delete, day.id)
+        season.do(actions.ahead.delete_market_day, day.id)
 
 
 def unwalked(session: Session) -> None:
     """Take away all walks: rows that nobody walked make no pick likely."""
     for walk_id in list(session.season.book.walks):
-        session.season.do(actions.walks.delete, walk_id)
+        session.season.do(actions.orchard.delete_walk, walk_id)
 
 
 def test_with_some_market_days_ahead_nothing_is_said(qtbot: QtBot, session: Session) -> None:

@@ -48,7 +48,7 @@ def test_without_prices_the_cost_is_told_in_fruit(qtbot: QtBot, session: Session
     for day in list(season.book.market_days.values()):
         wants = [w for w in season.book.wants.values() if w.market_day_id == day.id]
         season.do(
-            actions.market_days.save, day, [replace(want, price_minor=None) for want in wants]
+            actions.ahead.save_market_day, day, [replace(want, price_minor=None) for want in wants]
         )
     planned(qtbot, session)
     back = replace(pin, pull_at=None, place_id=None, market_day_id=None)

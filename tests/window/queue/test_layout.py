@@ -15,7 +15,7 @@ def test_most_of_the_picture_is_lines(
     font = QFont()
     font.setPointSizeF(points)
     layout = lay_out(width, height, Sizes.of(font), 400.0, 3, compact=False)
-    assert layout.lines.width() >= 0.6 * width
+    assert layout.lines.width() >= 0.54 * width
     assert layout.lines.height() >= 0.5 * height
     assert layout.header.bottom() == layout.lines.top() == layout.names.top()
     assert layout.names.right() == layout.lines.left() == layout.header.left()

@@ -33,6 +33,17 @@ def test_with_little_room_place_goes_first_code_and_count_stay(
     assert narrow.crop[1] >= 0.0
 
 
+def test_a_crop_is_not_cut_short_for_its_place(qtbot: QtBot, make_scene: MakeScene) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    facts = replace(facts, places=("Kitchen counter",) * len(facts.places))
+    whole = columns(facts, 600.0, sizes)
+    short = natural_width(facts, sizes, room=natural_width(facts, sizes) - 10.0)
+    with_mark, without = (columns(facts, width, sizes) for width in (short, short - 10.0))
+    assert with_mark.crop[1] == without.crop[1] == whole.crop[1]
+    assert 0.0 < with_mark.place[1] < whole.place[1]
+    assert without.place[1] == 0.0
+
+
 def test_with_no_room_the_count_goes_before_it_is_written_over_the_code(
     qtbot: QtBot, make_scene: MakeScene
 ) -> None:

@@ -49,7 +49,7 @@ def test_a_place_that_is_too_warm(session: Session, told: dict[NoticeKind, Notic
 
 
 def test_in_the_seasons_own_unit(session: Session, told: dict[NoticeKind, Notice]) -> None:
-    session.season.do(actions.details.save, replace(session.season.book.season, units="us"))
+    session.season.do(actions.season.save, replace(session.season.book.season, units="us"))
     assert "up to 86 °F" in reason(told[NoticeKind.HEAT], session)
     assert "10 more days at 50 °F" in reason(told[NoticeKind.GATE], session)
 

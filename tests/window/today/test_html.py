@@ -9,7 +9,7 @@ from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.window.palette import DARK, LIGHT
 from ripenroom.window.session import Session
 from ripenroom.window.today.rich_text import deeds_html, outlook_html, page_html
-from ripenroom.wording.today.item import Group, Item
+from ripenroom.wording.today.items import Group, Item
 from ripenroom.wording.today.page import DayPage, day_page
 
 EMPTY = DayPage(date(2026, 8, 1), "New farm", 0, (), "", (), 0, (), (), None, ())

@@ -16,8 +16,7 @@ from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
-from ripenroom.wording.market_days.market_lines import market_lines
-from ripenroom.wording.market_days.wants import want_words
+from ripenroom.wording.market_days import market_lines, want_words
 from ripenroom.wording.names import fruit_name
 from tests.window.planned import SLOW_MS, planned
 
@@ -218,7 +217,7 @@ def test_without_a_market_day_ahead_the_sheet_says_so(qtbot: QtBot, page: TodayP
     season = page.session.season
     for day in list(season.book.market_days.values()):
         if day.starts_at > season.now():
-            season.do(actions.market_days.delete, day.id)
+            season.do(actions.ahead.delete_market_day, day.id)
     planned(qtbot, page.session)
     assert "No market day lies ahead" in page.sheet.nothing.text() or page.sheet.rows
 

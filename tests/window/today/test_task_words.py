@@ -13,7 +13,7 @@ from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.season.plans.delays import Delay
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.itineraries import crates_words, what_words
-from ripenroom.wording.today.headings import with_headings
+from ripenroom.wording.today.items import with_headings
 from ripenroom.wording.today.tasks import deed_item, kind_title
 from tests.window.planned import deeds_of, planned, todays_move
 

@@ -323,9 +323,7 @@ def market_page(hand: Hand, week: Week, name: str) -> MarketDaysPage:
     assert week.window.desk is not None
     page = week.window.desk.page("market_days")
     assert isinstance(page, MarketDaysPage)
-    hand.line(
-        page.view, next(n for n, line in enumerate(page.model.lines) if line.day.name == name)
-    )
+    hand.line(page.view, next(n for n, line in enumerate(page.model.rows) if line.day.name == name))
     return page
 
 

@@ -263,11 +263,11 @@ class ImportLogDialog(FormDialog):
 
     # Taking in
 
-    def _new_logs(self) -> list[actions.temperature_logs.NewLog]:
+    def _new_logs(self) -> list[actions.places.NewLog]:
         found = self.found
         assert found is not None
         return [
-            actions.temperature_logs.NewLog(
+            actions.places.NewLog(
                 place_id, self._path.name, series.probe, series.times_s, series.celsius
             )
             for series in found.series
@@ -285,7 +285,7 @@ class ImportLogDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Take in every probe that has a place, in one step."""
-        self.session.season.do(actions.temperature_logs.add_all, self._new_logs())
+        self.session.season.do(actions.places.add_logs, self._new_logs())
 
     def done(self, result: int) -> None:
         """Stop reading, whichever way the dialog is left."""

@@ -12,7 +12,7 @@ from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.record_list import RecordList
-from ripenroom.wording.places.rooms import report_words
+from ripenroom.wording.places import report_words
 
 _LETTERS_WIDE, _LINES_HIGH = 56, 24
 
@@ -88,6 +88,6 @@ class LogListDialog(EnterDialog):
     def _delete(self, log_id: str) -> None:
         self._session.do(
             tr("Log deleted. Ctrl+Z brings it back."),
-            actions.temperature_logs.delete,
+            actions.places.delete_log,
             log_id,
         )

@@ -10,7 +10,7 @@ from ripenroom.exchange.logger_file import (
     Stamp,
     Understanding,
 )
-from ripenroom.exchange.logger_file.left_out_words import left_out_words
+from ripenroom.exchange.logger_file.understanding import left_out_words
 from ripenroom.exchange.text_table.source import SHEET
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats

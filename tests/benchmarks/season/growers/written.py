@@ -64,9 +64,9 @@ class Written:
             )
             for number, room in enumerate(year.rooms)
         ]
-        self.living.do(actions.details.furnish, cultivars, rooms)
+        self.living.do(actions.season.furnish, cultivars, rooms)
         self.living.do(
-            actions.market_days.save_all,
+            actions.ahead.save_market_days,
             [self._market(year, number) for number in range(len(year.markets))],
         )
 

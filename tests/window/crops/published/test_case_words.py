@@ -20,7 +20,7 @@ SAID = Statement(Asks.READY, 3.0, 5.0, 0.5, "trial", "made", start=Start(feel=1)
 @pytest.fixture
 def us_units(session: Session) -> Units:
     season = session.season
-    season.do(actions.details.save, replace(season.book.season, units="us"))
+    season.do(actions.season.save, replace(season.book.season, units="us"))
     return Units(session.words, "lbf")
 
 

@@ -9,7 +9,7 @@ from ripenroom.exchange.logger_file import (
     LoggerClock,
     Role,
 )
-from ripenroom.exchange.logger_file.left_out_words import left_out_words
+from ripenroom.exchange.logger_file.understanding import left_out_words
 from ripenroom.window.places.logs.words import (
     clock_name,
     order_name,

@@ -1,0 +1,230 @@
+"""Tables of a plan and its advice: itineraries, packing lists, checks worth it, set points tried.
+
+Each has its columns and one function that makes it as a pandas table. Cells are for computers:
+times in the home zone, money in the season's currency with a decimal point.
+"""
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from ripenroom.season.advice.advice import CheckNext, PlaceAdvice, RoomPair, SetPointAdvice
+from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
+from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.season.season import Season
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+PLAN_COLUMNS = (
+    "batch",
+    "crates",
+    "from_place",
+    "pull_time",
+    "to_place",
+    "market_day",
+    "expected_ready_share",
+    "expected_value",
+    "note",
+)
+
+
+def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
+    """One row per line of the plan, by market day; values in the season's currency.
+
+    ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
+    ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
+    ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
+    kept for later, pinned, packed, sold for second grade or only expected.
+    """
+    import pandas as pd
+
+    return pd.DataFrame(
+        [_itinerary_cells(season, line) for line in plan.lines], columns=list(PLAN_COLUMNS)
+    )
+
+
+def _itinerary_cells(season: Season, line: PlannedItinerary) -> tuple[object, ...]:
+    book, sold = season.book, line.market_day_id is not None or line.second_grade
+    return (
+        _fruit_name(season, line),
+        line.crates,
+        book.places[line.from_place_id].name,
+        line.pull_at.isoformat(timespec="minutes") if line.pull_at else "",
+        book.places[line.to_place_id].name if line.to_place_id else "",
+        day_label(season, line.market_day_id),
+        f"{line.expected_ready_share:.3f}" if sold else "",
+        money(season, line.expected_value_minor) if sold else "",
+        "; ".join(_notes(season, line)),
+    )
+
+
+def _fruit_name(season: Season, line: PlannedItinerary) -> str:
+    """The batch's code, or what will be picked."""
+    pick = season.book.expected_picks.get(line.expected_pick_id or "")
+    if pick is None:
+        return season.book.batches[line.batch_id].code
+    return f"{pick.crop} {pick.on:%m%d}"
+
+
+def _notes(season: Season, line: PlannedItinerary) -> Iterator[str]:
+    if line.expected_pick_id is not None:
+        yield "not picked yet"
+    if line.second_grade:
+        yield "second grade"
+    if line.kept:
+        yield "kept for later"
+    if line.pin_id is not None:
+        yield "packed" if line.packed else "pinned"
+    for step in line.steps[:-1]:
+        place = season.book.places[step.place_id].name
+        yield f"first to {place} {step.at.isoformat(timespec='minutes')}"
+
+
+PACKING_COLUMNS = (
+    "order",
+    "do",
+    "crop",
+    "batch",
+    "crates",
+    "fruit",
+    "place",
+    "ready",
+    "ready_low",
+    "ready_high",
+    "later_market_day",
+)
+
+
+def packing_table(season: Season, packing: PackingList) -> "pd.DataFrame":
+    """What to ``take``, what to ``open next`` in order, what to ``leave``.
+
+    ``ready`` is how many of the fruit are expected to feel ready, with the range that holds it four
+    times in five; ``later_market_day`` is what crates that stay are for. What is left has no order.
+    """
+    import pandas as pd
+
+    rows = [row for crop in packing.crops for row in _packing_rows(season, crop)]
+    return pd.DataFrame(rows, columns=list(PACKING_COLUMNS))
+
+
+def _packing_rows(season: Season, crop: PackingOfCrop) -> Iterator[tuple[object, ...]]:
+    opened = [("take", line) for line in crop.take]
+    opened += [("open next", line) for line in crop.open_next]
+    for number, (do, line) in enumerate(opened, start=1):
+        yield number, do, *_packing_cells(season, crop.crop, line)
+    for line in crop.leave:
+        yield "", "leave", *_packing_cells(season, crop.crop, line)
+
+
+def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, ...]:
+    book, ready = season.book, line.ready
+    return (
+        crop,
+        book.batches[line.batch_id].code,
+        line.crates,
+        line.fruit,
+        book.places[line.place_id].name,
+        round(ready.mid),
+        round(ready.low),
+        round(ready.high),
+        day_label(season, line.later_day_id),
+    )
+
+
+CHECK_COLUMNS = ("batch", "fruit", "place", "tells", "due", "market_day", "gain")
+
+
+def check_table(season: Season, checks: Iterable[CheckNext]) -> "pd.DataFrame":
+    """One row per batch of which some ``fruit`` are worth squeezing; times in the home zone.
+
+    ``tells`` is what the check decides, and ``due`` when the first move or market day of the
+    batch's own crates comes (empty: none does).
+    ``market_day`` is where most of the batch is to go as yet (empty: nowhere), ``gain`` about what
+    the plan gains from knowing, in the season's currency.
+    """
+    import pandas as pd
+
+    return pd.DataFrame(
+        [_check_cells(season, check) for check in checks], columns=list(CHECK_COLUMNS)
+    )
+
+
+def _check_cells(season: Season, check: CheckNext) -> tuple[object, ...]:
+    place = season.place_of(check.batch_id)
+    return (
+        season.book.batches[check.batch_id].code,
+        check.fruit,
+        place.name if place else "",
+        check.reason.value,
+        check.decides_at.isoformat(timespec="minutes") if check.decides_at else "",
+        day_label(season, check.market_day_id),
+        money(season, check.gain_minor),
+    )
+
+
+SETPOINT_COLUMNS = (
+    "place",
+    "set_point_c",
+    "other_place",
+    "other_set_point_c",
+    "value",
+    "sold_share",
+    "chilling_used",
+)
+
+_SettingCells = tuple[object, ...]
+
+
+def setpoint_table(season: Season, advice: SetPointAdvice) -> "pd.DataFrame":
+    """One row per setting that was tried, or per two settings of a pair of rooms.
+
+    ``value`` is about what plans come to, in the season's currency; the shares are of all fruit at
+    hand, and of the chilling allowance of the fruit that is sold.
+    """
+    import pandas as pd
+
+    rows = list(_pair_rows(season, advice.pair)) if advice.pair else []
+    paired = (advice.pair.cold_id, advice.pair.ripening_id) if advice.pair else ()
+    for place in advice.places:
+        if place.place_id not in paired:
+            rows += _single_rows(season, place)
+    return pd.DataFrame(rows, columns=list(SETPOINT_COLUMNS))
+
+
+def _pair_rows(season: Season, pair: RoomPair) -> Iterator[_SettingCells]:
+    places = season.book.places
+    cold, ripening = places[pair.cold_id].name, places[pair.ripening_id].name
+    for row, cold_c in enumerate(pair.cold_c):
+        for column, ripening_c in enumerate(pair.ripening_c):
+            yield (
+                cold,
+                cold_c,
+                ripening,
+                ripening_c,
+                money(season, pair.value_minor[row][column]),
+                f"{pair.sold_share[row][column]:.3f}",
+                f"{pair.chilling_used[row][column]:.3f}",
+            )
+
+
+def _single_rows(season: Season, place: PlaceAdvice) -> Iterator[_SettingCells]:
+    curve = place.curve
+    tried = zip(
+        curve.set_points_c, curve.value_minor, curve.sold_share, curve.chilling_used, strict=True
+    )
+    for celsius, value, sold, chilling in tried:
+        name = season.book.places[place.place_id].name
+        yield name, celsius, "", "", money(season, value), f"{sold:.3f}", f"{chilling:.3f}"
+
+
+def money(season: Season, minor: float) -> str:
+    """An amount in the season's currency, without its sign: for computers, with a decimal point."""
+    decimals = season.book.season.currency_decimals
+    return f"{minor / 10**decimals:.{decimals}f}"
+
+
+def day_label(season: Season, market_day_id: str | None) -> str:
+    """A market day by its date and name, as a plan's table has it; empty for none."""
+    day = season.book.market_days.get(market_day_id or "")
+    return f"{day.starts_at.astimezone(season.zone):%Y-%m-%d} {day.name}" if day else ""

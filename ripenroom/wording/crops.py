@@ -1,0 +1,164 @@
+"""Crops in words: what one is, how one tells its ripeness, and how far its figures can be trusted.
+
+Prose in a profile is written with whole degrees Celsius; it is shown in the season's unit.
+"""
+
+import re
+from collections.abc import Iterable
+
+from ripenroom.records.crop.called import as_called, called
+from ripenroom.records.crop.profile import CropProfile, LeftOut
+from ripenroom.texts import tr, tr_n
+from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import begun
+
+DOUBTFUL_PCT = 30.0
+"""A crop that is usually off by more than this says so wherever it is met."""
+
+FEWEST_SOURCES = 4
+"""Of a crop that fewer sources speak of, little is known."""
+
+FEWEST_IN_RANGE_PCT = 65.0
+"""Ranges of 80 % that hold less than this of what is published are too narrow."""
+
+BEYOND_PCT = 999.0
+"""An error that is larger, or has no end, is given as this in profiles."""
+
+
+def judged_words(crop: CropProfile) -> str:
+    """How one tells how ripe its fruit is."""
+    return {
+        "firmness": tr("by firmness"),
+        "colour": tr("by colour"),
+        "nothing": tr("dates only"),
+    }[crop.judged_by]
+
+
+def judged_sentence(crop: CropProfile) -> str:
+    """The same as a sentence."""
+    return {
+        "firmness": tr("Judged by firmness: hand or gauge."),
+        "colour": tr("Judged by the colour of its skin."),
+        "nothing": only_dates_words(),
+    }[crop.judged_by]
+
+
+def only_dates_words() -> str:
+    """What is told of a crop without a softening clock."""
+    return tr("Only dates are published of it, not how it softens, so its ranges are wide.")
+
+
+def owner_words(own: bool) -> str:
+    """Whose figures they are."""
+    if own:
+        return tr("own")
+    return tr("built in")
+
+
+def doubt_words(crop: CropProfile) -> str:
+    """In few words, why to be careful with it; empty where it is as good as others."""
+    found = _tested(crop)
+    if found is None:
+        return tr("not tested yet")
+    if found.median_pct > DOUBTFUL_PCT:
+        return tr("usually {percent}\u00a0% off").format(percent=round(found.median_pct))
+    if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
+        return tr("ranges too narrow")
+    if found.sources < FEWEST_SOURCES:
+        return _only_sources(found.sources)
+    return ""
+
+
+def is_doubtful(crop: CropProfile) -> bool:
+    """Whether it was tested and found to be worse than it should be, or too little is known."""
+    return _tested(crop) is not None and doubt_words(crop) != ""
+
+
+def error_sentence(crop: CropProfile) -> str:
+    """How it was compared with what sources publish that it did not know, and what came out."""
+    found = _tested(crop)
+    if found is None:
+        return tr("It was not tested yet on sources it was not made from.")
+    parts = [_errors(found)]
+    if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
+        parts.append(tr("Its ranges are too narrow."))
+    if found.sources < FEWEST_SOURCES:
+        parts.append(tr("{few}: little is known.").format(few=begun(_only_sources(found.sources))))
+    return " ".join(parts)
+
+
+def _tested(crop: CropProfile) -> LeftOut | None:
+    found = crop.left_out
+    return found if found is not None and found.statements else None
+
+
+def _in_range_pct(found: LeftOut) -> float:
+    return 100.0 * found.in_range / found.statements
+
+
+def _only_sources(number: int) -> str:
+    return tr_n("only {n} source", "only {n} sources", number)
+
+
+def _errors(found: LeftOut) -> str:
+    """The test and its outcome, in numbers."""
+    if found.statements == 1:
+        text = (
+            tr("Tested without its only source: 1 statement, {half} off, within the range.")
+            if found.in_range
+            else tr("Tested without its only source: 1 statement, {half} off, outside the range.")
+        )
+    elif found.sources == 1:
+        text = tr(
+            "Tested without its only source: half of {n} statements are at most {half} off, "
+            "{tenth}. {inside} of {n} lie in the range shown."
+        )
+    else:
+        text = tr(
+            "Tested without each of its {sources} sources in turn: half of {n} "
+            "statements are at most {half} off, {tenth}. {inside} of {n} lie in the range shown."
+        )
+    percent = tr("{percent}\u00a0%")
+    tenth = (
+        tr("one in ten by far more")
+        if found.tenth_pct >= BEYOND_PCT
+        else tr("nine in ten at most {percent}\u00a0%").format(percent=round(found.tenth_pct))
+    )
+    return text.format(
+        sources=found.sources,
+        n=found.statements,
+        half=percent.format(percent=round(found.median_pct)),
+        tenth=tenth,
+        inside=found.in_range,
+    )
+
+
+_CELSIUS = re.compile(r"(?<![\w.])(?:(\d+)( \w+ |-))?(\d+) C\b")
+"""``"24 C"``, ``"10-13 C"`` or ``"2 and 8 C"``: profiles are written in whole degrees Celsius."""
+
+
+def about_words(crop: CropProfile, words: Formats) -> str:
+    """What the crop is, in a sentence or two."""
+    return _in_its_unit(as_called(crop, crop.about), words)
+
+
+def caution_words(crop: CropProfile, words: Formats) -> str:
+    """All cautions of the crop; empty where it has none."""
+    return _in_its_unit(" ".join(as_called(crop, one) for one in crop.cautions), words)
+
+
+def cautions_of(crops: Iterable[CropProfile], words: Formats) -> list[tuple[str, str]]:
+    """The crops that need care, by name, each with its cautions."""
+    return [(called(crop), caution_words(crop, words)) for crop in crops if crop.cautions]
+
+
+def _in_its_unit(text: str, words: Formats) -> str:
+    def shown(found: re.Match[str]) -> str:
+        first, between, last = found.groups()
+        until = words.temperature(float(last), 0)
+        if first is None:
+            return until
+        start = words.temperature(float(first), 0).removesuffix(f" °{words.temperature_unit}")
+        return f"{start}{between.replace('-', '–')}{until}"
+
+    return _CELSIUS.sub(shown, text)

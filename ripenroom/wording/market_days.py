@@ -1,0 +1,222 @@
+"""Market days in words: what one wants and gets, what is missing, and what became of past ones."""
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay, Want
+from ripenroom.season.findings import Supply, Verdict
+from ripenroom.season.plans.plan import Risk
+from ripenroom.texts import tr
+from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
+from ripenroom.wording.reader import Reader
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.plan import Plan, PlannedMarket
+
+
+@dataclass(frozen=True, slots=True)
+class Sale:
+    """Fruit of one crop on a market day that is over; ``brought`` is None where nobody said."""
+
+    brought: int | None
+    sold: int
+    thrown: int
+
+    @property
+    def came_back(self) -> int:
+        """Fruit that was neither sold nor thrown away."""
+        return max((self.brought or 0) - self.sold - self.thrown, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class WantOutlook:
+    """One crop of a market day.
+
+    ``supply`` is what will be ready: of what is ``planned`` for the day, if there is a plan, else
+    of all there is. It is None once the day is over; then there is a ``sale``, unless nothing of
+    it is written down yet.
+    """
+
+    crop: str
+    wanted: int
+    price_minor: int | None
+    supply: Supply | None
+    planned: "PlannedMarket | None"
+    sale: Sale | None
+
+
+@dataclass(frozen=True, slots=True)
+class MarketDayOutlook:
+    """One market day with its crops; ``takings_minor`` are expected, or taken once it is over.
+
+    None where nothing is priced, or nothing planned yet.
+    """
+
+    day: MarketDay
+    over: bool
+    wants: tuple[WantOutlook, ...]
+    takings_minor: float | None
+
+
+def market_lines(reader: Reader) -> list[MarketDayOutlook]:
+    """Every market day: what comes next on top, what is over below."""
+    season, plan = reader.season, reader.plans.plan
+    ask, book = season.ask, season.book
+    supplies = {(supply.market_day_id, supply.crop): supply for supply in season.supply()}
+    planned = {(one.market_day_id, one.crop): one for one in plan.markets} if plan else {}
+    wants: dict[str, list[Want]] = {}
+    for want in book.wants.values():
+        wants.setdefault(want.market_day_id, []).append(want)
+    sales, takings = _sales(book), _takings(book)
+
+    def ahead(day: MarketDay, want: Want) -> WantOutlook:
+        key = day.id, want.crop
+        market = planned.get(key)
+        # A plan of before a change of the want says nothing of it.
+        market = market if market is not None and market.wanted == want.count else None
+        supply = supplies.get(key) if market is None else market.supply
+        name = crop_name(season.crops, want.crop)
+        return WantOutlook(name, want.count, want.price_minor, supply, market, None)
+
+    def over(day: MarketDay, crop: str, want: Want | None) -> WantOutlook:
+        # Nothing written down is no sale of nothing, until it was said that this was all.
+        nothing = None if day.settled_at is None else Sale(None, 0, 0)
+        sale = sales.get((day.id, crop), nothing)
+        count, price = (want.count, want.price_minor) if want else (0, None)
+        return WantOutlook(crop_name(season.crops, crop), count, price, None, None, sale)
+
+    def line(day: MarketDay) -> MarketDayOutlook:
+        of_day = sorted(wants.get(day.id, []), key=lambda want: want.crop)
+        if not ask.is_over(day):
+            expected = _expected_takings(plan, day, of_day)
+            return MarketDayOutlook(day, False, tuple(ahead(day, w) for w in of_day), expected)
+        crops = {want.crop: want for want in of_day}
+        others = sorted({crop for day_id, crop in sales if day_id == day.id} - crops.keys())
+        found = [over(day, want.crop, want) for want in of_day]
+        found += [over(day, crop, None) for crop in others]
+        return MarketDayOutlook(day, True, tuple(found), takings.get(day.id))
+
+    lines = [line(day) for day in sorted(book.market_days.values(), key=lambda day: day.starts_at)]
+    return [one for one in lines if not one.over] + [one for one in lines[::-1] if one.over]
+
+
+def _sales(book: Book) -> dict[tuple[str, str], Sale]:
+    """What came to every market day and what became of it, by day and crop."""
+    brought: Counter[tuple[str, str]] = Counter()
+    gone: dict[str, Counter[tuple[str, str]]] = {"sold": Counter(), "discarded": Counter()}
+    for record in book.brought.values():
+        brought[record.market_day_id, book.batches[record.batch_id].crop] += record.count
+    for removal in book.removals.values():
+        if removal.market_day_id is not None:
+            key = removal.market_day_id, book.batches[removal.batch_id].crop
+            gone[removal.outcome][key] += removal.count
+    sold, thrown = gone["sold"], gone["discarded"]
+    return {
+        key: Sale(brought.get(key), sold[key], thrown[key])
+        for key in brought.keys() | sold.keys() | thrown.keys()
+    }
+
+
+def _expected_takings(plan: "Plan | None", day: MarketDay, wants: list[Want]) -> float | None:
+    if plan is None or all(want.price_minor is None for want in wants):
+        return None
+    of_day = (line for line in plan.lines if line.market_day_id == day.id)
+    return sum(line.expected_value_minor for line in of_day)
+
+
+def _takings(book: Book) -> dict[str, float]:
+    """What every market day took, as far as prices are noted; by its id."""
+    taken: dict[str, float] = {}
+    for removal in book.removals.values():
+        if removal.market_day_id is not None and removal.price_minor is not None:
+            before = taken.get(removal.market_day_id, 0.0)
+            taken[removal.market_day_id] = before + removal.count * removal.price_minor
+    return taken
+
+
+def sale_words(sale: Sale, words: Formats) -> list[str]:
+    """``["brought 38", "sold 30", "thrown 2, back 6"]``; what nobody said is left out."""
+    if sale == Sale(None, 0, 0):
+        return [tr("none brought")]
+    parts = []
+    if sale.brought is not None:
+        parts.append(tr("brought {count}").format(count=words.number(sale.brought)))
+    parts.append(tr("sold {count}").format(count=words.number(sale.sold)))
+    rest = []
+    if sale.thrown:
+        rest.append(tr("thrown {count}").format(count=words.number(sale.thrown)))
+    if sale.came_back:
+        rest.append(tr("back {count}").format(count=words.number(sale.came_back)))
+    return [*parts, ", ".join(rest)] if rest else parts
+
+
+def verdict_words(supply: Supply, words: Formats) -> str:
+    """Shortage or surplus: ``"12–30 short"``, ``"up to 8 short"``, ``"enough"``."""
+    missing_most = supply.wanted - supply.low
+    found = supply.verdict
+    if found is Verdict.SHORT:
+        return tr("{range} short").format(
+            range=words.number_range(supply.wanted - supply.high, missing_most)
+        )
+    if found is Verdict.TIGHT:
+        return tr("up to {most} short").format(most=words.number(missing_most))
+    if found is Verdict.SPARE:
+        return tr("{range} to spare").format(
+            range=words.number_range(supply.low - supply.wanted, supply.high - supply.wanted)
+        )
+    return tr("enough")
+
+
+def supply_words(supply: Supply, words: Formats) -> str:
+    """Both sides: ``"60 wanted · ready 72 (50–90)"``."""
+    return tr("{wanted} wanted · {ready}").format(
+        wanted=words.number(supply.wanted), ready=ready_words(supply, words)
+    )
+
+
+def ready_words(supply: Supply, words: Formats) -> str:
+    """What is expected: ``"ready 72 (50–90)"``."""
+    return tr("ready {ready} ({range})").format(
+        ready=words.number(supply.ready), range=words.number_range(supply.low, supply.high)
+    )
+
+
+def risk_words(market: "PlannedMarket", words: Formats) -> str:
+    """``"some risk, 35 %"``, ``"at risk, 80 %"``, or nothing."""
+    text = {
+        Risk.LITTLE: "",
+        Risk.SOME: tr("some risk, {share}"),
+        Risk.GREAT: tr("at risk, {share}"),
+    }[market.at_risk]
+    return text.format(share=words.share(market.risk))
+
+
+def planned_words(market: "PlannedMarket", words: Formats) -> str:
+    """How many fruit the plan brings: ``"planned 48"``."""
+    return tr("planned {count}").format(count=words.number(market.planned))
+
+
+def want_words(line: WantOutlook, words: Formats) -> str:
+    """``"Pawpaw, 60 wanted · planned 60 · ready 52 (40–58): up to 20 short; some risk, 20 %"``."""
+    if line.supply is None:
+        return _over_words(line, words)
+    said = supply_words(line.supply, words)
+    risk = ""
+    if line.planned is not None:
+        risk = risk_words(line.planned, words)
+        said = tr("{wanted} wanted · {planned} · {ready}").format(
+            wanted=words.number(line.wanted),
+            planned=planned_words(line.planned, words),
+            ready=ready_words(line.supply, words),
+        )
+    verdict = "; ".join(text for text in (verdict_words(line.supply, words), risk) if text)
+    return f"{line.crop}, {said}: {verdict}"
+
+
+def _over_words(line: WantOutlook, words: Formats) -> str:
+    wanted = tr("{crop}, {wanted} wanted").format(crop=line.crop, wanted=words.number(line.wanted))
+    sale = sale_words(line.sale, words) if line.sale is not None else []
+    return " · ".join([wanted, *sale])

@@ -1,0 +1,114 @@
+"""Packing for a market day in words: what to squeeze and pack of a crop, on screen and on paper."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from ripenroom.texts import tr, tr_n
+from ripenroom.wording.formats import Formats
+
+if TYPE_CHECKING:
+    from ripenroom.records.book import Book
+    from ripenroom.season.packing import PackingOfCrop, PackLine
+
+
+_MOST_NAMED = 20
+"""So many batches that stay at home are named; nobody looks for one among hundreds."""
+
+
+def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
+    """How many to pack at most, and what for; or that enough are packed."""
+    if crop.enough:
+        return tr("{crop}: {packed} packed, {wanted} wanted: that is enough.").format(
+            crop=name, packed=words.number(crop.packed), wanted=words.number(crop.wanted)
+        )
+    said = tr("{crop}: pack up to {most} that feel ready. {wanted} are wanted.")
+    if crop.bring > crop.wanted:
+        said = tr(
+            "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more sell "
+            "at a lower price."
+        )
+    return said.format(
+        crop=name,
+        most=words.number(crop.bring),
+        wanted=words.number(crop.wanted),
+        more=words.number(crop.bring - crop.wanted),
+    )
+
+
+def first_words(crop: "PackingOfCrop", words: Formats) -> str:
+    """How far those that are opened first will go, and what the doubt about it is."""
+    return tr(
+        "Squeeze these {fruit} first. About {ready} of them ({low} to {high}) will feel ready."
+    ).format(
+        fruit=words.number(sum(line.fruit for line in crop.take)),
+        ready=words.number(crop.ready.mid),
+        low=words.number(crop.ready.low),
+        high=words.number(crop.ready.high),
+    )
+
+
+def to_pick_words(crop: "PackingOfCrop") -> str:
+    """How many of those that are planned for it nobody has picked yet."""
+    return tr_n(
+        "{n} more is planned, still to be picked.",
+        "{n} more are planned, still to be picked.",
+        crop.to_pick,
+    )
+
+
+def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
+    """All of that in one line: how many to pack, how many stand packed, what to squeeze first."""
+    said = [up_to_words(crop, name, words)]
+    if crop.packed and not crop.enough:
+        said.append(tr("{packed} packed.").format(packed=words.number(crop.packed)))
+    if crop.take:
+        said.append(first_words(crop, words))
+    if crop.to_pick:
+        said.append(to_pick_words(crop))
+    return " ".join(said)
+
+
+def next_words(crop: "PackingOfCrop") -> str:
+    """When what comes after it is opened."""
+    if not crop.take and crop.packed:
+        return tr("Open next, in this order:")
+    if not crop.take:
+        return tr("Nothing is planned for it. Open in this order:")
+    return tr("If too few feel ready, open next, in this order:")
+
+
+def leave_words(left: "Sequence[PackLine]", book: "Book", words: Formats) -> str:
+    """What stays at home, by the market day that it is for; empty if nothing does."""
+    by_day: dict[str, list[str]] = {}
+    for line in left:
+        codes = by_day.setdefault(line.later_day_id or "", [])
+        codes.append(book.batches[line.batch_id].code)
+    if not by_day:
+        return ""
+    parts = []
+    for day in sorted(
+        (book.market_days[key] for key in by_day if key), key=lambda day: day.starts_at
+    ):
+        said = tr("for {market}, {day}: {codes}")
+        parts.append(
+            said.format(
+                market=day.name,
+                day=words.day(day.starts_at),
+                codes=codes_words(by_day[day.id], words),
+            )
+        )
+    if "" in by_day:
+        said = tr("not worth opening now: {codes}")
+        parts.append(said.format(codes=codes_words(by_day[""], words)))
+    return tr("Leave at home: {batches}.").format(batches="; ".join(parts))
+
+
+def codes_words(codes: Sequence[str], words: Formats) -> str:
+    """Batches by their codes, each once; of very many the first few and how many more."""
+    each = list(dict.fromkeys(codes))
+    named = ", ".join(each[:_MOST_NAMED])
+    if len(each) <= _MOST_NAMED:
+        return named
+    return tr("{codes} and {count} others").format(
+        codes=named, count=words.number(len(each) - _MOST_NAMED)
+    )

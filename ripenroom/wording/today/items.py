@@ -1,0 +1,108 @@
+"""Lines of the day sheet and of the page Today, and the headings that several stand under."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from ripenroom.season.day_sheet import DayTask, DayTaskKind
+from ripenroom.texts import tr
+from ripenroom.wording.plan.itineraries import (
+    by_words,
+    crates_words,
+    day_words,
+    place_words,
+)
+from ripenroom.wording.reader import Reader
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One sentence: what to follow, why, and where it leads.
+
+    ``under`` is the heading that it stands under within its kind, if any; ``spoken`` says it to
+    those who do not see that.
+    """
+
+    headline: str
+    reason: str
+    link: str
+    under: str = ""
+    spoken: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Sentences of one urgency; those to be done have a box to tick on paper."""
+
+    title: str
+    items: tuple[Item, ...]
+    to_do: bool
+
+
+SheetLine = tuple[DayTask, Item]
+
+
+def with_headings(lines: Sequence[SheetLine], reader: Reader) -> Iterator[SheetLine]:
+    """The lines, each with the heading of the run it stands in: ``"To Cold room: 3 crates, by
+    6:00 PM"``. Runs follow the order of the sheet, which says what fits when."""
+    for (kind, key), run in groupby(lines, lambda line: (line[0].kind, _key(line[0], reader))):
+        found = list(run)
+        heading = ""
+        if kind is DayTaskKind.MOVE:
+            heading = _move_heading([deed for deed, _ in found], reader)
+        elif kind is DayTaskKind.PACK and key:
+            heading = _pack_heading([deed for deed, _ in found], key, reader)
+        for deed, item in found:
+            yield deed, replace(item, under=heading)
+
+
+def _key(deed: DayTask, reader: Reader) -> str:
+    """What lines under one heading have in common."""
+    book = reader.season.book
+    if deed.kind is DayTaskKind.PACK:
+        pin = book.pins.get(deed.done_record_id)
+        day = pin.market_day_id if pin is not None else None
+        return (deed.line.market_day_id if deed.line is not None else day) or ""
+    if deed.kind is not DayTaskKind.MOVE:
+        return ""
+    if deed.done:
+        move = book.moves.get(deed.done_record_id)
+        return "second" if move is None else move.place_id
+    if deed.carrying is not None and len(deed.carrying.lines) > 1:
+        return "swap"
+    step = deed.line.next_step() if deed.line is not None else None
+    return "second" if step is None or step.second_grade else step.to_place_id or ""
+
+
+def _move_heading(deeds: Sequence[DayTask], reader: Reader) -> str:
+    key = _key(deeds[0], reader)
+    if key == "swap":
+        return tr("Swap")
+    goal = tr("To second grade")
+    if key != "second":
+        goal = tr("To {place}").format(place=place_words(key, reader))
+    lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
+    if not lines:
+        return tr("{goal}: done").format(goal=goal)
+    times = {step.pull_at for line in lines if (step := line.next_step()).pull_at is not None}
+    said = tr("{goal}: {crates}").format(
+        goal=goal, crates=crates_words(sum(line.crates for line in lines))
+    )
+    if not times:
+        return said
+    return tr("{goal}, {by}").format(goal=said, by=by_words(min(times), reader))
+
+
+def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, reader: Reader) -> str:
+    day = reader.season.book.market_days.get(market_day_id)
+    if day is None:
+        return ""
+    lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
+    crates = crates_words(sum(line.crates for line in lines))
+    done = tr("done")
+    return tr("For {market}, {day} at {time}: {crates}").format(
+        market=day.name,
+        day=day_words(day.starts_at, reader),
+        time=reader.words.time(day.starts_at),
+        crates=crates if lines else done,
+    )
