@@ -55,6 +55,18 @@ def lengths(variable: str, everyday: int, long: int) -> list[Any]:
     return [everyday, pytest.param(long, marks=pytest.mark.long)]
 
 
+def one_in(step: int, values: Sequence[Any]) -> list[Any]:
+    """Parameters of a test: one value (a tuple: of several names) in so many every day, the others
+    in its long run."""
+    return [
+        pytest.param(
+            *(value if isinstance(value, tuple) else (value,)),
+            marks=(pytest.mark.long,) if number % step else (),
+        )
+        for number, value in enumerate(values)
+    ]
+
+
 def use_profile(*, every_case: bool = False) -> None:
     """Let all tests defined from here on draw as the environment says, or every case of theirs."""
     global _all
