@@ -21,6 +21,11 @@ _DOMAIN = "ripenroom"
 
 _texts = gettext.NullTranslations()
 
+NO_LOCALE = ("C", "POSIX")
+"""Names for no locale at all, where the user has chosen none."""
+
+_locale = NO_LOCALE[0]
+
 
 @lru_cache(maxsize=4)
 def languages(folder: Path | None = None) -> tuple[str, ...]:
@@ -82,6 +87,30 @@ def use(texts: gettext.NullTranslations) -> None:
 def language() -> str:
     """The language that sentences are in, by its code: ``"en"``."""
     return str(_texts.info().get("language", "")) or ENGLISH
+
+
+def use_locale(name: str) -> None:
+    """Write times of day in all later sentences as a locale such as ``"en_GB"`` has them."""
+    global _locale
+    _locale = name
+
+
+def locale_name() -> str:
+    """The locale of dates and times, by its name: ``"en_GB"``."""
+    return _locale
+
+
+def locale_of(environment: Mapping[str, str]) -> str:
+    """The locale of dates and numbers: that of ``LC_ALL``, ``LC_TIME`` or ``LANG``, in this order
+    (POSIX.1-2017, Base Definitions, section 8.2).
+
+    >>> locale_of({"LANG": "de_AT.UTF-8"}), locale_of({"LC_ALL": "C.UTF-8"})
+    ('de_AT', 'C')
+    """
+    for name in ("LC_ALL", "LC_TIME", "LANG"):
+        if given := environment.get(name, ""):
+            return given.partition(".")[0].partition("@")[0]
+    return NO_LOCALE[0]
 
 
 def noted(text: str) -> str:

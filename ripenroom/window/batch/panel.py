@@ -90,6 +90,7 @@ class BatchDialog(EnterDialog):
         layout_of_all.addLayout(body, 1)
         layout_of_all.addLayout(self._foot())
         session.changed.connect(self._on_changed)
+        session.learning.working_changed.connect(self._show_learned)
         self.refresh()
         room = room_for(self)
         self.resize(min(1000, room.width()), min(640, room.height()))
@@ -217,6 +218,8 @@ class BatchDialog(EnterDialog):
             said.append(text.format(name=name, pace=pace, evidence=evidence_words(rate)))
             taught = season.ask.taught(self.batch_id)
             said += [taught_words(taught, words)] if taught is not None else []
+            if self.session.learning.working:
+                said = [tr("What your checks say of it is being worked out…")]
         self.learned.setText(" ".join(said))
         self.learned.setVisible(bool(said))
 

@@ -13,6 +13,7 @@ from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
+from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.forms.sold_by import KnownSales, Sold, SoldByEditors
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.field import Field
@@ -33,11 +34,8 @@ class CropChoices:
 
 def crop_choices(season: Season, also: str | None = None) -> CropChoices:
     """Crops by name, those that the season grows first; ``also`` one that may be unknown now."""
-    grown = {c.crop for c in season.book.cultivars.values()}
-    grown |= {b.crop for b in season.book.batches.values()}
     names = {key: names_of(crop) for key, crop in season.crops.items()}
-    keys = sorted(names, key=lambda key: (key not in grown, names[key]))
-    named = [(key, names[key][0]) for key in keys]
+    named = [(key, names[key][0]) for key in own_first(season.crops, grown_in(season.book))]
     if also is not None and also not in season.crops:
         named.append((also, also))
     return CropChoices(named, {key: of_it[1:] for key, of_it in names.items()})

@@ -10,6 +10,7 @@ from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
+from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
@@ -45,7 +46,7 @@ class CultivarDialog(FormDialog):
         self.crop = SearchChoices(14)
         crops = session.season.crops
         self.crop.set_choices(
-            [(key, called(crop)) for key, crop in crops.items()],
+            [(key, called(crops[key])) for key in own_first(crops, grown_in(session.season.book))],
             others={key: names_of(crop)[1:] for key, crop in crops.items()},
         )
         self.crop_group = RecordChoice(14)

@@ -1,10 +1,11 @@
 """What grows on a farm: one search field, and below it a chip for each crop or cultivar."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
+from ripenroom.records.book import Book
 from ripenroom.records.crop.called import called, names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
@@ -16,6 +17,17 @@ from ripenroom.window.widgets.search_choices import SearchChoices
 
 FIRST = "pawpaw"
 """The crop that is offered before all others, and meant where nothing else is."""
+
+
+def own_first(crops: Mapping[str, CropProfile], grown: Collection[str]) -> list[str]:
+    """Keys of crops: those that are ``grown`` before the others, in each the first of all, then by
+    their names."""
+    return sorted(crops, key=lambda key: (key not in grown, key != FIRST, called(crops[key])))
+
+
+def grown_in(book: Book) -> set[str]:
+    """Keys of the crops that a season grows: those of its cultivars and of its picks."""
+    return {c.crop for c in book.cultivars.values()} | {b.crop for b in book.batches.values()}
 
 
 class GrowsInput(QWidget):
@@ -31,12 +43,12 @@ class GrowsInput(QWidget):
         self._crops = crops
         self._chips: dict[tuple[str, str], QPushButton] = {}
         self.search = SearchChoices(24, tr("Add the cultivar “{typed}”"), self)
-        names = {key: called(crop) for key, crop in crops.items()}
-        keys = sorted(crops, key=lambda key: (key != FIRST, names[key]))
         others: dict[object, Sequence[str]] = {
             key: names_of(crop)[1:] for key, crop in crops.items()
         }
-        self.search.set_choices([(key, names[key]) for key in keys], 1, others)
+        self.search.set_choices(
+            [(key, called(crops[key])) for key in own_first(crops, ())], 1, others
+        )
         self.field = Field(
             tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self
         )

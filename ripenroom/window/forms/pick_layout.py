@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from ripenroom.records.book import Book
 from ripenroom.records.crop.called import called, names_of
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.widgets.field import Field
 from ripenroom.wording.names import by_name, crop_name
 
@@ -95,15 +96,16 @@ def row_choices(book: Book, none: str) -> Offer:
 
 def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
     """``(crop, cultivar id)`` pairs: the season's cultivars first, then every crop as such."""
-    cultivars = sorted(book.cultivars.values(), key=lambda c: (c.crop, by_name(c.name)))
+    place = {key: n for n, key in enumerate(own_first(crops, grown_in(book)))}
+    cultivars = sorted(
+        book.cultivars.values(),
+        key=lambda c: (place.get(c.crop, len(place)), by_name(c.name)),
+    )
     named: Offer = [
         ((cultivar.crop, cultivar.id), f"{crop_name(crops, cultivar.crop)} · {cultivar.name}")
         for cultivar in cultivars
     ]
-    used = {cultivar.crop for cultivar in cultivars}
-    names = {key: called(crop) for key, crop in crops.items()}
-    bare = sorted(crops, key=lambda key: (key not in used, key != "pawpaw", names[key]))
-    return named + [((key, None), names[key]) for key in bare]
+    return named + [((key, None), called(crops[key])) for key in place]
 
 
 def other_crop_names(book: Book, crops: Mapping[str, CropProfile]) -> dict[object, Sequence[str]]:

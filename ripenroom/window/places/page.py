@@ -120,17 +120,17 @@ class PlacesPage(Page):
             tab_as_laid_out(laid_out)
 
     def begins_at(self) -> QWidget:
-        """The first place's slider, on which a slip sets nothing."""
+        """The first place's slider, or what it has instead."""
         first = next(iter(self.lines.values()), None)
         writable = self.session.season.read_only_because is None
-        return first.control.slider if first is not None and writable else self.add_button
+        return first.begins_at() if first is not None and writable else self.add_button
 
     def show_record(self, record_id: str) -> None:
-        """Bring a place's line into view, its slider ready."""
+        """Bring a place's line into view, the keyboard on it."""
         line = self.lines.get(record_id)
         if line is not None:
             self.scroller.ensureWidgetVisible(line)
-            line.control.slider.setFocus(Qt.FocusReason.OtherFocusReason)
+            line.begins_at().setFocus(Qt.FocusReason.OtherFocusReason)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Another page in front shows the season as it is."""

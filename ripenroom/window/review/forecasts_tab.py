@@ -176,6 +176,10 @@ class ForecastsTab(QScrollArea):
         if self.calibration is None:
             self._show(None)
             self.summary.setText(tr("Working out past forecasts …"))
+        else:
+            self.summary.setText(
+                tr("Working out past forecasts again; what stands here is from before your change.")
+            )
         self._task = self.session.tasks.run(work)
         self._task.ended.connect(self._take)
 

@@ -185,3 +185,13 @@ def test_a_pick_of_nothing_known_is_refused_at_the_crop(qtbot: QtBot, session: S
     form.add()
     assert set(session.season.book.batches) == before
     assert form.fields.fields["crop"].note.text != ""
+
+
+def test_the_pawpaws_of_the_farm_are_offered_before_its_other_crops(
+    form: Form, session: Session
+) -> None:
+    names = [form.crop.itemText(n) for n in range(form.crop.count())]
+    own = len(session.season.book.cultivars)
+    crops = list(dict.fromkeys(name.partition(" · ")[0] for name in names[:own]))
+    assert crops == ["Pawpaw", "Avocado", "Pear"]
+    assert names[own : own + 3] == ["Pawpaw", "Avocado", "Pear"]

@@ -80,4 +80,4 @@ def test_a_crop_twice_is_refused_at_the_second_line(form: SecondGradeDialog) -> 
 
 def test_crops_that_the_season_grows_come_first(form: SecondGradeDialog) -> None:
     crop = form.rows[0].crop
-    assert [crop.itemText(n) for n in range(3)] == ["Avocado", "Pawpaw", "Pear"]
+    assert [crop.itemText(n) for n in range(3)] == ["Pawpaw", "Avocado", "Pear"]
