@@ -24,7 +24,7 @@ from ripenroom.window.forms.batch_moves import (
     opened_by_ethylene,
 )
 from ripenroom.window.forms.edit_pick import EditPickDialog
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.wording.batch_facts import Fact, expected, written_down
@@ -55,7 +55,7 @@ class BatchDialog(EnterDialog):
         self._code.setObjectName("pageTitle")
         words = QWidget(self)
         left = QVBoxLayout(words)
-        left.setContentsMargins(0, 0, 12, 0)
+        set_margins(left, 0, 0, 12, 0)
         left.setSpacing(8)
         left.addWidget(self._code)
         for heading, layout in (
@@ -191,7 +191,7 @@ class BatchDialog(EnterDialog):
                 item = layout.itemAt(row, role.FieldRole)
                 fact = item.widget() if item is not None else None
                 if fact is not None:
-                    fact.setContentsMargins(2 * letter if beneath else 0, 0, 0, 0)
+                    set_margins(fact, 2 * letter if beneath else 0, 0, 0, 0)
 
     def done(self, result: int) -> None:
         """Close."""

@@ -16,6 +16,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
 
 
 class GradeRow(SoldRow):
@@ -98,9 +99,7 @@ class SecondGradeDialog(FormDialog):
         self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
         crops = session.season.crops
         grades = session.season.book.second_grades.values()
-        for grade in sorted(
-            grades, key=lambda g: crops[g.crop].name if g.crop in crops else g.crop
-        ):
+        for grade in sorted(grades, key=lambda g: crop_name(crops, g.crop)):
             self.add_row(grade)
         if not self.rows:
             self.add_row()

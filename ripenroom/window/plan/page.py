@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QScrollArea, QTabWidget, QVBoxLayout, QWidget
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.page import Page
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.plan.advice_view import AdviceView
 from ripenroom.window.plan.itinerary_list import LinesView
 from ripenroom.window.plan.worth_table import WorthTable
@@ -82,7 +82,7 @@ class Overview(QScrollArea):
         self.changes = Sentences(tr("What changed since yesterday"), inner)
         self.risks = Sentences(tr("Market days at risk"), inner)
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, 12, 8)
+        set_margins(layout, 0, 8, 12, 8)
         layout.setSpacing(10)
         for widget in (self.verdict, self.later, self.table, self.note, self.changes, self.risks):
             layout.addWidget(widget)
