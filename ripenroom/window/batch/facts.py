@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFormLayout, QWidget
 
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.session import Session
 from ripenroom.wording.batch_facts import Fact
 
@@ -50,7 +50,7 @@ class FactForm(QFormLayout):
             item = self.itemAt(row, QFormLayout.ItemRole.FieldRole)
             fact = item.widget() if item is not None else None
             if fact is not None:
-                fact.setContentsMargins(2 * letter_px if beneath else 0, 0, 0, 0)
+                set_margins(fact, 2 * letter_px if beneath else 0, 0, 0, 0)
 
 
 def draw_batch(chart: "BatchChart", session: Session, batch_id: str, by_the_book: bool) -> None:

@@ -23,7 +23,7 @@ from ripenroom.window.forms.batch_moves import (
     opened_by_ethylene,
 )
 from ripenroom.window.forms.edit_pick import EditPickDialog
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.wording.batch_facts import expected, written_down
@@ -50,7 +50,7 @@ class BatchDialog(EnterDialog):
         self._code.setObjectName("pageTitle")
         words = QWidget(self)
         left = QVBoxLayout(words)
-        left.setContentsMargins(0, 0, 12, 0)
+        set_margins(left, 0, 0, 12, 0)
         left.setSpacing(8)
         left.addWidget(self._code)
         for heading, layout in (
@@ -82,6 +82,7 @@ class BatchDialog(EnterDialog):
         layout_of_all.addLayout(body, 1)
         layout_of_all.addLayout(self._foot())
         session.changed.connect(self._on_changed)
+        session.learning.working_changed.connect(self._show_learned)
         self.refresh()
         line = self.fontMetrics().lineSpacing()
         self.resize(QSize(62 * line, 40 * line).boundedTo(room_for(self)))
@@ -186,6 +187,8 @@ class BatchDialog(EnterDialog):
             said.append(text.format(name=name, pace=pace, evidence=evidence_words(rate)))
             taught = season.ask.taught(self.batch_id)
             said += [taught_words(taught, words)] if taught is not None else []
+            if self.session.learning.working:
+                said = [tr("What your checks say of it is being worked out…")]
         self.learned.setText(" ".join(said))
         self.learned.setVisible(bool(said))
 

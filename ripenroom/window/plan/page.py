@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QBoxLayout, QScrollArea, QTabWidget, QVBoxLayout, 
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.page import Page
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.plan.advice_view import AdviceView
 from ripenroom.window.plan.itinerary_list import LinesView
 from ripenroom.window.plan.worth_table import WorthTable
@@ -85,7 +85,7 @@ class Overview(QScrollArea):
         self.changes = Sentences(tr("What changed since yesterday"), inner)
         self.risks = Sentences(tr("Market days at risk"), inner)
         self._columns = QBoxLayout(QBoxLayout.Direction.TopToBottom, inner)
-        self._columns.setContentsMargins(0, 8, 12, 8)
+        set_margins(self._columns, 0, 8, 12, 8)
         self._columns.setSpacing(10)
         self._parts = (
             self._column(inner, self.verdict, self.later, self.table, self.note),

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from ripenroom.season.fruit_balance import BalanceRow, Tally, balance
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
+from ripenroom.window.plain import set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import row_height
 from ripenroom.window.widgets.column_widths import ColumnWidth
@@ -44,7 +45,7 @@ class BalanceTab(QScrollArea):
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, _RIGHT_PX, 8)
+        set_margins(layout, 0, 8, _RIGHT_PX, 8)
         layout.setSpacing(10)
         layout.addWidget(self.summary)
         layout.addWidget(self.earning)
