@@ -95,7 +95,7 @@ class SecondGradeDialog(FormDialog):
         self.body.addLayout(self._lines)
         self.more = QPushButton(tr("&Add another crop"), self)
         self.more.setAutoDefault(False)
-        self.more.clicked.connect(lambda: self.add_row().crop.setFocus())
+        self.more.clicked.connect(self._add_another)
         self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
         crops = session.season.crops
         grades = session.season.book.second_grades.values()
@@ -120,6 +120,11 @@ class SecondGradeDialog(FormDialog):
         if grade is None:
             row.crop.choose(self._lines.unused(crops))
         return self._lines.put(row)
+
+    def _add_another(self) -> None:
+        row = self.add_row()
+        self.grow()
+        row.crop.setFocus()
 
     def carry_out(self) -> None:
         """Save what every line says."""
