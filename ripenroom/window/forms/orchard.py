@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from ripenroom.records.crop.called import as_called
@@ -52,8 +53,8 @@ class OrchardDialog(RecordsDialog):
         self.close_button.setDefault(True)
         session.changed.connect(self._on_changed)
         self.refresh()
-        room = room_for(self)
-        self.resize(min(860, room.width()), min(480, room.height()))
+        line = self.fontMetrics().lineSpacing()
+        self.resize(QSize(54 * line, 30 * line).boundedTo(room_for(self)))
 
     def _on_changed(self, changed: Changed) -> None:
         if changed.figures or changed.learned:

@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan
 
 
+_OVER_FIGURE_PX = 2
+"""Air over a figure and over the name beside it."""
+
+
 class RangeBar(QWidget):
     """Solid up to the low end of a range, light up to its high end, with a tick at the mean."""
 
@@ -65,7 +69,7 @@ class _Figure(QWidget):
         self.label = WrappedLabel(parent=self)
         self.bar = RangeBar(self)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 2, 0, 6)
+        layout.setContentsMargins(0, _OVER_FIGURE_PX, 0, 6)
         layout.setSpacing(2)
         layout.addWidget(self.label)
         layout.addWidget(self.bar)
@@ -98,6 +102,7 @@ class WorthTable(QWidget):
             name = WrappedLabel(parent=self)
             if row == 1:
                 name.setObjectName("sectionTitle")
+            name.setContentsMargins(0, _OVER_FIGURE_PX, 0, 0)
             figures = tuple(_Figure(self) for _ in self._headings)
             grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
             for column, figure in enumerate(figures, start=1):
