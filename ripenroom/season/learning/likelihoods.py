@@ -10,6 +10,7 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.check import Check
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
+from ripenroom.science.dates import Flags
 from ripenroom.science.learning.expansion import Likelihood
 from ripenroom.science.learning.feel import FeltChecks, Nodes
 from ripenroom.science.learning.gauge import ReadChecks, set_aside
@@ -46,19 +47,22 @@ def likelihoods_of(
     crops: Sequence[CropConstants],
     crop: Indices,
     batches: BatchAges,
+    own_able_sd: Floats,
     before: NodeCache | None = None,
 ) -> tuple[Kinds, NodeCache]:
     """Likelihoods of checks, by kind, and the nodes that were laid for them.
 
     ``crop`` numbers each check's kind among ``crops``, ``batches`` have one line for each check.
-    Nodes that ``before`` has are kept.
+    Where checks picked a batch over, what is the batch's own in the log of the odds that its fruit
+    can ripen is known to ``own_able_sd``, (checks,). Nodes that ``before`` has are kept.
     """
     probed = np.array([c.probed for c in crops], dtype=bool)
     by_gauge = np.array([bool(check.readings) for check in checks], dtype=bool) & probed[crop]
     read, felt = np.flatnonzero(by_gauge), np.flatnonzero(~by_gauge)
     hands = _hands([checks[n] for n in felt.tolist()], crops, crop[felt])
+    own_sd = np.where(hands.picked_over, own_able_sd[felt], 0.0)
     asked = np.column_stack(
-        [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, hands.edges]
+        [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, own_sd, hands.edges]
     )
     records = np.array([id(checks[n]) for n in felt.tolist()], dtype=np.intp)
     laid = NodeCache(records, asked, Nodes.unknown(felt.size))
@@ -73,8 +77,12 @@ def likelihoods_of(
             batches.ripens[felt],
             batches.fruit_sd[felt],
             laid.nodes,
+            own_sd,
         )
-        found.append((likelihood, felt))
+        # Apart, as only those that picked a batch over are integrated over what is its own.
+        for some in (~hands.picked_over, hands.picked_over):
+            if some.any():
+                found.append((likelihood.some(np.flatnonzero(some)), felt[some]))
     if read.size:
         gauges = _by_gauge(
             [checks[n] for n in read.tolist()], [crops[n] for n in crop[read]], batches, read
@@ -84,11 +92,13 @@ def likelihoods_of(
 
 
 class _Hands(NamedTuple):
-    """What checks by hand tell: counts of feels, the ages between those, what a hand is off by."""
+    """What checks by hand tell: counts of feels, the ages between those, what a hand is off by, and
+    which of them picked a batch over."""
 
     counts: Floats
     edges: Floats
     judgement_sd: Floats
+    picked_over: Flags
 
 
 def _hands(checks: Sequence[Check], crops: Sequence[CropConstants], crop: Indices) -> _Hands:
@@ -102,11 +112,12 @@ def _hands(checks: Sequence[Check], crops: Sequence[CropConstants], crop: Indice
     counts = counts.reshape(-1, feels)
     edges = np.array([own.feel_edges for own in crops], dtype=float).reshape(-1, feels - 1)[crop]
     judgement_sd = np.array([own.judgement_sd for own in crops], dtype=float)[crop]
+    picked_over = np.array([check.eat_within_days is not None for check in checks], dtype=bool)
     for n, check in enumerate(checks):
         if check.eat_within_days is not None:
             edges[n], judgement_sd[n] = fit_from_age(crops[crop[n]], check.eat_within_days)
             counts[n] = counts[n, 0], 0.0, 0.0, 0.0, counts[n, 1:].sum()
-    return _Hands(counts, edges, judgement_sd)
+    return _Hands(counts, edges, judgement_sd, picked_over)
 
 
 def first_of(kinds: Kinds, number: int) -> Kinds:

@@ -284,9 +284,7 @@ def able_shifts(question: LearningInput, posterior: Posterior) -> dict[CropKind,
     left = sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
     checked = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
     return {
-        question.kinds.crop_kinds[n]: AbleShift(
-            float(mean[n]), of_one_batch(float(sd[n]), float(left[n]))
-        )
+        question.kinds.crop_kinds[n]: AbleShift(float(mean[n]), float(of_one_batch(sd[n], left[n])))
         for n in np.unique(checked).tolist()
         if sd[n]
     }

@@ -24,7 +24,9 @@ def of_checks(before: NodeCache | None = None) -> tuple[Kinds, NodeCache]:
     line = np.full(len(CHECKS), lines.ids.index("batch 1"))
     crop = np.zeros(len(CHECKS), dtype=np.intp)
     crops = [projector.constants[CropKind("pawpaw")]]
-    return likelihoods_of(CHECKS, crops, crop, travel.batches.of(line), before)
+    return likelihoods_of(
+        CHECKS, crops, crop, travel.batches.of(line), np.zeros(len(CHECKS)), before
+    )
 
 
 def test_each_kind_has_its_own_checks() -> None:
