@@ -232,8 +232,8 @@ class FeltChecks:
     def _with_own(
         self, checks: Indices, seeming: Floats, able: Floats
     ) -> tuple[Floats, Floats, Floats]:
-        """Seeming ages (checks, n) once for each level of what is a batch's own, (checks, levels n),
-        the share that can ripen there, and the log of the level's weight; the last two broadcast.
+        """Seeming ages (checks, n) once for each level of what is a batch's own; the share that can
+        ripen there, and the log of the level's weight: (checks, levels n), or broadcast to that.
         """
         own_sd = self.own_sd[checks, None]
         if not own_sd.any():

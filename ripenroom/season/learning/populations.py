@@ -104,7 +104,9 @@ def fit_from_age(crop: CropConstants, eat_within_days: float) -> tuple[float, fl
     the sd in age by which it is off for a whole sample."""
     rate = crop.response.relative_rate
     gain = crop.rate_per_day * float(days_gained(rate, np.array(KITCHEN_C), eat_within_days))
-    return crop.ready_age - KITCHEN_COUNTED * gain, float(np.hypot(crop.judgement_sd, KITCHEN_DOUBT * gain))
+    return crop.ready_age - KITCHEN_COUNTED * gain, float(
+        np.hypot(crop.judgement_sd, KITCHEN_DOUBT * gain)
+    )
 
 
 @dataclass(frozen=True, slots=True)

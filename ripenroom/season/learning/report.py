@@ -331,6 +331,11 @@ def _ages(
             kind = question.kind_of[batch.id]
             known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
-                known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
+                known = replace(
+                    known,
+                    ripens=sorted_out.ripens,
+                    bands=sorted_out.bands,
+                    squeezed=bool(with_checks[n]),
+                )
             found[batch.id] = known
     return found
