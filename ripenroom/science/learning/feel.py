@@ -341,16 +341,21 @@ class _SeemingAges:
         )
 
     def third(self) -> ThirdDerivatives:
-        """Its third derivatives by mean age and log spread."""
+        """Its third derivatives by mean age and log spread, and by mean age and log odds."""
         mean, inside = self._mean, self.inside
         by_s, by_ss, sss = self.shares.by_log_spread()
+        by_a, by_aa, aaa = self.shares.by_log_odds()
         x, s, ss = self._off_mean(self.x), self._off_mean(by_s), self._off_mean(by_ss)
-        x2, s2 = x * x, s * s
+        a, aa = self._off_mean(by_a), self._off_mean(by_aa)
+        x2, s2, a2 = x * x, s * s, a * a
         return ThirdDerivatives(
             xxx=inside * mean(x2 * x),
             xxs=inside * mean(x2 * s),
             xss=inside * mean(x * (s2 + ss)),
             sss=mean(s * (s2 + 3.0 * ss) + sss),
+            xxa=inside * mean(x2 * a),
+            xaa=inside * mean(x * (a2 + aa)),
+            aaa=mean(a * (a2 + 3.0 * aa) + aaa),
         )
 
 
@@ -385,15 +390,31 @@ class _Shares:
         moment = _moment(self.z, z2)
         s = self._between(moment) * part
         ss = self._between(moment * (z2 - 1.0)) * part - s * s
-        # Of the share that ripens, r, the slope by the log of its odds is r (1 - r).
-        never = 1.0 - self.ripens
-        a = self.beyond_hard * part * never
+        a, aa = self._by_log_odds()
         return (
             self._of_check(s),
             self._of_check(ss),
             self._of_check(a),
-            self._of_check(a * (1.0 - 2.0 * self.ripens) - a * a),
-            self._of_check(s * (never - a)),
+            self._of_check(aa),
+            self._of_check(s * (1.0 - self.ripens - a)),
+        )
+
+    def _by_log_odds(self) -> tuple[Floats, Floats]:
+        """Of each feel the first two derivatives of its share's log by the log of the odds: of the
+        share that ripens, r, the slope is r (1 - r)."""
+        part = (1.0 - ODD_SHARE) * self.ripens / self.share
+        a = self.beyond_hard * part * (1.0 - self.ripens)
+        return a, a * (1.0 - 2.0 * self.ripens) - a * a
+
+    def by_log_odds(self) -> tuple[Floats, Floats, Floats]:
+        """Its first three derivatives by the log of the odds that a fruit can ripen."""
+        a, aa = self._by_log_odds()
+        inner = 1.0 - 2.0 * self.ripens
+        aaa = a * (inner * inner - 2.0 * self.ripens * (1.0 - self.ripens))
+        return (
+            self._of_check(a),
+            self._of_check(aa),
+            self._of_check(aaa + a * a * (2.0 * a - 3.0 * inner)),
         )
 
     def by_log_spread(self) -> tuple[Floats, Floats, Floats]:
