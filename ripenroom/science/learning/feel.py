@@ -60,7 +60,7 @@ _FARTHEST_SDS = 37.0
 
 _ROOT = 1.0 / np.sqrt(2.0 * np.pi)
 
-_OWN = np.linspace(-3.0, 3.0, 13)
+_OWN = np.linspace(-4.5, 4.5, 19)
 _OWN_LOG_WEIGHTS = -0.5 * _OWN**2 - np.log(np.exp(-0.5 * _OWN**2).sum())
 _NO_OWN = np.zeros(1)
 """Levels, in sds, of what is a batch's own in the log of the odds that its fruit can ripen: near

@@ -330,10 +330,7 @@ class _Learner:
             + here.x * log_log
         )
         by_able = (
-            third.xxa * x_x
-            + 2.0 * third.xaa * x_able
-            + third.aaa * able_able
-            + here.xa * bend
+            third.xxa * x_x + 2.0 * third.xaa * x_able + third.aaa * able_able + here.xa * bend
         )
         by_spread = (
             third.xxs * x_x

@@ -18,6 +18,7 @@ from ripenroom.season.advice.advice import CheckReason
 from ripenroom.season.advice.check_next import check_next, worth_checking
 from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import CropKind
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.populations import fit_from_age
 from ripenroom.season.projection import FruitState, Projection
 from ripenroom.season.projector import Projector
@@ -113,15 +114,18 @@ def test_what_was_left_may_not_ripen_until_it_was_squeezed_again(open_season: Op
     assert 1.0 <= again_days <= 10.0
     assert "batch 1" not in worth_checking(season.book, projection)
 
+    now = NOW + timedelta(days=again_days, hours=1)
+    state = SeasonState(season.book, season.crops, now, season.zone, season.learned)
+    assert "batch 1" in worth_checking(season.book, shown(season, again_days)[0])
+    [check] = [one for one in check_next(state) if one.batch_id == "batch 1"]
+    assert (check.reason, check.fruit) == (CheckReason.RIPENS, 8)
+
     hard = Check(
         id="hard", batch_id="batch 1", at=NOW + timedelta(days=again_days),
         feel_counts=(12, 0, 0, 0, 0), counted=True,
     )  # fmt: skip
     book = season.book.with_changes([hard])
-    from ripenroom.season.learning.fit import fit
-
-    now = NOW + timedelta(days=again_days, hours=1)
-    learned = fit(SeasonState(book, season.crops, now, season.zone))
+    learned = fit(replace(state, book=book, learned=None))
     projector = Projector(season.crops, season.zone, learned)
     later = projector.projection(projector.outlook(book, now), now)
     assert no_date(later, later.line_of["batch 1"]) is NoDate.WONT_RIPEN
