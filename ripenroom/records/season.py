@@ -1,5 +1,7 @@
 """The season itself: where and when it runs, and in which units it is read."""
 
+import os
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
@@ -19,6 +21,28 @@ _WITHOUT_CENTS = frozenset(
 )  # ISO 4217, exponent 0
 
 UnitSystem = Literal["metric", "us"]
+
+_US_TERRITORIES = frozenset({"US", "LR", "MM"})
+"""Countries that measure in US units (CLDR, supplemental measurement data; from memory)."""
+
+
+def usual_units(locale: str = "", environment: Mapping[str, str] = os.environ) -> UnitSystem:
+    """In which units a season is read where nobody has chosen any: those of the user's country.
+
+    That is the first that is named by ``LC_ALL`` or ``LC_MEASUREMENT`` (an order that POSIX.1-2017,
+    Base Definitions, section 8.2, has for every category; that of measures is glibc's), by
+    ``locale`` (such as ``"en_US"``, as a desktop knows it), or by ``LANG``.
+
+    >>> usual_units("en_US", {}), usual_units("en_US", {"LC_MEASUREMENT": "de_DE.UTF-8"})
+    ('us', 'metric')
+    """
+    named = map(environment.get, ("LC_ALL", "LC_MEASUREMENT", "LANG"))
+    first, second, last = (name or "" for name in named)
+    for name in (first, second, locale, last):
+        _, names_one, territory = name.partition(".")[0].partition("@")[0].rpartition("_")
+        if names_one:
+            return "us" if territory in _US_TERRITORIES else "metric"
+    return "metric"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

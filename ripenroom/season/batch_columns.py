@@ -147,7 +147,7 @@ def _taken(removals: Iterable[Removal], line_of: Mapping[str, int]) -> RemovalCo
 
 
 def with_stays(lines: BatchColumns, stays: Stays) -> BatchColumns:
-    """The lines on other stays."""
+    """The batch columns with other stays in places than their own."""
     rooms, room_of_stay = _rooms(stays, lines.kind)
     return replace(lines, stays=stays, rooms=rooms, room_of_stay=room_of_stay)
 

@@ -18,10 +18,8 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.able import ripens_log_odds_sd
 from ripenroom.science.clock import RateOfTemperature
-from ripenroom.science.gate import part_needs
-from ripenroom.science.gate_opening import need_at_age
 from ripenroom.science.limits import Allowance, AllowanceRange
-from ripenroom.science.softening import Floats, age_from_firmness_n
+from ripenroom.science.softening import age_from_firmness_n
 from ripenroom.science.spread import TAIL_40, TAIL_80, log_sd_of_range, sd_of_range
 from ripenroom.science.temperature import (
     AnyResponse,
@@ -31,6 +29,7 @@ from ripenroom.science.temperature import (
     TabulatedResponse,
 )
 from ripenroom.season.amounts import fruit_mass_kg
+from ripenroom.season.gates import GateConstants
 from ripenroom.season.kinds import CropKind, kind_of_cultivar
 
 _LEAST_KJ_MOL = 5.0
@@ -90,37 +89,6 @@ class Processes:
     gate: Process
     gate_soonest: Process
     gate_latest: Process
-
-
-@dataclass(frozen=True, slots=True)
-class GateConstants:
-    """What must happen before a crop ripens at full speed, and its share of speed meanwhile.
-
-    ``ethylene_h`` (hours; low end, middle and high end) of treatment open all of it; inf where they
-    do not. A crop without a gate has ``shut`` False. ``need`` and ``ethylene_h`` are those of fruit
-    of ``usual_age`` at pick, and ``per_age`` what a pick that is riper by one age needs of them.
-    ``width`` says how gradually it opens (:func:`ripenroom.science.gate.part_needs`); 0: at once.
-    """
-
-    shut: bool
-    need: AllowanceRange
-    meanwhile: float
-    ethylene_h: tuple[float, float, float]
-    usual_age: float = 0.0
-    per_age: float = 1.0
-    width: float = 0.0
-
-    @property
-    def treated_h(self) -> tuple[float, float, float]:
-        """Hours of treatment that meet the need, by either end and the middle: less than open all
-        of the gate, as its last part needs more than the need."""
-        last = float(part_needs(self.width)[-1])
-        low, mid, high = self.ethylene_h
-        return low / last, mid / last, high / last
-
-    def need_of(self, age: Floats) -> Floats:
-        """How many times the usual need fruit has of these mean ages at pick."""
-        return need_at_age(age, self.usual_age, self.per_age)
 
 
 class RipeLifeRates(NamedTuple):

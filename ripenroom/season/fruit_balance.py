@@ -48,7 +48,7 @@ class Tally:
         return self.unpriced <= _MOST_UNPRICED * (self.sold + self.second)
 
     def plus(self, other: "Tally") -> "Tally":
-        """Both together."""
+        """The sum of two tallies."""
         return Tally(
             *(getattr(self, name) + getattr(other, name) for name in Tally.__dataclass_fields__)
         )

@@ -340,7 +340,7 @@ def _on(allowed: Sequence[AllowanceRange], ends: Sequence[UsedBy]) -> bool:
 
 
 class _Travelled(NamedTuple):
-    """What ageing follows from."""
+    """What ageing was worked out from, to tell whether it still holds."""
 
     lines: BatchColumns
     plans: Sequence[Schedule]

@@ -12,7 +12,6 @@ from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
 
-
 _LOW_LINES = 30
 """With room for fewer lines of text than this, a page leaves out what is said elsewhere too."""
 

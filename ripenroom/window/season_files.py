@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QProgressBar, QVBoxLayo
 
 from ripenroom.paths import data_folder
 from ripenroom.private_file import with_ending
+from ripenroom.records.season import usual_units
 from ripenroom.season.copies import copy_file
 from ripenroom.season.season import EXTENSION, FileRefusal, Season
 from ripenroom.texts import tr
@@ -169,8 +170,7 @@ def practice_season() -> Season:
 
         if not path.exists():
             folder.mkdir(parents=True, exist_ok=True)
-            us = QLocale().measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
-            write_demo(path, "us" if us else "metric")
+            write_demo(path, usual_units(QLocale().name()))
         return Season.open(path)
 
     return _plainly(opened)

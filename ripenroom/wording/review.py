@@ -39,7 +39,7 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
 
 
 def learned_words(learned: Learned | None, checks: int, counted: int) -> str:
-    """What there is to learn from."""
+    """From how many checks something was learned, or why nothing was."""
     if checks == 0:
         return tr(
             "No checks yet, so every forecast goes by what is usual for the crop. Squeeze a "

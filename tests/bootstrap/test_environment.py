@@ -156,7 +156,7 @@ def test_running_fetches_no_test_tools_and_a_second_start_nothing(prepared: Chec
 
 
 def test_bytecode_is_there_even_if_python_writes_none(prepared: Checkout) -> None:
-    assert list(prepared.root.glob("ripenroom/bootstrap/__pycache__/lock.*.pyc"))
+    assert list(prepared.root.glob("ripenroom/bootstrap/__pycache__/environment.*.pyc"))
     assert list(prepared.root.glob(".venv/**/__pycache__/fruit.*.pyc"))
 
 

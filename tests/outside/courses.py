@@ -18,7 +18,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season.forecast import story
 from ripenroom.season.learned import Learned
-from ripenroom.season.learning import fit
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState

@@ -13,7 +13,7 @@ from ripenroom.science.dates import DateRange
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.learned import Learned
-from ripenroom.season.learning import fit
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 from tests.outside.learning_seasons import Judged, Plot, Truth, pawpaw, season

@@ -54,13 +54,6 @@ def test_a_difference_of_temperatures_has_no_offset() -> None:
     assert words(season=US).difference_k(9.0) == pytest.approx(5.0)
 
 
-def test_a_weight_may_bring_its_own_unit() -> None:
-    assert words().parse_mass_kg("20 lb") == pytest.approx(9.0718474)
-    assert words(season=US).parse_mass_kg("2 kg") == 2.0
-    assert words(season=US).parse_mass_kg("1") == pytest.approx(0.45359237)
-    assert words().parse_mass_kg("heavy") is None
-
-
 def test_days_are_those_of_the_home_zone() -> None:
     late = datetime(2026, 9, 25, 23, 30, tzinfo=UTC)
     assert words().moment(late) == words().moment(to_hours(late))

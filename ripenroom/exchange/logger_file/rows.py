@@ -118,7 +118,7 @@ class _Reader:
         return True
 
     def rows(self) -> Rows:
-        """Everything that was taken."""
+        """All times and values that were taken from the lines until now."""
         stamps = np.frombuffer(self._stamps, np.int32).reshape(-1, 3)
         return Rows(
             line=np.frombuffer(self._line, np.int32),

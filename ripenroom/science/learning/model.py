@@ -83,13 +83,13 @@ class CheckColumns:
 
     @classmethod
     def none(cls) -> "CheckColumns":
-        """No checks at all."""
+        """Columns without any check."""
         return cls(np.zeros(0, dtype=np.intp), np.zeros(0), np.zeros(0), ())
 
 
 @dataclass(frozen=True, slots=True)
 class FarmModel:
-    """All of it."""
+    """A farm to be learned of: all unknowns, what is believed of them, lessons, and checks."""
 
     crops: CropUnknowns
     cultivars: CultivarUnknowns

@@ -17,7 +17,7 @@ import numpy as np
 
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.shadow import ShadowPrices
+from ripenroom.planning.relaxation import ShadowPrices
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.check_design import (
     AgeDoubt,
@@ -90,12 +90,12 @@ class GainBounds:
 
     @property
     def most_minor(self) -> float:
-        """All that it promises."""
+        """What the plan gains by the batch itself and by its pace, together (minor units)."""
         return self.own_minor + self.pace_minor
 
 
 class CheckGain:
-    """The batches of a ground, and its best plan with cut crates as ``found``."""
+    """The batches of a planning input, and its best plan with cut crates as ``found``."""
 
     def __init__(
         self, laid: PlanningInput, prospects: Prospects, found: ShadowPrices, outlook: Outlook

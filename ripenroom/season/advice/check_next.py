@@ -10,7 +10,7 @@ import numpy as np
 
 from ripenroom.planning.choices import CalledOff
 from ripenroom.planning.problem import NO_WANT
-from ripenroom.planning.shadow import shadows
+from ripenroom.planning.relaxation import shadows
 from ripenroom.records.book import Book
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.check_gain import CheckGain, GainBounds

@@ -30,7 +30,7 @@ class FruitRange:
         return FruitRange(self.low + other.low, self.mid + other.mid, self.high + other.high)
 
     def __mul__(self, part: float) -> "FruitRange":
-        """A part of it."""
+        """The range of so large a ``part`` of the fruit."""
         return FruitRange(self.low * part, self.mid * part, self.high * part)
 
 

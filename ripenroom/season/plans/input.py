@@ -215,7 +215,7 @@ def _views(
     choices: ItineraryInput,
     cancel: threading.Event | None,
 ) -> JourneyViews:
-    """How journeys are asked about."""
+    """The ways to ask the science about journeys of these batches."""
 
     def at(first: int, last: int | None = None, rough: bool = False) -> Look:
         return foresight.looking_at(SaleTimes.at_markets(days[first:last]), rough)

@@ -159,7 +159,7 @@ class JourneyOutlook:
         return joined(answers)
 
     def _along(self, journeys: Journeys) -> BatchColumns:
-        """The lines of journeys."""
+        """Batch columns of batches on their journeys, one for each."""
         lines, batch = self._lines, journeys.batch
         if journeys.first_h is not None and journeys.first_place is not None:
             lines = lines.moved(batch, journeys.first_h, journeys.first_place)

@@ -20,7 +20,7 @@ _Key = tuple[int, int, int, int, int, int]
 
 
 class NamedItineraries:
-    """Lines of plans on one ground."""
+    """Names itineraries of one planning input: to its numbers the batches, places, market days."""
 
     def __init__(self, laid: PlanningInput, zone: ZoneInfo) -> None:
         self._laid = laid

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch, Outcome
+from ripenroom.records.crop.called import called
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
@@ -13,6 +14,7 @@ from ripenroom.texts import tr
 from ripenroom.window.forms.pick_layout import place_choices
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
@@ -75,7 +77,7 @@ class TakeOutDialog(FormDialog):
         title = tr("Sold from {code}") if sold else tr("Discarded from {code}")
         self.setWindowTitle(title.format(code=code))
         self.action_button.setText(tr("Sold") if sold else tr("Discard"))
-        self.count = TypedLine(6)
+        self.count = AmountLine(session.words)
         self.count.setText(left)
         self.count.selectAll()
         self.when = WhenEdit(session)
@@ -111,15 +113,12 @@ class TakeOutDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Take the fruit out of the batch."""
-        text = self.count.text().strip()
-        count = self.session.words.parse_number(text)
-        if count is None or count != int(count):
-            raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=text)
+        count = self.count.needed_count("count")
         day = self.day.value()
         self.session.season.do(
             actions.batches.take_out,
             self._batch_id,
-            int(count),
+            count,
             self._outcome,
             self.when.moment(),
             day if isinstance(day, str) else None,
@@ -169,7 +168,7 @@ class EthyleneDialog(FormDialog):
             self.body.addWidget(
                 WrappedLabel(
                     tr("{crop} needs {hours} h of it ({low}–{high}).").format(
-                        crop=crop.name,
+                        crop=called(crop),
                         hours=words.number(_usual_hours(days.value)),
                         low=words.number(days.low * _HOURS_PER_DAY),
                         high=words.number(days.high * _HOURS_PER_DAY),

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.book import new_id
+from ripenroom.records.crop.called import within
 from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -17,10 +18,11 @@ from ripenroom.window.forms.crop_search import CropSearch
 from ripenroom.window.forms.pick_layout import place_choices
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
-from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.wording.names import crop_name, feel_names
 from ripenroom.wording.plan.expected_picks import likely_ahead
 
@@ -66,7 +68,7 @@ class KeepLikely(QWidget):
 
     def _named(self, picks: Sequence[ExpectedPick], crop: str) -> str:
         """``"about 55 pawpaw on Fri 2 Oct, about 50 on Sun 4 Oct"``."""
-        words, name = self._session.words, crop_name(self._session.season.crops, crop).lower()
+        words, name = self._session.words, within(crop_name(self._session.season.crops, crop))
         said = [
             tr("about {count} {crop} on {day}").format(
                 count=words.number(picks[0].count), crop=name, day=words.day(picks[0].on)
@@ -98,7 +100,7 @@ class ExpectedPickDialog(FormDialog):
         self.setWindowTitle(tr("Edit an expected pick") if pick_id else tr("Add an expected pick"))
         self.action_button.setText(tr("Save") if pick_id else tr("Add"))
         self.crop = CropSearch(session, 20)
-        self.count = TypedLine(8)
+        self.count = AmountLine(session.words, 8)
         self.on = DayLine(session.locale, session.season.now, "ahead", self)
         self.on.setAccessibleName(tr("Day on which the pick is expected"))
         self.feel = RecordChoice(14)
@@ -131,10 +133,7 @@ class ExpectedPickDialog(FormDialog):
         place = self.place.value()
         if not isinstance(place, str):
             raise Refusal("place_id", "There is no place yet. Add one on Places first.")
-        typed = self.count.text().strip()
-        count = whole_number(typed, self.session.words)
-        if count is None:
-            raise Refusal("count", "Fruit: type a whole number, not “{typed}”.", typed=typed)
+        count = self.count.needed_count("count")
         crop, cultivar_id = chosen
         pick = ExpectedPick(
             id=self._pick.id if self._pick else new_id(),
@@ -152,7 +151,7 @@ class ExpectedPickDialog(FormDialog):
     def _show_ends(self) -> None:
         """Say which likely picks this one takes away; that nothing more comes takes none before."""
         chosen, day = self.crop.chosen(), self.on.day()
-        ends = whole_number(self.count.text().strip(), self.session.words) == 0
+        ends = self.count.whole() == 0
         crop = chosen[0] if chosen is not None and day is not None and not ends else None
         hidden = self.keep_likely.isHidden()
         self.keep_likely.show_for(crop, day or self.session.season.now().date())
@@ -170,7 +169,7 @@ class ExpectedPickDialog(FormDialog):
         if not self.crop.choose((kept.crop, kept.cultivar_id)):
             # What is not offered must be chosen anew, not become the first that is.
             self.crop.setCurrentIndex(-1)
-        self.count.setText(self.session.words.number(kept.count))
+        self.count.show_amount(kept.count)
         self.count.selectAll()
         self.on.set_day(kept.on)
         self._name_feels()

@@ -17,6 +17,7 @@ from ripenroom.texts import tr, tr_n
 from ripenroom.window.forms.crop_rows import CropRows, WantRow, crop_choices
 from ripenroom.window.forms.sold_by import KnownSales
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import parse_amount
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
@@ -73,7 +74,7 @@ class MarketDayDialog(FormDialog):
         self.body.addLayout(self._wants)
         self.more = QPushButton(tr("Add another &crop"), self)
         self.more.setAutoDefault(False)
-        self.more.clicked.connect(lambda: self.add_want().crop.setFocus())
+        self.more.clicked.connect(self._add_another)
         self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
         self.add("note", Field(tr("No&te"), self.note))
         self._fill(on)
@@ -125,6 +126,11 @@ class MarketDayDialog(FormDialog):
         decimals = 0 if float(days).is_integer() else 1
         text = tr_n("{number} day", "{number} days", 1 if days == 1 else 2)
         return text.format(number=self.session.words.number(days, decimals))
+
+    def _add_another(self) -> None:
+        row = self.add_want()
+        self.grow()
+        row.crop.setFocus()
 
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""
@@ -237,8 +243,10 @@ class MarketDayDialog(FormDialog):
             return refusal
 
         def number(row: WantRow) -> float:
-            line = row.count if refusal.field in counts else row.price
-            return self.session.words.parse_number(line.text()) or 0.0
+            if refusal.field in prices:
+                return self.session.words.parse_number(row.price.text()) or 0.0
+            amount = parse_amount(row.count.text(), self.session.words)
+            return 0.0 if amount is None else amount.number
 
         return Refusal(max(self.rows, key=number).key, refusal.text, **refusal.values)
 

@@ -4,13 +4,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.packing import PackLine
 from ripenroom.texts import tr
 from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.widgets.inputs import TypedLine, whole_number
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import Formats
 
@@ -52,7 +51,7 @@ class PackRow(CountRow):
             )
         )
         self.ready.setMinimumWidth(_READY_LETTERS * letter)
-        self.taken, self.firm, self.soft = (TypedLine(5) for _ in range(3))
+        self.taken, self.firm, self.soft = (AmountLine(words, 5) for _ in range(3))
         super().__init__(
             tr("Crates of"),
             self.code, self.fruit, self.ready, self.taken, self.firm, self.soft,
@@ -80,13 +79,13 @@ class PackRow(CountRow):
         self._align()
 
     @property
-    def lines(self) -> tuple[TypedLine, ...]:
+    def lines(self) -> tuple[AmountLine, ...]:
         """The lines to type in, from the left."""
         return self.taken, self.firm, self.soft
 
     def fill_rest(self) -> None:
         """All that was not counted as too firm or too soft was taken."""
-        others = [self._number(line) for line in (self.firm, self.soft)]
+        others = [line.whole() if line.typed() else 0 for line in (self.firm, self.soft)]
         if None not in others:
             rest = self.line.fruit - sum(number or 0 for number in others)
             self.taken.setText(self._words.number(max(rest, 0)))
@@ -95,22 +94,8 @@ class PackRow(CountRow):
         """What was typed, nothing being 0; raises ``Refusal`` of what cannot be read."""
         return actions.packing.Squeezed(
             self.batch.id,
-            self._count("taken", self.taken),
-            self._count("firm", self.firm),
-            self._count("soft", self.soft),
+            *(
+                line.count(actions.field_of(what, self.batch.id)) or 0
+                for what, line in zip(COUNTS, self.lines, strict=True)
+            ),
         )
-
-    def _count(self, what: str, line: TypedLine) -> int:
-        value = self._number(line)
-        if value is None:
-            raise Refusal(
-                actions.field_of(what, self.batch.id),
-                "Type a whole number of fruit of {code}, not “{typed}”.",
-                code=self.batch.code,
-                typed=line.text().strip(),
-            )
-        return value
-
-    def _number(self, line: TypedLine) -> int | None:
-        typed = line.text().strip()
-        return whole_number(typed, self._words) if typed else 0

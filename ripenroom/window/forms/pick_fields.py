@@ -6,6 +6,7 @@ from typing import Final
 from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
@@ -15,6 +16,7 @@ from ripenroom.window.forms.crop_search import CropSearch
 from ripenroom.window.forms.firmness_inputs import FeelCountsInput, ReadingsInput
 from ripenroom.window.forms.pick_layout import PickGrid, place_choices, row_choices
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -49,8 +51,8 @@ class PickFields(QWidget):
         self.crop = CropSearch(session)
         self.place = RecordChoice(9)
         self.feel = FeelCountsInput(self)
-        self.count = TypedLine(5)
-        self.weight = TypedLine(6)
+        self.count = AmountLine(session.words, 5)
+        self.weight = AmountLine(session.words)
         self.row = RecordChoice(6)
         self.readings = ReadingsInput(session.words, self)
         self.pulp = TypedLine(5)
@@ -125,6 +127,7 @@ class PickFields(QWidget):
         self.row.set_choices(row_choices(season.book, tr("no row")))
         self.crop.refresh()
         self.place.set_choices(place_choices(season.book))
+        self.count.words = self.weight.words = self.session.words
         self.weight_field.label.setText(
             tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
         )
@@ -174,7 +177,7 @@ class PickFields(QWidget):
                 tr(
                     "{crop}: count or weigh it. Its forecast goes by dates alone, so there is "
                     "nothing to squeeze."
-                ).format(crop=crop.name)
+                ).format(crop=called(crop))
             )
         self.judgedBy.emit(judged_by)
 
@@ -201,8 +204,8 @@ class PickFields(QWidget):
             picked_at=self.when.moment("picked_at"),
             cultivar_id=cultivar_id,
             row_id=row if isinstance(row, str) else None,
-            count=self._count(),
-            weight_kg=self._weight_kg(),
+            count=self.count.count("count"),
+            weight_kg=self.weight.mass_kg("weight_kg"),
             feel_counts=feel_counts,
             readings=readings,
             reading_unit=self.readings.unit() if readings else None,
@@ -222,13 +225,13 @@ class PickFields(QWidget):
                 "feel_counts",
                 "Only dates are published of {crop}: its feel tells nothing here. Clear the "
                 "counts, and give the fruit in all.",
-                crop=crop.name.lower(),
+                crop=within(called(crop)),
             )
         if read and crop.judged_by != "firmness":
             raise Refusal(
                 "readings",
                 "{crop} is not judged by firmness: clear the readings.",
-                crop=crop.name,
+                crop=called(crop),
             )
 
     def make_offers(self, board: RefusalBoard) -> None:
@@ -300,31 +303,6 @@ class PickFields(QWidget):
         cultivar = self.session.season.book.cultivars.get(row.cultivar_id or "") if row else None
         if cultivar is not None:
             self.crop.choose((cultivar.crop, cultivar.id))
-
-    def _count(self) -> int | None:
-        text = self.count.text().strip()
-        if not text:
-            return None
-        value = self.session.words.parse_number(text)
-        if value is None or value != int(value):
-            raise Refusal(
-                "count", "Count: type a whole number of fruit, not “{typed}”.", typed=text
-            )
-        return int(value)
-
-    def _weight_kg(self) -> float | None:
-        text = self.weight.text().strip()
-        if not text:
-            return None
-        value = self.session.words.parse_mass_kg(text)
-        if value is None:
-            raise Refusal(
-                "weight_kg",
-                "Weight: “{typed}” cannot be read as a number; write it like {like}.",
-                typed=text,
-                like=self.session.words.number(2.4, 1),
-            )
-        return value
 
     def _pulp_c(self) -> float | None:
         text = self.pulp.text().strip()

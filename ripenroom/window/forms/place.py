@@ -11,6 +11,7 @@ from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.units import fahrenheit_degrees_from_kelvins
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
@@ -38,11 +39,13 @@ class PlaceDialog(FormDialog):
         self.set_point = TypedLine(6)
         self.half_cooling = TypedLine(6)
         self.swing = TypedLine(6)
-        self.capacity = TypedLine(6)
+        self.capacity = AmountLine(session.words)
         self.weather_lag = TypedLine(6)
         self.add("name", Field(tr("&Name"), self.name))
         self.add("kind", Field(tr("&Kind"), self.kind))
-        if self._place is None:
+        # A thermostat is turned on the page Places; where there is none, this is the only place.
+        self._asks_temperature = self._place is None or not self._place.has_thermostat
+        if self._asks_temperature:
             self.add(
                 "set_point_c",
                 Field(tr("&Temperature, °{unit}").format(unit=unit), self.set_point),
@@ -87,6 +90,7 @@ class PlaceDialog(FormDialog):
                 ),
             ),
         )
+        self._shown_set_point: str | None = None
         self._fill()
         self.kind.activated.connect(self._on_kind)
         self.delete_button = QPushButton(tr("Delete place"), self)
@@ -102,6 +106,9 @@ class PlaceDialog(FormDialog):
             self._on_kind()
             return
         self.name.setText(place.name)
+        set_point_c = self.session.season.set_point_c(place.id)
+        self.set_point.setText(words.temperature(set_point_c).split(" ")[0])
+        self._shown_set_point = self.set_point.text()
         self.kind.choose(place.kind)
         self.half_cooling.setText(words.number(place.half_cooling_h, 1))
         self.swing.setText(self._difference(place.daily_swing_k))
@@ -128,22 +135,19 @@ class PlaceDialog(FormDialog):
         """Save the place."""
         words = self.session.words
         kind = self.kind.value()
-        capacity = None
-        if self.capacity.text().strip():
-            capacity = int(typed_number(self.capacity, words, "capacity_crates"))
         place = Place(
             id=self._place.id if self._place else new_id(),
             name=self.name.text().strip(),
             kind=next(known for known in USUAL_PLACES if known == kind),
             half_cooling_h=typed_number(self.half_cooling, words, "half_cooling_h"),
             daily_swing_k=words.difference_k(typed_number(self.swing, words, "daily_swing_k")),
-            capacity_crates=capacity,
+            capacity_crates=self.capacity.count("capacity_crates"),
             weather_lag_h=typed_number(self.weather_lag, words, "weather_lag_h")
             if self.weather_lag.text().strip()
             else None,
         )
         set_point_c = None
-        if self._place is None:
+        if self._asks_temperature and self.set_point.text() != self._shown_set_point:
             set_point_c = words.parse_temperature_c(self.set_point.text())
             if set_point_c is None:
                 raise Refusal(

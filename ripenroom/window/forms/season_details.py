@@ -7,10 +7,11 @@ from PySide6.QtCore import QLocale, Qt, QTimeZone
 from PySide6.QtWidgets import QCompleter, QLineEdit, QWidget
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import SeasonDetails, UnitSystem
+from ripenroom.records.season import SeasonDetails, UnitSystem, usual_units
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
@@ -19,7 +20,6 @@ from ripenroom.window.widgets.inputs import (
     TypedLine,
     shown_price,
     typed_price,
-    whole_number,
 )
 
 
@@ -73,8 +73,7 @@ class SeasonDetailsFields:
         if not self.zone.choose(here):
             self.zone.choose("UTC")
         self.first_day.set_day(today - timedelta(days=14))
-        us = self._locale.measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
-        self.units.choose("us" if us else "metric")
+        self.units.choose(usual_units(self._locale.name()))
         code = self._locale.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
         self.currency.setText(code or "USD")
 
@@ -135,10 +134,8 @@ class EditSeasonDialog(FormDialog):
         self.details.fill(session.season.book.season)
         for name, field in self.details.fields.items():
             self.add(name, field)
-        self.hands = TypedLine(8, tr("no limit"))
-        crates = session.season.book.season.crates_moved_per_evening
-        if crates is not None:
-            self.hands.setText(session.words.number(crates))
+        self.hands = AmountLine(session.words, 8, tr("no limit"))
+        self.hands.show_amount(session.season.book.season.crates_moved_per_evening)
         self.add(
             "crates_moved_per_evening",
             Field(
@@ -173,18 +170,7 @@ class EditSeasonDialog(FormDialog):
         details = self.details.season(kept.id, kept.practice_now)
         details = replace(
             details,
-            crates_moved_per_evening=self._crates(),
+            crates_moved_per_evening=self.hands.count("crates_moved_per_evening"),
             crate_move_minor=typed_price(self.move_cost, self.session.words, "crate_move_minor"),
         )
         season.do(actions.season.save, details)
-
-    def _crates(self) -> int | None:
-        typed = self.hands.text().strip()
-        crates = whole_number(typed, self.session.words)
-        if typed and crates is None:
-            raise Refusal(
-                "crates_moved_per_evening",
-                "Crates: type a whole number, or nothing for no limit, not “{typed}”.",
-                typed=typed,
-            )
-        return crates

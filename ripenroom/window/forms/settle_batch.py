@@ -4,12 +4,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr, tr_in
 from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.widgets.inputs import TypedLine, shown_price, typed_price, whole_number
+from ripenroom.window.widgets.amount import AmountLine
+from ripenroom.window.widgets.inputs import TypedLine, shown_price, typed_price
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import NEVER, Formats
 
@@ -44,7 +44,8 @@ class SettleRow(CountRow):
         letters = self.code.fontMetrics()
         natural = max(letters.horizontalAdvance(line) for line in (batch.code, of_it))
         self.code.setMinimumWidth(min(natural + 2, _CODE_LETTERS * letters.horizontalAdvance("n")))
-        self.brought, self.sold, self.thrown, self.price = (TypedLine(5) for _ in range(4))
+        self.brought, self.sold, self.thrown = (AmountLine(words, 5) for _ in range(3))
+        self.price = TypedLine(5)
         self.back = PlainLabel(NEVER)
         self.all_sold = QPushButton(tr_in("of it was sold", "All"))
         self.remove = QPushButton("×")
@@ -115,7 +116,7 @@ class SettleRow(CountRow):
 
     def fill_rest(self) -> None:
         """Everything that was brought and not thrown away was sold."""
-        brought, thrown = self._number(self.brought), self._number(self.thrown) or 0
+        brought, thrown = self.brought.whole(), self.thrown.whole() or 0
         if brought is not None and brought >= thrown:
             self.sold.setText(self._words.number(brought - thrown))
 
@@ -125,12 +126,12 @@ class SettleRow(CountRow):
 
     def came(self) -> int:
         """Fruit that was brought, as far as what is typed can be read."""
-        return self._number(self.brought) or 0
+        return self.brought.whole() or 0
 
     def came_back(self) -> int | None:
         """Fruit that came back, as far as what is typed can be read."""
-        brought, sold = self._number(self.brought), self._number(self.sold)
-        thrown = 0 if not self.thrown.text().strip() else self._number(self.thrown)
+        brought, sold = self.brought.whole(), self.sold.whole()
+        thrown = self.thrown.whole() if self.thrown.typed() else 0
         if brought is None or sold is None or thrown is None or sold + thrown > brought:
             return None
         return brought - sold - thrown
@@ -139,35 +140,18 @@ class SettleRow(CountRow):
         """What was typed; raises ``Refusal`` of the field that cannot be read."""
         return actions.outcomes.BatchOutcome(
             self.batch.id,
-            self._count("brought", self.brought, tr("brought")),
-            self._count("sold", self.sold, tr("sold")),
-            self._count("thrown", self.thrown, tr("thrown away"), empty=0),
-            typed_price(self.price, self._words, actions.field_of("price_minor", self.batch.id)),
+            self.brought.needed_count(self._field("brought")),
+            self.sold.needed_count(self._field("sold")),
+            self.thrown.count(self._field("thrown")) or 0,
+            typed_price(self.price, self._words, self._field("price_minor")),
         )
+
+    def _field(self, what: str) -> str:
+        return actions.field_of(what, self.batch.id)
 
     def editor_of(self, what: str) -> QWidget:
         """The line of that name, which of the price is shorter; the first where there is none."""
         return self.price if what == "price_minor" else super().editor_of(what)
-
-    def _count(self, what: str, line: TypedLine, name: str, empty: int | None = None) -> int:
-        typed = line.text().strip()
-        if not typed and empty is not None:
-            return empty
-        value = whole_number(typed, self._words)
-        if value is None:
-            raise Refusal(
-                actions.field_of(what, self.batch.id),
-                "How many of {code} were {name}? Type a whole number, 0 if none."
-                if not typed
-                else "How many of {code} were {name}? Type a whole number, not “{typed}”.",
-                code=self.batch.code,
-                name=name,
-                typed=typed,
-            )
-        return value
-
-    def _number(self, line: TypedLine) -> int | None:
-        return whole_number(line.text().strip(), self._words)
 
     def _on_edited(self) -> None:
         self._show_back()

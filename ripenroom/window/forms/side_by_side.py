@@ -2,15 +2,7 @@
 
 from pathlib import Path
 
-from PySide6.QtWidgets import (
-    QAbstractItemView,
-    QFileDialog,
-    QHBoxLayout,
-    QPushButton,
-    QTableWidget,
-    QTableWidgetItem,
-    QWidget,
-)
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QWidget
 
 from ripenroom.records.check import TreeLesson
 from ripenroom.records.refusal import Refusal
@@ -21,6 +13,8 @@ from ripenroom.window.dialogs import room_for
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.record_list import RecordsDialog
+from ripenroom.window.widgets.table import Table, TableColumn
+from ripenroom.window.widgets.table_view import Choice, TableView
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import by_name
 
@@ -44,11 +38,8 @@ class SideBySideDialog(RecordsDialog):
                 self,
             )
         )
-        self.table = QTableWidget(self)
-        self.table.setAccessibleName(tr("Rows by season"))
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setTabKeyNavigation(False)
-        self.table.setWordWrap(True)
+        self.model: Table[str] = Table([], self, id_of=str, name_of=str)
+        self.table = TableView(tr("Rows by season"), self.model, self, Choice.CELL)
         self.body.addWidget(self.table, 1)
         self.add_button = QPushButton(tr("&Add a season…"), self)
         self.add_button.clicked.connect(self._choose)
@@ -94,21 +85,21 @@ class SideBySideDialog(RecordsDialog):
 
     def _show_seasons(self) -> None:
         """A cell for each row of each season; empty where a season has no row of the name."""
-        words, table = self.session.words, self.table
-        cells = [{facts.row.name: facts for facts in rows.facts} for rows in self.seasons]
-        names = sorted({name for season in cells for name in season}, key=by_name)
-        table.setColumnCount(len(self.seasons))
-        table.setRowCount(len(names))
-        table.setHorizontalHeaderLabels([rows.name for rows in self.seasons])
-        table.setVerticalHeaderLabels(names)
-        for column, (rows, season) in enumerate(zip(self.seasons, cells, strict=True)):
-            for line, name in enumerate(names):
-                facts = season.get(name)
-                said = season_words(facts, rows, words) if facts else ""
-                table.setItem(line, column, QTableWidgetItem(said))
-        table.resizeColumnsToContents()
-        table.resizeRowsToContents()
+        names = {facts.row.name for rows in self.seasons for facts in rows.facts}
+        columns = [self._column(rows) for rows in self.seasons]
+        self.model.show_rows(sorted(names, key=by_name), columns)
+        self.table.resizeColumnsToContents()
+        self.table.resizeRowsToContents()
         self._show_lessons()
+
+    def _column(self, rows: SeasonRows) -> TableColumn[str]:
+        facts_of = {facts.row.name: facts for facts in rows.facts}
+
+        def said(name: str) -> str:
+            facts = facts_of.get(name)
+            return season_words(facts, rows, self.session.words) if facts else ""
+
+        return TableColumn(rows.name, said)
 
     def _show_lessons(self) -> None:
         """From which seasons the rows begin, and how far off those forecasts were."""

@@ -1,6 +1,5 @@
 """An amount and a price by fruit, by weight or by box, in a line of a form."""
 
-import re
 from collections.abc import Callable
 from typing import NamedTuple, cast
 
@@ -11,23 +10,12 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.findings import FruitSold
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
-from ripenroom.window.widgets.inputs import (
-    RecordChoice,
-    TypedLine,
-    shown_price,
-    typed_price,
-    whole_number,
-)
+from ripenroom.window.widgets.amount import AmountLine, parse_amount, unit_name
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, shown_price, typed_price
 from ripenroom.wording.formats import Formats
 
 InFruit = Callable[[str, SoldBy, float, int | None], FruitSold | None]
 """What an amount of a crop is in fruit, None where nobody knows; the last is the fruit in a box."""
-
-_UNITS: dict[str, SoldBy] = {
-    "kg": "kg", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb",
-    "box": "box", "boxes": "box", "fruit": "fruit",
-}  # fmt: skip
-"""What may be typed behind an amount."""
 
 
 class Sold(NamedTuple):
@@ -81,14 +69,14 @@ class SoldByEditors(QObject):
     ) -> None:
         super().__init__(parent)
         self._words, self._known_box, self._in_fruit = words, known_box, in_fruit
-        self.amount = TypedLine(6)
+        self.amount = AmountLine(words)
         self.unit = RecordChoice(4)
         own = words.mass_unit
         other = "kg" if own == "lb" else "lb"
         offered = ("fruit", own, "box", other)
         self.unit.set_choices([(unit, unit_name(cast(SoldBy, unit))) for unit in offered])
         self.price = TypedLine(6)
-        self.per_box = TypedLine(4, tr("in a box"))
+        self.per_box = AmountLine(words, 4, tr("in a box"))
         self.amount.textEdited.connect(self._on_amount)
         self.unit.currentIndexChanged.connect(self._on_unit)
         for line in (self.price, self.per_box):
@@ -104,18 +92,17 @@ class SoldByEditors(QObject):
         """Show what was typed before."""
         words = self._words
         self.unit.choose(sold.sold_by)
-        if sold.amount is not None:
-            self.amount.setText(words.figures(sold.amount, 8))
+        self.amount.show_amount(sold.amount)
         if sold.unit_price_minor is not None:
             self.price.setText(shown_price(sold.unit_price_minor, words))
-        if sold.fruit_per_box is not None:
-            self.per_box.setText(words.number(sold.fruit_per_box))
+        self.per_box.show_amount(sold.fruit_per_box)
 
     def read(self, field: str) -> Sold:
         """What is typed; raises ``Refusal`` of ``field`` for what cannot be read."""
         words = self._words
         price = typed_price(self.price, words, field)
-        return Sold(self.sold_by, self._amount(field, words), price, self._per_box(field, words))
+        amount = self.amount.amount(field, self.sold_by)
+        return Sold(self.sold_by, amount, price, self._per_box(field))
 
     def texts(self) -> tuple[str, ...]:
         """What stands in it, to see whether it was changed."""
@@ -140,36 +127,18 @@ class SoldByEditors(QObject):
             fruit=words.number(found.fruit), range=words.number_range(found.low, found.high)
         )
 
-    def _amount(self, field: str, words: Formats) -> float | None:
-        text = self.amount.text().strip()
-        if not text:
-            return None
-        value = words.parse_number(_number_of(text))
-        whole = self.sold_by == "fruit"
-        if value is None or value <= 0 or (whole and value != int(value)):
-            like = words.number(30) if whole else words.number(30.5, 1)
-            raise Refusal(
-                field,
-                "How much? Type a number such as {like}, not “{typed}”, or take the line out.",
-                typed=text,
-                like=like,
-            )
-        return value
-
-    def _per_box(self, field: str, words: Formats) -> int | None:
+    def _per_box(self, field: str) -> int | None:
         if self.sold_by != "box":
             return None
-        text = self.per_box.text().strip()
-        value = whole_number(text, words)
-        if value is None or value < 1:
+        count = self.per_box.count(field)
+        if count is None or count < 1:
             raise Refusal(field, "How many fruit are in a box? Type a whole number from 1 on.")
-        return value
+        return count
 
     def _on_amount(self, text: str) -> None:
-        parts = re.split(r"(?<=[\d.,])\s*(?=[^\d.,\s])", text.strip(), maxsplit=1)
-        unit = _UNITS.get(parts[1].casefold()) if len(parts) == 2 else None
-        if unit is not None:
-            self.unit.choose(unit)
+        typed = parse_amount(text, self._words)
+        if typed is not None and typed.unit is not None:
+            self.unit.choose(typed.unit)
         self.changed.emit()
 
     def _on_unit(self) -> None:
@@ -177,7 +146,7 @@ class SoldByEditors(QObject):
         self.per_box.setVisible(boxed)
         known = self._known_box() if boxed and not self.per_box.text() else None
         if known is not None:
-            self.per_box.setText(self._words.number(known))
+            self.per_box.show_amount(known)
         each = {
             "fruit": tr("price each"),
             "box": tr("a box"),
@@ -185,18 +154,3 @@ class SoldByEditors(QObject):
         text = each or tr("a {unit}").format(unit=self.sold_by)
         self.price.setPlaceholderText(text)
         self.changed.emit()
-
-
-def unit_name(unit: SoldBy) -> str:
-    """A unit in words."""
-    return {
-        "fruit": tr("fruit"),
-        "box": tr("boxes"),
-    }.get(unit, unit)
-
-
-def _number_of(text: str) -> str:
-    """The text without the unit behind it."""
-    found = re.match(r"[\d.,\s]*", text)
-    number = found[0].strip() if found else ""
-    return number if text[len(number) :].strip().casefold() in ("", *_UNITS) else text

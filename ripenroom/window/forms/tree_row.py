@@ -11,9 +11,10 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine, parse_count
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
-from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number, whole_number
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
 from ripenroom.window.widgets.known_day import KnownDay
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.names import by_name, crop_name
@@ -36,11 +37,12 @@ class RowDialog(FormDialog):
         first_day = book.season.first_day
         self.name = TypedLine(18)
         self.cultivar = RecordChoice(16)
-        self.trees, self.planted = TypedLine(6), TypedLine(6)
+        words = session.words
+        self.trees, self.planted = AmountLine(words), AmountLine(words)
         locale, now = session.locale, session.season.now
         self.bloom = KnownDay(locale, now, tr("Known"), first_day - _BLOOM_BEFORE_PICK)
-        self.fruit, self.branch_counts = TypedLine(8), TypedLine(20)
-        self.branches, self.mass = TypedLine(6), TypedLine(6)
+        self.fruit, self.branch_counts = AmountLine(words, 8), TypedLine(20)
+        self.branches, self.mass = AmountLine(words), TypedLine(6)
         self.counted = KnownDay(locale, now, tr("on"), first_day)
         self.doubt = RecordChoice(18)
         self.estimate = WrappedLabel(parent=self)
@@ -136,20 +138,11 @@ class RowDialog(FormDialog):
         self.estimate.setText(text)
         self.estimate.setVisible(bool(text))
 
-    def _whole(self, line: TypedLine, field: str) -> int | None:
-        typed = line.text().strip()
-        if not typed:
-            return None
-        number = whole_number(typed, self.session.words)
-        if number is None:
-            raise Refusal(field, "Type a whole number here, not “{typed}”.", typed=typed)
-        return number
-
     def _typed(self) -> Row:
         words = self.session.words
         cultivar, doubt = self.cultivar.value(), self.doubt.value()
         counts = re.split(r"[\s;,/]+", self.branch_counts.text().strip())
-        on_branches = [whole_number(count, words) for count in counts if count]
+        on_branches = [parse_count(count, words) for count in counts if count]
         if None in on_branches:
             raise Refusal(
                 "branch_counts",
@@ -159,12 +152,12 @@ class RowDialog(FormDialog):
             id=self._row.id if self._row else new_id(),
             name=self.name.text().strip(),
             cultivar_id=cultivar if isinstance(cultivar, str) else None,
-            trees=self._whole(self.trees, "trees"),
-            planted_year=self._whole(self.planted, "planted_year"),
+            trees=self.trees.count("trees"),
+            planted_year=self.planted.count("planted_year"),
             bloomed_on=self.bloom.typed_day("bloomed_on"),
-            fruit_on_trees=self._whole(self.fruit, "fruit_on_trees"),
+            fruit_on_trees=self.fruit.count("fruit_on_trees"),
             branch_counts=tuple(count for count in on_branches if count is not None),
-            branches_per_tree=self._whole(self.branches, "branches_per_tree"),
+            branches_per_tree=self.branches.count("branches_per_tree"),
             counted_on=self.counted.typed_day("counted_on"),
             fruit_doubt=doubt if isinstance(doubt, float) else 0.3,
             fruit_mass_g=typed_number(self.mass, words, "fruit_mass_g")

@@ -12,9 +12,10 @@ from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.check_inputs import HandCounts
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
-from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, whole_number
+from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.window.widgets.when import WhenEdit
@@ -48,7 +49,7 @@ class WalkDialog(FormDialog):
         self.row.set_choices([(row.id, row.name) for row in rows_to_walk(session)])
         self.hand = HandCounts(self)
         self.counts = TypedLine(14, tr("21 6 3 0"))
-        self.ground = TypedLine(6)
+        self.ground = AmountLine(session.words)
         self.when, self.note = WhenEdit(session), TypedLine(14)
         self.about, self.done_words = WrappedLabel(parent=self), WrappedLabel(parent=self)
         self.done_words.setObjectName("faint")
@@ -121,7 +122,7 @@ class WalkDialog(FormDialog):
         self.row.choose(walk.row_id)
         self.hand.set_counts(walk.feel_counts)
         self.counts.setText(" ".join(map(str, walk.feel_counts or ())))
-        self.ground.setText("" if walk.on_ground is None else str(walk.on_ground))
+        self.ground.show_amount(walk.on_ground)
         self.note.setText(walk.note)
         self.when.set_moment(walk.at)
 
@@ -180,16 +181,12 @@ class WalkDialog(FormDialog):
 
     def carry_out(self) -> None:
         """Save what was counted in the row."""
-        typed = self.ground.text().strip()
-        ground = whole_number(typed, self.session.words) if typed else None
-        if typed and ground is None:
-            raise Refusal("on_ground", "Type a whole number here, not “{typed}”.", typed=typed)
         walk = Walk(
             id=self._kept.id if self._kept else new_id(),
             row_id=str(self.row.value()),
             at=self.when.moment(),
             feel_counts=self._typed_counts(),
-            on_ground=ground,
+            on_ground=self.ground.count("on_ground"),
             note=self.note.text().strip(),
         )
         season = self.session.season

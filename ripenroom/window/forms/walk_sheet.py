@@ -16,11 +16,13 @@ from ripenroom.window.dialogs import room_for
 from ripenroom.window.forms.walk import rows_to_walk
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field, RefusalNote, mark_refused
 from ripenroom.window.widgets.form_dialog import FormDialog
-from ripenroom.window.widgets.inputs import TypedLine, whole_number
+from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
+from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import begun, feel_names
 
 _GROUND, _NOTE = len(FEELS), len(FEELS) + 1
@@ -29,16 +31,17 @@ _GROUND, _NOTE = len(FEELS), len(FEELS) + 1
 class SheetLine:
     """The cells of one row of trees: a number for each feel, fruit on the ground, a note."""
 
-    def __init__(self, row: Row, heads: tuple[str, ...], parent: QWidget) -> None:
+    def __init__(self, row: Row, heads: tuple[str, ...], words: Formats, parent: QWidget) -> None:
         self.row = row
-        self.cells = [TypedLine(12 if n == _NOTE else 3, parent=parent) for n in range(_NOTE + 1)]
+        self.numbers = [AmountLine(words, 3, parent=parent) for _ in range(_NOTE)]
+        self.cells: list[TypedLine] = [*self.numbers, TypedLine(12, parent=parent)]
         self.total = PlainLabel(parent=parent)
         self.total.setObjectName("faint")
         self.note = RefusalNote(parent)
         for cell, head in zip(self.cells, heads, strict=True):
             cell.setAccessibleName(f"{row.name}: {head}")
-            if cell is not self.cells[_NOTE]:
-                cell.setAlignment(Qt.AlignmentFlag.AlignRight)
+        for number in self.numbers:
+            number.setAlignment(Qt.AlignmentFlag.AlignRight)
 
     @property
     def is_empty(self) -> bool:
@@ -64,7 +67,9 @@ class WalkSheetDialog(FormDialog):
             tr("Ground"),
             tr("Note"),
         )
-        self.lines = [SheetLine(row, self._heads, self) for row in rows_to_walk(session)]
+        self.lines = [
+            SheetLine(row, self._heads, session.words, self) for row in rows_to_walk(session)
+        ]
         self.sum = WrappedLabel(parent=self)
         self.sum.setObjectName("faint")
         self._lay_out()
@@ -104,7 +109,7 @@ class WalkSheetDialog(FormDialog):
     def _show_sums(self) -> None:
         walked = 0
         for line in self.lines:
-            counts = [whole_number(c.text(), self.session.words) for c in line.cells[:_GROUND]]
+            counts = [number.whole() for number in line.numbers[:_GROUND]]
             felt = sum(count for count in counts if count)
             line.total.setText(tr("= {n}").format(n=felt) if felt else "")
             walked += not line.is_empty
@@ -182,14 +187,11 @@ class WalkSheetDialog(FormDialog):
         return walk
 
     def _number(self, line: SheetLine, column: int) -> int | None:
-        typed = line.cells[column].text().strip()
-        number = whole_number(typed, self.session.words) if typed else None
-        if typed and (number is None or number < 0):
-            refusal = Refusal("", "{row}: type a whole number here, not “{typed}”.",
-                              row=line.row.name, typed=typed)  # fmt: skip
+        try:
+            return line.numbers[column].count("")
+        except Refusal as refusal:
             self._refuse(line, column, refusal)
-            raise refusal
-        return number
+            raise
 
     def _refuse(self, line: SheetLine, column: int, refusal: Refusal) -> None:
         mark_refused(line.cells[column], True)

@@ -1,143 +1,163 @@
 """The cells of a table on its way in, and beside each row what is wrong with it."""
 
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QModelIndex,
-    QObject,
-    QPersistentModelIndex,
-    Qt,
-    Signal,
-)
+from collections.abc import Callable
+from operator import attrgetter
+from typing import NamedTuple
+
+from PySide6.QtCore import QModelIndex
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QHeaderView, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.import_table.corrections import meaning_name
 from ripenroom.window.import_table.state import RowTrouble, TableState
 from ripenroom.window.palette import Palette
-from ripenroom.window.plain import plain_hint
+from ripenroom.window.theme import ink
+from ripenroom.window.widgets.table import Table, TableColumn
+from ripenroom.window.widgets.table_view import Choice, TableView
 
-Index = QModelIndex | QPersistentModelIndex
+Fixed = Callable[[int, int, str], None]
+"""Takes a row and a column of the grid, and what was typed there."""
 
-_ROLE = Qt.ItemDataRole
+_MOST_LETTERS = 40
+"""Columns are no wider, however long their texts."""
 
 
-class TableInModel(QAbstractTableModel):
-    """First column: what is wrong. Then the table's own, whose cells can be mended."""
+class CellRow(NamedTuple):
+    """A row: its line number in the table that came, and which row of the grid it is now."""
 
-    mended = Signal(int, int, str)  # row and column of the grid, and the new text
+    number: int
+    at: int
 
-    def __init__(self, ink: Palette, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self.ink = ink
-        self.state: TableState | None = None
-        self.shown: list[int] = []
 
-    def show_state(self, state: TableState, only_wrong: bool) -> None:
-        """Show a table as it is now."""
-        self.beginResetModel()
-        self.state = state
-        numbers = state.grid.numbers
-        self.shown = [
-            n for n, number in enumerate(numbers) if not only_wrong or number in state.troubles
-        ]
-        self.endResetModel()
+def cell_rows(state: TableState, *, only_wrong: bool) -> list[CellRow]:
+    """All rows, or those that have to be fixed."""
+    rows = (CellRow(number, at) for at, number in enumerate(state.grid.numbers))
+    return [row for row in rows if not only_wrong or row.number in state.troubles]
 
-    def trouble_of(self, row: int) -> RowTrouble | None:
-        """What is wrong with a shown row, if anything."""
-        if self.state is None or not 0 <= row < len(self.shown):
-            return None
-        return self.state.troubles.get(self.state.grid.numbers[self.shown[row]])
 
-    def number_of(self, row: int) -> int:
-        """The line number of a shown row in its table."""
-        assert self.state is not None
-        return self.state.grid.numbers[self.shown[row]]
+def cell_columns(state: TableState, colours: Palette, fixed: Fixed) -> list[TableColumn[CellRow]]:
+    """First what is wrong. Then the table's own columns, whose cells can be fixed."""
+    own = [_own_column(state, column, colours, fixed) for column in range(len(state.grid.heads))]
+    return [_to_fix(state, colours), *own]
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """Rows that are shown."""
-        return 0 if parent.isValid() else len(self.shown)
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """The table's columns and the one that tells what is wrong."""
-        return 0 if parent.isValid() or self.state is None else len(self.state.grid.heads) + 1
-
-    def headerData(
-        self, section: int, orientation: Qt.Orientation, role: int = _ROLE.DisplayRole
-    ) -> object:
-        """Heads with their meaning; line numbers at the side."""
-        if self.state is None or role not in (_ROLE.DisplayRole, _ROLE.ToolTipRole):
-            return None
-        if orientation == Qt.Orientation.Vertical:
-            return str(self.number_of(section)) if section < len(self.shown) else None
-        if section == 0:
-            return tr("To fix")
-        head = self.state.grid.heads[section - 1] or tr("(no heading)")
-        key = self.state.mapping.meaning_of[section - 1]
-        meaning = meaning_name(key) if key else tr("left out")
-        text = f"{head}\n{meaning}"
-        return plain_hint(text) if role == _ROLE.ToolTipRole else text
-
-    def data(self, index: Index, role: int = _ROLE.DisplayRole) -> object:
-        """Texts of cells; a cell at fault has another ground, and its row says why."""
-        if self.state is None or not index.isValid():
-            return None
-        trouble = self.trouble_of(index.row())
-        if index.column() == 0:
-            return self._about(trouble, role)
-        column = index.column() - 1
-        if role in (_ROLE.DisplayRole, _ROLE.EditRole):
-            return self.state.grid.rows[self.shown[index.row()]][column]
-        key = self.state.mapping.meaning_of[column]
-        if role == _ROLE.ForegroundRole and key is None:
-            return self.ink.faint
-        why = trouble.why_of(key) if trouble is not None and key is not None else None
-        if why is not None:
-            if role == _ROLE.BackgroundRole:
-                return self.ink.warning_paper
-            if role == _ROLE.ToolTipRole:
-                return plain_hint(why)
-            if role == _ROLE.AccessibleDescriptionRole:
-                return why
-        return None
-
-    def _about(self, trouble: RowTrouble | None, role: int) -> object:
+def _to_fix(state: TableState, colours: Palette) -> TableColumn[CellRow]:
+    def text(row: CellRow) -> str:
+        trouble = state.troubles.get(row.number)
         if trouble is None:
-            return "✓" if role == _ROLE.DisplayRole else None
-        if role in (_ROLE.DisplayRole, _ROLE.ToolTipRole):
-            text = f"{'?' if trouble.asks else '!'} {self.words_of(trouble)}"
-            return plain_hint(text) if role == _ROLE.ToolTipRole else text
-        if role == _ROLE.ForegroundRole:
-            return self.ink.warning
-        return None
+            return "✓"
+        return f"{'?' if trouble.asks else '!'} {words_of(trouble)}"
 
-    def words_of(self, trouble: RowTrouble) -> str:
-        """All that keeps a row from being taken, each with the column that it is about."""
-        said = []
-        for key, why in ((trouble.key, trouble.why), *trouble.also):
-            # A reason such as "is needed" says nothing by itself; a whole sentence does.
-            said.append(f"{meaning_name(key)}: {why}" if key and not why[:1].isupper() else why)
-        return "; ".join(said)
+    return TableColumn(
+        # The headings beside it are of two lines.
+        tr("To fix") + "\n",
+        text,
+        hint=lambda row: text(row) if state.troubles.get(row.number) else None,
+        ink=lambda row: colours.warning if state.troubles.get(row.number) else None,
+    )
 
-    def cell_at_fault(self, row: int) -> int | None:
-        """The first column of a shown row that has to be fixed, None where none is at fault."""
-        trouble = self.trouble_of(row)
-        if trouble is None or self.state is None:
+
+def _own_column(
+    state: TableState, column: int, colours: Palette, fixed: Fixed
+) -> TableColumn[CellRow]:
+    """A head with its meaning; a cell at fault has another ground, and says why."""
+    head = state.grid.heads[column] or tr("(no heading)")
+    key = state.mapping.meaning_of[column]
+    heading = f"{head}\n{meaning_name(key) if key else tr('left out')}"
+
+    def why(row: CellRow) -> str | None:
+        trouble = state.troubles.get(row.number)
+        return trouble.why_of(key) if trouble is not None and key is not None else None
+
+    def ground(row: CellRow) -> QColor | None:
+        return colours.warning_paper if why(row) is not None else None
+
+    return TableColumn(
+        heading,
+        lambda row: state.grid.rows[row.at][column],
+        hint=why,
+        described=why,
+        ink=(lambda _row: colours.faint) if key is None else None,
+        ground=ground,
+        take=lambda row, text: fixed(row.at, column, text),
+        heading_hint=heading,
+    )
+
+
+def words_of(trouble: RowTrouble) -> str:
+    """All that keeps a row from being taken, each with the column that it is about."""
+    said = []
+    for key, why in ((trouble.key, trouble.why), *trouble.also):
+        # A reason such as "is needed" says nothing by itself; a whole sentence does.
+        said.append(f"{meaning_name(key)}: {why}" if key and not why[:1].isupper() else why)
+    return "; ".join(said)
+
+
+def column_at_fault(state: TableState, trouble: RowTrouble) -> int | None:
+    """The first shown column that has to be fixed, None where none is at fault."""
+    meant = enumerate(state.mapping.meaning_of, start=1)
+    wrong = (column for column, key in meant if key and trouble.why_of(key) is not None)
+    return next(wrong, None)
+
+
+class CellTable(TableView[CellRow]):
+    """The cells, of which those at fault are brought into sight and gone to."""
+
+    def __init__(self, fixed: Fixed, parent: QWidget) -> None:
+        table: Table[CellRow] = Table(
+            [], parent, id_of=attrgetter("number"), name_of=lambda row: str(row.number)
+        )
+        super().__init__(tr("Rows of the table"), table, parent, Choice.CELL)
+        self._fixed = fixed
+        self._state: TableState | None = None
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.selectionModel().currentRowChanged.connect(self._show_fault)
+        self.activated.connect(self._fix)
+
+    def show_state(self, state: TableState, *, only_wrong: bool) -> None:
+        """Show a table as it is now."""
+        self._state = state
+        columns = cell_columns(state, ink(self), self._fixed)
+        self.table.show_rows(cell_rows(state, only_wrong=only_wrong), columns)
+        self.resizeColumnsToContents()
+        widest = self.fontMetrics().horizontalAdvance("n") * _MOST_LETTERS
+        for column in range(len(columns)):
+            self.setColumnWidth(column, min(self.columnWidth(column) + 8, widest))
+        if self.current() is None:
+            self._go_to_first_fault()
+        self._show_fault()
+
+    def _go_to_first_fault(self) -> None:
+        """So that the whole reason is read at once: its column may cut it short."""
+        state, rows = self._state, self.table.rows
+        if state is None:
+            return
+        first = next((n for n, row in enumerate(rows) if row.number in state.troubles), None)
+        if first is not None:
+            self.setCurrentIndex(self.table.index(first, 0))
+
+    def trouble(self) -> RowTrouble | None:
+        """What is wrong with the row that the keyboard is on, if anything."""
+        row = self.current()
+        return None if row is None or self._state is None else self._state.troubles.get(row.number)
+
+    def _fault(self) -> QModelIndex | None:
+        """The cell that has to be fixed there."""
+        trouble = self.trouble()
+        if trouble is None or self._state is None:
             return None
-        meant = enumerate(self.state.mapping.meaning_of, start=1)
-        wrong = (column for column, key in meant if key and trouble.why_of(key) is not None)
-        return next(wrong, None)
+        wrong = column_at_fault(self._state, trouble)
+        return None if wrong is None else self.currentIndex().siblingAtColumn(wrong)
 
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        """The table's own cells can be mended."""
-        flags = super().flags(index)
-        return flags | Qt.ItemFlag.ItemIsEditable if index.column() > 0 else flags
+    def _show_fault(self) -> None:
+        fault = self._fault()
+        if fault is not None:
+            self.scrollTo(fault)
 
-    def setData(self, index: Index, value: object, role: int = _ROLE.EditRole) -> bool:
-        """Hand a mended cell on; the table is looked over anew and shown again."""
-        if role != _ROLE.EditRole or index.column() == 0 or self.state is None:
-            return False
-        text = str(value)
-        row, column = self.shown[index.row()], index.column() - 1
-        if text == self.state.grid.rows[row][column]:
-            return False
-        self.mended.emit(row, column, text)
-        return True
+    def _fix(self, index: QModelIndex) -> None:
+        """Enter or a double click on what is wrong begins to fix the cell at fault."""
+        fault = self._fault()
+        if index.column() == 0 and fault is not None:
+            self.setCurrentIndex(fault)
+            self.edit(fault)

@@ -2,33 +2,35 @@
 
 from dataclasses import replace
 
-from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QCheckBox,
     QHBoxLayout,
-    QHeaderView,
     QPushButton,
     QSplitter,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
 
-from ripenroom.exchange.record_table.columns import ColumnMapping, Kind, guess, guess_kind
+from ripenroom.exchange.record_table.columns import (
+    ColumnMapping,
+    Kind,
+    guess,
+    guess_kind,
+    unclear_date,
+)
 from ripenroom.exchange.record_table.grid import Grid
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import EnterDialog, room_for
-from ripenroom.window.import_table.cells import TableInModel
+from ripenroom.window.import_table.cells import CellTable, words_of
 from ripenroom.window.import_table.corrections import Understood, meaning_name
-from ripenroom.window.import_table.state import RowTrouble, TableState, looked_over
-from ripenroom.window.plain import set_hint
+from ripenroom.window.import_table.state import TableState, looked_over
+from ripenroom.window.plain import set_hint, set_margins, within
 from ripenroom.window.session import Session
-from ripenroom.window.theme import ink
+from ripenroom.window.widgets.day_words import day_words
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
@@ -58,8 +60,10 @@ class TableInDialog(EnterDialog):
         self.resize(min(em * 130, room.width()), min(em * 80, room.height()))
 
     def _guess(self, grid: Grid, kind: Kind) -> ColumnMapping:
-        us = self.session.season.book.season.units == "us"
-        return guess(grid, kind, "mdy" if us else "dmy")
+        order = day_words(self.session.locale).order
+        if order == "ymd":  # which says nothing of dates that end with their year
+            order = "mdy" if self.session.season.book.season.units == "us" else "dmy"
+        return guess(grid, kind, order)
 
     def _usual(self) -> actions.table_rows.ImportDefaults:
         """A crop or a place that need not be named where there is only one."""
@@ -73,7 +77,7 @@ class TableInDialog(EnterDialog):
 
     def _build(self) -> None:
         self.understood = Understood(self.session, self.state, self)
-        splitter = QSplitter(self)
+        splitter = within(QSplitter(self))
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self.understood)
         splitter.addWidget(self._table_side())
@@ -90,16 +94,10 @@ class TableInDialog(EnterDialog):
         side = QWidget(self)
         self.about = WrappedLabel(parent=side)
         self.only_wrong = QCheckBox(tr("&Only rows to fix"), side)
-        self.model = TableInModel(ink(self), self)
-        self.table = QTableView(side)
-        self.table.setModel(self.model)
-        self.table.setAccessibleName(tr("Rows of the table"))
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectItems)
-        self.table.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
-        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        self.table.setTabKeyNavigation(False)
+        self.table = CellTable(self._mend, side)
+        self.model = self.table.table
         layout = QVBoxLayout(side)
-        layout.setContentsMargins(8, 0, 0, 0)
+        set_margins(layout, 8, 0, 0, 0)
         layout.addWidget(self.about)
         layout.addWidget(self.only_wrong)
         layout.addWidget(self.table, 1)
@@ -125,34 +123,17 @@ class TableInDialog(EnterDialog):
     def _connect(self) -> None:
         self.understood.kindChosen.connect(self._set_kind)
         self.understood.corrected.connect(self._look_over)
-        self.model.mended.connect(self._mend)
         self.only_wrong.toggled.connect(self._show)
         self.right_button.clicked.connect(self.say_right)
         self.take_button.clicked.connect(self.take)
         self.close_button.clicked.connect(self.reject)
-        self.table.selectionModel().currentChanged.connect(self._on_current)
-        self.table.activated.connect(self._fix)
+        self.table.selectionModel().currentChanged.connect(self._enable)
         QShortcut(QKeySequence("Ctrl+R"), self, self.say_right)
 
     def _mend(self, row: int, column: int, text: str) -> None:
         self._fixed += 1
         self._asked = False
         self._look_over(replace(self.state, grid=self.state.grid.with_cell(row, column, text)))
-
-    def _on_current(self, current: QModelIndex, before: QModelIndex) -> None:
-        """In another row, bring the cell that has to be fixed into sight."""
-        self._enable()
-        wrong = self.model.cell_at_fault(current.row())
-        if wrong is not None and current.row() != before.row():
-            self.table.scrollTo(self.model.index(current.row(), wrong))
-
-    def _fix(self, index: QModelIndex) -> None:
-        """Enter or a double click on what is wrong begins to fix the cell at fault."""
-        wrong = self.model.cell_at_fault(index.row())
-        if index.column() == 0 and wrong is not None:
-            cell = self.model.index(index.row(), wrong)
-            self.table.setCurrentIndex(cell)
-            self.table.edit(cell)
 
     def reject(self) -> None:
         """Throw no fixed cell away by one slip: with some that are not saved, ask once more."""
@@ -170,11 +151,10 @@ class TableInDialog(EnterDialog):
 
     def say_right(self) -> None:
         """Take the chosen row although it looks like a slip."""
-        index = self.table.currentIndex()
-        trouble = self.model.trouble_of(index.row())
-        if trouble is None or not trouble.asks:
+        row, trouble = self.table.current(), self.table.trouble()
+        if row is None or trouble is None or not trouble.asks:
             return
-        number = self.model.number_of(index.row())
+        number = row.number
         answered = dict(self.state.answered)
         answered[number] = answered.get(number, frozenset()) | {"readings", "probe_mm", "count"}
         answered[number] |= {trouble.key, "feel_counts", "weight_kg", "picked_at", "pulp_c"}
@@ -217,16 +197,7 @@ class TableInDialog(EnterDialog):
         self._show()
 
     def _show(self) -> None:
-        kept = self.table.currentIndex()
-        spot = (kept.row(), kept.column())
-        self.model.show_state(self.state, self.only_wrong.isChecked())
-        self.table.resizeColumnsToContents()
-        widest = self.fontMetrics().horizontalAdvance("n") * 40
-        for column in range(self.model.columnCount()):
-            self.table.setColumnWidth(column, min(self.table.columnWidth(column) + 8, widest))
-        if spot[0] >= 0 and self.model.rowCount():
-            row = min(spot[0], self.model.rowCount() - 1)
-            self.table.setCurrentIndex(self.model.index(row, max(spot[1], 0)))
+        self.table.show_state(self.state, only_wrong=self.only_wrong.isChecked())
         self.about.setText(self._about())
         self._enable()
 
@@ -248,8 +219,14 @@ class TableInDialog(EnterDialog):
                 if good
                 else tr("Fix them in their cells.")
             )
-        if state.mapping.dates_doubtful:
-            said.append(tr("Day and month may be the wrong way round: look at the dates."))
+        unclear = unclear_date(state.grid, state.mapping)
+        if unclear is not None:
+            written, day = unclear
+            said.append(
+                tr("“{written}” is read as {day}: if not, change “Dates are”.").format(
+                    written=written, day=self.session.words.full_day(day)
+                )
+            )
         return " ".join(said)
 
     def _how_many(self, good: int, of_all: int) -> str:
@@ -257,15 +234,15 @@ class TableInDialog(EnterDialog):
             return tr("The row can be saved.") if good else tr("The row cannot be saved yet.")
         return tr("{good} of {all} rows can be saved.").format(good=good, all=of_all)
 
-    def _about_row(self, trouble: RowTrouble | None) -> str:
+    def _about_row(self) -> str:
         """The whole reason why the chosen row cannot be taken: its column cuts long ones off."""
-        if trouble is None:
+        row, trouble = self.table.current(), self.table.trouble()
+        if row is None or trouble is None:
             return ""
-        said = self.model.words_of(trouble)
+        said = words_of(trouble)
         if trouble.asks:
             said += tr(" If it is right, press Ctrl+R.")
-        number = self.model.number_of(self.table.currentIndex().row())
-        return tr("Row {number}: {why}").format(number=number, why=said)
+        return tr("Row {number}: {why}").format(number=row.number, why=said)
 
     def _enable(self) -> None:
         good = len(self.state.good)
@@ -274,9 +251,9 @@ class TableInDialog(EnterDialog):
         self.take_button.setEnabled(good > 0 and writable and self._task is None)
         if not writable:
             set_hint(self.take_button, self.session.season.read_only_because or "")
-        trouble = self.model.trouble_of(self.table.currentIndex().row())
+        trouble = self.table.trouble()
         self.right_button.setEnabled(trouble is not None and trouble.asks)
-        self.about_row.setText(self._about_row(trouble))
+        self.about_row.setText(self._about_row())
         self.only_wrong.setEnabled(bool(self.state.troubles))
 
     # Writing down

@@ -4,7 +4,6 @@ from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QDialog,
-    QHeaderView,
     QVBoxLayout,
     QWidget,
 )
@@ -17,15 +16,16 @@ from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.forms.pack import PackDialog
 from ripenroom.window.forms.second_grade import SecondGradeDialog
 from ripenroom.window.forms.settle_market import SettleDialog, can_be_settled
-from ripenroom.window.market_days.table import Column, DaysDelegate, MarketTable
+from ripenroom.window.market_days.table import Column, DaysDelegate, market_columns
 from ripenroom.window.market_days.wants_cell import WantsDelegate
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.planning.status import plan_state_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
-from ripenroom.window.widgets.line_view import LineView, keyed_button
-from ripenroom.wording.market_days import MarketDayOutlook
+from ripenroom.window.widgets.table import Table
+from ripenroom.window.widgets.table_view import TableView, keyed_button
+from ripenroom.wording.market_days import MarketDayOutlook, market_lines
 
 _FOLD_EMS = 80
 """In a page narrower than this many letters the place of a market day has no column of its own."""
@@ -36,13 +36,14 @@ class MarketDaysPage(Page):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.model = MarketTable(session, self)
-        self.view = LineView(tr("Market days"), self)
-        header = self.view.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setStretchLastSection(True)
-        self.view.setModel(self.model)
-        self.add_button = keyed_button(tr("&Add market day…"), tr("Insert"), self)
+        self._folded = False
+        self.model = Table(
+            market_columns(session, lambda: self._folded), self, id_of=lambda line: line.day.id
+        )
+        self.view = TableView(tr("Market days"), self.model, self)
+        self.view.follow_texts()
+        self.view.horizontalHeader().setStretchLastSection(True)
+        self.add_button = keyed_button(tr("&Add…"), tr("Insert"), self)
         self.add_button.setProperty("leading", True)
         self.change_button = keyed_button(tr("E&dit…"), tr("Enter"), self)
         self.delete_button = keyed_button(tr("De&lete"), tr("Delete"), self)
@@ -50,16 +51,16 @@ class MarketDaysPage(Page):
         self.packing_button = keyed_button(tr("Pac&king list…"), tr("P"), self)
         self.settle_button = keyed_button(tr("After the &market…"), tr("A"), self)
         self.grade_button = keyed_button(tr("Second &grade…"), tr("G"), self)
-        self.view.acts = {
-            Qt.Key.Key_Insert: self.add,
-            Qt.Key.Key_Return: self.change,
-            Qt.Key.Key_Enter: self.change,
-            Qt.Key.Key_Delete: self.delete,
-            Qt.Key.Key_K: self.pack,
-            Qt.Key.Key_P: self.print_packing_list,
-            Qt.Key.Key_A: self.settle,
-            Qt.Key.Key_G: self.change_second_grade,
-        }
+        for key, does in (
+            (Qt.Key.Key_Insert, self.add),
+            (Qt.Key.Key_Delete, self.delete),
+            (Qt.Key.Key_K, self.pack),
+            (Qt.Key.Key_P, self.print_packing_list),
+            (Qt.Key.Key_A, self.settle),
+            (Qt.Key.Key_G, self.change_second_grade),
+        ):
+            self.view.act_on(key, does=does)
+        self.view.open_with(self.change)
         self.nothing = PlainLabel(
             tr(
                 "No market day yet. Add the next one with what it wants, and the shelf queue "
@@ -112,7 +113,6 @@ class MarketDaysPage(Page):
         self.packing_button.clicked.connect(self.print_packing_list)
         self.settle_button.clicked.connect(self.settle)
         self.grade_button.clicked.connect(self.change_second_grade)
-        self.view.doubleClicked.connect(self.change)
         session.plans.planned.connect(self.show_again)
         session.plans.working_changed.connect(self._show_plan_state)
         session.plans.working_changed.connect(self._enable)
@@ -131,34 +131,25 @@ class MarketDaysPage(Page):
     def refresh(self) -> None:
         """Show the market days as they are now."""
         self._fold()
-        chosen, row = self.chosen(), self.view.currentIndex().row()
-        self.model.refresh()
+        self.model.show_rows(market_lines(self.session))
         self.view.resizeRowsToContents()
-        self.view.setVisible(bool(self.model.lines))
+        self.view.setVisible(bool(self.model.rows))
         self._explain_bars(self.view.columnWidth(Column.WANTS))
-        self.nothing.setVisible(not self.model.lines)
+        self.nothing.setVisible(not self.model.rows)
         self._show_plan_state()
-        again = self.model.row_of(chosen.day.id) if chosen else None
-        # After a deletion the next line is chosen, so that the keyboard stays where it was.
-        wanted = again if again is not None else min(max(row, 0), len(self.model.lines) - 1)
-        self.view.selectRow(wanted)
         self._enable()
 
     def begins_at(self) -> QWidget:
         """The list, on which every button's key works; what adds a first line while it is empty."""
-        return self.view if self.model.lines else self.add_button
+        return self.view if self.model.rows else self.add_button
 
     def show_record(self, record_id: str) -> None:
         """Select a market day."""
-        row = self.model.row_of(record_id)
-        if row is not None:
-            self.view.selectRow(row)
-            self.view.scrollTo(self.model.index(row, 0))
+        self.view.choose(self.model.row_of(record_id))
 
     def chosen(self) -> MarketDayOutlook | None:
         """The selected market day."""
-        row = self.view.currentIndex().row()
-        return self.model.lines[row] if 0 <= row < len(self.model.lines) else None
+        return self.view.current()
 
     def add(self) -> None:
         """Ask for a new market day."""
@@ -238,8 +229,9 @@ class MarketDaysPage(Page):
 
     def _fold(self) -> None:
         narrow = self.width() < _FOLD_EMS * self.fontMetrics().horizontalAdvance("n")
-        if narrow != self.model.folded:
-            self.model.folded = narrow
+        if narrow != self._folded:
+            self._folded = narrow
+            self.model.say_again()
             self.view.setColumnHidden(Column.WHERE, narrow)
             self.view.resizeColumnToContents(Column.DAY)
 
@@ -252,10 +244,10 @@ class MarketDaysPage(Page):
     def _explain_bars(self, column_px: int) -> None:
         """Where there is no room for bars they are left out, and so is what explains them."""
         bars = self._wants.has_bars(self.model, self.view.font(), column_px)
-        self.key.setVisible(bars and bool(self.model.lines))
+        self.key.setVisible(bars and bool(self.model.rows))
 
     def _show_plan_state(self) -> None:
-        said = plan_state_words(self.session) if self.model.lines else ""
+        said = plan_state_words(self.session) if self.model.rows else ""
         self.plan_state.setText(said)
         self.plan_state.setVisible(bool(said))
 

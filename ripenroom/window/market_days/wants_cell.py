@@ -17,11 +17,13 @@ from ripenroom.season.findings import Verdict
 from ripenroom.season.plans.plan import Risk
 from ripenroom.texts import tr
 from ripenroom.window.balance_bar import paint_balance
-from ripenroom.window.market_days.table import PAD, MarketTable, begin_cell
+from ripenroom.window.market_days.table import PAD, begin_cell, foot_words
 from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
+from ripenroom.window.widgets.table import Table
 from ripenroom.wording.market_days import (
+    MarketDayOutlook,
     WantOutlook,
     planned_words,
     ready_words,
@@ -114,12 +116,12 @@ class WantsDelegate(QStyledItemDelegate):
     ) -> QSize:
         """One line or more for each want; two at least, as day and time beside them take two."""
         model, view = index.model(), self.parent()
-        assert isinstance(model, MarketTable)
+        assert isinstance(model, Table)
         assert isinstance(view, QTableView)
         columns = self._columns_of(model, option.font)
         each = columns.lines(view.columnWidth(index.column()) - 2 * PAD)
-        line = model.lines[index.row()]
-        lines = len(line.wants) * each + bool(model.foot_words(line))
+        line = model.rows[index.row()]
+        lines = len(line.wants) * each + bool(foot_words(line, self._session))
         return QSize(300, round(_line_px(option.font) * max(lines, 2) + 2 * PAD))
 
     def paint(
@@ -130,7 +132,7 @@ class WantsDelegate(QStyledItemDelegate):
     ) -> None:
         """Each want in a line, its parts in columns."""
         model, view = index.model(), self.parent()
-        assert isinstance(model, MarketTable)
+        assert isinstance(model, Table)
         assert isinstance(view, QWidget)
         colours = ink(view)
         rect, chosen = begin_cell(painter, option, colours)
@@ -139,11 +141,11 @@ class WantsDelegate(QStyledItemDelegate):
         want_px = line_px * columns.lines(rect.width())
         painter.save()
         painter.setClipRect(option.rect)
-        for number, want in enumerate(model.lines[index.row()].wants):
+        for number, want in enumerate(model.rows[index.row()].wants):
             row = QRectF(rect.x(), rect.y() + number * want_px, rect.width(), line_px)
             self._paint_want(painter, row, option.font, want, columns, colours, chosen)
         self._paint_foot(painter, rect, model, index.row(), want_px, option, chosen)
-        if not model.lines[index.row()].wants and not model.lines[index.row()].over:
+        if not model.rows[index.row()].wants and not model.rows[index.row()].over:
             painter.setPen(colours.on_chosen if chosen else colours.faint)
             painter.setFont(option.font)
             painter.drawText(rect, tr("no wants yet: Enter adds them"))
@@ -153,15 +155,15 @@ class WantsDelegate(QStyledItemDelegate):
         self,
         painter: QPainter,
         rect: QRectF,
-        model: MarketTable,
+        model: Table[MarketDayOutlook],
         row: int,
         want_px: float,
         option: QStyleOptionViewItem,
         chosen: bool,
     ) -> None:
-        view, line = self.parent(), model.lines[row]
+        view, line = self.parent(), model.rows[row]
         assert isinstance(view, QWidget)
-        colours, text = ink(view), model.foot_words(line)
+        colours, text = ink(view), foot_words(line, self._session)
         foot = QRectF(
             rect.x(), rect.y() + len(line.wants) * want_px, rect.width(), _line_px(option.font)
         )
@@ -171,11 +173,11 @@ class WantsDelegate(QStyledItemDelegate):
         shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, foot.width())
         painter.drawText(foot, Qt.AlignmentFlag.AlignVCenter, shown)
 
-    def has_bars(self, model: MarketTable, font: QFont, cell_px: float) -> bool:
+    def has_bars(self, model: Table[MarketDayOutlook], font: QFont, cell_px: float) -> bool:
         """Whether a cell of that width has room for bars."""
         return self._columns_of(model, font).bar_px(cell_px - 2 * PAD) > 0.0
 
-    def _columns_of(self, model: MarketTable, font: QFont) -> WantParts:
+    def _columns_of(self, model: Table[MarketDayOutlook], font: QFont) -> WantParts:
         # A list may be asked for its size between the page's larger letters and its own.
         if self._columns is None or font != self._measured_in:
             self._columns, self._measured_in = self._measure(model, font), QFont(font)
@@ -185,12 +187,12 @@ class WantsDelegate(QStyledItemDelegate):
         """Measure the texts anew: called when the table has changed."""
         self._columns = None
 
-    def _measure(self, model: MarketTable, font: QFont) -> WantParts:
+    def _measure(self, model: Table[MarketDayOutlook], font: QFont) -> WantParts:
         """As wide as the longest text of each column: nothing is cut while there is room."""
         metrics, heavy = QFontMetricsF(font), QFontMetricsF(bold(font))
         widest = [0.0] * _PARTS
         most = 1.0
-        for line in model.lines:
+        for line in model.rows:
             for want in line.wants:
                 for n, (text, strong) in enumerate(self._texts(want)):
                     width = (heavy if strong else metrics).horizontalAdvance(text)
@@ -243,6 +245,8 @@ class WantsDelegate(QStyledItemDelegate):
         chosen: bool,
     ) -> None:
         bar, cells = columns.cells(row)
+        if painter.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            bar, cells = _mirrored(bar, row), [_mirrored(cell, row) for cell in cells]
         if line.supply is not None and bar.width() > 0.0:
             if chosen and colours.chosen == colours.text:  # high contrast: bars need their paper
                 painter.fillRect(bar.adjusted(-3, 0, 3, 0), colours.paper)
@@ -254,6 +258,11 @@ class WantsDelegate(QStyledItemDelegate):
             painter.setFont(used)
             shown = QFontMetricsF(used).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
             painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
+
+
+def _mirrored(cell: QRectF, row: QRectF) -> QRectF:
+    """The part of a row as it stands where lines are read from right to left."""
+    return cell.translated(row.left() + row.right() - cell.left() - cell.right(), 0.0)
 
 
 def _line_px(font: QFont) -> float:

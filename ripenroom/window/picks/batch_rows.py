@@ -1,7 +1,7 @@
 """The batches of a season as lines of a table: texts to show and keys to sort by."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -31,31 +31,18 @@ class Column(IntEnum):
     CLOSES = 9
 
 
-def headings() -> tuple[str, ...]:
-    """What stands above the columns."""
-    return (
-        tr("Batch"),
-        tr("Crop"),
-        tr("Row"),
-        tr("Place"),
-        tr("Left"),
-        tr("Feel"),
-        tr("Picked"),
-        tr("Now"),
-        tr("Good from"),
-        tr("until"),
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class BatchRow:
-    """One batch; ``texts`` and ``keys`` go by :class:`Column`. No state: nothing is expected."""
+    """One batch; ``texts`` and ``keys`` go by :class:`Column`. No state: nothing is expected.
+
+    A key of None: there is nothing to sort by.
+    """
 
     batch_id: str
     state: FruitState | None
     is_empty: bool
     texts: tuple[str, ...]
-    keys: tuple[float | str, ...]
+    keys: tuple[float | str | None, ...]
 
 
 def batch_lines(session: Session) -> list[BatchRow]:
@@ -87,17 +74,17 @@ def batch_lines(session: Session) -> list[BatchRow]:
             _days_or_why(expected.opens_h, expected, profile, words),
             _days_or_why(expected.closes_h, expected, profile, words),
         )
-        keys: tuple[float | str, ...] = (
+        keys: tuple[float | str | None, ...] = (
             batch.code,
             crop.casefold(),
             row.name.casefold() if row else "",
             place.name.casefold() if place else "",
-            -1.0 if math.isnan(expected.left) else expected.left,
+            expected.left,
             _mean_feel(batch),
             picked,
-            -1 if expected.state is None else int(expected.state),
-            _late_if_never(expected.opens_h[1]),
-            _late_if_never(expected.closes_h[1]),
+            None if expected.state is None else int(expected.state),
+            expected.opens_h[1],
+            expected.closes_h[1],
         )
         lines.append(BatchRow(batch_id, expected.state, expected.left < 0.5, texts, keys))
     return lines
@@ -144,15 +131,17 @@ def _expected(projection: Projection, line: int) -> _Expected:
     )
 
 
-def filtered(lines: Iterable[BatchRow], words: str, with_empty: bool) -> list[BatchRow]:
-    """Lines that hold every one of the typed words, in any column."""
+def holds(words: str, with_empty: bool) -> Callable[[BatchRow], bool]:
+    """Whether a row holds every one of the typed words, in any column."""
     wanted = words.casefold().split()
-    return [
-        line
-        for line in lines
-        if (with_empty or not line.is_empty)
-        and (not wanted or all(word in " ".join(line.texts).casefold() for word in wanted))
-    ]
+
+    def passes(row: BatchRow) -> bool:
+        if row.is_empty and not with_empty:
+            return False
+        said = " ".join(row.texts).casefold() if wanted else ""
+        return all(word in said for word in wanted)
+
+    return passes
 
 
 def feel_text(batch: Batch, crop: CropProfile | None) -> str:
@@ -166,12 +155,8 @@ def feel_text(batch: Batch, crop: CropProfile | None) -> str:
     return ""
 
 
-def _mean_feel(batch: Batch) -> float:
+def _mean_feel(batch: Batch) -> float | None:
     counts = batch.feel_counts
     if counts is None or not sum(counts):
-        return -1.0
+        return None
     return sum(index * count for index, count in enumerate(counts)) / sum(counts)
-
-
-def _late_if_never(hours: float) -> float:
-    return math.inf if math.isnan(hours) else hours

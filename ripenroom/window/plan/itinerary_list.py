@@ -4,14 +4,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSortFilterProxyModel, Qt
-from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication, QKeySequence
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QFileDialog,
-    QHeaderView,
     QPushButton,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -22,9 +19,11 @@ from ripenroom.season.plans.decisions import as_pin
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
-from ripenroom.window.plan.itinerary_table import SORT_ROLE, Column, LineTable
+from ripenroom.window.plan.itinerary_table import Column, itinerary_columns, known_by, there
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.window.widgets.table import Table
+from ripenroom.window.widgets.table_view import Choice, TableView
 from ripenroom.wording.plan.itineraries import crates_of
 from ripenroom.wording.plan.pins import why_not_pinned
 
@@ -32,6 +31,8 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
 
 
+_MEASURED = 60
+"""Measuring every row is slow in a big plan; the first ones tell enough."""
 _AIR_PX = 8
 """Pixels that part the texts of rows with several lines."""
 
@@ -42,26 +43,13 @@ class LinesView(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.model = LineTable(session, self)
-        self.sorted = QSortFilterProxyModel(self)
-        self.sorted.setSourceModel(self.model)
-        self.sorted.setSortRole(SORT_ROLE)
-        self.table = QTableView(self)
-        self.table.setModel(self.sorted)
-        self.table.setAccessibleName(tr("Lines of the plan"))
-        self.table.setSortingEnabled(True)
-        self.table.sortByColumn(Column.MARKET, Qt.SortOrder.AscendingOrder)
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.model = Table(itinerary_columns(session), self, id_of=known_by)
+        self.table = TableView(tr("Lines of the plan"), self.model, self, Choice.ROWS)
+        self.table.start_sorted(Column.MARKET, Qt.SortOrder.AscendingOrder)
+        self.table.widthChanged.connect(self._fit_columns)
+        self.model.layoutChanged.connect(self._fit_rows)
         self.table.setAlternatingRowColors(True)
-        self.table.setTabKeyNavigation(False)
         self.table.setWordWrap(False)
-        self.table.setShowGrid(False)
-        self.table.verticalHeader().hide()
-        header = self.table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        self.table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.table.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.nothing = WrappedLabel(tr("The plan has no lines."), self)
         self.pin_button = QPushButton(tr("&Pin"), self)
         self.copy_button = QPushButton(tr("&Copy"), self)
@@ -73,10 +61,8 @@ class LinesView(QWidget):
         self.pin_button.clicked.connect(self.pin_or_unpin)
         self.copy_button.clicked.connect(self.copy)
         self.export_button.clicked.connect(self._ask_export)
-        for keys, does in (("P", self.pin_or_unpin), (QKeySequence.StandardKey.Copy, self.copy)):
-            shortcut = QShortcut(QKeySequence(keys), self.table)
-            shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
-            shortcut.activated.connect(does)
+        self.table.act_on(Qt.Key.Key_P, does=self.pin_or_unpin)
+        self.table.act_on(QKeySequence.StandardKey.Copy, does=self.copy)
         self.table.selectionModel().currentRowChanged.connect(self._show_buttons)
         buttons = FlowLayout()
         for button in (self.pin_button, self.copy_button, self.export_button):
@@ -91,14 +77,17 @@ class LinesView(QWidget):
 
     def refresh(self) -> None:
         """Show the plan as it is now; the line that was chosen stays so if it is still there."""
-        kept = self.current()
-        self.model.refresh()
+        lines = there(self._session)
+        any_decided = any(line.packed or line.pin_id for line in lines)
+        self.model.show_rows(lines, itinerary_columns(self._session, any_decided))
+        self._fit_columns()
         self._fit_rows()
-        self.table.setVisible(bool(self.model.lines))
-        self.nothing.setVisible(not self.model.lines)
-        if kept is not None:
-            self._choose(kept)
+        self.table.setVisible(bool(self.model.rows))
+        self.nothing.setVisible(not self.model.rows)
         self._show_buttons()
+
+    def _fit_columns(self) -> None:
+        self.table.fit_columns(measured=_MEASURED)
 
     def _fit_rows(self) -> None:
         """Make rows as high as their texts; those with as many moves are measured only once.
@@ -107,10 +96,8 @@ class LinesView(QWidget):
         """
         header = self.table.verticalHeader()
         rows_with: dict[int, list[int]] = {}
-        for row in range(self.sorted.rowCount()):
-            index = self.sorted.mapToSource(self.sorted.index(row, Column.PULL))
-            moves = max(1, len(self.model.lines[index.row()].steps))
-            rows_with.setdefault(moves, []).append(row)
+        for row, line in enumerate(self.model.rows):
+            rows_with.setdefault(max(1, len(line.steps)), []).append(row)
         for number, moves in enumerate(sorted(rows_with)):
             first = rows_with[moves][0]
             self.table.resizeRowToContents(first)
@@ -123,31 +110,14 @@ class LinesView(QWidget):
 
     def current(self) -> "PlannedItinerary | None":
         """The line under the keyboard."""
-        index = self.sorted.mapToSource(self.table.currentIndex())
-        return self.model.lines[index.row()] if 0 <= index.row() < len(self.model.lines) else None
-
-    def _choose(self, like: "PlannedItinerary") -> None:
-        def same(line: "PlannedItinerary") -> bool:
-            mine, its = (
-                (x.batch_id, x.expected_pick_id, x.market_day_id, x.to_place_id)
-                for x in (line, like)
-            )
-            return mine == its
-
-        row = next((n for n, line in enumerate(self.model.lines) if same(line)), None)
-        if row is not None:
-            self._go_to(row)
+        return self.table.current()
 
     def choose_record(self, record_id: str) -> bool:
         """Choose the first line of a batch, an expected pick or a market day, if there is one."""
-        for row, line in enumerate(self.model.lines):
-            if record_id in (line.batch_id, line.expected_pick_id, line.market_day_id):
-                self._go_to(row)
-                return True
-        return False
-
-    def _go_to(self, row: int) -> None:
-        self.table.setCurrentIndex(self.sorted.mapFromSource(self.model.index(row, Column.BATCH)))
+        row = self.model.first(
+            lambda line: record_id in (line.batch_id, line.expected_pick_id, line.market_day_id)
+        )
+        return self.table.choose(row)
 
     # Pins
 
@@ -193,7 +163,7 @@ class LinesView(QWidget):
                 else tr("Keep these crates to this line, even where another would be better (P)")
             ),
         )
-        some = bool(self.model.lines)
+        some = bool(self.model.rows)
         self.copy_button.setEnabled(some)
         self.export_button.setEnabled(some)
 
@@ -203,15 +173,10 @@ class LinesView(QWidget):
         """Headings and chosen lines (or all), as spreadsheets take them; none is a formula."""
         from ripenroom.exchange.table_files import plain_cell
 
-        chosen = sorted(index.row() for index in self.table.selectionModel().selectedRows())
-        rows = chosen if len(chosen) > 1 else range(self.sorted.rowCount())
-        heads = [str(self.model.headerData(column, Qt.Orientation.Horizontal)) for column in Column]
-        lines = [self.model.lines[self.sorted.mapToSource(self.sorted.index(row, 0)).row()]
-                 for row in rows]  # fmt: skip
-        cells = [
-            [str(plain_cell(_one_line(self.model.text(line, column)))) for column in Column]
-            for line in lines
-        ]
+        chosen = self.table.chosen()
+        rows, columns = chosen if len(chosen) > 1 else self.model.rows, self.model.columns
+        heads = [column.heading for column in columns]
+        cells = [[str(plain_cell(_one_line(one.text(line)))) for one in columns] for line in rows]
         return "\n".join("\t".join(row) for row in [heads, *cells])
 
     def copy(self) -> None:
@@ -236,7 +201,7 @@ class LinesView(QWidget):
         made = self._session.plans.plan
         if made is None:
             return
-        plan = replace(made, lines=tuple(self.model.lines))
+        plan = replace(made, lines=tuple(self.model.given))
         # Tables are rarely written, and pandas takes long to import.
         from ripenroom.exchange.plan_tables import plan_table
         from ripenroom.exchange.table_files import write_csv

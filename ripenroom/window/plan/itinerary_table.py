@@ -1,164 +1,144 @@
 """The lines of the plan as a table: one row for all crates that go one way."""
 
-import math
+from collections.abc import Hashable
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-
 from ripenroom.texts import tr
-from ripenroom.window.plain import heading
 from ripenroom.window.session import Session
-from ripenroom.wording.plan.itineraries import fruit_of, market_words, place_words
+from ripenroom.window.widgets.column_widths import ColumnWidth
+from ripenroom.window.widgets.table import RIGHT, TableColumn
+from ripenroom.wording.plan.itineraries import fruit_of, fruit_words, market_words, place_words
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
-
-
-Index = QModelIndex | QPersistentModelIndex
-
-SORT_ROLE = Qt.ItemDataRole.UserRole + 1
-"""What rows are sorted by: numbers and times as such, words without regard to capitals."""
 
 
 class Column(IntEnum):
     """The columns from the left."""
 
     BATCH = 0
-    CRATES = 1
-    FROM = 2
-    PULL = 3
-    TO = 4
-    MARKET = 5
-    READY = 6
-    WORTH = 7
-    FIXED = 8
+    FRUIT = 1
+    CRATES = 2
+    FROM = 3
+    PULL = 4
+    TO = 5
+    MARKET = 6
+    READY = 7
+    WORTH = 8
+    FIXED = 9
 
 
-_NUMBERS = (Column.CRATES, Column.READY, Column.WORTH)
+def itinerary_columns(
+    session: Session, any_decided: bool = False
+) -> "list[TableColumn[PlannedItinerary]]":
+    """The columns as :class:`Column` has them; numbers and times sort as such.
+
+    Where the table is narrow, the last column is the first to be left out, unless something stands
+    in it (``any_decided``); worth can be read on the page's first tab.
+    """
+
+    def batch(line: "PlannedItinerary") -> str:
+        pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
+        if pick is not None:
+            return tr("expected {day}").format(day=session.words.day(pick.on))
+        return fruit_of(line, session)
+
+    def crates(line: "PlannedItinerary") -> str:
+        return session.words.number(line.crates)
+
+    def moved(line: "PlannedItinerary") -> str:
+        times = [step.at for step in line.steps]
+        if line.second_grade and line.pull_at is not None:
+            times = [line.pull_at]
+        return "\n".join(session.words.moment(at) for at in times)
+
+    def first_moved(line: "PlannedItinerary") -> float | None:
+        first = line.steps[0].at if line.steps else line.pull_at
+        return first.timestamp() if first else None
+
+    def to(line: "PlannedItinerary") -> str:
+        return "\n".join(place_words(step.place_id, session) for step in line.steps)
+
+    def market(line: "PlannedItinerary") -> str:
+        return market_words(line.market_day_id, session) if line.market_day_id else _fate(line)
+
+    def market_starts(line: "PlannedItinerary") -> float | None:
+        day = session.season.book.market_days.get(line.market_day_id or "")
+        return day.starts_at.timestamp() if day else None
+
+    def ready(line: "PlannedItinerary") -> str:
+        return session.words.share(line.expected_ready_share) if _brings(line) else ""
+
+    def worth(line: "PlannedItinerary") -> str:
+        return session.words.money(round(line.expected_value_minor)) if _brings(line) else ""
+
+    return [
+        TableColumn(tr("Batch"), batch, width=ColumnWidth(8)),
+        TableColumn(
+            tr("Fruit"), lambda line: fruit_words(line, session), width=ColumnWidth(left_out=1)
+        ),
+        TableColumn(tr("Crates"), crates, lambda line: line.crates, RIGHT),
+        TableColumn(
+            tr("From"),
+            lambda line: place_words(line.from_place_id, session),
+            width=ColumnWidth(9, left_out=2),
+        ),
+        TableColumn(tr("Moved"), moved, first_moved),
+        TableColumn(tr("To"), to, width=ColumnWidth(8)),
+        TableColumn(tr("Market day"), market, market_starts),
+        TableColumn(
+            tr("Ready then"),
+            ready,
+            lambda line: line.expected_ready_share if _brings(line) else None,
+            RIGHT,
+        ),
+        TableColumn(
+            tr("Worth"),
+            worth,
+            lambda line: line.expected_value_minor if _brings(line) else None,
+            RIGHT,
+            width=ColumnWidth(left_out=3),
+        ),
+        TableColumn(
+            tr("Decided"), _decided, width=ColumnWidth(left_out=None if any_decided else 0)
+        ),
+    ]
 
 
-class LineTable(QAbstractTableModel):
-    """Rows are the plan's lines whose records are all still there."""
+def known_by(line: "PlannedItinerary") -> Hashable:
+    """What says that a line of another plan is the same."""
+    return line.batch_id, line.expected_pick_id, line.market_day_id, line.to_place_id
 
-    def __init__(self, session: Session, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._session = session
-        self.lines: list[PlannedItinerary] = []
 
-    def refresh(self) -> None:
-        """Read the plan anew."""
-        plan = self._session.plans.plan
-        self.beginResetModel()
-        self.lines = [line for line in plan.lines if self._is_there(line)] if plan else []
-        self.endResetModel()
+def there(session: Session) -> "list[PlannedItinerary]":
+    """The plan's lines whose records are all still there."""
+    plan, book = session.plans.plan, session.season.book
 
-    def _is_there(self, line: "PlannedItinerary") -> bool:
-        book = self._session.season.book
-        there = line.batch_id in book.batches or line.expected_pick_id in book.expected_picks
+    def is_there(line: "PlannedItinerary") -> bool:
+        fruit = line.batch_id in book.batches or line.expected_pick_id in book.expected_picks
         places = (line.from_place_id, *(step.place_id for step in line.steps))
         sold = line.market_day_id is None or line.market_day_id in book.market_days
-        return there and sold and all(place in book.places for place in places)
+        return fruit and sold and all(place in book.places for place in places)
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """One row per line."""
-        return 0 if parent.isValid() else len(self.lines)
-
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """As many as :class:`Column` has."""
-        return 0 if parent.isValid() else len(Column)
-
-    def headerData(
-        self,
-        section: int,
-        orientation: Qt.Orientation,
-        role: int = Qt.ItemDataRole.DisplayRole,
-    ) -> object:
-        """The columns' headings."""
-        return heading(section, orientation, role, self._headings, _alignment(section))
-
-    def _headings(self) -> tuple[str, ...]:
-        return (
-            tr("Batch"),
-            tr("Crates"),
-            tr("From"),
-            tr("Moved"),
-            tr("To"),
-            tr("Market day"),
-            tr("Ready then"),
-            tr("Worth"),
-            tr("Decided"),
-        )
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Words, and what to sort by."""
-        line, column = self.lines[index.row()], index.column()
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            return _alignment(column)
-        if role == SORT_ROLE:
-            return self._sorted_by(line, column)
-        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return self.text(line, column)
-        return None
-
-    def text(self, line: "PlannedItinerary", column: int) -> str:
-        """What a cell says."""
-        session, words = self._session, self._session.words
-        sold = line.market_day_id is not None
-        if column == Column.BATCH:
-            pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
-            if pick is not None:
-                return tr("expected {day}").format(day=words.day(pick.on))
-            return fruit_of(line, session)
-        if column == Column.CRATES:
-            return words.number(line.crates)
-        if column == Column.FROM:
-            return place_words(line.from_place_id, session)
-        if column == Column.PULL:
-            times = [step.at for step in line.steps]
-            if line.second_grade and line.pull_at is not None:
-                times = [line.pull_at]
-            return "\n".join(words.moment(at) for at in times)
-        if column == Column.TO:
-            return "\n".join(place_words(step.place_id, session) for step in line.steps)
-        if column == Column.MARKET:
-            return market_words(line.market_day_id, session) if sold else self._fate(line)
-        if column == Column.READY:
-            return words.share(line.expected_ready_share) if sold or line.second_grade else ""
-        if column == Column.WORTH:
-            worth = line.expected_value_minor
-            return words.money(round(worth)) if sold or line.second_grade else ""
-        return self._decided(line)
-
-    def _fate(self, line: "PlannedItinerary") -> str:
-        """What becomes of crates that go to no market day."""
-        if line.second_grade:
-            return tr("second grade")
-        if line.kept:
-            return tr("kept for later")
-        return tr("cleared away") if line.to_place_id is None else tr("left to itself")
-
-    def _decided(self, line: "PlannedItinerary") -> str:
-        if line.packed:
-            return tr("packed")
-        return tr("pinned") if line.pin_id else ""
-
-    def _sorted_by(self, line: "PlannedItinerary", column: int) -> object:
-        day = self._session.season.book.market_days.get(line.market_day_id or "")
-        if column == Column.PULL:
-            first = line.steps[0].at if line.steps else line.pull_at
-            return first.timestamp() if first else math.inf
-        if column == Column.MARKET:
-            return day.starts_at.timestamp() if day else math.inf
-        if column in _NUMBERS:
-            return {
-                Column.CRATES: float(line.crates),
-                Column.READY: line.expected_ready_share,
-                Column.WORTH: line.expected_value_minor,
-            }[Column(column)]
-        return self.text(line, column).casefold()
+    return [line for line in plan.lines if is_there(line)] if plan else []
 
 
-def _alignment(column: int) -> Qt.AlignmentFlag:
-    side = Qt.AlignmentFlag.AlignRight if column in _NUMBERS else Qt.AlignmentFlag.AlignLeft
-    return side | Qt.AlignmentFlag.AlignVCenter
+def _brings(line: "PlannedItinerary") -> bool:
+    """Whether money comes of it."""
+    return line.market_day_id is not None or line.second_grade
+
+
+def _fate(line: "PlannedItinerary") -> str:
+    """What becomes of crates that go to no market day."""
+    if line.second_grade:
+        return tr("second grade")
+    if line.kept:
+        return tr("kept for later")
+    return tr("cleared away") if line.to_place_id is None else tr("left to itself")
+
+
+def _decided(line: "PlannedItinerary") -> str:
+    if line.packed:
+        return tr("packed")
+    return tr("pinned") if line.pin_id else ""

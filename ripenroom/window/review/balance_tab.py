@@ -1,26 +1,28 @@
 """What became of the fruit, by cultivar and by row of trees."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from operator import attrgetter
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QFrame,
     QHeaderView,
     QScrollArea,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
-from ripenroom.season.fruit_balance import BalanceRow, balance
+from ripenroom.season.fruit_balance import BalanceRow, Tally, balance
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
+from ripenroom.window.plain import set_margins
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import target_height
+from ripenroom.window.style_sheet import row_height
+from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.table import RIGHT, Table, TableColumn
+from ripenroom.window.widgets.table_view import Choice, TableView
 from ripenroom.wording.formats import NEVER
 from ripenroom.wording.names import crop_name
 from ripenroom.wording.review import balance_words, earning_words, money_words
@@ -43,7 +45,7 @@ class BalanceTab(QScrollArea):
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, _RIGHT_PX, 8)
+        set_margins(layout, 0, 8, _RIGHT_PX, 8)
         layout.setSpacing(10)
         layout.addWidget(self.summary)
         layout.addWidget(self.earning)
@@ -56,36 +58,13 @@ class BalanceTab(QScrollArea):
         layout.addStretch(1)
         self.setWidget(inner)
 
-    def _table(self, name: str) -> QTableWidget:
-        table = QTableWidget(self)
-        table.setAccessibleName(name)
-        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setTabKeyNavigation(False)
-        table.setShowGrid(False)
-        table.verticalHeader().hide()
-        table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        headings = [
-            tr("fruit of"),
-            tr("picked"),
-            tr("sold"),
-            tr("second"),
-            tr("thrown"),
-            tr("left"),
-            tr("money"),
-            tr("sold per tree"),
-            tr("money per tree"),
-        ]
-        table.setColumnCount(len(headings))
-        header = table.horizontalHeader()
-        header.setHighlightSections(False)
+    def _table(self, name: str) -> TableView[BalanceRow]:
+        view: TableView[BalanceRow] = TableView(name, Table([], self), self, Choice.ROWS)
+        view.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        header = view.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setMinimumSectionSize(self.fontMetrics().horizontalAdvance("n") * 5)
-        for column, text in enumerate(headings):
-            item = QTableWidgetItem(text)
-            item.setTextAlignment(_RIGHT if column else _LEFT)
-            table.setHorizontalHeaderItem(column, item)
-        return table
+        return view
 
     def changeEvent(self, event: QEvent) -> None:
         """Higher lines for larger text."""
@@ -128,48 +107,27 @@ class BalanceTab(QScrollArea):
 
     def _fill(
         self,
-        table: QTableWidget,
-        lines: Sequence[BalanceRow],
+        view: TableView[BalanceRow],
+        rows: Sequence[BalanceRow],
         names: Mapping[str, str],
         not_noted: str,
     ) -> None:
-        words, crops = self.session.words, self.session.season.crops
-        table.setRowCount(len(lines))
-        for row, line in enumerate(lines):
-            name = names.get(line.key or "", not_noted.format(crop=crop_name(crops, line.crop)))
-            tally = line.tally
-            sold_per_tree, money_per_tree = line.sold_per_tree, line.money_per_tree_minor
-            texts = [name]
-            texts += [
-                words.number(value)
-                for value in (tally.picked, tally.sold, tally.second, tally.thrown, tally.left)
-            ]
-            texts.append(money_words(tally, words))
-            few = tr("too few sold") if tally.too_little else NEVER
-            texts.append(few if sold_per_tree is None else words.number(sold_per_tree, 1))
-            texts.append(NEVER if money_per_tree is None else words.money(round(money_per_tree)))
-            for column, text in enumerate(texts):
-                item = QTableWidgetItem(text)
-                item.setTextAlignment(_RIGHT if column else _LEFT)
-                table.setItem(row, column, item)
-        table.setColumnHidden(_SECOND, all(line.tally.second <= 0 for line in lines))
-        self._fit(table)
+        crops = self.session.season.crops
 
-    def _fit(self, table: QTableWidget) -> None:
-        header, letter = table.horizontalHeader(), self.fontMetrics().horizontalAdvance("n")
-        table.resizeColumnsToContents()
-        shown = [n for n in range(table.columnCount()) if not table.isColumnHidden(n)]
-        spare = self.viewport().width() - _RIGHT_PX - header.length()
-        # Air between the columns where there is room for it; the names take the rest.
-        air = min(max(spare, 0) // len(shown), 3 * letter)
-        for column in shown[1:]:
-            header.resizeSection(column, header.sectionSize(column) + air)
-        rest = max(spare, 0) - air * (len(shown) - 1)
-        header.resizeSection(0, header.sectionSize(0) + rest)
-        high = target_height(self.font())
-        table.verticalHeader().setDefaultSectionSize(high)
-        bar = table.horizontalScrollBar().sizeHint().height()
-        table.setFixedHeight(high * max(table.rowCount(), 1) + high + bar + 4)
+        def name(row: BalanceRow) -> str:
+            return names.get(row.key or "", not_noted.format(crop=crop_name(crops, row.crop)))
+
+        some_second = any(row.tally.second > 0 for row in rows)
+        columns = balance_columns(self.session, name, some_second=some_second)
+        view.table.show_rows(rows, columns)
+        self._fit(view)
+
+    def _fit(self, view: TableView[BalanceRow]) -> None:
+        high = row_height(self.font())
+        view.verticalHeader().setDefaultSectionSize(high)
+        bar = view.horizontalScrollBar().sizeHint().height()
+        view.setFixedHeight(high * max(view.table.rowCount(), 1) + high + bar + 4)
+        view.fit_columns(self.viewport().width() - _RIGHT_PX)
 
     def _notes(self, lines: Sequence[BalanceRow]) -> str:
         said = []
@@ -187,7 +145,37 @@ class BalanceTab(QScrollArea):
         return " ".join(said)
 
 
-_SECOND = 3
 _RIGHT_PX = 12
-_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+
+
+def balance_columns(
+    session: Session, name: Callable[[BalanceRow], str], *, some_second: bool
+) -> list[TableColumn[BalanceRow]]:
+    """What is said of each cultivar or row of trees; of second grade only if there was any."""
+
+    def counted(heading: str, count: Callable[[Tally], float]) -> TableColumn[BalanceRow]:
+        return TableColumn(heading, lambda row: session.words.number(count(row.tally)), align=RIGHT)
+
+    def second(row: BalanceRow) -> str:
+        return session.words.number(row.tally.second) if some_second else ""
+
+    def sold_per_tree(row: BalanceRow) -> str:
+        if row.sold_per_tree is None:
+            return tr("too few sold") if row.tally.too_little else NEVER
+        return session.words.number(row.sold_per_tree, 1)
+
+    def money_per_tree(row: BalanceRow) -> str:
+        minor = row.money_per_tree_minor
+        return NEVER if minor is None else session.words.money(round(minor))
+
+    return [
+        TableColumn(tr("fruit of"), name, width=ColumnWidth(takes_rest=True)),
+        counted(tr("picked"), attrgetter("picked")),
+        counted(tr("sold"), attrgetter("sold")),
+        TableColumn(tr("second"), second, align=RIGHT, width=ColumnWidth(may_be_unused=True)),
+        counted(tr("thrown"), attrgetter("thrown")),
+        counted(tr("left"), attrgetter("left")),
+        TableColumn(tr("money"), lambda row: money_words(row.tally, session.words), align=RIGHT),
+        TableColumn(tr("sold per tree"), sold_per_tree, align=RIGHT),
+        TableColumn(tr("money per tree"), money_per_tree, align=RIGHT),
+    ]

@@ -1,13 +1,8 @@
 """The page "Rows": what is ready to pick, what comes before market day, what frost will take."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont, QShowEvent
-from PySide6.QtWidgets import (
-    QDialog,
-    QHBoxLayout,
-    QHeaderView,
-    QWidget,
-)
+from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QDialog, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts
@@ -22,12 +17,13 @@ from ripenroom.window.forms.walk_sheet import WalkSheetDialog
 from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.rows.table import Column, RowsTable
+from ripenroom.window.rows.table import forecast_of, tree_row_columns
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel, scrolling_column
-from ripenroom.window.widgets.line_view import LineView, keyed_button
 from ripenroom.window.widgets.record_list import RecordList
-from ripenroom.wording.names import feel_names
+from ripenroom.window.widgets.table import Table
+from ripenroom.window.widgets.table_view import TableView, keyed_button
+from ripenroom.wording.names import by_name, feel_names
 from ripenroom.wording.rows import (
     feel_words,
     first_to_walk,
@@ -37,22 +33,31 @@ from ripenroom.wording.rows import (
 )
 
 _MOST_NAMED = 5
-_LEAST_LINES = 5
+_LEAST_LINES = 12
 _LINES_BELOW = 14
+_BESIDE_LETTERS = 140
+"""From this width on, the selected row stands beside the table."""
+_AIR_PX = 4
+"""Pixels that part the rows."""
 
 
 class RowsPage(Page):
-    """A table of the rows; below it the selected row, and its walks to be corrected.
+    """A table of the rows; below or beside it the selected row, and its walks to be corrected.
 
     Each button's key works on the table. A walk is no pick: nothing leaves the tree by it.
     """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(session, parent)
-        self.model = RowsTable(session, self)
-        self.view = LineView(tr("Rows of trees"), self)
+        self._forecast: OrchardForecast | None = None
+        self.model = Table(
+            tree_row_columns(session, lambda: self._forecast), self, id_of=lambda line: line.row.id
+        )
+        self.view = TableView(tr("Rows of trees"), self.model, self)
         self.view.horizontalHeader().setMinimumSectionSize(40)
-        self.view.setModel(self.model)
+        self.view.setWordWrap(False)
+        self.view.setAlternatingRowColors(True)
+        self.view.widthChanged.connect(self._fit_columns)
         self.walk_button = keyed_button(tr("&Walk…"), tr("W"), self)
         self.walk_button.setProperty("leading", True)
         self.sheet_button = keyed_button(tr("&Type sheet…"), tr("T"), self)
@@ -62,17 +67,17 @@ class RowsPage(Page):
         self.weather_button = keyed_button(tr("We&ather…"), tr("E"), self)
         self.seasons_button = keyed_button(tr("&Seasons…"), tr("A"), self)
         self.frost_button = keyed_button(tr("F&rost…"), tr("F"), self)
-        self.view.acts = {
-            Qt.Key.Key_W: self.walk,
-            Qt.Key.Key_T: self.type_sheet,
-            Qt.Key.Key_P: self.print_sheet,
-            Qt.Key.Key_Insert: self.add,
-            Qt.Key.Key_Return: self.change,
-            Qt.Key.Key_Enter: self.change,
-            Qt.Key.Key_E: self.weather_button.click,
-            Qt.Key.Key_F: self.change_frost,
-            Qt.Key.Key_A: self.compare,
-        }
+        for key, does in (
+            (Qt.Key.Key_W, self.walk),
+            (Qt.Key.Key_T, self.type_sheet),
+            (Qt.Key.Key_P, self.print_sheet),
+            (Qt.Key.Key_Insert, self.add),
+            (Qt.Key.Key_E, self.weather_button.click),
+            (Qt.Key.Key_F, self.change_frost),
+            (Qt.Key.Key_A, self.compare),
+        ):
+            self.view.act_on(key, does=does)
+        self.view.open_with(self.change)
         self.advice = WrappedLabel(parent=self)
         self.advice.setAccessibleName(tr("What to do in the rows today"))
         self.frost = WrappedLabel(parent=self)
@@ -103,13 +108,16 @@ class RowsPage(Page):
         buttons.addWidget(self._apart())
         for button in (self.weather_button, self.frost_button):
             buttons.addWidget(button)
-        self._below = QWidget(self)
-        self._below.setMaximumHeight(_LINES_BELOW * self.fontMetrics().height())
-        below = QHBoxLayout(self._below)
-        below.setContentsMargins(0, 0, 0, 0)
-        below.setSpacing(20)
-        below.addWidget(self.about, 1)
-        below.addWidget(self.walks, 1)
+        self._chosen_row = QWidget(self)
+        self._about_and_walks = QBoxLayout(QBoxLayout.Direction.LeftToRight, self._chosen_row)
+        self._about_and_walks.setContentsMargins(0, 0, 0, 0)
+        self._about_and_walks.setSpacing(20)
+        self._about_and_walks.addWidget(self.about, 1)
+        self._about_and_walks.addWidget(self.walks, 1)
+        self._table_and_row = QBoxLayout(QBoxLayout.Direction.TopToBottom)
+        self._table_and_row.setSpacing(8)
+        self._table_and_row.addWidget(self.view)
+        self._table_and_row.addWidget(self._chosen_row)
         layout = scrolling_column(self, self.view, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 12)
         layout.setSpacing(8)
@@ -117,8 +125,7 @@ class RowsPage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.advice)
         layout.addWidget(self.frost)
-        layout.addWidget(self.view, 5)
-        layout.addWidget(self._below, 3)
+        layout.addLayout(self._table_and_row, 1)
         layout.addStretch()  # while there is no row, what to do stands on top
 
     def _apart(self) -> QWidget:
@@ -137,7 +144,6 @@ class RowsPage(Page):
         self.weather_button.clicked.connect(lambda: ask(WeatherDialog(session, self)))
         self.frost_button.clicked.connect(self.change_frost)
         self.seasons_button.clicked.connect(self.compare)
-        self.view.doubleClicked.connect(self.change)
         self.view.selectionModel().currentRowChanged.connect(self._show_chosen)
         self.walks.addAsked.connect(self.walk)
         self.walks.editAsked.connect(lambda key: ask(WalkDialog(session, None, key, self)))
@@ -154,31 +160,41 @@ class RowsPage(Page):
 
     def refresh(self) -> None:
         """Show the rows as they are now."""
-        chosen, at = self.chosen(), self.view.currentIndex().row()
-        forecast = self.session.season.ask.orchard()
-        self.model.refresh(forecast)
-        has_rows = bool(self.model.lines)
-        for widget in (self.view, self._below):
+        ask = self.session.season.ask
+        self._forecast = ask.orchard()
+        self.model.show_rows(sorted(ask.row_facts(), key=lambda line: by_name(line.row.name)))
+        has_rows = bool(self.model.rows)
+        for widget in (self.view, self._chosen_row):
             widget.setVisible(has_rows)
         self.nothing.setVisible(not has_rows)
-        self._show_advice(forecast)
-        again = self.model.line_of(chosen.row.id) if chosen else None
-        self.view.selectRow(
-            again if again is not None else min(max(at, 0), len(self.model.lines) - 1)
-        )
+        self._show_advice(self._forecast)
         self._fit_columns()
         self._show_chosen()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """The heights of lines depend on the page's width."""
-        super().showEvent(event)
-        self._fit_columns()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where the window is wide, the selected row stands beside the table, not beneath it."""
+        super().resizeEvent(event)
+        letter, way = self.fontMetrics().horizontalAdvance("n"), QBoxLayout.Direction
+        beside = self.width() >= _BESIDE_LETTERS * letter
+        self._table_and_row.setDirection(way.LeftToRight if beside else way.TopToBottom)
+        self._table_and_row.setSpacing(24 if beside else 8)
+        for n, stretch in enumerate((2, 1) if beside else (5, 3)):
+            self._table_and_row.setStretch(n, stretch)
+        self._about_and_walks.setDirection(way.TopToBottom if beside else way.LeftToRight)
+        self._about_and_walks.setStretch(0, 0 if beside else 1)
+        # Beside the table it is as high as it needs to be, so that its buttons stay at its walks.
+        top = Qt.AlignmentFlag.AlignTop if beside else Qt.AlignmentFlag(0)
+        self._table_and_row.setAlignment(self._chosen_row, top)
+        most_px = self.maximumHeight() if beside else _LINES_BELOW * self.fontMetrics().height()
+        self._chosen_row.setMaximumHeight(most_px)
 
     def _fit_columns(self) -> None:
-        header = self.view.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(Column.WALK, QHeaderView.ResizeMode.Stretch)
+        self.view.fit_columns()
+        # Rows are as high as their texts, which no width breaks.
         self.view.resizeRowsToContents()
+        header = self.view.verticalHeader()
+        for row in range(len(self.model.rows)):
+            header.resizeSection(row, header.sectionSize(row) + _AIR_PX)
 
     def _show_advice(self, forecast: OrchardForecast | None) -> None:
         said, book = "", self.session.season.book
@@ -208,22 +224,18 @@ class RowsPage(Page):
 
     def show_record(self, record_id: str) -> None:
         """Select a row of trees."""
-        line = self.model.line_of(record_id)
-        if line is not None:
-            self.view.selectRow(line)
-            self.view.scrollTo(self.model.index(line, 0))
+        self.view.choose(self.model.row_of(record_id))
 
     def chosen(self) -> RowFacts | None:
         """The selected row of trees."""
-        line = self.view.currentIndex().row()
-        return self.model.lines[line] if 0 <= line < len(self.model.lines) else None
+        return self.view.current()
 
     def _show_chosen(self) -> None:
         line, session = self.chosen(), self.session
         writable = session.season.read_only_because is None
         for button in (self.walk_button, self.sheet_button, self.change_button):
             button.setEnabled(writable and line is not None)
-        self.print_button.setEnabled(bool(self.model.lines))
+        self.print_button.setEnabled(bool(self.model.rows))
         self.add_button.setEnabled(writable)
         self.frost_button.setEnabled(writable)
         self.walks.setEnabled(writable)
@@ -231,7 +243,7 @@ class RowsPage(Page):
             self.about.clear()
             self.walks.show_records([])
             return
-        said = row_words(line, self.model.forecast_of(line), session)
+        said = row_words(line, forecast_of(line, self._forecast), session)
         self.about.setText("\n".join([line.row.name, *said]))
         names = feel_names(session.season.crops.get(line.crop or ""))
         self.walks.show_records(

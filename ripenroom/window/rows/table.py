@@ -1,22 +1,19 @@
 """The rows of trees as a table: what hung, was picked, fell and was sold, and what is to come."""
 
+from collections.abc import Callable
 from enum import IntEnum
-
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts, RowForecast
 from ripenroom.texts import tr
-from ripenroom.window.plain import heading
 from ripenroom.window.session import Session
-from ripenroom.wording.names import by_name
+from ripenroom.window.widgets.column_widths import ColumnWidth
+from ripenroom.window.widgets.table import RIGHT, TableColumn
 from ripenroom.wording.rows import (
     about_words,
     counted_words,
     to_pick_words,
     walk_words,
 )
-
-Index = QModelIndex | QPersistentModelIndex
 
 
 class Column(IntEnum):
@@ -31,94 +28,54 @@ class Column(IntEnum):
     WALK = 6
 
 
-_NUMBERS = (Column.HANGING, Column.PICKED, Column.FALLEN, Column.SOLD)
+def tree_row_columns(
+    session: Session, forecast: Callable[[], OrchardForecast | None]
+) -> list[TableColumn[RowFacts]]:
+    """The columns as :class:`Column` has them; ``forecast`` gives what is expected now.
 
+    Where the table is narrow, what can be looked up elsewhere is left out: the walks of a row say
+    what fell, Review what was sold.
+    """
 
-class RowsTable(QAbstractTableModel):
-    """Lines are :class:`RowFacts`, by name; of each its forecast, where there is one."""
+    def number(count: float) -> str:
+        return session.words.number(count) if count else ""
 
-    def __init__(self, session: Session, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._session = session
-        self.lines: list[RowFacts] = []
-        self.forecast: OrchardForecast | None = None
-        self._texts: dict[tuple[int, Column], object] = {}
+    def named(line: RowFacts) -> str:
+        return f"{line.row.name}\n{about_words(line, session)}"
 
-    def refresh(self, forecast: OrchardForecast | None) -> None:
-        """Read the season again."""
-        self.beginResetModel()
-        facts = self._session.season.ask.row_facts()
-        self.lines = sorted(facts, key=lambda line: by_name(line.row.name))
-        self.forecast = forecast
-        self._texts.clear()
-        self.endResetModel()
+    def to_pick(line: RowFacts) -> str:
+        return to_pick_words(line, forecast_of(line, forecast()), session)
 
-    def forecast_of(self, line: RowFacts) -> RowForecast | None:
-        """What is expected of a row."""
-        return self.forecast.of_row(line.row.id) if self.forecast else None
+    def walk(line: RowFacts) -> str:
+        return walk_words(line, forecast(), session)
 
-    def line_of(self, row_id: str) -> int | None:
-        """The line of a row of trees."""
-        lines = (n for n, line in enumerate(self.lines) if line.row.id == row_id)
-        return next(lines, None)
+    def counted(line: RowFacts) -> str:
+        return counted_words(line, session.words)
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """One line per row of trees."""
-        return 0 if parent.isValid() else len(self.lines)
+    def fallen(line: RowFacts) -> str:
+        return session.words.number(line.on_ground) if line.walks else ""
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """What is known, what is to come, when to walk."""
-        return 0 if parent.isValid() else len(Column)
-
-    def headerData(
-        self,
-        section: int,
-        orientation: Qt.Orientation,
-        role: int = Qt.ItemDataRole.DisplayRole,
-    ) -> object:
-        """The columns' headings."""
-        return heading(section, orientation, role, self._headings)
-
-    def _headings(self) -> tuple[str, ...]:
-        return (
-            tr("Row"),
-            tr("Counted"),
+    return [
+        TableColumn(tr("Row"), named),
+        TableColumn(tr("Counted"), counted, align=RIGHT),
+        TableColumn(
             tr("Picked"),
-            tr("Fallen"),
+            lambda line: number(line.tally.picked),
+            align=RIGHT,
+            width=ColumnWidth(left_out=2),
+        ),
+        TableColumn(tr("Fallen"), fallen, align=RIGHT, width=ColumnWidth(left_out=0)),
+        TableColumn(
             tr("Sold"),
-            tr("To pick"),
-            tr("Walk"),
-        )
+            lambda line: number(line.tally.sold + line.tally.second),
+            align=RIGHT,
+            width=ColumnWidth(left_out=1),
+        ),
+        TableColumn(tr("To pick"), to_pick),
+        TableColumn(tr("Walk"), walk),
+    ]
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Words and numbers."""
-        column = Column(index.column())
-        if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column in _NUMBERS else Qt.AlignmentFlag.AlignLeft
-            return int(side | Qt.AlignmentFlag.AlignVCenter)
-        if role not in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole):
-            return None
-        # A view that measures its cells asks for each of them many times.
-        place = index.row(), column
-        if place not in self._texts:
-            self._texts[place] = self._text(self.lines[index.row()], column)
-        return self._texts[place]
 
-    def _text(self, line: RowFacts, column: Column) -> object:
-        words = self._session.words
-        match column:
-            case Column.ROW:
-                return f"{line.row.name}\n{about_words(line, self._session)}"
-            case Column.HANGING:
-                return counted_words(line, words)
-            case Column.PICKED:
-                return words.number(line.tally.picked) if line.tally.picked else ""
-            case Column.FALLEN:
-                return words.number(line.on_ground) if line.walks else ""
-            case Column.SOLD:
-                sold = line.tally.sold + line.tally.second
-                return words.number(sold) if sold else ""
-            case Column.TO_PICK:
-                return to_pick_words(line, self.forecast_of(line), self._session)
-            case Column.WALK:
-                return walk_words(line, self.forecast, self._session)
+def forecast_of(line: RowFacts, forecast: OrchardForecast | None) -> RowForecast | None:
+    """What is expected of a row."""
+    return forecast.of_row(line.row.id) if forecast else None

@@ -1,4 +1,4 @@
-"""What forms are made of: a typed line, a count, an amount or price, a choice of a record."""
+"""What forms are made of: a typed line, a number, a price, a choice of a record."""
 
 from collections.abc import Sequence
 
@@ -60,12 +60,6 @@ class CountBox(QSpinBox):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.lineEdit().setTextMargins(6, 0, 0, 0)
-
-
-def whole_number(text: str, words: Formats) -> int | None:
-    """The whole number that was typed in the user's locale, or None if it is none."""
-    value = words.parse_number(text)
-    return None if value is None or value != int(value) else int(value)
 
 
 def shown_price(price_minor: int, words: Formats) -> str:

@@ -5,15 +5,19 @@ from functools import partial
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import linear_sum_assignment
 
 from tests.benchmarks.season.growers.leaflet import closes_h, ready_h
 from tests.benchmarks.season.growers.letter import ToTheLetter
-from tests.benchmarks.season.growers.oracle import chances, most_sold
+from tests.benchmarks.season.growers.oracle import chances, largest_flow, most_sold
 from tests.benchmarks.season.growers.rules import (
     ByBook,
     ByHabit,
     Habits,
     MovesNothing,
+    Ready,
     first_expired,
 )
 from tests.benchmarks.season.play import Begin, play
@@ -21,9 +25,11 @@ from tests.benchmarks.season.truth.fruit import Hand
 from tests.benchmarks.season.truth.store import Fate, Lot, Store
 from tests.benchmarks.season.truth.year import COLD, WARM, drawn_year
 from tests.benchmarks.season.tuning import HABITS, OTHER_SEEDS, tuned
+from tests.draws import draws
 
 RULES: dict[str, Begin] = {
     "by habit": partial(ByHabit, habits=Habits()),
+    "by habit, sold from the cold": partial(ByHabit, habits=Habits(ready=Ready.SOLD_COLD)),
     "by book": ByBook,
     "first expired": partial(ByBook, rank=first_expired),
     "nothing moved": MovesNothing,
@@ -107,15 +113,26 @@ def test_nobody_sells_more_than_the_oracle(seed: int) -> None:
     assert most > 1.1 * max(play(year, begin).at_best for begin in RULES.values())
 
 
-@pytest.mark.long
-def test_the_oracle_knows_which_fruit_can_be_sold() -> None:
+@pytest.mark.parametrize("rule", RULES)
+def test_the_oracle_knows_which_fruit_can_be_sold(rule: str) -> None:
     year = drawn_year(3)
     stores: list[Store] = []
-    # Out of the cold into the ripening room alone, as the oracle has it, but for what overflows.
-    play(year, watched(RULES["by book"], stores))  # type: ignore[arg-type]
-    sold = np.flatnonzero(stores[0].fate == Fate.SOLD_AT_BEST)
-    assert chances(year)[sold].any(axis=1).mean() > 0.99
-    assert not chances(year)[~year.fruit.ripens].any()
+    play(year, watched(RULES[rule], stores))  # type: ignore[arg-type]
+    can = np.asarray(chances(year).any(axis=1))
+    assert can[stores[0].fate == Fate.SOLD_AT_BEST].all()
+    assert not can[~year.fruit.ripens].any()
+
+
+@draws(30)
+@given(st.integers(0, 2**32 - 1))
+def test_the_most_that_can_be_given_to_markets_is_an_assignment(seed: int) -> None:
+    draw = np.random.default_rng(seed)
+    can = draw.random((int(draw.integers(1, 30)), 4)) < 0.4
+    most = draw.integers(0, 8, 4).tolist()
+    # A seat for each buyer: fruit are assigned to seats (SciPy, linear sum assignment).
+    seats = np.repeat(can, most, axis=1).astype(float)
+    rows, columns = linear_sum_assignment(-seats)
+    assert largest_flow(can, most) == int(seats[rows, columns].sum())
 
 
 def test_a_steady_hand_disappoints_fewer() -> None:

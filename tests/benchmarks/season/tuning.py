@@ -9,6 +9,7 @@ from tests.benchmarks.season.growers.rules import (
     NO_COLD,
     ByHabit,
     Habits,
+    Ready,
 )
 from tests.benchmarks.season.play import play
 from tests.benchmarks.season.truth.year import drawn_year
@@ -19,9 +20,9 @@ OTHER_SEEDS = tuple(range(90_001, 90_005))
 HABITS = tuple(
     Habits(*habits)
     for habits in product(
-        (3, 5, 7, 9),
-        (1.0, 2.0, 3.0, 4.0),
-        (False, True),
+        (3, 5, 8, 11, 14),
+        (1.0, 2.0, 3.0, 4.5),
+        Ready,
         (COLD_FIRST, NO_COLD),
     )
 )

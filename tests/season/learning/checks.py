@@ -11,7 +11,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.learned import Learned
-from ripenroom.season.learning import fit
+from ripenroom.season.learning.fit import fit
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, ROOM, SHELF, batch_and_move, book_of, farm_records
 

@@ -9,8 +9,7 @@ import pytest
 from ripenroom.records.batch import Brought, Removal
 from ripenroom.records.book import Record
 from ripenroom.science.learning.posterior import Cancelled
-from ripenroom.season.learning import calibration
-from ripenroom.season.learning.calibration import Calibration, ForecastKind
+from ripenroom.season.learning.calibration import Calibration, ForecastKind, calibration
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, market
 from tests.season.learning.checks import CROPS, FAST, MOSTLY_SOFT, ZONE, check, farm

@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.season.learning import lessons_from
+from ripenroom.season.learning.lessons import lessons_from
 from tests.season.learning.checks import FAST, farm, learned
 
 

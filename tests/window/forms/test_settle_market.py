@@ -162,7 +162,7 @@ def test_what_came_back_and_the_takings_are_told_at_once(
     [
         (("3", "", "", ""), "sold", "0 if none"),
         (("3", "some", "", ""), "sold", "some"),
-        (("", "2", "", ""), "brought", "brought"),
+        (("", "2", "", ""), "brought", "Brought of"),
         (("3", "4", "", ""), "sold", "only 3"),
         (("3", "2", "2", ""), "thrown", "only 3"),
         (("9999", "2", "", ""), "brought", "cannot have been brought"),

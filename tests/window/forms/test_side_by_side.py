@@ -3,6 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
+from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.book import new_id
@@ -13,15 +14,13 @@ from ripenroom.window.session import Session
 
 def names_of(dialog: SideBySideDialog) -> list[str]:
     """The rows of trees, by line."""
-    heads = [dialog.table.verticalHeaderItem(n) for n in range(dialog.table.rowCount())]
-    return [head.text() for head in heads if head is not None]
+    vertical = Qt.Orientation.Vertical
+    return [str(dialog.model.headerData(n, vertical)) for n in range(dialog.model.rowCount())]
 
 
 def cell_of(dialog: SideBySideDialog, name: str, season: int) -> str:
     """What is said of a row in a season."""
-    item = dialog.table.item(names_of(dialog).index(name), season)
-    assert item is not None
-    return item.text()
+    return str(dialog.model.index(names_of(dialog).index(name), season).data())
 
 
 def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
@@ -40,7 +39,7 @@ def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_pat
     assert "310 counted" in cell
     assert "83 picked" in cell
     dialog.add_season(other)
-    qtbot.waitUntil(lambda: dialog.table.columnCount() == 2)
+    qtbot.waitUntil(lambda: dialog.model.columnCount() == 2)
     assert {"Hill terrace", "Top terrace"} <= set(names_of(dialog))
     assert cell_of(dialog, "Top terrace", 0) == ""
     assert cell_of(dialog, "Wall row", 1) == cell
@@ -67,4 +66,4 @@ def test_its_own_file_and_no_season_are_refused(
     (tmp_path / "list.txt").write_text("milk")
     dialog.add_season(tmp_path / "list.txt")
     qtbot.waitUntil(lambda: "list.txt" in dialog.note.text)
-    assert dialog.table.columnCount() == 1
+    assert dialog.model.columnCount() == 1

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog
@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.exchange.record_table.grid import grid_of
 from ripenroom.window.import_table import start
+from ripenroom.window.import_table.cells import words_of
 from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.session import Session
 
@@ -46,6 +47,21 @@ def dialog(session: Session, qtbot: QtBot) -> TableInDialog:
 
 def cell(dialog: TableInDialog, row: int, column: int) -> str:
     return str(dialog.model.data(dialog.model.index(row, column)))
+
+
+@pytest.mark.parametrize(
+    ("locale", "day"), [("en_US", "12 May"), ("en_GB", "5 Dec"), ("de_DE", "5 Dec")]
+)
+def test_dates_are_read_as_the_locale_writes_them_and_said_back_in_words(
+    session: Session, qtbot: QtBot, locale: str, day: str
+) -> None:
+    session.locale = QLocale(locale)
+    table = "Pick date,Crop,Fruit\n5/12/2025,Pawpaw,9\n5/12/2025,Pawpaw,9\n"
+    dialog = TableInDialog(session, grid_of(table.splitlines()), "walk.csv")
+    qtbot.addWidget(dialog)
+    assert f"“5/12/2025” is read as {day} 2025: if not, change “Dates are”." in (
+        dialog.about.text()
+    )
 
 
 def test_what_was_understood_is_shown_and_what_is_wrong_stands_beside_it(
@@ -83,7 +99,7 @@ def test_a_cell_is_mended_in_place_and_right_rows_are_taken_first(
 
 def test_only_rows_to_mend_can_be_shown(dialog: TableInDialog) -> None:
     dialog.only_wrong.setChecked(True)
-    assert [dialog.model.number_of(row) for row in range(dialog.model.rowCount())] == [3, 4]
+    assert [row.number for row in dialog.model.rows] == [3, 4]
 
 
 def test_columns_can_be_given_another_meaning(dialog: TableInDialog) -> None:
@@ -104,11 +120,11 @@ def test_a_slip_is_asked_about_and_taken_if_it_is_right(session: Session, qtbot:
     qtbot.addWidget(dialog)
     dialog.show()
     dialog.table.setCurrentIndex(dialog.model.index(0, 1))
-    trouble = dialog.model.trouble_of(0)
+    trouble = dialog.state.troubles.get(dialog.model.rows[0].number)
     assert trouble is not None
     if trouble.asks:
         qtbot.keyClick(dialog, Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier)  # type: ignore[no-untyped-call]
-        assert dialog.model.trouble_of(0) is None
+        assert dialog.state.troubles.get(dialog.model.rows[0].number) is None
     else:
         assert not dialog.right_button.isEnabled()
 
@@ -162,7 +178,7 @@ def test_a_file_that_cannot_be_read_is_told(
 def test_all_that_is_wrong_with_a_row_is_said_and_enter_goes_to_the_cell(make: Make) -> None:
     dialog = make("Pick date,Crop,Fruit\nsoon,Pawpaw,many\n16.09.2026,Pawpaw,9\n")
     trouble = dialog.state.troubles[2]
-    said = dialog.model.words_of(trouble)
+    said = words_of(trouble)
     assert "soon" in said or "Picked on" in said
     assert "many" in said or "Fruit" in said
     assert {trouble.key, *(key for key, _ in trouble.also)} == {"picked_at", "count"}
@@ -193,3 +209,9 @@ def test_escape_asks_before_fixed_cells_are_lost(make: Make) -> None:
     assert dialog.isVisible()
     QTest.keyClick(dialog, Qt.Key.Key_Escape)
     assert not dialog.isVisible()
+
+
+def test_the_first_row_to_fix_has_its_whole_reason_below(dialog: TableInDialog) -> None:
+    assert dialog.about_row.text().startswith("Row 3: ")
+    assert "Dragon fruit" in dialog.about_row.text()
+    assert dialog.understood.kind.hasFocus() or not dialog.table.hasFocus()

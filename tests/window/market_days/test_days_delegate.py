@@ -27,7 +27,7 @@ def test_what_is_over_is_painted_fainter(qtbot: QtBot, session: Session) -> None
     page.resize(1024, 900)
     page.show()
     page.view.clearSelection()
-    over = next(n for n, line in enumerate(page.model.lines) if line.over)
+    over = next(n for n, line in enumerate(page.model.rows) if line.over)
 
     def darkest(row: int) -> int:
         rect = page.view.visualRect(page.model.index(row, Column.WHERE))

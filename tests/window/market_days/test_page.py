@@ -37,7 +37,7 @@ def open_form(page: MarketDaysPage) -> MarketDayDialog:
 
 def test_the_next_market_day_is_selected_first(page: MarketDaysPage) -> None:
     chosen = page.chosen()
-    assert chosen is page.model.lines[0]
+    assert chosen is page.model.rows[0]
 
 
 def test_insert_adds(page: MarketDaysPage) -> None:
@@ -45,7 +45,7 @@ def test_insert_adds(page: MarketDaysPage) -> None:
     form = open_form(page)
     form.name.setText("Harbour stall")
     form.action_button.click()
-    assert "Harbour stall" in {line.day.name for line in page.model.lines}
+    assert "Harbour stall" in {line.day.name for line in page.model.rows}
 
 
 def test_enter_changes_the_selected_one(page: MarketDaysPage) -> None:
@@ -53,7 +53,7 @@ def test_enter_changes_the_selected_one(page: MarketDaysPage) -> None:
     chosen = page.chosen()
     QTest.keyClick(page.view, Qt.Key.Key_Return)
     form = open_form(page)
-    assert chosen is page.model.lines[1]
+    assert chosen is page.model.rows[1]
     assert form.name.text() == chosen.day.name
     form.note.setText("bring scales")
     form.action_button.click()
@@ -70,16 +70,14 @@ def test_delete_deletes_says_so_and_undo_brings_it_back(qtbot: QtBot, page: Mark
     assert said.args is not None
     assert chosen.day.name in said.args[0]
     assert page.model.row_of(chosen.day.id) is None
-    assert page.chosen() is page.model.lines[0]
+    assert page.chosen() is page.model.rows[0]
     page.session.season.undo()
     assert page.model.row_of(chosen.day.id) == 0
 
 
 def test_a_day_on_which_fruit_was_sold_is_not_deleted(qtbot: QtBot, page: MarketDaysPage) -> None:
     sold = next(
-        line
-        for line in page.model.lines
-        if any(want.sale and want.sale.sold for want in line.wants)
+        line for line in page.model.rows if any(want.sale and want.sale.sold for want in line.wants)
     )
     page.show_record(sold.day.id)
     with qtbot.waitSignal(page.session.refused):
@@ -88,7 +86,7 @@ def test_a_day_on_which_fruit_was_sold_is_not_deleted(qtbot: QtBot, page: Market
 
 
 def test_another_page_can_point_to_a_day(page: MarketDaysPage) -> None:
-    last = page.model.lines[-1]
+    last = page.model.rows[-1]
     page.show_record(last.day.id)
     assert page.chosen() is last
     page.show_record("no such day")
@@ -147,7 +145,7 @@ def test_a_day_that_is_over_is_settled_by_its_key_and_one_ahead_is_not(
     assert page.findChild(SettleDialog) is None
     assert not page.settle_button.isEnabled()
     assert "still to come" in page.settle_button.toolTip()
-    over = next(line.day for line in page.model.lines if line.over)
+    over = next(line.day for line in page.model.rows if line.over)
     page.show_record(over.id)
     assert page.settle_button.isEnabled()
     QTest.keyClick(page.view, Qt.Key.Key_A)
@@ -167,7 +165,7 @@ def test_second_grade_is_reached_by_its_key(page: MarketDaysPage) -> None:
 
 
 def test_changing_a_settled_day_leaves_it_settled(page: MarketDaysPage, session: Session) -> None:
-    over = next(line.day for line in page.model.lines if line.over)
+    over = next(line.day for line in page.model.rows if line.over)
     page.show_record(over.id)
     QTest.keyClick(page.view, Qt.Key.Key_Return)
     form = open_form(page)
@@ -181,9 +179,7 @@ def test_changing_a_settled_day_leaves_it_settled(page: MarketDaysPage, session:
 def test_p_prints_the_packing_list_of_a_day_ahead_once_there_is_a_plan(
     qtbot: QtBot, page: MarketDaysPage
 ) -> None:
-    ahead = next(
-        line for line in page.model.lines if line.day.starts_at > page.session.season.now()
-    )
+    ahead = next(line for line in page.model.rows if line.day.starts_at > page.session.season.now())
     page.show_record(ahead.day.id)
     assert not page.packing_button.isEnabled()
     assert "F5" in page.packing_button.toolTip()
@@ -201,9 +197,7 @@ def test_there_is_no_packing_list_of_a_day_that_has_begun(
     qtbot: QtBot, page: MarketDaysPage
 ) -> None:
     planned(qtbot, page.session)
-    over = next(
-        line for line in page.model.lines if line.day.starts_at <= page.session.season.now()
-    )
+    over = next(line for line in page.model.rows if line.day.starts_at <= page.session.season.now())
     page.show_record(over.day.id)
     assert not page.packing_button.isEnabled()
     assert "begun" in page.packing_button.toolTip()

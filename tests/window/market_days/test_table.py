@@ -5,54 +5,47 @@ from datetime import datetime, time, timedelta
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtTest import QAbstractItemModelTester
 
 from ripenroom.season import actions
 from ripenroom.season.day_sheet import DayTaskKind, day_sheet
-from ripenroom.window.market_days.table import Column, MarketTable
+from ripenroom.window.market_days.table import Column, market_columns
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.table import Table
+from ripenroom.wording.market_days import MarketDayOutlook, market_lines
 from ripenroom.wording.today.tasks import deed_item
+
+Days = Table[MarketDayOutlook]
 
 
 @pytest.fixture
-def table(session: Session) -> MarketTable:
-    made = MarketTable(session)
-    made.refresh()
+def table(session: Session) -> Days:
+    made = Table(market_columns(session, lambda: False), id_of=lambda line: line.day.id)
+    made.show_rows(market_lines(session))
     return made
 
 
-def test_the_model_keeps_qts_rules(table: MarketTable) -> None:
-    fatal = QAbstractItemModelTester.FailureReportingMode.Fatal
-    QAbstractItemModelTester(table, fatal)
-    table.refresh()
-    assert table.rowCount() == len(table.lines)
-    assert table.columnCount() == len(Column)
-
-
-def test_what_comes_next_is_on_top_and_what_is_over_below(
-    table: MarketTable, session: Session
-) -> None:
+def test_what_comes_next_is_on_top_and_what_is_over_below(table: Days, session: Session) -> None:
     today = session.season.now().date()
-    days = [line.day.starts_at.astimezone(session.season.zone).date() for line in table.lines]
+    days = [line.day.starts_at.astimezone(session.season.zone).date() for line in table.rows]
     ahead = [day for day in days if day >= today]
     over = [day for day in days if day < today]
     assert days == sorted(ahead) + sorted(over, reverse=True)
-    assert [line.over for line in table.lines] == [False] * len(ahead) + [True] * len(over)
+    assert [line.over for line in table.rows] == [False] * len(ahead) + [True] * len(over)
     assert ahead
     assert over
 
 
-def test_a_day_ahead_says_wanted_ready_and_verdict(table: MarketTable) -> None:
+def test_a_day_ahead_says_wanted_ready_and_verdict(table: Days) -> None:
     text = str(table.index(0, Column.WANTS).data(Qt.ItemDataRole.AccessibleTextRole))
-    for line, want in zip(text.splitlines(), table.lines[0].wants, strict=True):
+    for line, want in zip(text.splitlines(), table.rows[0].wants, strict=True):
         assert line.startswith(want.crop)
         assert "wanted" in line
         assert "ready" in line
         assert "(" in line
 
 
-def test_a_day_that_is_over_says_what_was_sold(table: MarketTable, session: Session) -> None:
-    over = next(line for line in table.lines if line.over and line.wants)
+def test_a_day_that_is_over_says_what_was_sold(table: Days, session: Session) -> None:
+    over = next(line for line in table.rows if line.over and line.wants)
     book = session.season.book
     sold = sum(
         removal.count
@@ -67,28 +60,28 @@ def test_a_day_that_is_over_says_what_was_sold(table: MarketTable, session: Sess
     assert str(heard).endswith("over")
 
 
-def test_a_market_that_runs_today_is_not_over(table: MarketTable, session: Session) -> None:
+def test_a_market_that_runs_today_is_not_over(table: Days, session: Session) -> None:
     season = session.season
     early = season.now() - timedelta(hours=1)
-    first = table.lines[0].day
+    first = table.rows[0].day
     season.do(actions.ahead.save_market_day, replace(first, starts_at=early), [])
-    table.refresh()
+    table.show_rows(market_lines(session))
     row = table.row_of(first.id)
     assert row == 0
-    assert not table.lines[0].over
+    assert not table.rows[0].over
 
 
-def test_a_market_day_is_over_when_today_says_so(table: MarketTable, session: Session) -> None:
+def test_a_market_day_is_over_when_today_says_so(table: Days, session: Session) -> None:
     season = session.season
-    first = min((line.day for line in table.lines if not line.over), key=lambda d: d.starts_at)
+    first = min((line.day for line in table.rows if not line.over), key=lambda d: d.starts_at)
     for clock, over in ((time(17, 59), False), (time(18), True)):
         season.read_as_on(
             datetime.combine(first.starts_at.astimezone(season.zone), clock, tzinfo=season.zone)
         )
-        table.refresh()
+        table.show_rows(market_lines(session))
         row = table.row_of(first.id)
         assert row is not None
-        assert table.lines[row].over == season.ask.is_over(first) == over
+        assert table.rows[row].over == season.ask.is_over(first) == over
         [to_settle] = [
             task
             for task in day_sheet(season, None).deeds
@@ -97,22 +90,22 @@ def test_a_market_day_is_over_when_today_says_so(table: MarketTable, session: Se
         assert ("is over:" in deed_item(to_settle, session).headline) == over
 
 
-def test_a_market_day_that_is_no_more_has_no_row(table: MarketTable) -> None:
+def test_a_market_day_that_is_no_more_has_no_row(table: Days) -> None:
     assert table.row_of("no such day") is None
 
 
 def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_sold(
-    table: MarketTable, session: Session
+    table: Days, session: Session
 ) -> None:
     season = session.season
-    first = table.lines[0].day
+    first = table.rows[0].day
     wants = [w for w in season.book.wants.values() if w.market_day_id == first.id]
     season.do(
         actions.ahead.save_market_day,
         replace(first, starts_at=season.now() - timedelta(days=1)),
         wants,
     )
-    table.refresh()
+    table.show_rows(market_lines(session))
     row = table.row_of(first.id)
     assert row is not None
     text = str(table.index(row, Column.WANTS).data())

@@ -17,7 +17,7 @@ def test_rows_are_high_enough_for_every_want(qtbot: QtBot, session: Session, wid
     page.resize(width, 600)
     page.show()
     line_px = page.view.fontMetrics().height()
-    for row, line in enumerate(page.model.lines):
+    for row, line in enumerate(page.model.rows):
         assert page.view.rowHeight(row) >= line_px * max(len(line.wants), 2)
     rect = page.view.visualRect(page.model.index(0, Column.WANTS))
     image = page.view.viewport().grab(rect).toImage()
@@ -53,6 +53,6 @@ def test_a_narrow_page_folds_day_and_place_into_one_column(qtbot: QtBot, session
     assert not page.view.isColumnHidden(Column.WHERE)
     page.resize(520, 600)
     assert page.view.isColumnHidden(Column.WHERE)
-    assert page.model.lines[0].day.name in str(page.model.index(0, Column.DAY).data())
+    assert page.model.rows[0].day.name in str(page.model.index(0, Column.DAY).data())
     page.resize(1400, 700)
     assert not page.view.isColumnHidden(Column.WHERE)

@@ -45,14 +45,14 @@ def test_each_key_asks_for_the_selected_batch(
     batches.table.selectRow(2)
     with qtbot.waitSignal(getattr(batches, signal)) as asked:
         QTest.keyClick(batches.table, key)
-    assert asked.args == [[batches.model.batch_id(2)]]
+    assert asked.args == [[batches.model.rows[2].batch_id]]
 
 
 def test_enter_opens_the_batch(qtbot: QtBot, batches: BatchList) -> None:
     batches.table.selectRow(1)
     with qtbot.waitSignal(batches.openBatch) as opened:
         QTest.keyClick(batches.table, Qt.Key.Key_Return)
-    assert opened.args == [batches.model.batch_id(1)]
+    assert opened.args == [batches.model.rows[1].batch_id]
 
 
 def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -> None:
@@ -61,8 +61,44 @@ def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -
         QTest.keyClick(batches.table, Qt.Key.Key_Delete)
 
 
+@pytest.mark.parametrize(
+    ("key", "name"),
+    [
+        (Qt.Key.Key_C, "Check"),
+        (Qt.Key.Key_S, "Sold"),
+        (Qt.Key.Key_D, "Discard"),
+        (Qt.Key.Key_E, "Edit"),
+    ],
+)
+def test_a_key_for_one_batch_says_so_where_two_are_selected(
+    qtbot: QtBot, batches: BatchList, key: Qt.Key, name: str
+) -> None:
+    batches.select([batches.model.rows[1].batch_id, batches.model.rows[2].batch_id])
+    with qtbot.waitSignal(batches.session.said) as said:
+        QTest.keyClick(batches.table, key)
+    assert said.args == [
+        f"{name} takes one batch at a time, and 2 are selected: click on one of them."
+    ]
+
+
+def test_keys_without_a_selection_say_what_to_do(qtbot: QtBot, batches: BatchList) -> None:
+    batches.table.clearSelection()
+    with qtbot.waitSignal(batches.session.said) as said:
+        QTest.keyClick(batches.table, Qt.Key.Key_M)
+    assert said.args == ["Select a batch in the list first."]
+
+
+def test_move_and_labels_take_all_that_are_selected(qtbot: QtBot, batches: BatchList) -> None:
+    both = [batches.model.rows[1].batch_id, batches.model.rows[2].batch_id]
+    batches.select(both)
+    for key, asked in ((Qt.Key.Key_M, batches.moveAsked), (Qt.Key.Key_L, batches.labelsAsked)):
+        with qtbot.waitSignal(asked) as told:
+            QTest.keyClick(batches.table, key)
+        assert told.args == [both]
+
+
 def test_the_selection_stays_when_the_season_changes(batches: BatchList, session: Session) -> None:
-    batches.select([batches.model.batch_id(3)])
+    batches.select([batches.model.rows[3].batch_id])
     kept = batches.selected()
     other = next(key for key in session.season.book.batches if key not in kept)
     session.season.do(actions.batches.delete, [other])
@@ -87,7 +123,7 @@ def test_nothing_is_asked_for_what_a_filter_took_away(qtbot: QtBot, batches: Bat
 def test_a_batch_that_is_pointed_to_is_shown_though_it_was_filtered_out(
     batches: BatchList,
 ) -> None:
-    wanted = batches.model.batch_id(0)
+    wanted = batches.model.rows[0].batch_id
     batches.finder.setText("nothing is called this")
     assert batches.empty.isVisible()
     batches.select([wanted])

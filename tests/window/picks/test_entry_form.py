@@ -190,7 +190,7 @@ def test_a_number_with_the_other_decimal_mark_is_told_which_is_meant(
     form.fields.count.setText("12")
     form.fields.weight.setText("2.4")
     form.add()
-    assert "write it like 2,4" in form.fields.fields["weight_kg"].note.text
+    assert "such as 30,5, not “2.4”" in form.fields.fields["weight_kg"].note.text
     form.fields.weight.setText("2,4")
     before = set(session.season.book.batches)
     form.add()

@@ -26,7 +26,7 @@ def show(view: LinesView, session: Session, *lines: PlannedItinerary) -> None:
     assert plan is not None
     session.plans.plan = replace(plan, lines=lines)
     view.refresh()
-    view.table.setCurrentIndex(view.sorted.index(0, 0))
+    view.table.setCurrentIndex(view.model.index(0, 0))
 
 
 def a_move(session: Session) -> PlannedItinerary:

@@ -18,7 +18,7 @@ from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.itineraries import change_words
 from tests.window.planned import SLOW_MS, planned
-from tests.worked_out import of_the_practice_farm
+from tests.worked_out import advised_once
 
 
 @pytest.fixture
@@ -99,18 +99,17 @@ def test_changes_are_told(page: PlanPage) -> None:
 def test_every_line_is_in_the_table_and_it_sorts(page: PlanPage) -> None:
     view, plan = page.lines, page.session.plans.plan
     assert plan is not None
-    assert len(view.model.lines) == len(plan.lines) == view.sorted.rowCount()
+    assert len(view.model.rows) == len(plan.lines) == view.model.rowCount()
     view.table.sortByColumn(Column.WORTH, Qt.SortOrder.DescendingOrder)
-    rows = [view.sorted.mapToSource(view.sorted.index(n, 0)).row() for n in range(len(plan.lines))]
-    worth = [view.model.lines[row].expected_value_minor for row in rows]
+    worth = [line.expected_value_minor for line in view.model.rows]
     assert worth == sorted(worth, reverse=True)
 
 
 def pinnable(page: PlanPage) -> int:
     """The row (as sorted) of a line that can be pinned, with the keyboard on it."""
     view = page.lines
-    for row in range(view.sorted.rowCount()):
-        view.table.setCurrentIndex(view.sorted.index(row, 0))
+    for row in range(view.model.rowCount()):
+        view.table.setCurrentIndex(view.model.index(row, 0))
         line = view.current()
         if line is not None and line.market_day_id and view.pin_button.isEnabled():
             return row
@@ -134,8 +133,8 @@ def test_p_pins_a_line_and_takes_the_pin_off(qtbot: QtBot, page: PlanPage) -> No
     chosen = view.current()
     assert chosen is not None
     assert chosen.batch_id == line.batch_id
-    (pinned,) = [one for one in view.model.lines if one.pin_id == pin.id]
-    assert view.model.text(pinned, Column.FIXED) == "pinned"
+    (pinned,) = [one for one in view.model.rows if one.pin_id == pin.id]
+    assert view.model.text(view.model.rows.index(pinned), Column.FIXED) == "pinned"
     view.choose_record(pinned.batch_id)
     while view.current() != pinned:
         QTest.keyClick(view.table, Qt.Key.Key_Down)
@@ -148,8 +147,8 @@ def test_p_pins_a_line_and_takes_the_pin_off(qtbot: QtBot, page: PlanPage) -> No
 
 def test_what_cannot_be_pinned_says_why(page: PlanPage) -> None:
     view = page.lines
-    for row in range(view.sorted.rowCount()):
-        view.table.setCurrentIndex(view.sorted.index(row, 0))
+    for row in range(view.model.rowCount()):
+        view.table.setCurrentIndex(view.model.index(row, 0))
         line = view.current()
         assert line is not None
         if line.expected_pick_id is not None or line.second_grade:
@@ -162,13 +161,13 @@ def test_the_table_is_copied_and_saved(page: PlanPage, tmp_path: Path) -> None:
     view.copy()
     text = QGuiApplication.clipboard().text()
     lines = text.split("\n")
-    assert lines[0].split("\t")[:2] == ["Batch", "Crates"]
-    assert len(lines) == 1 + len(view.model.lines)
+    assert lines[0].split("\t")[:3] == ["Batch", "Fruit", "Crates"]
+    assert len(lines) == 1 + len(view.model.rows)
     assert len({line.count("\t") for line in lines}) == 1
     view.export(tmp_path / "plan")
     saved = (tmp_path / "plan.csv").read_text(encoding="utf-8").splitlines()
     assert saved[0].startswith("batch,crates,from_place")
-    assert len(saved) == 1 + len(view.model.lines)
+    assert len(saved) == 1 + len(view.model.rows)
 
 
 def test_a_table_that_cannot_be_saved_says_so(qtbot: QtBot, page: PlanPage, tmp_path: Path) -> None:
@@ -178,7 +177,7 @@ def test_a_table_that_cannot_be_saved_says_so(qtbot: QtBot, page: PlanPage, tmp_
 
 
 def test_a_record_is_pointed_to(page: PlanPage) -> None:
-    line = page.lines.model.lines[-1]
+    line = page.lines.model.rows[-1]
     page.show_record(line.batch_id or str(line.expected_pick_id))
     assert page.tabs.currentWidget() is page.lines
     chosen = page.lines.current()
@@ -186,7 +185,8 @@ def test_a_record_is_pointed_to(page: PlanPage) -> None:
     assert (chosen.batch_id, chosen.expected_pick_id) == (line.batch_id, line.expected_pick_id)
 
 
-@of_the_practice_farm
+@advised_once
+@pytest.mark.usefixtures("few_batches")
 def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage) -> None:
     advice, ask = page.advice, page.session.season.ask
     # By now these are known to others who ask, however long a busy machine is at it.
@@ -206,7 +206,7 @@ def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage)
     assert advice.set_points.state.text() == "This is from before the latest change."
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_advice_can_be_stopped(qtbot: QtBot, page: PlanPage) -> None:
     working = page.advice.set_points
     working.begin()
@@ -246,7 +246,7 @@ def test_read_only_seasons_cannot_be_pinned(
     opened = Session(Season.open(season_path, read_only=True), settings)
     planned(qtbot, opened)
     page = shown(qtbot, opened)
-    page.lines.table.setCurrentIndex(page.lines.sorted.index(0, 0))
+    page.lines.table.setCurrentIndex(page.lines.model.index(0, 0))
     assert not page.lines.pin_button.isEnabled()
     assert page.lines.pin_button.toolTip() == opened.season.read_only_because
     opened.close()

@@ -6,13 +6,13 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton, QTableWidget, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
+from ripenroom.season.fruit_balance import BalanceRow
 from ripenroom.season.learned import Estimate, LearnedShare
 from ripenroom.season.learning.calibration import Calibration, CheckedForecast, ForecastKind
 from ripenroom.season.season import Season
@@ -20,6 +20,7 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.review.lessons import begin_from, save_lessons
 from ripenroom.window.review.page import ReviewPage
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.table_view import TableView
 from tests.season.writing import write
 
 SLOW_MS = 30_000
@@ -151,10 +152,8 @@ def test_the_worst_misses_lead_to_their_batches(
     assert opened.args == [batch_id]
 
 
-def cell(table: QTableWidget, row: int, column: int) -> str:
-    item = table.item(row, column)
-    assert item is not None
-    return item.text()
+def cell(table: TableView[BalanceRow], row: int, column: int) -> str:
+    return table.table.text(row, column)
 
 
 def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session) -> None:
@@ -166,7 +165,7 @@ def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session)
         (page.balance.cultivars, {c.name for c in book.cultivars.values()}),
         (page.balance.rows, {row.name for row in book.rows.values()}),
     ):
-        assert {cell(table, row, 0) for row in range(table.rowCount())} == names
+        assert {cell(table, row, 0) for row in range(table.table.rowCount())} == names
     # No row but one sold thirty fruit: what the other rows of pawpaws sold, taken together, did.
     row_id = {row.name: row.id for row in book.rows.values()}
     others = [row_id[name] for name in ("East row 2", "Middle row 2")]
@@ -177,7 +176,9 @@ def test_fruit_and_money_by_cultivar_and_row(page: ReviewPage, session: Session)
     for row in book.rows.values():
         session.season.do(actions.orchard.save_row, replace(row, trees=None))
     assert "too early to say" in page.balance.earning.text()
-    late = page.balance.cultivars.findItems("Late pawpaws", Qt.MatchFlag.MatchExactly)[0].row()
+    shown = page.balance.cultivars.table
+    late = shown.first(lambda row: book.cultivars[row.key or ""].name == "Late pawpaws")
+    assert late is not None
     assert cell(page.balance.cultivars, late, 7) == "too few sold"
 
 

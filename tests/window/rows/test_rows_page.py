@@ -32,12 +32,12 @@ def page(qtbot: QtBot, session: Session) -> RowsPage:
 
 def text(page: RowsPage, name: str, column: Column) -> str:
     """What a cell of a row of trees says."""
-    line = next(n for n, one in enumerate(page.model.lines) if one.row.name == name)
+    line = next(n for n, one in enumerate(page.model.rows) if one.row.name == name)
     return str(page.model.index(line, column).data())
 
 
 def test_rows_are_told_by_name_with_what_is_known_of_them(page: RowsPage) -> None:
-    names = [line.row.name for line in page.model.lines]
+    names = [line.row.name for line in page.model.rows]
     assert names == sorted(names)
     assert "Late pawpaws · 7 trees" in text(page, "Wall row", Column.ROW)
     assert text(page, "Wall row", Column.HANGING) == "310"

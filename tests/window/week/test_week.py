@@ -283,7 +283,7 @@ def check(hand: Hand, week: Week) -> None:
         hand.key(Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
         hand.key(Qt.Key.Key_Down)
     hand.line(page.list.table, 1)
-    button = page.list._buttons[0][0]
+    button = page.list._deeds[0].button
     hand.dialog(lambda: hand.act(button, Qt.Key.Key_C), fill_in)
     assert len(week.session.season.book.checks) == 1
 
@@ -323,9 +323,7 @@ def market_page(hand: Hand, week: Week, name: str) -> MarketDaysPage:
     assert week.window.desk is not None
     page = week.window.desk.page("market_days")
     assert isinstance(page, MarketDaysPage)
-    hand.line(
-        page.view, next(n for n, line in enumerate(page.model.lines) if line.day.name == name)
-    )
+    hand.line(page.view, next(n for n, line in enumerate(page.model.rows) if line.day.name == name))
     return page
 
 

@@ -3,15 +3,7 @@
 from collections.abc import Sequence
 from enum import IntEnum
 
-from PySide6.QtCore import (
-    QAbstractTableModel,
-    QModelIndex,
-    QObject,
-    QPersistentModelIndex,
-    QRect,
-    QRectF,
-    Qt,
-)
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect, QRectF, Qt
 from PySide6.QtGui import QFontMetrics, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -24,9 +16,10 @@ from ripenroom.window.crops.published.picture import (
     paint_lines,
 )
 from ripenroom.window.palette import Palette
-from ripenroom.window.plain import heading, plain_hint
+from ripenroom.window.plain import run_from_left
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
+from ripenroom.window.widgets.table import Table, TableColumn
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -39,85 +32,50 @@ class Column(IntEnum):
     NUMBERS = 2
 
 
-class ClaimTable(QAbstractTableModel):
-    """Rows are headings, which the keyboard passes over, and the statements below them."""
+ClaimRow = tuple[ClaimGroup, Claim | None]
+"""A statement with its group, or None: the group's heading."""
 
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._groups: Sequence[ClaimGroup] = ()
-        self._rows: list[tuple[ClaimGroup, Claim | None]] = []
 
-    def show_groups(self, groups: Sequence[ClaimGroup], *, only_missed: bool) -> None:
-        """Show all of these, or only what is missed of them."""
-        self.beginResetModel()
-        shown = [group.missed for group in groups] if only_missed else groups
-        self._rows = [
-            (group, claim) for group in shown if group.claims for claim in (None, *group.claims)
-        ]
-        self.endResetModel()
+def is_heading(row: ClaimRow) -> bool:
+    """Whether a row is the heading of a group, which the keyboard passes over."""
+    return row[1] is None
 
-    def group(self, row: int) -> ClaimGroup:
-        """The group that a row belongs to."""
-        return self._rows[row][0]
 
-    def claim(self, row: int) -> Claim | None:
-        """The statement in a row; None for a heading, and where there is no such row."""
-        return self._rows[row][1] if 0 <= row < len(self._rows) else None
+def claim_rows(groups: Sequence[ClaimGroup]) -> list[ClaimRow]:
+    """Each group's heading and its statements below it."""
+    return [(group, claim) for group in groups if group.claims for claim in (None, *group.claims)]
 
-    def row_of(self, claim: Claim | None) -> int:
-        """The row of a statement, or of the first one where that is not there; -1 for none."""
-        rows = [row for row, (_, there) in enumerate(self._rows) if there is not None]
-        return next((row for row in rows if self._rows[row][1] == claim), rows[0] if rows else -1)
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """Headings and statements."""
-        return 0 if parent.isValid() else len(self._rows)
+def claim_columns() -> list[TableColumn[ClaimRow]]:
+    """The columns as :class:`Column` has them.
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008 - Qt's signature
-        """As many as :class:`Column` has."""
-        return 0 if parent.isValid() else len(Column)
+    A listener hears all of a statement in sentences, in whichever of its cells.
+    """
 
-    def flags(self, index: Index) -> Qt.ItemFlag:
-        """Statements can be chosen, headings cannot."""
-        if self.claim(index.row()) is None:
-            return Qt.ItemFlag.NoItemFlags
-        return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+    def case(row: ClaimRow) -> str:
+        group, claim = row
+        if claim is None:
+            return group.title
+        return f"{claim.case}\n{claim.source}" if claim.case else claim.source
 
-    def headerData(
-        self,
-        section: int,
-        orientation: Qt.Orientation,
-        role: int = Qt.ItemDataRole.DisplayRole,
-    ) -> object:
-        """The columns' headings."""
-        return heading(section, orientation, role, self._headings)
-
-    def _headings(self) -> tuple[str, ...]:
-        return (
-            tr("Fruit and source"),
-            tr("Published, and the program"),
-            tr("In numbers"),
+    def numbers(row: ClaimRow) -> str:
+        claim = row[1]
+        if claim is None:
+            return ""
+        return tr("{published}\nprogram: {answer}").format(
+            published=claim.published, answer=claim.answer
         )
 
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """Words for the eye, and all of a statement in sentences for a listener."""
-        group, claim = self._rows[index.row()]
-        if claim is None:
-            heard = role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.AccessibleTextRole)
-            return group.title if heard and index.column() == Column.CASE else None
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            return claim.told
-        if role == Qt.ItemDataRole.ToolTipRole:
-            return plain_hint(claim.told)
-        if role != Qt.ItemDataRole.DisplayRole:
-            return None
-        if index.column() == Column.CASE:
-            return f"{claim.case}\n{claim.source}" if claim.case else claim.source
-        if index.column() == Column.NUMBERS:
-            return tr("{published}\nprogram: {answer}").format(
-                published=claim.published, answer=claim.answer
-            )
-        return None
+    def heard(row: ClaimRow) -> str:
+        return row[1].told if row[1] else ""
+
+    return [
+        TableColumn(
+            tr("Fruit and source"), case, heard=lambda row: heard(row) or case(row), hint=heard
+        ),
+        TableColumn(tr("Published, and the program"), lambda _row: "", heard=heard, hint=heard),
+        TableColumn(tr("In numbers"), numbers, heard=heard, hint=heard),
+    ]
 
 
 _PADDING_PX = 4
@@ -125,12 +83,12 @@ _MOST_LINES = 3
 _WRAPPED = Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
 
 
-def row_height(table: ClaimTable, row: int, case_px: int, of: QWidget) -> int:
+def row_height(table: Table[ClaimRow], row: int, case_px: int, of: QWidget) -> int:
     """How many pixels a row needs where the column of cases is ``case_px`` wide."""
     metrics = of.fontMetrics()
-    if table.claim(row) is None:
+    if is_heading(table.rows[row]):
         return round(1.7 * metrics.height())
-    case, _, source = str(table.data(table.index(row, Column.CASE))).rpartition("\n")
+    case, _, source = table.text(row, Column.CASE).rpartition("\n")
     lines = _wrapped(case or source, case_px - 2 * _PADDING_PX, metrics) + metrics.lineSpacing()
     return max(lines + 2 * _PADDING_PX, target_height(of.font()))
 
@@ -153,19 +111,20 @@ def _wrapped(text: str, wide: int, metrics: QFontMetrics) -> int:
 
 
 class ClaimRows(QStyledItemDelegate):
-    """Paints a :class:`ClaimTable`; what is chosen is framed, so its picture stays as it is."""
+    """Paints statements; what is chosen is framed, so its picture stays as it is."""
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """One cell."""
         table, view = index.model(), option.widget
-        assert isinstance(table, ClaimTable)
+        assert isinstance(table, Table)
         colours = ink(view) if isinstance(view, QWidget) else ink()
         painter.save()
         painter.setClipRect(option.rect)
-        if table.claim(index.row()) is None:
-            self._heading(painter, option, index, table, colours)
+        group, claim = table.rows[index.row()]
+        if claim is None:
+            self._heading(painter, option, index, group, colours)
         else:
-            self._cell(painter, option, index, table, colours)
+            self._cell(painter, option, index, group, claim, colours)
         painter.restore()
 
     def _heading(
@@ -173,14 +132,14 @@ class ClaimRows(QStyledItemDelegate):
         painter: QPainter,
         option: QStyleOptionViewItem,
         index: Index,
-        table: ClaimTable,
+        group: ClaimGroup,
         colours: Palette,
     ) -> None:
         painter.fillRect(option.rect, colours.panel)
-        group = table.group(index.row())
         if index.column() == Column.PICTURE:
             metrics = QFontMetricsF(option.font)
             axis = axis_rect(QRectF(option.rect), metrics)
+            run_from_left(painter)
             paint_axis(painter, axis, group.scale, metrics, colours, option.locale)
         elif index.column() == Column.CASE:
             font = option.font
@@ -199,15 +158,15 @@ class ClaimRows(QStyledItemDelegate):
         painter: QPainter,
         option: QStyleOptionViewItem,
         index: Index,
-        table: ClaimTable,
+        group: ClaimGroup,
+        claim: Claim,
         colours: Palette,
     ) -> None:
         chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        claim, group = table.claim(index.row()), table.group(index.row())
-        assert claim is not None
         if index.column() == Column.PICTURE:
             metrics = QFontMetricsF(option.font)
             axis = axis_rect(QRectF(option.rect), metrics)
+            run_from_left(painter)
             painter.fillRect(option.rect, colours.paper)
             paint_lines(painter, axis, group.scale, metrics, colours)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -3,14 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from PySide6.QtCore import QModelIndex, QObject, Signal
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QCheckBox,
     QHBoxLayout,
     QHeaderView,
-    QTableView,
     QVBoxLayout,
     QWidget,
 )
@@ -28,11 +26,20 @@ from ripenroom.window.crops.figure_list import ToldArea
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import figure_groups
 from ripenroom.window.crops.published.asked import known_figures
-from ripenroom.window.crops.published.claims import ClaimGroup, claim_groups
+from ripenroom.window.crops.published.claims import Claim, ClaimGroup, claim_groups
 from ripenroom.window.crops.published.picture import Legend
-from ripenroom.window.crops.published.table import ClaimRows, ClaimTable, Column, row_height
+from ripenroom.window.crops.published.table import (
+    ClaimRows,
+    Column,
+    claim_columns,
+    claim_rows,
+    is_heading,
+    row_height,
+)
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.table import Table
+from ripenroom.window.widgets.table_view import TableView
 
 _MOST_KEPT = 40
 
@@ -120,19 +127,10 @@ class PublishedView(QWidget):
         self.only_missed = QCheckBox(tr("Only &those missed"), self)
         self.only_missed.toggled.connect(self._fill)
         self.legend = Legend(self)
-        self.model = ClaimTable(self)
-        self.table = QTableView(self)
-        self.table.setModel(self.model)
+        self.model = Table(claim_columns(), self, id_of=lambda row: row[1], heads=is_heading)
+        self.table = TableView(tr("Published statements"), self.model, self)
         self.table.setItemDelegate(ClaimRows(self.table))
         self.table.setMinimumHeight(_LEAST_LINES * self.fontMetrics().lineSpacing())
-        self.table.setAccessibleName(tr("Published statements"))
-        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.table.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
-        self.table.setTabKeyNavigation(False)
-        self.table.setShowGrid(False)
-        self.table.verticalHeader().hide()
         # The headings of the groups carry the axes; more would only take room.
         self.table.horizontalHeader().hide()
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
@@ -235,19 +233,23 @@ class PublishedView(QWidget):
 
     def _fill(self) -> None:
         """Show the rows that are wanted; the chosen statement stays so if it is among them."""
-        kept = self.model.claim(self.table.currentIndex().row())
-        self.model.show_groups(self.groups, only_missed=self.only_missed.isChecked())
+        kept, only_missed = self.claim(), self.only_missed.isChecked()
+        groups = [group.missed for group in self.groups] if only_missed else self.groups
+        self.model.show_rows(claim_rows(groups))
         self._fit()
-        row = self.model.row_of(kept)
-        self.table.setCurrentIndex(
-            self.model.index(row, Column.CASE) if row >= 0 else QModelIndex()
-        )
-        if row >= 0 and self.model.claim(row) != kept:
+        if self.claim() != kept:
+            self.table.choose(self.model.first(lambda _row: True))
             self.table.scrollToTop()
+        self.table.scrollTo(self.table.currentIndex())
         self._tell()
 
+    def claim(self) -> Claim | None:
+        """The chosen statement."""
+        row = self.table.current()
+        return None if row is None else row[1]
+
     def _tell(self) -> None:
-        claim = self.model.claim(self.table.currentIndex().row())
+        claim = self.claim()
         self.told.label.setText(claim.told if claim else "")
         self.told.setAccessibleDescription(self.told.label.text())
         self.told.verticalScrollBar().setValue(0)

@@ -1,66 +1,73 @@
-"""An oracle that knows every fruit: what could be sold if nothing had to be guessed.
+"""An oracle that knows every fruit: no journey through these places sells more at its best.
 
-Each fruit is followed on every journey that begins in the cold and goes on in the ripening room
-from one evening on. That says at which markets it can be at its best. Each market, in turn, then
-takes the fruit whose chances end soonest: as such fruit can be had from one market until another,
-no choice sells more, if rooms were without end. So this is a bound and no plan.
+A fruit softens the more the warmer it is, so two journeys bound all others: the warmest, which is
+in each hour where the pulp gets warmest, and the coldest. A fruit can be at its best at a market if
+it is ready by then on the warmest and not past on the coldest: in between, one that leaves the
+cold at some moment is just ready. Who eats later takes it so much earlier. Rooms are without end
+and crates may move at any hour, so this is a bound and no plan; which fruit goes to which market is
+the largest flow from fruit to buyers.
 """
 
 import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import maximum_flow
 
-from tests.benchmarks.season.truth.fruit import Flags, Numbers
-from tests.benchmarks.season.truth.year import COLD, WARM, Year
+from tests.benchmarks.season.truth.fruit import Flags, Floats, Fruit, Numbers
+from tests.benchmarks.season.truth.year import Year
 
-_PICKED_H, _MOVED_H, _SOLD_H = 14.0, 18.0, 7.0
+_PICKED_H, _SOLD_H = 14.0, 7.0
 _STEP_H = 1.0
 
 
 def chances(year: Year) -> Flags:
     """Whether each fruit can be at its best at each market, (fruit, markets)."""
     number = year.fruit.stage.size
-    found = np.zeros((number, len(year.markets)), dtype=bool)
-    for evening in range(year.days):
-        some = [pick.fruit for pick in year.picks if pick.day <= evening]
-        if some:
-            here = np.concatenate(some)
-            found[here] |= _pulled(year, here, evening)
-    return found
-
-
-def _pulled(year: Year, here: Numbers, evening: int) -> Flags:
-    """The same for fruit that comes into the warm on one evening."""
-    fruit, nature = year.fruit.of(here), year.nature
-    picked_h = np.zeros(here.size)
+    warmest, coldest = year.fruit.of(np.arange(number)), year.fruit.of(np.arange(number))
+    picked_h = np.zeros(number)
     for pick in year.picks:
-        picked_h[np.isin(here, pick.fruit)] = 24.0 * pick.day + _PICKED_H
-    pulled_h = 24.0 * evening + _MOVED_H
-    best = np.zeros((here.size, len(year.markets)), dtype=bool)
-    half_cooling_h = np.array([room.half_cooling_h for room in year.rooms])
-    ahead = [(24.0 * m.day + _SOLD_H, n) for n, m in enumerate(year.markets) if m.day > evening]
-    hour = float(picked_h.min())
-    while ahead:
-        step = min(_STEP_H, ahead[0][0] - hour)
-        if step > 0.0:
+        picked_h[pick.fruit] = 24.0 * pick.day + _PICKED_H
+    can = np.zeros((number, len(year.markets)), dtype=bool)
+    hour = 0.0
+    for market, day in enumerate(year.markets):
+        sold_h = 24.0 * day.day + _SOLD_H
+        while hour < sold_h:
+            step = min(_STEP_H, sold_h - hour)
             some = np.flatnonzero(picked_h <= hour)
-            room = COLD if hour < pulled_h else WARM
-            air = np.full(some.size, year.rooms[room].air_c(hour + step / 2.0))
-            fruit.soften(some, air, half_cooling_h[np.full(some.size, room)], step, nature)
+            _stand(year, warmest, some, hour, step, warm=True)
+            _stand(year, coldest, some, hour, step, warm=False)
             hour += step
-        if hour >= ahead[0][0]:
-            _, market = ahead.pop(0)
-            best[:, market] = fruit.best_within(year.markets[market].eat_within_days, nature)
-            if fruit.past.all():
-                break
-    return best
+        ready = warmest.ready_within(day.eat_within_days, year.nature)
+        can[:, market] = (picked_h < sold_h) & ready & ~coldest.past
+    return can
+
+
+def _stand(year: Year, fruit: Fruit, some: Numbers, hour: float, step: float, warm: bool) -> None:
+    """Let fruit stand for a step where its pulp gets warmest, or coldest."""
+    air = np.array([room.air_c(hour + step / 2.0) for room in year.rooms])
+    half_cooling_h = np.array([room.half_cooling_h for room in year.rooms])
+    kept: Floats = 0.5 ** (step / half_cooling_h)
+    pulp = fruit.pulp_c[some, None] * kept + air * (1.0 - kept)
+    room = pulp.argmax(axis=1) if warm else pulp.argmin(axis=1)
+    fruit.soften(some, air[room], half_cooling_h[room], step, year.nature)
 
 
 def most_sold(year: Year) -> int:
     """Fruit that the oracle sells at its best."""
-    can = chances(year)
-    last = np.where(can.any(axis=1), can.shape[1] - 1 - np.argmax(can[:, ::-1], axis=1), -1)
-    free = np.ones(can.shape[0], dtype=bool)
-    for number, market in enumerate(year.markets):
-        waiting = np.flatnonzero(free & can[:, number])
-        most = min(market.buyers, market.most)
-        free[waiting[np.argsort(last[waiting], kind="stable")[:most]]] = False
-    return int((~free).sum())
+    return largest_flow(chances(year), [min(m.buyers, m.most) for m in year.markets])
+
+
+def largest_flow(can: Flags, most: list[int]) -> int:
+    """How many fruit can be given to markets, each to one that it ``can`` go to, (fruit, markets),
+    and to none more than its ``most``."""
+    kinds, fruit = np.unique(can, axis=0, return_counts=True)
+    kind, market = np.nonzero(kinds)
+    kind_count, market_count = kinds.shape
+    source, sink = 0, 1 + kind_count + market_count
+    edges = [
+        (np.zeros(kind_count, int), 1 + np.arange(kind_count), fruit),
+        (1 + kind, 1 + kind_count + market, fruit[kind]),
+        (1 + kind_count + np.arange(market_count), np.full(market_count, sink), np.array(most)),
+    ]
+    start, end, room = (np.concatenate(column) for column in zip(*edges, strict=True))
+    graph = coo_array((room.astype(np.int32), (start, end)), shape=(sink + 1, sink + 1))
+    return int(maximum_flow(graph.tocsr(), source, sink).flow_value)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 from tests.benchmarks.season.growers.leaflet import closes_h, ready_h
 from tests.benchmarks.season.truth.fruit import Numbers
@@ -39,15 +40,23 @@ def first_expired(lot: Lot) -> float:
     return closes_h(lot)
 
 
+class Ready(Enum):
+    """What becomes of fruit that is ready before it is wanted."""
+
+    STAYS = "stays where it is"
+    AWAY = "goes into the cold after a market, and comes out again"
+    SOLD_COLD = "goes into the cold every evening, and is sold from there"
+
+
 @dataclass(frozen=True, slots=True)
 class Habits:
     """How a rule is kept: fruit comes into the warm so many days before a market, so many times as
-    much as is wanted; what is ready and left after the market goes ``to_cold`` or not; and picks go
-    into the first of some places that has room."""
+    much as is wanted; what becomes of what is ``ready``; and picks go into the first of some places
+    that has room for them."""
 
     days_ahead: int = 4
     times_wanted: float = 1.5
-    to_cold: bool = True
+    ready: Ready = Ready.AWAY
     first_rooms: tuple[int, ...] = COLD_FIRST
 
 
@@ -66,9 +75,13 @@ class MovesNothing:
         packed: dict[int, Numbers] = {}
         for lot_id, lot in self.in_order():
             most = market.most - sum(fruit.size for fruit in packed.values())
-            if lot.room != COLD and most > 0:
+            if self.for_sale(lot_id, lot) and most > 0:
                 packed[lot_id] = self.store.pack(lot_id, lot.fruit.size, market, most).fit
         self.store.sell(market, packed)
+
+    def for_sale(self, lot_id: int, lot: Lot) -> bool:
+        """Whether a lot is squeezed for a market at all."""
+        return lot.room != COLD
 
     def picked(self, pick: Pick) -> None:
         """Put it where there is room."""
@@ -116,28 +129,44 @@ class ByHabit(MovesNothing):
         self._habits = habits
         self.first_rooms = habits.first_rooms
         self._sold_today = False
+        self._put_away: set[int] = set()
 
     def sell(self, number: int, market: Market) -> None:
-        """As any rule; what is left is put away in the evening."""
+        """As any rule; what is left may be put away in the evening."""
         super().sell(number, market)
         self._sold_today = True
 
+    def for_sale(self, lot_id: int, lot: Lot) -> bool:
+        """What stands warm, and what was ready when it was put away."""
+        return super().for_sale(lot_id, lot) or lot_id in self._put_away
+
+    def in_order(self) -> list[tuple[int, Lot]]:
+        """Lots, the lowest rank first, but what was put away after all that goes on ripening."""
+        return sorted(super().in_order(), key=lambda item: item[0] in self._put_away)
+
     def move(self) -> None:
-        """Put away what is left of the market, and bring out what the next ones want."""
+        """Put away what is ready, and bring out what the next markets want."""
         habits = self._habits
-        if self._sold_today and habits.to_cold:
-            for lot_id, lot in self.in_order():
-                if lot.room != COLD and ready_h(lot) <= self.store.hour:
-                    self.store.carry(lot_id, lot.crates, COLD)
+        if habits.ready is Ready.SOLD_COLD or (self._sold_today and habits.ready is Ready.AWAY):
+            self._put_ready_away()
         self._sold_today = False
         wanted = sum(market.wanted for market in self.markets_ahead(habits.days_ahead))
         needed = -int(-habits.times_wanted * wanted // FRUIT_PER_CRATE)
-        needed -= sum(lot.crates for lot in self.store.lots.values() if lot.room != COLD)
+        lots = self.store.lots.items()
+        needed -= sum(lot.crates for lot_id, lot in lots if self.for_sale(lot_id, lot))
         for lot_id, lot in self.in_order():
-            if needed > 0 and lot.room == COLD and lot.been[-1][0] < self.store.hour:
+            waits = lot.room == COLD and lot_id not in self._put_away
+            if needed > 0 and waits and lot.been[-1][0] < self.store.hour:
                 crates = min(needed, lot.crates)
                 needed -= crates
                 self.warm(lot_id, crates)
+
+    def _put_ready_away(self) -> None:
+        for lot_id, lot in self.in_order():
+            if lot.room != COLD and ready_h(lot) <= self.store.hour:
+                moved = self.store.carry(lot_id, lot.crates, COLD)
+                if moved is not None and self._habits.ready is Ready.SOLD_COLD:
+                    self._put_away.add(moved)
 
 
 class ByBook(MovesNothing):

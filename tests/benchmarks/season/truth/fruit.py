@@ -117,9 +117,12 @@ class Fruit:
     def best_within(self, days: float, nature: Nature) -> Flags:
         """Whether whoever buys it now eats it at its best: it is not past, and is ready or gets
         ready in a kitchen within so many days."""
+        return np.asarray(self.ready_within(days, nature) & ~self.past)
+
+    def ready_within(self, days: float, nature: Nature) -> Flags:
+        """Whether it is ready, past or not, or gets ready in a kitchen within so many days."""
         in_kitchen = self.pace * nature.pace(np.array(KITCHEN_C)) * days
-        ready = self.stage + np.where(self.ripens, in_kitchen, 0.0) >= READY_STAGE
-        return np.asarray(ready & ~self.past)
+        return np.asarray(self.stage + np.where(self.ripens, in_kitchen, 0.0) >= READY_STAGE)
 
 
 @dataclass(slots=True)

@@ -38,8 +38,7 @@ def show(qtbot: QtBot, view: PublishedView, key: str, units: Units) -> None:
 
 
 def claims_of(view: PublishedView) -> list[Claim]:
-    rows = (view.model.claim(row) for row in range(view.model.rowCount()))
-    return [claim for claim in rows if claim is not None]
+    return [claim for _, claim in view.model.rows if claim is not None]
 
 
 def test_it_is_worked_out_beside_the_window_and_counted(
@@ -138,7 +137,7 @@ def test_arrows_walk_the_statements_and_all_of_one_is_told(
     view.table.setFocus()
     seen = []
     for _ in claims_of(view):
-        claim = view.model.claim(view.table.currentIndex().row())
+        claim = view.claim()
         assert claim is not None, "the keyboard stands on a heading"
         assert view.told.label.text() == claim.told
         seen.append(claim)
@@ -151,7 +150,7 @@ def test_arrows_walk_the_statements_and_all_of_one_is_told(
 def test_a_row_is_heard_in_whole_sentences(qtbot: QtBot, view: PublishedView, units: Units) -> None:
     show(qtbot, view, "pawpaw", units)
     index = view.table.currentIndex()
-    claim = view.model.claim(index.row())
+    claim = view.claim()
     assert claim is not None
     for column in (Column.CASE, Column.PICTURE):
         beside = index.siblingAtColumn(column)
@@ -183,9 +182,8 @@ def test_misses_have_a_sign_of_their_own(qtbot: QtBot, view: PublishedView, unit
     show(qtbot, view, "pawpaw", units)
     for missed in (False, True):
         row = next(
-            n for n in range(view.model.rowCount())
-            if (claim := view.model.claim(n)) is not None
-            and claim.missed is missed and math.isfinite(claim.said[1])
+            n for n, (_, claim) in enumerate(view.model.rows)
+            if claim is not None and claim.missed is missed and math.isfinite(claim.said[1])
         )  # fmt: skip
         index = view.model.index(row, Column.PICTURE)
         view.table.scrollTo(index)
@@ -210,8 +208,8 @@ def test_columns_fill_the_width_and_numbers_come_where_there_is_room(
     assert not view.table.horizontalScrollBar().isVisible()
     assert view.table.isColumnHidden(Column.NUMBERS) == (size[0] < 500)
     high = view.fontMetrics().lineSpacing()
-    for row in range(view.model.rowCount()):
-        if view.model.claim(row) is not None:
+    for row, (_, claim) in enumerate(view.model.rows):
+        if claim is not None:
             assert view.table.rowHeight(row) >= 2 * high
 
 

@@ -1,25 +1,31 @@
-"""``ripenroom import``: rows of a table into a season, or a whole season out of its JSON."""
+"""Commands ``import`` and ``export``: tables and whole seasons, in and out.
+
+``import`` takes rows of a table into a season, or makes a season from its JSON. ``export`` writes
+everything out, in the format that the target's name asks for.
+"""
 
 import argparse
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from ripenroom.cli.answer import BAD_USE, FINE, say_aside
-from ripenroom.cli.arguments import add_wait_argument, changing, crop_key, named
+from ripenroom.cli.answer import BAD_USE, FINE, say_aside, say_bad_use
+from ripenroom.cli.arguments import add_wait_argument, changing, count_on_checks, crop_key, named
 from ripenroom.cli.output import Unprinted, after_writing
+from ripenroom.days import full_day, known_locale
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.table_import import RowKind, rows_of
 from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
 from ripenroom.season.season import Season
-from ripenroom.texts import tr, tr_n
+from ripenroom.texts import NO_LOCALE, locale_name, tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.exchange.record_table.columns import ColumnMapping
     from ripenroom.exchange.record_table.grid import Grid
+
 
 _KINDS: dict[str, RowKind] = {
     "picks": "picks",
@@ -32,7 +38,7 @@ _KINDS: dict[str, RowKind] = {
 }
 
 
-def add_arguments(parser: argparse.ArgumentParser) -> None:
+def add_import_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of ``import``."""
     parser.add_argument("season", type=Path, help=tr("season file; of a JSON file, a new one"))
     parser.add_argument(
@@ -56,7 +62,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     add_wait_argument(parser)
 
 
-def run(options: argparse.Namespace) -> int:
+def run_import(options: argparse.Namespace) -> int:
     """Write down every row that is right; list the others, each with its line and why.
 
     A season's JSON becomes a season file, never over another.
@@ -72,7 +78,7 @@ def run(options: argparse.Namespace) -> int:
             crop_key(options.crop, season.crops) if options.crop else None,
             named("--place", options.place, season.book.places).id if options.place else None,
         )
-        wrong, rows = _read(grid, mapping, season)
+        wrong, rows = _read_table(grid, mapping, season)
         if options.yes:
             rows = _answered(season, mapping.kind, rows, usual, options.table.name)
         found = season.do(
@@ -114,10 +120,10 @@ def _make_season(target: Path, source: Path) -> int:
 
 
 def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapping":
-    from ripenroom.exchange.record_table.columns import guess, guess_kind
+    from ripenroom.exchange.record_table.columns import guess, guess_kind, unclear_date
 
     kind = _KINDS[options.kind] if options.kind else guess_kind(grid)
-    mapping = guess(grid, kind, "mdy" if us else "dmy")
+    mapping = guess(grid, kind, _usual_order(us))
     if missing := mapping.missing():
         raise Refusal(
             "",
@@ -128,12 +134,31 @@ def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapp
         )
     if options.dates:
         return replace(mapping, date_order=options.dates)
-    if mapping.dates_doubtful:
+    unclear = unclear_date(grid, mapping)
+    if unclear is None:
+        return mapping
+    if locale_name() in NO_LOCALE and not us:
         raise Refusal("--dates", "Dates could be day first or month first. Say which: dmy or mdy.")
+    written, day = unclear
+    say_aside(
+        tr("“{written}” is read as {day}: if not, say --dates dmy or mdy").format(
+            written=written, day=full_day(day)
+        )
+    )
     return mapping
 
 
-def _read(
+def _usual_order(us: bool) -> Literal["dmy", "mdy"]:
+    """Day or month first, as the reader's locale writes dates; without one as the country does
+    whose units the season has."""
+    if locale_name() in NO_LOCALE:
+        return "mdy" if us else "dmy"
+    pattern = known_locale(locale_name()).date_formats["short"].pattern
+    month_first = pattern.find("M") < pattern.find("d")
+    return "mdy" if month_first and not pattern.startswith("y") else "dmy"
+
+
+def _read_table(
     grid: "Grid", mapping: "ColumnMapping", season: Season
 ) -> tuple[dict[int, str], list[TableRow]]:
     """What is wrong in some lines, by number, and the rows of all others."""
@@ -172,3 +197,59 @@ def _answered(
         if answered == rows:
             return rows
         rows = answered
+
+
+_ENDINGS = (".xlsx", ".json", ".ics")
+
+
+def add_export_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of ``export``."""
+    parser.add_argument("season", type=Path, help=tr("season file"))
+    parser.add_argument(
+        "target",
+        type=Path,
+        help=tr("a .xlsx, .json or .ics file, or a folder that gets a CSV file for each table"),
+    )
+
+
+def run_export(options: argparse.Namespace) -> int:
+    """Write a season out; a file that is there already is replaced, the season file never."""
+    target: Path = options.target
+    kind = target.suffix.lower()
+    if kind and kind not in _ENDINGS:
+        return say_bad_use(
+            tr("{target}: name a file that ends in {kinds}, or a folder").format(
+                target=target.name, kinds=", ".join(_ENDINGS)
+            )
+        )
+    season = Season.open(options.season, read_only=True)
+    try:
+        _write_out(season, target, kind)
+    finally:
+        season.close()
+    with after_writing(tr("{target} is saved").format(target=target)):
+        print(tr("Saved in {target}").format(target=target))
+    return FINE
+
+
+def _write_out(season: Season, target: Path, kind: str) -> None:
+    if kind == ".json":
+        from ripenroom.exchange.season_json import write_json
+
+        write_json(season.book, target)
+    elif kind == ".ics":
+        from ripenroom.exchange.calendar_file import write_calendar
+
+        write_calendar(season, None, target)
+    elif kind == ".xlsx":
+        from ripenroom.exchange.season_tables import season_tables
+        from ripenroom.exchange.table_files import write_workbook
+
+        count_on_checks(season)
+        write_workbook(season_tables(season), target)
+    else:
+        from ripenroom.exchange.season_tables import season_tables
+        from ripenroom.exchange.table_files import write_csv_folder
+
+        count_on_checks(season)
+        write_csv_folder(season_tables(season), target)
