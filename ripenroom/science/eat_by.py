@@ -13,12 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
-from ripenroom.science.dates import DateRange, Flags
+from ripenroom.science.date_range import DateRange, Flags
 from ripenroom.science.gained import Gaining, RipeLife
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.limits import AllowanceClocks
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import best_h
 from ripenroom.science.reference_point import ReferencePoint, on_way, reference_point_of

@@ -17,8 +17,8 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.able import ripens_log_odds_sd
+from ripenroom.science.allowances import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
-from ripenroom.science.limits import Allowance, AllowanceRange
 from ripenroom.science.softening import age_from_firmness_n
 from ripenroom.science.spread import TAIL_40, TAIL_80, log_sd_of_range, sd_of_range
 from ripenroom.science.temperature import (

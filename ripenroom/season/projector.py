@@ -10,12 +10,12 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.dates import DateRange, Flags
+from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
+from ripenroom.science.date_range import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
-from ripenroom.science.gate_opening import GateNeed, gate_columns, gated
+from ripenroom.science.gate_need import GateNeed, gate_columns, gated
 from ripenroom.science.lag import lags_of
-from ripenroom.science.limits import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats

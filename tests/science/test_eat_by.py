@@ -10,7 +10,8 @@ from scipy.special import ndtri
 
 from ripenroom.science.ages import Bands
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.dates import DateRange
+from ripenroom.science.allowances import Allowance
+from ripenroom.science.date_range import DateRange
 from ripenroom.science.eat_by import (
     CHILLING,
     FROST,
@@ -19,7 +20,6 @@ from ripenroom.science.eat_by import (
     TOO_SOFT,
     EatBy,
 )
-from ripenroom.science.limits import Allowance
 from ripenroom.science.softening import Floats
 from tests.science.batches import PAWPAW, Crop, case
 from tests.science.journeys import Journey

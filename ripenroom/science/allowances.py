@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import DateRange
+from ripenroom.science.date_range import DateRange
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
