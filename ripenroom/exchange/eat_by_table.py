@@ -36,7 +36,7 @@ COLUMNS = (
 _Cells = tuple[object, ...]
 
 
-def windows_table(season: Season) -> "pd.DataFrame":
+def eat_by_table(season: Season) -> "pd.DataFrame":
     """One row per batch picked by the season's now, in the order of closing; never closing last.
 
     ``count`` is fruit left, ``place`` where it is now; the shares are of that fruit. Empty where a
