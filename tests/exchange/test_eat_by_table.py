@@ -11,7 +11,7 @@ import pandas as pd
 import pytest
 
 from ripenroom.exchange.eat_by_table import COLUMNS, eat_by_table
-from ripenroom.exchange.table_files import write_csv
+from ripenroom.exchange.table_writing import write_csv
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile
