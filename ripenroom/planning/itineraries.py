@@ -29,7 +29,7 @@ from ripenroom.planning.occupancy import CrateStays, taken
 from ripenroom.planning.paying import paying
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.tried import Tried, tried_roughly
+from ripenroom.planning.rough_itineraries import Tried, tried_roughly
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
