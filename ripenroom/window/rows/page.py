@@ -5,7 +5,7 @@ from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QDialog, QWidget
 
 from ripenroom.season import actions
-from ripenroom.season.orchard.found import OrchardForecast, RowFacts
+from ripenroom.season.orchard.orchard_types import OrchardForecast, RowFacts
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
