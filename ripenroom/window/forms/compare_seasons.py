@@ -19,7 +19,7 @@ from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import by_name
 
 
-class SideBySideDialog(RecordsDialog):
+class CompareSeasonsDialog(RecordsDialog):
     """A column for each season, a line for each row; rows of different seasons meet by their name.
 
     The files of other seasons are only read.
