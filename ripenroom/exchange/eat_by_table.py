@@ -33,6 +33,17 @@ COLUMNS = (
     "why_never_open",
 )
 
+END_CAUSES = {
+    EndCause.TOO_SOFT: "too soft",
+    EndCause.RIPE_LIFE: "ripe life",
+    EndCause.CHILLING: "chilling",
+    EndCause.STORAGE_LIFE: "storage life",
+    EndCause.FREEZING: "frost",
+    EndCause.NEVER_READY: "never ready",
+}
+"""What stands in the column ``end_cause``. Tables that people have kept and scripts that read them
+go by these words, so they stay whatever the causes are called here."""
+
 _Cells = tuple[object, ...]
 
 
@@ -103,4 +114,4 @@ def _end_cause(projection: Projection, line: int) -> str:
     """What ends the batch; empty where nothing does."""
     cause = EndCause(projection.end_cause[line])
     endless = math.isnan(projection.closes_h.mid[line]) and cause is not EndCause.NEVER_READY
-    return "" if endless else cause.name.lower().replace("_", " ")
+    return "" if endless else END_CAUSES[cause]

@@ -133,7 +133,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
     ):
         text = _day_with_range(reader, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
-            over = why is NoDate.FROST or state is FruitState.PAST
+            over = why is NoDate.FREEZING or state is FruitState.PAST
             text = no_date_words(why, crop.gate) if over and why else _not_here(waits)
         elif math.isnan(moment.mid[line]) and why is not None:
             if projection.ends_unready[line]:

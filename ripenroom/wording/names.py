@@ -32,7 +32,7 @@ def end_cause_name(cause: EndCause) -> str:
         EndCause.RIPE_LIFE: tr("ripe too long"),
         EndCause.CHILLING: tr("spoilt by the cold"),
         EndCause.STORAGE_LIFE: tr("stored too long"),
-        EndCause.FROST: tr("frozen"),
+        EndCause.FREEZING: tr("frozen"),
         EndCause.NEVER_READY: tr("never ready"),
     }[cause]
 
@@ -147,6 +147,6 @@ def no_date_words(reason: NoDate, gate: Gate | None) -> str:
         ),
         NoDate.CHILLING: tr("spoilt by cold first"),
         NoDate.STORAGE_LIFE: tr("stored too long first"),
-        NoDate.FROST: tr("freezes first"),
+        NoDate.FREEZING: tr("freezes first"),
         NoDate.TOO_COLD: tr("too cold to ripen here"),
     }[reason]

@@ -10,15 +10,16 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.eat_by_table import COLUMNS, eat_by_table
+from ripenroom.exchange.eat_by_table import COLUMNS, END_CAUSES, eat_by_table
 from ripenroom.exchange.table_writing import write_csv
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.place import Place
+from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.practice import write_demo
+from ripenroom.season.projection import EndCause
 from ripenroom.season.season import Season
 
 NOW = datetime(2026, 10, 24, 9, tzinfo=UTC)
@@ -105,6 +106,25 @@ def test_rows_close_one_after_the_other_and_what_never_closes_is_last(tmp_path: 
     last = table.to_dict("records")[-1]
     unknown = ("first_ready", "opens", "closes", "closes_high", "ready_at_best", "wont_ripen")
     assert {last[column] for column in unknown} == {""}
+
+
+def test_what_ends_a_batch_is_written_in_the_words_of_tables_that_people_have(
+    tmp_path: Path,
+) -> None:
+    began = NOW - timedelta(days=30)
+    frozen = SetPointChange(id="set 1", place_id="room", at=began, set_point_c=-4.0)
+    season = open_with(tmp_path / "s.ripenroom", frozen, *batch(1))
+    table = eat_by_table(season)
+    season.close()
+    assert table["end_cause"].tolist() == ["frost"]
+    assert {cause.value: END_CAUSES[cause] for cause in EndCause} == {
+        0: "too soft",
+        1: "ripe life",
+        2: "chilling",
+        3: "storage life",
+        4: "frost",
+        5: "never ready",
+    }
 
 
 def test_the_hour_that_comes_twice_is_in_its_order(tmp_path: Path) -> None:

@@ -43,7 +43,7 @@ class Crop:
     bands: Bands | None = None
     chilling: Allowance = NEVER
     storage: Allowance = NEVER
-    frost: Allowance = NEVER
+    freezing: Allowance = NEVER
     allowance_share: tuple[float, float] = (0.8, 1.25)
 
     def but(self, **changes: object) -> "Crop":
@@ -120,7 +120,7 @@ def case(
         ripe_life=RipeLife((one, two, three, four, five), column(mid)),
         chilling=used_up(crop.chilling),
         storage=used_up(crop.storage),
-        frost=used_up(crop.frost),
+        freezing=used_up(crop.freezing),
     )
     slope = progress(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c))
     return Case(batches, ageing_of(airs, journeys, response, pulp_at_pick_c), slope, limits)

@@ -37,7 +37,7 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
         said = tr("not ready in time: {end}").format(end=_end(cause, over, closes, line, words))
         if over:
             return said
-        if cause is EndCause.FROST:
+        if cause is EndCause.FREEZING:
             warmer = tr("make it warmer there, or move it")
             return f"{said}; {warmer}"
         # What waits for its cold is told the way out of that instead.

@@ -25,7 +25,7 @@ from ripenroom.wording.today.tasks import deed_item
 
 WEEK_DAYS = 7
 _URGENT = (
-    NoticeKind.FROST,
+    NoticeKind.FREEZING,
     NoticeKind.PAST,
     NoticeKind.CLOSES,
     NoticeKind.CHILLING,
