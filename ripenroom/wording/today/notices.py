@@ -9,8 +9,9 @@ from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.texts import tr, tr_n
+from ripenroom.wording.batch_states import end_words
 from ripenroom.wording.market_days import verdict_words
-from ripenroom.wording.names import begun, end_cause_name, feel_names, fruit_name
+from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.crops import gate_name, gate_words, heat_words, place_name
 
@@ -188,10 +189,8 @@ def _closes(notice: Notice, reader: Reader) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    return tr("{cause} after {range}").format(
-        range=_days(projection.closes_h, line, reader),
-        cause=end_cause_name(EndCause(int(projection.end_cause[line]))),
-    )
+    said = end_words(EndCause(int(projection.end_cause[line])))
+    return said.format(day=_days(projection.closes_h, line, reader))
 
 
 def _opens(notice: Notice, reader: Reader) -> str:
