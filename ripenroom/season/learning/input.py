@@ -41,7 +41,7 @@ from ripenroom.season.moments import column
 
 @dataclass(frozen=True, slots=True)
 class LearningInput:
-    """A farm, and what its numbers are.
+    """The farm that is learned of, as arrays, and which record each line stands for.
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. What picking over left or took is a harvest of its own, whose age

@@ -1,4 +1,4 @@
-"""What the day page says, before it is drawn: the day sheet, groups of sentences, the week,"""
+"""What the day page says, before it is drawn: the day sheet, groups of sentences and the week."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
