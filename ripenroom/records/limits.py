@@ -179,7 +179,7 @@ Currency = Annotated[
 ]
 
 Moment = Annotated[datetime, Meta(tz=True, extra={"says": noted("{value} has no time zone.")})]
-"""How near to its season a moment or a day lies is the business of :mod:`.checking`."""
+"""How near to its season a moment or a day lies is the business of :mod:`.validation`."""
 
 # Numbers of fruit, crates and trees
 
