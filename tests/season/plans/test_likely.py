@@ -1,6 +1,5 @@
-"""Picks that the last days' picks make likely: how many, until when, and what a plan does."""
+"""Picks that the last picks make likely: how many, until when, and what a plan does."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -10,8 +9,6 @@ import pytest
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.plans.expected_picks import (
-    LOOK_BACK,
-    USUAL_SPAN,
     count_range,
     likely_ahead,
     likely_crops,
@@ -45,37 +42,6 @@ def picked(*days_ago: int, count: int = 60, place: str = COLD, **given: object) 
 def likely_counts(book: Book) -> list[int]:
     """Fruit of each likely pick."""
     return [pick.count for pick in likely_picks(SeasonState(book, CROPS, NOW, LISBON))]
-
-
-def test_as_much_as_these_days_comes_until_the_usual_span_is_over() -> None:
-    book = farm_book(*picked(1, 3, 5, 7, 9, 11))
-    found = likely_picks(SeasonState(book, CROPS, NOW, LISBON))
-    # Three picks of 60 in the last seven days; 17 days are left of the 28 from the first on.
-    per_day, left = 3 * 60 / LOOK_BACK.days, USUAL_SPAN.days - 11
-    for pick in found:
-        middle = (pick.on - TODAY).days + 1
-        assert pick.count == round(2 * per_day * (1 - middle / left))
-    assert [(pick.on - TODAY).days for pick in found] == [1, 3, 5, 7, 9, 11, 13]
-    assert {(pick.crop, pick.place_id) for pick in found} == {("pawpaw", COLD)}
-    # A straight line down to nothing is half of a steady rate; today is over, and tails are cut.
-    assert 0.8 < sum(pick.count for pick in found) / (per_day * left / 2) <= 1.0
-
-
-def test_a_young_harvest_is_as_fast_as_its_first_days() -> None:
-    young = likely_counts(farm_book(*picked(0, 1, 2)))
-    assert young[0] == round(2 * 60 * (1 - 2 / 26))
-
-
-def test_one_day_of_picking_makes_nothing_likely() -> None:
-    assert likely_counts(farm_book(*picked(1))) == []
-    assert likely_counts(farm_book(*picked(9, 11, 12))) == []
-
-
-def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
-    found = likely_picks(SeasonState(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON))
-    assert [(pick.on - TODAY).days for pick in found] == [1, 3, 5]
-    counts = [pick.count for pick in found]
-    assert counts == sorted(counts, reverse=True)
 
 
 def test_the_growers_own_word_counts_instead_until_its_last_day() -> None:
@@ -209,26 +175,6 @@ def test_picks_after_the_last_market_are_left_out() -> None:
     assert all(pick.on <= last for pick in plan.likely)
 
 
-def test_the_doubt_of_a_pick_is_what_its_parts_make_it() -> None:
-    """Seven days of picks every other day, 17 days of the harvest to come: by hand."""
-    (first, *_) = likely_ahead(
-        SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON)
-    )
-    count, usual = first.pick.count, 2 * 3 * 60 / 7
-    assert first.of_day == pytest.approx(0.3 * count / math.sqrt(2))
-    assert first.of_rate == pytest.approx(0.3 * count / math.sqrt(7))
-    # Were the end a week later, the line down would be so much flatter; to first order.
-    assert first.of_end == pytest.approx(usual * (2 / 17) * (7 / 17))
-    spread = math.hypot(first.of_day, first.of_rate, first.of_end)
-    low, mid, high = first.count
-    assert first.count == count_range([first])
-    assert (low, mid, high) == (
-        roughly(round(count - 1.2816 * spread)),
-        roughly(count),
-        roughly(round(count + 1.2816 * spread)),
-    )
-
-
 def test_what_differs_from_pick_to_pick_averages_out_and_the_rest_does_not() -> None:
     (likely,) = likely_crops(SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON))
     picks = likely_ahead(SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON))
@@ -240,8 +186,3 @@ def test_what_differs_from_pick_to_pick_averages_out_and_the_rest_does_not() -> 
     # The rate and the end are in doubt for all of them: no more than a third surer than one alone.
     one, all_of_it = ranges[0], likely.count
     assert (all_of_it.high - all_of_it.low) / all_of_it.mid > 0.6 * (one.high - one.low) / one.mid
-
-
-def test_no_range_begins_below_nothing() -> None:
-    late = likely_ahead(SeasonState(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON))[-1]
-    assert count_range([late]).low == 0

@@ -75,7 +75,7 @@ def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session:
     (likely,) = likely_words(session)
     assert likely.startswith("about ")
     said = reckoned_words(session)
-    assert said.startswith(f"Going by rows and last picks, {likely}. ")
+    assert said.startswith(f"Going by last picks, {likely}. ")
     (crop,) = session.season.ask.likely_crops()
     low, mid, high = (session.words.number(count) for count in crop.count)
     first, last = session.words.day(crop.first), session.words.day(crop.last)
