@@ -12,8 +12,12 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
 _MOST_ROUNDS = 6
-_NOTHING = 1e-9
+NOTHING = 1e-9
 """A gain below this part of a crate's worth is rounding of numbers."""
+
+
+Stop = Callable[[], bool]
+"""Says whether to end early."""
 
 
 class DraftPlan:
@@ -165,9 +169,7 @@ class DraftPlan:
         return False
 
 
-def rounded(
-    problem: Problem, cut: Floats, gains: Floats, unit: float, stop: Callable[[], bool]
-) -> Indices:
+def rounded(problem: Problem, cut: Floats, gains: Floats, unit: float, stop: Stop) -> Indices:
     """Whole crates on each itinerary, near the ``cut`` ones; feasible even if ``stop`` says so.
 
     ``unit`` is a crate's worth.
@@ -209,19 +211,20 @@ def _make_fit(stowage: DraftPlan) -> None:
                 stowage.put(way, -1)
 
 
-def better(stowage: DraftPlan, unit: float, stop: Callable[[], bool]) -> None:
-    """Send crate after crate another way as long as that gains."""
+def better(stowage: DraftPlan, unit: float, stop: Stop, some: np.ndarray | None = None) -> None:
+    """Send crate after crate another way as long as that gains, of all batches or of ``some``."""
     ways = stowage.problem.ways
     order = np.argsort(ways.batch, kind="stable")
     order = order[ways.free[order]]
     edges = np.searchsorted(ways.batch[order], np.arange(stowage.unplaced.size + 1))
+    batches = range(stowage.unplaced.size) if some is None else np.flatnonzero(some).tolist()
     for _ in range(_MOST_ROUNDS):
         changed = False
-        for batch in range(stowage.unplaced.size):
+        for batch in batches:
             if stop():
                 return
             own = order[edges[batch] : edges[batch + 1]]
-            nothing = _NOTHING * unit
+            nothing = NOTHING * unit
             while stowage.unplaced[batch] and stowage.place_one(own, stowage.gain(own), nothing):
                 changed = True
             for way in own[stowage.crates[own] > 0].tolist():

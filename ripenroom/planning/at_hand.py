@@ -1,0 +1,58 @@
+"""What is at hand goes before what is only likely: to near markets, and into rooms.
+
+A plan that counts on likely picks in full sends them to a near market as soon as that gains a
+little, and keeps for a far one what is there already. If they do not come, the near market goes
+without. So the plan is gone through once more: fruit at hand that a nearer market with room for it
+would pay as much for, after caution, goes there, and likely picks fill what it leaves. Nothing at
+hand is kept from a room, nor given up, for what may never come.
+"""
+
+import numpy as np
+
+from ripenroom.planning.problem import NO_WANT, Problem
+from ripenroom.planning.relaxation import crate_worth, small_gains
+from ripenroom.planning.rounding import NOTHING, DraftPlan, Stop, better
+from ripenroom.science.clock import Indices
+
+
+def at_hand_first(problem: Problem, crates: Indices, likely: np.ndarray, stop: Stop) -> Indices:
+    """Whole ``crates`` on each itinerary, as good as they were but for that; ``likely`` marks the
+    batches that stand for picks which are no more than that.
+
+    Ended by ``stop``, it gives what was there before.
+    """
+    ways = problem.ways
+    of_likely = likely[ways.batch]
+    if not of_likely.any():
+        return crates
+    unit = crate_worth(problem)
+    draft = DraftPlan(problem, small_gains(problem))
+    for way in np.flatnonzero(ways.free & (crates > 0) & ~of_likely).tolist():
+        draft.put(way, int(crates[way]))
+    for batch in np.flatnonzero(~likely).tolist():
+        own = np.flatnonzero((ways.batch == batch) & ways.free)
+        _sent_sooner(draft, own, NOTHING * unit)
+        if stop():
+            return crates
+    for way in np.flatnonzero(ways.free & (crates > 0) & of_likely).tolist():
+        draft.put_all(way, int(crates[way]))
+    better(draft, unit, stop, likely)
+    return crates if stop() else draft.crates
+
+
+def _sent_sooner(draft: DraftPlan, own: Indices, nothing: float) -> None:
+    """Move crates of a batch to markets that are nearer than theirs, or from none to any, as long
+    as that gains."""
+    wants = draft.problem.wants
+    start_h = np.append(wants.start_h, np.inf)[draft.problem.ways.want[own]]
+    is_sold = draft.problem.ways.want[own] != NO_WANT
+    batch = int(draft.problem.ways.batch[own[0]]) if own.size else 0
+    while own.size and draft.unplaced[batch]:
+        if not draft.place_one(own, draft.gain(own), nothing):
+            break
+    for number in np.argsort(-start_h, kind="stable").tolist():
+        way = int(own[number])
+        sooner = own[is_sold & (start_h < start_h[number])]
+        while sooner.size and draft.crates[way]:
+            if not draft.send_another_way(sooner, way, nothing):
+                break
