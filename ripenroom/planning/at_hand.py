@@ -9,9 +9,10 @@ hand is kept from a room, nor given up, for what may never come.
 
 import numpy as np
 
-from ripenroom.planning.problem import NO_WANT, Problem
+from ripenroom.planning.columns import Stop
+from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import crate_worth, small_gains
-from ripenroom.planning.rounding import NOTHING, DraftPlan, Stop, better
+from ripenroom.planning.rounding import NOTHING, DraftPlan, better, free_by_batch
 from ripenroom.science.clock import Indices
 
 
@@ -29,30 +30,25 @@ def at_hand_first(problem: Problem, crates: Indices, likely: np.ndarray, stop: S
     draft = DraftPlan(problem, small_gains(problem))
     for way in np.flatnonzero(ways.free & (crates > 0) & ~of_likely).tolist():
         draft.put(way, int(crates[way]))
+    own = free_by_batch(problem)
     for batch in np.flatnonzero(~likely).tolist():
-        own = np.flatnonzero((ways.batch == batch) & ways.free)
-        _sent_sooner(draft, own, NOTHING * unit)
         if stop():
             return crates
+        _sent_sooner(draft, batch, own[batch], NOTHING * unit)
     for way in np.flatnonzero(ways.free & (crates > 0) & of_likely).tolist():
         draft.put_all(way, int(crates[way]))
     better(draft, unit, stop, likely)
     return crates if stop() else draft.crates
 
 
-def _sent_sooner(draft: DraftPlan, own: Indices, nothing: float) -> None:
-    """Move crates of a batch to markets that are nearer than theirs, or from none to any, as long
-    as that gains."""
-    wants = draft.problem.wants
-    start_h = np.append(wants.start_h, np.inf)[draft.problem.ways.want[own]]
-    is_sold = draft.problem.ways.want[own] != NO_WANT
-    batch = int(draft.problem.ways.batch[own[0]]) if own.size else 0
-    while own.size and draft.unplaced[batch]:
-        if not draft.place_one(own, draft.gain(own), nothing):
-            break
-    for number in np.argsort(-start_h, kind="stable").tolist():
-        way = int(own[number])
-        sooner = own[is_sold & (start_h < start_h[number])]
-        while sooner.size and draft.crates[way]:
-            if not draft.send_another_way(sooner, way, nothing):
-                break
+def _sent_sooner(draft: DraftPlan, batch: int, own: Indices, nothing: float) -> None:
+    """Send crates of a batch that go nowhere on their best way, and move others to markets nearer
+    than theirs, or from none to any, as long as that gains."""
+    while draft.unplaced[batch] and draft.place_one(own, draft.gain(own), nothing):
+        pass
+    start_h = np.append(draft.problem.wants.start_h, np.inf)[draft.problem.ways.want]
+    used = own[draft.crates[own] > 0]
+    for way in used[np.argsort(-start_h[used], kind="stable")].tolist():
+        sooner = own[start_h[own] < start_h[way]]
+        while sooner.size and draft.crates[way] and draft.send_another_way(sooner, way, nothing):
+            pass

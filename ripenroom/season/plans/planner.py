@@ -9,7 +9,7 @@ import numpy as np
 from ripenroom.planning.allocation import FAR, GOOD_ENOUGH, allocate, enough_after, nearby
 from ripenroom.planning.at_hand import at_hand_first
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
-from ripenroom.planning.columns import MOST_STEPS
+from ripenroom.planning.columns import MOST_STEPS, Stop
 from ripenroom.planning.evaluate import (
     PlanOutcome,
     of_objective,
@@ -18,7 +18,6 @@ from ripenroom.planning.evaluate import (
     paid_for,
     sampled,
 )
-from ripenroom.planning.rounding import Stop
 from ripenroom.records.market import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.season.plans.input import PlanningInput, unpinned
