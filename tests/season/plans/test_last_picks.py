@@ -1,13 +1,12 @@
 """How often and how much a farm picks, and which picks that makes likely."""
 
 import math
-from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 
 import pytest
 
-from ripenroom.records.book import Book, Record
+from ripenroom.records.book import Book
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.weather import FROST_ID, DayWeather, FrostDates, WeatherSource
 from ripenroom.season.plans.expected_picks import count_range, likely_ahead
@@ -21,7 +20,7 @@ from ripenroom.season.plans.last_picks import (
 )
 from ripenroom.season.plans.plan import LikelyPick, roughly
 from ripenroom.season.state import SeasonState
-from tests.season.farm import NOW
+from tests.season.farm import NOW, batch_and_move
 from tests.season.plans.planning import CROPS, LISBON, farm_book
 from tests.season.plans.test_likely import TODAY, picked
 
@@ -34,6 +33,10 @@ def likely(book: Book, later_days: int = 0) -> tuple[LikelyPick, ...]:
 def on_days(found: tuple[LikelyPick, ...]) -> list[int]:
     """In how many days from now each comes."""
     return [(one.pick.on - TODAY).days for one in found]
+
+
+def ago(days: int) -> datetime:
+    return NOW - timedelta(days=days)
 
 
 def in_all(found: tuple[LikelyPick, ...]) -> int:
@@ -212,8 +215,10 @@ def test_usual_frost_dates_are_the_latest_end() -> None:
     assert on_days(soon)[-1] < on_days(warm)[-1]
 
 
-def test_frost_takes_the_same_of_every_kind() -> None:
-    records: list[Record] = picked(1, 3, 5)
-    records += [replace(r, crop="pear") for r in picked(2, 4) if hasattr(r, "crop")]
-    book = farm_book(*records, night(0, -8.0))
-    assert likely(book) == ()
+def test_frost_takes_the_same_of_every_crop() -> None:
+    pears = [r for days in (2, 4) for r in batch_and_move(days, picked_at=ago(days), crop="pear")]
+    assert {one.pick.crop for one in likely(farm_book(*picked(1, 3, 5), *pears))} == {
+        "pawpaw",
+        "pear",
+    }
+    assert likely(farm_book(*picked(1, 3, 5), *pears, night(0, -8.0))) == ()
