@@ -1,4 +1,4 @@
-"""Every sentence in the reader's language, by gettext: ``tr``, ``tr_n``, ``tr_in``.
+"""Every sentence in the reader's language, by gettext: ``tr``, ``tr_n``, ``tr_in``, ``tr_n_in``.
 
 The English text stands in the code and is the key of its translation; where none is known, it is
 shown as it is. Values are filled into a translated text afterwards, by ``str.format``. A text is
@@ -20,6 +20,11 @@ ENGLISH = "en"
 _DOMAIN = "ripenroom"
 
 _texts = gettext.NullTranslations()
+
+NO_LOCALE = ("C", "POSIX")
+"""Names for no locale at all, where the user has chosen none."""
+
+_locale = NO_LOCALE[0]
 
 
 @lru_cache(maxsize=4)
@@ -84,6 +89,30 @@ def language() -> str:
     return str(_texts.info().get("language", "")) or ENGLISH
 
 
+def use_locale(name: str) -> None:
+    """Write times of day in all later sentences as a locale such as ``"en_GB"`` has them."""
+    global _locale
+    _locale = name
+
+
+def locale_name() -> str:
+    """The locale of dates and times, by its name: ``"en_GB"``."""
+    return _locale
+
+
+def locale_of(environment: Mapping[str, str]) -> str:
+    """The locale of dates and numbers: that of ``LC_ALL``, ``LC_TIME`` or ``LANG``, in this order
+    (POSIX.1-2017, Base Definitions, section 8.2).
+
+    >>> locale_of({"LANG": "de_AT.UTF-8"}), locale_of({"LC_ALL": "C.UTF-8"})
+    ('de_AT', 'C')
+    """
+    for name in ("LC_ALL", "LC_TIME", "LANG"):
+        if given := environment.get(name, ""):
+            return given.partition(".")[0].partition("@")[0]
+    return NO_LOCALE[0]
+
+
 def noted(text: str) -> str:
     """The text as it is: marks one of a constant, which :func:`tr` translates where it is used."""
     return text
@@ -107,3 +136,8 @@ def tr_n(one: str, many: str, n: int) -> str:
 def tr_in(context: str, text: str) -> str:
     """A text that is short enough to mean two things; ``context`` says which."""
     return _texts.pgettext(context, text)
+
+
+def tr_n_in(context: str, one: str, many: str, n: int) -> str:
+    """The form that goes with ``n`` things, of a text whose ``context`` says what it is of."""
+    return _texts.npgettext(context, one, many, n)

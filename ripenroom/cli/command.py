@@ -19,7 +19,15 @@ from ripenroom.cli.answer import (
     say_stopped,
 )
 from ripenroom.cli.output import Unprinted, printing, season_printed_into
-from ripenroom.texts import best_of, noted, tr, use_language, wanted_by
+from ripenroom.texts import (
+    best_of,
+    locale_of,
+    noted,
+    tr,
+    use_language,
+    use_locale,
+    wanted_by,
+)
 
 
 def why_no_window() -> str | None:
@@ -120,6 +128,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # command takes; a plan of 200 batches and 40 market days leaves 8 MB of it.
         gc.disable()
     use_language(best_of(wanted_by(os.environ)))
+    use_locale(locale_of(os.environ))
     given = list(sys.argv[1:] if arguments is None else arguments)
     if season := season_printed_into(given):
         return say_bad_use(

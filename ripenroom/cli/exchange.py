@@ -8,18 +8,19 @@ import argparse
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from ripenroom.cli.answer import BAD_USE, FINE, say_aside, say_bad_use
 from ripenroom.cli.arguments import add_wait_argument, changing, count_on_checks, crop_key, named
 from ripenroom.cli.output import Unprinted, after_writing
+from ripenroom.days import full_day, known_locale
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
 from ripenroom.season.actions.table_import import RowKind, rows_of
 from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
 from ripenroom.season.season import Season
-from ripenroom.texts import tr, tr_n
+from ripenroom.texts import NO_LOCALE, locale_name, tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.exchange.record_table.columns import ColumnMapping
@@ -119,10 +120,10 @@ def _make_season(target: Path, source: Path) -> int:
 
 
 def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapping":
-    from ripenroom.exchange.record_table.columns import guess, guess_kind
+    from ripenroom.exchange.record_table.columns import guess, guess_kind, unclear_date
 
     kind = _KINDS[options.kind] if options.kind else guess_kind(grid)
-    mapping = guess(grid, kind, "mdy" if us else "dmy")
+    mapping = guess(grid, kind, _usual_order(us))
     if missing := mapping.missing():
         raise Refusal(
             "",
@@ -133,9 +134,28 @@ def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapp
         )
     if options.dates:
         return replace(mapping, date_order=options.dates)
-    if mapping.dates_doubtful:
+    unclear = unclear_date(grid, mapping)
+    if unclear is None:
+        return mapping
+    if locale_name() in NO_LOCALE and not us:
         raise Refusal("--dates", "Dates could be day first or month first. Say which: dmy or mdy.")
+    written, day = unclear
+    say_aside(
+        tr("“{written}” is read as {day}: if not, say --dates dmy or mdy").format(
+            written=written, day=full_day(day)
+        )
+    )
     return mapping
+
+
+def _usual_order(us: bool) -> Literal["dmy", "mdy"]:
+    """Day or month first, as the reader's locale writes dates; without one as the country does
+    whose units the season has."""
+    if locale_name() in NO_LOCALE:
+        return "mdy" if us else "dmy"
+    pattern = known_locale(locale_name()).date_formats["short"].pattern
+    month_first = pattern.find("M") < pattern.find("d")
+    return "mdy" if month_first and not pattern.startswith("y") else "dmy"
 
 
 def _read_table(

@@ -16,6 +16,7 @@ from ripenroom.cli.answer import (
 )
 from ripenroom.cli.arguments import add_wait_argument, changing, same_name
 from ripenroom.cli.output import after_writing
+from ripenroom.days import full_moment
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
@@ -87,15 +88,13 @@ def run_log(options: argparse.Namespace) -> int:
         )
         first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
         done = tr_n(
-            "{n} reading of {probe}, {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
-            "imported into {place}",
-            "{n} readings of {probe}, {first:%Y-%m-%d %H:%M} to {last:%Y-%m-%d %H:%M}, "
-            "imported into {place}",
+            "{n} reading of {probe}, {first} to {last}, imported into {place}",
+            "{n} readings of {probe}, {first} to {last}, imported into {place}",
             series.times_s.size,
         ).format(
             probe=series.probe or tr("the probe"),
-            first=first,
-            last=last,
+            first=full_moment(first),
+            last=full_moment(last),
             place=season.book.places[place_id].name,
         )
     with after_writing(done):

@@ -23,6 +23,7 @@ from ripenroom.cli.arguments import (
     read_as_on,
 )
 from ripenroom.cli.output import after_writing
+from ripenroom.days import full_day
 from ripenroom.records.book import new_id
 from ripenroom.records.entry import parse_feel_counts
 from ripenroom.records.orchard import Walk
@@ -54,15 +55,16 @@ def run_rows(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
+        from ripenroom.cli.reader import CommandReader
         from ripenroom.exchange.farm_tables import orchard_table
 
         by = season.state.today + _USUALLY_AHEAD
         if options.by is not None:
             by = parse_moment(options.by, season.zone, "--by").date()
         table = orchard_table(season, by)
-        frost = season.ask.orchard().frost
+        frost, words = season.ask.orchard().frost, CommandReader(season).words
     if frost is not None:
-        _say_frost(frost)
+        _say_frost(frost, words)
     if options.csv is not None:
         return write_table(table, options.csv, ROWS)
     shown = table.dropna(axis="columns", how="all").fillna("")
@@ -70,10 +72,13 @@ def run_rows(options: argparse.Namespace) -> int:
     return FINE
 
 
-def _say_frost(frost: "FrostForecast") -> None:
+def _say_frost(frost: "FrostForecast", words: "Formats") -> None:
     """When it is to be expected, or when it came."""
     if frost.nights:
-        nights = ", ".join(f"{night.on} ({night.min_c:g} °C)" for night in frost.nights[:8])
+        nights = ", ".join(
+            f"{words.full_day(night.on)} ({words.temperature(night.min_c)})"
+            for night in frost.nights[:8]
+        )
         say_aside(tr("frost came on {nights}").format(nights=nights))
         return
     if frost.may_have_come >= 0.1:
@@ -81,11 +86,13 @@ def _say_frost(frost: "FrostForecast") -> None:
         say_aside(text.format(chance=frost.may_have_come))
     if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
         text = tr("first frost by {tenth} in one year of ten, by {half} in half")
-        say_aside(text.format(tenth=frost.tenth_on, half=frost.even_on))
+        say_aside(
+            text.format(tenth=words.full_day(frost.tenth_on), half=words.full_day(frost.even_on))
+        )
     elif not frost.dated:
         week = frost.days[7]
         text = tr("frost by {day}, from forecast nights alone: {chance:.0%}")
-        say_aside(text.format(day=week, chance=frost.by(week)))
+        say_aside(text.format(day=words.full_day(week), chance=frost.by(week)))
 
 
 def add_walk_arguments(parser: argparse.ArgumentParser) -> None:
@@ -185,7 +192,7 @@ def run_weather(options: argparse.Namespace) -> int:
 
 def _taken(season: Season, found: "WeatherFound", name: str) -> str:
     taken = season.do(actions.weather.take_days, found.days, name)
-    first, last = found.days[0].on, found.days[-1].on
+    first, last = full_day(found.days[0].on), full_day(found.days[-1].on)
     days = tr_n(
         "{n} day of weather, {first} to {last}: {fates}",
         "{n} days of weather, {first} to {last}: {fates}",
@@ -222,7 +229,7 @@ def _say_how(found: "WeatherFound", words: "Formats") -> None:
             )
         )
     if found.filled:
-        days = ", ".join(map(str, found.filled[:8]))
+        days = ", ".join(map(full_day, found.filled[:8]))
         more = ", …" if len(found.filled) > 8 else ""
         filled = tr_n(
             "filled in by a straight line: {n} day ({days})",
@@ -231,9 +238,13 @@ def _say_how(found: "WeatherFound", words: "Formats") -> None:
         )
         say_aside(filled.format(days=days + more))
     for first, last in found.open_gaps:
-        say_aside(tr("no weather from {first} to {last}").format(first=first, last=last))
+        say_aside(
+            tr("no weather from {first} to {last}").format(
+                first=full_day(first), last=full_day(last)
+            )
+        )
     if found.unsound:
-        days = ", ".join(map(str, found.unsound[:8]))
+        days = ", ".join(map(full_day, found.unsound[:8]))
         say_aside(
             tr("left out, not a whole day or warmest below coldest: {days}").format(days=days)
         )

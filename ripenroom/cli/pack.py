@@ -92,15 +92,17 @@ def _print_list(options: argparse.Namespace) -> int:
     options.since = None
     with read_as_on(options) as season:
         from ripenroom.cli.reader import CommandReader
-        from ripenroom.exchange.plan_tables import day_label, packing_table
+        from ripenroom.exchange.plan_tables import packing_table
+        from ripenroom.wording.plan.itineraries import market_words
 
         day = market_day(season, options.market)
         packing = season.ask.packing_list(day.id, planned(season).plan)
         table = packing_table(season, packing)
         if options.csv is not None:
             return write_table(table, options.csv, LINES)
-        print(day_label(season, day.id))
-        for part in _parts(packing, table, CommandReader(season)):
+        reader = CommandReader(season)
+        print(market_words(day.id, reader))
+        for part in _parts(packing, table, reader):
             print(part)
     return FINE
 

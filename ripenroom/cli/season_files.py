@@ -1,11 +1,12 @@
 """Commands on whole season files: ``demo``, ``verify``, ``rescue`` and ``merge``."""
 
 import argparse
+import os
 from collections.abc import Iterable, Sequence
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
-from zoneinfo import available_timezones
+from zoneinfo import ZoneInfo, available_timezones
 
 from ripenroom.cli.answer import FINE, say_aside, say_bad_use, say_not_a_good_file
 from ripenroom.cli.arguments import add_wait_argument, changing
@@ -16,7 +17,9 @@ from ripenroom.records.season import SeasonDetails, usual_units
 from ripenroom.records.wording import what_is
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
-from ripenroom.texts import noted, tr, tr_n
+from ripenroom.texts import locale_of, noted, tr, tr_n
+from ripenroom.wording.formats import Formats
+from ripenroom.wording.record_fields import field_words, value_words
 
 
 def add_demo_arguments(parser: argparse.ArgumentParser) -> None:
@@ -219,6 +222,8 @@ def _counted(counts: Iterable[tuple[type, int]]) -> str:
 
 
 def _conflict_line(conflict: Conflict, meeting: Merge) -> str:
+    season = meeting.mine.season
+    words = Formats(locale_of(os.environ), season, ZoneInfo(season.zone))
     record, books = conflict.record, (meeting.mine, meeting.theirs)
     name = next((found for book in books if (found := _name(record, book))), record.id)
     if conflict.mine is None or conflict.theirs is None:
@@ -228,9 +233,9 @@ def _conflict_line(conflict: Conflict, meeting: Merge) -> str:
     else:
         how = "; ".join(
             tr("{field} is {mine} here, {theirs} there").format(
-                field=field,
-                mine=_value(conflict.mine, field),
-                theirs=_value(conflict.theirs, field),
+                field=field_words(field),
+                mine=value_words(conflict.mine, field, meeting.mine, words),
+                theirs=value_words(conflict.theirs, field, meeting.theirs, words),
             )
             for field in conflict.differs_in
         )
@@ -247,10 +252,3 @@ def _name(record: Record, book: Book) -> str:
         return batch.code
     place = book.places.get(getattr(record, "place_id", ""))
     return place.name if place else ""
-
-
-def _value(record: Record, field: str) -> str:
-    value = getattr(record, field)
-    if isinstance(value, datetime):
-        return f"{value:%Y-%m-%d %H:%M %Z}"
-    return tr("nothing") if value in (None, "") else str(value)

@@ -11,8 +11,9 @@ from ripenroom.season.season import Season
 from ripenroom.texts import tr
 from ripenroom.wording.plan.itineraries import fruit_of, place_words
 from ripenroom.wording.reader import Reader
+from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.items import Item, with_headings
-from ripenroom.wording.today.stays import stay_item, stays_by_place
+from ripenroom.wording.today.stays import stays_by_place, why_stays
 from ripenroom.wording.today.tasks import deed_item, kind_title
 
 if TYPE_CHECKING:
@@ -54,7 +55,8 @@ def day_sheet_table(reader: Reader, sheet: DaySheet) -> "pd.DataFrame":
 
 
 def printed(reader: Reader, sheet: DaySheet) -> Iterator[str]:
-    """The sheet's lines as the page Today says them, with a box before what is to be done."""
+    """The sheet's lines as the page Today says them, and what it says of the rows of trees, with a
+    box before what is to be done."""
     lines = [(deed, deed_item(deed, reader)) for deed in sheet.deeds]
     for kind, of_kind in groupby(with_headings(lines, reader), lambda line: line[0].kind):
         yield f"{kind_title(kind)}:"
@@ -63,8 +65,12 @@ def printed(reader: Reader, sheet: DaySheet) -> Iterator[str]:
                 yield f"  {heading}"
             for deed, item in run:
                 yield f"  [{'x' if deed.done else ' '}] {_sentence(item)}"
-    if not sheet.deeds:
+    orchard = rows_groups(reader)
+    if not sheet.deeds and not orchard:
         yield tr("Nothing to do today.")
+    for group in orchard:
+        yield f"{group.title}:"
+        yield from (f"  [ ] {_sentence(item)}" for item in group.items)
     if sheet.stays:
         yield tr("What stays, and why:")
     for group in stays_by_place(sheet.stays, reader):
@@ -86,16 +92,18 @@ def _rows(reader: Reader, sheet: DaySheet) -> Iterator[SheetRow]:
             step += 1
             for line in deed.carrying.lines:
                 yield _line_row(reader, deed.kind.value, line, item.reason, step)
+        elif deed.clearing is not None:
+            crates, line = deed.clearing.crates, deed.clearing.line
+            yield _line_row(reader, deed.kind.value, line, item.reason, crates=crates)
         elif deed.line is not None:
-            crates = deed.clearing.crates if deed.clearing is not None else None
-            yield _line_row(reader, deed.kind.value, deed.line, item.reason, crates=crates)
+            yield _line_row(reader, deed.kind.value, deed.line, item.reason)
         else:
             batch = reader.season.book.batches.get(deed.record_id)
             asks = deed.kind is DayTaskKind.SETTLE  # what it asks is its reason
             why = item.headline if asks else item.reason
             yield SheetRow(deed.kind.value, batch=batch.code if batch is not None else "", why=why)
     for staying in sheet.stays:
-        why = stay_item(staying, reader).reason
+        why = why_stays(staying, reader)
         yield _line_row(reader, STAYS, staying.line, why, crates=staying.crates)
 
 

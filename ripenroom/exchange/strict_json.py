@@ -1,11 +1,8 @@
 """JSON (RFC 8259) from files of strangers, read into records as they are declared.
 
-JSON that is read into records as they are declared: nothing else is built, nothing is ignored.
-
-The text is checked while it is read, so that what is wrong costs no more than the text before it:
-a member that is unknown, missing, of another type or beyond its limit ends the reading.
-
-JSON (RFC 8259) from files of strangers, within what memory and patience allow.
+Nothing else is built, nothing is ignored. The text is checked while it is read, so that what is
+wrong costs no more than the text before it: a member that is unknown, missing, of another type or
+beyond its limit ends the reading.
 
 RFC 8259 leaves open what an object with a member twice means (section 4). One that is read for the
 last of them and shown elsewhere for the first would be two files in one, so it is none here.

@@ -108,10 +108,10 @@ def out_of_reach(
 def _too_far(season: SeasonDetails, record: Record, field: str, at: date) -> Refusal:
     return Refusal(
         field,
-        "The date {at:%Y-%m-%d} ({what}) is too far from the season’s first day, {first}: at "
+        "The date {at} ({what}) is too far from the season’s first day, {first}: at "
         "most {before} days before it or {after} days after it. Fix the date, or start "
         "another season for it.",
-        at=at,
+        at=at.date() if isinstance(at, datetime) else at,
         what=what_is(type(record)),
         first=season.first_day,
         before=REACH_BEFORE.days,

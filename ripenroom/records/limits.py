@@ -179,7 +179,7 @@ Currency = Annotated[
 ]
 
 Moment = Annotated[datetime, Meta(tz=True, extra={"says": noted("{value} has no time zone.")})]
-"""How near to its season a moment or a day lies is the business of :mod:`.reach`."""
+"""How near to its season a moment or a day lies is the business of :mod:`.checking`."""
 
 # Numbers of fruit, crates and trees
 

@@ -43,6 +43,12 @@ class Place:
     weather_lag_h: WeatherLagH | None = None
 
     @property
+    def has_thermostat(self) -> bool:
+        """Whether its air can be set; that of field bins, and where the weather is followed, is
+        as it comes."""
+        return self.kind != "field bin" and self.weather_lag_h is None
+
+    @property
     def is_destination(self) -> bool:
         """Whether fruit can be moved to it: to a bin in the field none is."""
         return self.kind != "field bin"

@@ -7,8 +7,8 @@ class Refusal(ValueError):  # noqa: N818 - it refuses; the program has not erred
     """One refused value, with a message meant to be shown beside the field that caused it.
 
     ``text`` is a template in plain English, which is the key of its translation; ``values`` fill
-    it. ``field`` names the input (such as ``"count"``), or is empty when the whole action is
-    refused.
+    it, days and moments in words. ``field`` names the input (such as ``"count"``), or is empty when
+    the whole action is refused.
     """
 
     def __init__(self, field: str, text: str, **values: object) -> None:
@@ -20,7 +20,9 @@ class Refusal(ValueError):  # noqa: N818 - it refuses; the program has not erred
     @property
     def message(self) -> str:
         """The filled-in text in the reader's language."""
-        return tr(self.text).format(**self.values)
+        from ripenroom.days import in_words  # which is slow to import, and rarely needed
+
+        return tr(self.text).format(**{name: in_words(v) for name, v in self.values.items()})
 
 
 class Question(Refusal):

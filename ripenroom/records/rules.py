@@ -148,7 +148,7 @@ def _walk(walk: Walk) -> None:
 def _day_weather(day: DayWeather) -> None:
     _require_id(day.id, weather_id(day.on))
     if day.max_c is None and day.source != "forecast":
-        raise Refusal("max_c", "How warm did {on:%Y-%m-%d} get? Type its warmest too.", on=day.on)
+        raise Refusal("max_c", "How warm did {on} get? Type its warmest too.", on=day.on)
     _require_order(day.min_c, day.max_c)
 
 

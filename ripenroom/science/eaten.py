@@ -1,9 +1,7 @@
 """How far fruit ripens by the time that those who bought it eat it.
 
 Fruit is saleable on a market day if it is not past when the market begins, and is ready then or
-becomes ready in a buyer's kitchen (:mod:`.kitchen`) within the days that buyers take.
-
-How far fruit ripens in the kitchen of whoever bought it.
+becomes ready in a buyer's kitchen within the days that buyers take.
 
 A kitchen has 20 C (68 F): produce guides put room temperature at 65 to 75 F (Oregon State
 University Extension on pears, as quoted by growers), and ripening trials are done at 20 C. There a

@@ -1,9 +1,7 @@
 """When each batch's gate opens, what never ripens for want of it, and how far on it is.
 
-How a gate opens is told in :mod:`.gate`, how its need is met in :mod:`.trigger`; here both are put
-between the clocks and the dates of batches.
-
-A gate's need, met by its clock and by treatments together: a share of each is a share of it.
+How a gate opens is told in :mod:`.gate`; here that is put between clocks and dates of batches. Its
+need is met by its clock and by treatments together: a share of each is a share of it.
 
 Of a winter pear that has had half of its cold, half a treatment with ethylene does the rest. So
 with ``c(t)`` the share of the need that cold has met by an hour and ``g(t)`` the hours of treatment

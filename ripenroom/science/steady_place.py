@@ -1,8 +1,8 @@
 """Places of one steady temperature: how long processes take there, and a past folded into one.
 
-For curves by temperature: the same equations as along a journey, where each clock runs evenly.
+Curves by temperature use the same equations as a journey does, where each clock runs evenly.
 
-For plans: thousands of ways on from where a batch is share the stays that are behind. Here these
+For plans thousands of ways on from where a batch is share the stays that are behind. Here these
 are one stay, in a place of the batch's own whose settled pulp is as warm as the batch's pulp was.
 Its clocks integrate that, which is exact at their knots, and straight in between as all clocks are.
 """

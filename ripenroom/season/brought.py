@@ -84,16 +84,25 @@ def could_come(book: Book, crops: Mapping[str, CropProfile], day: MarketDay) -> 
 def _pinned(
     book: Book, crops: Mapping[str, CropProfile], day: MarketDay, packed_only: bool
 ) -> dict[str, int]:
-    """Fruit of each batch in the crates that are pinned to a market day."""
-    found: dict[str, int] = {}
+    """Fruit of each batch in the crates that are pinned to a market day.
+
+    All crates of a batch count together, after those of market days before: a part of a fruit in
+    each of two crates is not a fruit more.
+    """
+    ours, ahead = Counter[str](), Counter[str]()
     for pin in book.pins.values():
-        batch = book.batches[pin.batch_id]
-        if pin.market_day_id != day.id or batch.crop not in crops:
+        if book.batches[pin.batch_id].crop not in crops or (packed_only and pin.packed_at is None):
             continue
-        if pin.packed_at is not None or not packed_only:
-            left = fruit_left(book, crops, batch)
-            fruit = round(fruit_in(pin.crates, left, fruit_per_crate(crops, batch)))
-            found[batch.id] = found.get(batch.id, 0) + fruit
+        if pin.market_day_id == day.id:
+            ours[pin.batch_id] += pin.crates
+        elif (other := book.market_days.get(pin.market_day_id or "")) is not None:
+            ahead[pin.batch_id] += pin.crates if other.starts_at < day.starts_at else 0
+    found: dict[str, int] = {}
+    for batch_id, crates in ours.items():
+        batch, before = book.batches[batch_id], ahead[batch_id]
+        left, per_crate = fruit_left(book, crops, batch), fruit_per_crate(crops, batch)
+        upto, gone = (round(fruit_in(n, left, per_crate)) for n in (before + crates, before))
+        found[batch_id] = upto - gone
     return found
 
 

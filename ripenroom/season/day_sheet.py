@@ -11,7 +11,7 @@ from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.season.moments import evening_of, local_day
-from ripenroom.season.plans.plan import Carrying, Clearing, Staying, StayReason, Tonight
+from ripenroom.season.plans.plan import Carrying, Clearing, Staying, StayReason, Tonight, as_one
 from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.season import Season
 from ripenroom.season.whereabouts import is_away
@@ -50,19 +50,27 @@ class DayTask:
     """One line of the day sheet.
 
     ``record_id`` is the batch, the market day or the expected pick that it is about. A deed of the
-    plan has its ``line``, of a swap the first of several: its ``carrying`` has all of them. What is
-    to be cleared has its ``clearing``. A deed that is ``done`` has when, and the id of the record
-    that says so.
+    plan has its ``lines``, several where crates are swapped, or where those of one batch go the
+    same way for different reasons. What is carried or cleared has its ``carrying`` or ``clearing``.
+    A deed that is ``done`` has when, and the id of the record that says so.
     """
 
     kind: DayTaskKind
     record_id: str
-    line: "PlannedItinerary | None" = None
+    lines: "tuple[PlannedItinerary, ...]" = ()
     carrying: Carrying | None = None
     clearing: Clearing | None = None
     check: "CheckNext | None" = None
     done_at: datetime | None = None
     done_record_id: str = ""
+
+    @property
+    def line(self) -> "PlannedItinerary | None":
+        """The lines as one, of a swap the first; None of what is no deed of the plan."""
+        if not self.lines:
+            return None
+        swap = self.carrying is not None and self.carrying.is_swap
+        return self.lines[0] if swap else as_one(self.lines)
 
     @property
     def done(self) -> bool:
@@ -114,7 +122,7 @@ def day_sheet(
     kinds = list(DayTaskKind)
     deeds = tuple(sorted(found, key=lambda deed: (kinds.index(deed.kind), deed.done)))
     # Crates that are to be packed wait for that: they stand once.
-    to_pack = {deed.line for deed in deeds if deed.kind is DayTaskKind.PACK}
+    to_pack = {line for deed in deeds if deed.kind is DayTaskKind.PACK for line in deed.lines}
     return DaySheet(deeds, tuple(s for s in evenings.stays if s.line not in to_pack))
 
 
@@ -150,13 +158,13 @@ def _moved(evenings: Tonight) -> Iterator[DayTask]:
     """What is to be cleared and moved, evening after evening."""
     for evening in evenings.evenings:
         for clearing in evening.clear:
-            line = clearing.line
-            yield DayTask(DayTaskKind.CLEAR, line.batch_id, line, clearing=clearing)
+            lines = clearing.lines
+            yield DayTask(DayTaskKind.CLEAR, lines[0].batch_id, lines, clearing=clearing)
         for carrying in evening.carry:
             line = carrying.lines[0]
             # A pick that is still to come alone is put where it goes: it is moved by nobody.
             if any(line.batch_id for line in carrying.lines):
-                yield DayTask(DayTaskKind.MOVE, line.batch_id, line, carrying=carrying)
+                yield DayTask(DayTaskKind.MOVE, line.batch_id, carrying.lines, carrying=carrying)
 
 
 def _packed(
@@ -164,6 +172,7 @@ def _packed(
 ) -> Iterator[DayTask]:
     book, now = season.book, season.now()
     tomorrow = now.date() + timedelta(days=1)
+    alike: dict[tuple[object, ...], list[PlannedItinerary]] = {}
     for line in plan.lines if plan is not None else ():
         market = book.market_days.get(line.market_day_id or "")
         if line in ticked or line.batch_id not in book.batches or line.packed:
@@ -173,7 +182,10 @@ def _packed(
             and now < market.starts_at
             and _day(market.starts_at, season) <= tomorrow
         ):
-            yield DayTask(DayTaskKind.PACK, line.batch_id, line)
+            way = line.batch_id, market.id, line.from_place_id, line.steps
+            alike.setdefault(way, []).append(line)
+    for lines in alike.values():
+        yield DayTask(DayTaskKind.PACK, lines[0].batch_id, tuple(lines))
 
 
 def _checks(season: Season, check_next: "Sequence[CheckNext]") -> Iterator[DayTask]:

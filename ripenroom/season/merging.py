@@ -2,12 +2,13 @@
 
 With the book as it was before they parted, what only one side has changed is taken over, and a
 record in which both changed different fields takes both changes. What both changed differently is
-a conflict, and somebody has to choose.
+a conflict, and somebody has to choose. What only follows from what was typed is no change: it is
+worked out again of the book that both become.
 """
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
-from typing import Any, Literal, cast
+from typing import Any, Final, Literal, cast
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import (
@@ -20,6 +21,7 @@ from ripenroom.records.book import (
     references,
 )
 from ripenroom.records.checking import checked
+from ripenroom.records.market import SecondGrade, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.moments import local_day
@@ -158,15 +160,46 @@ def _field_by_field(old: Record, ours: Record, other: Record) -> tuple[Record, t
     """The record with both sides' changes, and the fields that both changed differently."""
     taken: dict[str, Any] = {}
     differs_in: list[str] = []
-    for each in fields(old):
-        was, mine, theirs = (getattr(record, each.name) for record in (old, ours, other))
+    for names in _that_go_together(old, ours, other):
+        was, mine, theirs = ([_typed(one, name) for name in names] for one in (old, ours, other))
         if theirs in (was, mine):
             continue
         if mine == was:
-            taken[each.name] = theirs
+            taken |= {name: getattr(other, name) for name in names}
         else:
-            differs_in.append(each.name)
+            differs_in += [
+                name for name, own, its in zip(names, mine, theirs, strict=True) if own != its
+            ]
     return replace(ours, **taken), tuple(differs_in)
+
+
+_SOLD: Final = (
+    *("sold_by", "count", "amount", "fruit_per_day", "amount_per_day"),
+    *("price_minor", "unit_price_minor", "fruit_per_box"),
+)
+"""How much is wanted or taken of a crop, and for how much: fields that mean nothing without their
+unit."""
+
+_FOLLOWS: Final = ("count", "fruit_per_day", "price_minor")
+"""Of these what follows from the fruit's weight where an amount is given by another unit."""
+
+
+def _that_go_together(*records: Record) -> Iterator[tuple[str, ...]]:
+    """Names of the fields that a side changes at once: each by itself, but that an amount goes with
+    its unit where sides have different ones."""
+    names = tuple(each.name for each in fields(records[0]))
+    units = {one.sold_by for one in records if isinstance(one, Want | SecondGrade)}
+    if len(units) < 2:
+        yield from ((name,) for name in names)
+        return
+    yield from ((name,) for name in names if name not in _SOLD)
+    yield tuple(name for name in _SOLD if name in names)
+
+
+def _typed(record: Record, name: str) -> object:
+    """What was typed in a field; None of what follows from other fields."""
+    sold = isinstance(record, Want | SecondGrade) and record.sold_by != "fruit"
+    return None if sold and name in _FOLLOWS else getattr(record, name)
 
 
 def _can_be(record: Record) -> bool:

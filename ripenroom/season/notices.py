@@ -12,7 +12,7 @@ from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.kinds import CropKind, kind_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FruitState, Projection
-from ripenroom.season.room_clocks import schedules
+from ripenroom.season.room_clocks import Schedule, schedules
 from ripenroom.season.state import zone_of
 from ripenroom.season.whereabouts import moves_by_batch
 
@@ -66,7 +66,7 @@ def of_heat(
         first, *later = moves[batch_id]
         place_id = [first, *(m for m in later if to_hours(m.at) <= projection.at_h)][-1].place_id
         plan = plans[place_id]
-        warmest_c = plan.set_point_at(projection.at_h) + plan.swing_k
+        warmest_c = _warmest_c(plan, projection.at_h)
         if warmest_c >= ripening.limit_c:
             there.setdefault((place_id, kind, warmest_c), []).append(int(line))
     for (place_id, kind, warmest_c), lines in there.items():
@@ -78,6 +78,13 @@ def of_heat(
         if ripening.stop_c is not None and warmest_c >= ripening.stop_c:
             values["stop_c"] = ripening.stop_c
         yield Notice(NoticeKind.HEAT, place_id=place_id, crop=kind.crop, values=values)
+
+
+def _warmest_c(schedule: Schedule, at_h: float) -> float:
+    """How warm a place gets: by its set point and swing, or in the next day's weather."""
+    if schedule.outdoors is None:
+        return schedule.set_point_at(at_h) + schedule.swing_k
+    return float(schedule.air().air_c(at_h + np.arange(0.0, 24.5, 0.5)).max())
 
 
 SOON_H = 48.0

@@ -4,15 +4,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from ripenroom.records.book import Book
+from ripenroom.records.place import Place
 from ripenroom.records.weather import normal_id, weather_id
 from ripenroom.science.air import following, through_the_days
 from ripenroom.science.logged_air import Readings
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import day_starts, local_day, to_hours
 
 _AHEAD = timedelta(days=200)
 """Days are filled in with what is usual so long after the season's first day."""
@@ -58,6 +60,30 @@ def _days(book: Book) -> Iterator[tuple[date, float, float]]:
             # A forecast night may say nothing of the day: that is as usual, and never colder.
             low = usual.min_c if known is None else known.min_c
             yield on, low, max(usual.max_c, low)
+
+
+class AirToday(NamedTuple):
+    """Air (C) of a place that follows the weather: now, and at its coldest and warmest today."""
+
+    now_c: float
+    low_c: float
+    high_c: float
+
+
+def air_today(book: Book, place: Place, now: datetime, zone: ZoneInfo) -> AirToday | None:
+    """The air of a place by today's weather; None where it does not follow that, or nothing is
+    known of it."""
+    days = outdoor_days(book, zone) if place.weather_lag_h is not None else None
+    if days is None or place.weather_lag_h is None:
+        return None
+    air, today = air_following(days, place.weather_lag_h), local_day(now, zone)
+    from_h, to_h = day_starts(today, 2, zone)
+    of_today = air.celsius[(air.hours >= from_h) & (air.hours < to_h)]
+    now_h = np.array([to_hours(now)])
+    if not of_today.size or not air.cover(now_h).all():
+        return None
+    (now_c,) = np.interp(now_h, air.hours, air.celsius)
+    return AirToday(float(now_c), float(of_today.min()), float(of_today.max()))
 
 
 @lru_cache(maxsize=16)

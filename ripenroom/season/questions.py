@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
     from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts, SeasonRows
+    from ripenroom.season.outdoors import AirToday
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick, Plan
@@ -316,6 +317,14 @@ class Questions:
         return keeps_any(self.state.book, plan, crops)
 
     # Temperatures
+
+    def air_today(self, place_id: str) -> "AirToday | None":
+        """The air of a place by today's weather; None where it does not follow that, or nothing is
+        known of it."""
+        from ripenroom.season.outdoors import air_today
+
+        state = self.state
+        return air_today(state.book, state.book.places[place_id], state.now, state.zone)
 
     def logs_of_place(self, place_id: str) -> "tuple[TemperatureLog, ...]":
         """The temperature logs of a place, earliest first."""

@@ -1,9 +1,7 @@
 """Where batches are and were: their moves, what waits in each place, and fruit packed and away.
 
-Fruit that is away: packed for a market day that has begun, until that is settled.
-
-What comes back is said when the market day is settled. Until then nothing can be done with it, and
-nobody knows how much of it is sold.
+Fruit is away if it is packed for a market day that has begun, until that is settled. What comes
+back is said then. Until then nothing can be done with it, and nobody knows how much of it is sold.
 """
 
 from collections import Counter

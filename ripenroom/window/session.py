@@ -11,6 +11,7 @@ from ripenroom.season import actions
 from ripenroom.season.projection import Projection
 from ripenroom.season.season import FileRefusal, Season
 from ripenroom.season.state import Changed, SeasonState
+from ripenroom.texts import use_locale
 from ripenroom.window.background.learning import LearningRunner
 from ripenroom.window.background.plan import PlanRunner
 from ripenroom.window.background.task import BackgroundTask, Tasks
@@ -51,6 +52,7 @@ class Session(QObject):
         self.season = season
         self.settings = settings
         self.locale = locale or QLocale()
+        use_locale(self.locale.name())
         """What calendars and lines for a day go by; ``words`` goes by the same."""
         self.words = self._new_words()
         self._unsubscribe = season.subscribe(self._on_season_changed)

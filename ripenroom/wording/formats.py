@@ -9,8 +9,8 @@ from datetime import date, datetime, tzinfo
 from functools import lru_cache
 from typing import Literal
 
-from babel import Locale, UnknownLocaleError
-from babel.dates import format_date, format_time, get_day_names, get_month_names
+from babel import Locale
+from babel.dates import format_date, get_day_names, get_month_names
 from babel.numbers import (
     NumberFormatError,
     get_currency_symbol,
@@ -19,9 +19,10 @@ from babel.numbers import (
     parse_decimal,
 )
 
+from ripenroom.days import full_day, known_locale, naming_locale, time_of_day
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.texts import language, tr, tr_in
+from ripenroom.texts import tr, tr_in
 from ripenroom.units import (
     MassUnit,
     TemperatureUnit,
@@ -35,9 +36,6 @@ from ripenroom.units import (
 NEVER = "–"
 """Stands where a date or number does not exist."""
 
-_NONE = ("C", "POSIX")
-"""Names for no locale at all, where the user has chosen none."""
-
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
@@ -50,10 +48,8 @@ class Formats:
 
     def __init__(self, locale: str, season: SeasonDetails, zone: tzinfo) -> None:
         self.locale = known_locale(locale)
-        self._has_locale = locale not in _NONE
-        # What is named stands in the language of our sentences.
-        ours = self.locale.language == language()
-        self.names = self.locale if ours else known_locale(language())
+        self._locale_name = locale
+        self.names = naming_locale(self.locale)
         """The locale that names days and months."""
         self.season = season
         self.zone = zone
@@ -198,14 +194,11 @@ class Formats:
 
     def full_day(self, day: date) -> str:
         """A day with its year: ``"26 Sep 2026"``."""
-        return self.dated(day, tr_in("pattern of a full day", "d MMM y"))
+        return full_day(day, self._locale_name)
 
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
-        local = self.local(moment)
-        if not self._has_locale:
-            return local.strftime("%H:%M")  # as ISO 8601 has it
-        return format_time(local.time(), "short", locale=self.locale)
+        return time_of_day(self.local(moment), self._locale_name)
 
     def moment(self, moment: datetime | float) -> str:
         """Day and time: ``"Sat 26 Sep, 14:00"``."""
@@ -232,17 +225,6 @@ class Formats:
 def _dated(day: date, pattern: str, names: Locale) -> str:
     """Kept: a picture writes the same few days again whenever it is painted."""
     return format_date(day, pattern, names)
-
-
-@lru_cache(maxsize=8)
-def known_locale(name: str) -> Locale:
-    """The locale of a name such as ``"en_GB"``; plain English for one that nobody knows."""
-    if name in _NONE:
-        return Locale("en")
-    try:
-        return Locale.parse(name.partition(".")[0].replace("-", "_"))
-    except (ValueError, UnknownLocaleError):
-        return Locale("en")
 
 
 def ended(sentence: str) -> str:

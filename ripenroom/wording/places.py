@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from ripenroom.records.crop.called import within
+from ripenroom.records.place import Place
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, Projection
 from ripenroom.season.room_report import BAND_K, RoomReport
@@ -15,6 +17,32 @@ from ripenroom.wording.reader import Reader
 
 _AS_THE_DIAL = 0.03
 """Ageing within this share of what the dial says is as the dial says."""
+
+
+def air_words(place: Place, reader: Reader) -> str:
+    """What sets the air of a place without a thermostat: the weather, or what counts instead."""
+    words = reader.words
+    counts = words.temperature(reader.season.set_point_c(place.id))
+    if place.weather_lag_h is None:
+        return tr(
+            "No thermostat: {temperature} counts as its average. Edit changes that, or lets it "
+            "follow the weather."
+        ).format(temperature=counts)
+    lag = place.weather_lag_h
+    follows = tr("Follows the weather, {hours}\u00a0h behind").format(
+        hours=words.number(lag, 0 if lag == round(lag) else 1)
+    )
+    air = reader.season.ask.air_today(place.id)
+    if air is None:
+        return tr("{follows}. Today’s weather is not known: {temperature} counts.").format(
+            follows=follows, temperature=counts
+        )
+    return tr("{follows}: now {now}, today {low} to {high}.").format(
+        follows=follows,
+        now=words.temperature(air.now_c, 0),
+        low=words.temperature(air.low_c, 0),
+        high=words.temperature(air.high_c, 0),
+    )
 
 
 def short_report_words(report: RoomReport, season: Season, words: Formats) -> str:
@@ -42,7 +70,7 @@ def report_words(report: RoomReport, season: Season, words: Formats) -> str:
 def _ageing_words(report: RoomReport, season: Season, words: Formats) -> Iterator[str]:
     as_said = []
     for crop, times in report.ageing.items():
-        name = crop_name(season.crops, crop).lower()
+        name = within(crop_name(season.crops, crop))
         if abs(times - 1.0) <= _AS_THE_DIAL:
             as_said.append(name)
         else:

@@ -94,6 +94,24 @@ def test_dates_that_can_be_read_two_ways_are_asked_about(
     assert batch.picked_at.date().isoformat() == "2026-09-10"
 
 
+@pytest.mark.parametrize(
+    ("locale", "said"), [("en_US.UTF-8", "10 Sep 2026"), ("en_GB.UTF-8", "9 Oct 2026")]
+)
+def test_the_locale_says_which_comes_first_and_that_is_said_in_words(
+    call: Call,
+    season: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    locale: str,
+    said: str,
+) -> None:
+    monkeypatch.setenv("LC_ALL", locale)
+    table = tmp_path / "picks.csv"
+    table.write_text("date,crop,place,count,note\n09/10/2026,pawpaw,Cold room,8,old\n", "utf-8")
+    answer = call("import", season, table)
+    assert f"“09/10/2026” is read as {said}: if not, say --dates" in answer.err
+
+
 def test_odd_values_are_kept_only_with_yes(call: Call, season: Path, tmp_path: Path) -> None:
     table = tmp_path / "picks.csv"
     table.write_text(

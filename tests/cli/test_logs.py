@@ -27,7 +27,8 @@ def test_a_probe_is_taken_into_a_place(call: Call, season: Path, tmp_path: Path)
     answer = call("log", season, "cold room", good(tmp_path), "--probe", "in (°C)")
     assert answer.code == 0
     assert answer.out == (
-        "30 readings of in (°C), 2026-09-24 08:00 to 2026-09-24 08:29, imported into Cold room\n"
+        "30 readings of in (°C), 24 Sep 2026, 08:00 to 24 Sep 2026, 08:29, imported into "
+        "Cold room\n"
     )
     assert "line 32" in answer.err
     with closing(Season.open(season)) as opened:
@@ -58,7 +59,7 @@ def test_what_the_file_does_not_tell_is_asked(call: Call, season: Path, tmp_path
     assert call(*ask).said_in_one_line("--dates", "dmy or mdy")
     assert call(*ask, "--dates", "mdy").said_in_one_line("--unit", "C or F")
     answer = call(*ask, "--dates", "mdy", "--unit", "F", "--clock", "utc")
-    assert "2026-03-04 08:00 to 2026-03-04 08:29" in answer.out
+    assert "4 Mar 2026, 08:00 to 4 Mar 2026, 08:29" in answer.out
 
 
 def test_a_file_that_is_none_is_refused(call: Call, season: Path, tmp_path: Path) -> None:

@@ -29,7 +29,12 @@ def test_it_prints_what_to_do_in_its_order_and_why_the_rest_stays(call: Call, se
     head, *lines = answer.out.splitlines()
     assert head == "Saltmeadow Orchard, Thursday 1 October 2026"
     titles = [line for line in lines if not line.startswith(" ")]
-    assert titles == ["Move, in this order:", "Squeeze:", "What stays, and why:"]
+    assert titles == ["Move, in this order:", "Squeeze:", "In the rows:", "What stays, and why:"]
+    rows = lines[lines.index("In the rows:") + 1 : lines.index("What stays, and why:")]
+    assert "  [ ] About 80 (60–100) Middle pawpaws to pick by Fri 2 Oct. Middle row 1, " in (
+        "\n".join(rows)
+    )
+    assert all(line.startswith("  [ ] ") for line in rows)
     moves = lines[lines.index("Move, in this order:") + 1 : lines.index("Squeeze:")]
     assert moves
     goals = [line for line in moves if not line.startswith("  [ ] ")]
@@ -92,7 +97,10 @@ def test_as_on_another_day(call: Call, season: Path) -> None:
 def test_before_the_first_pick(call: Call, season: Path) -> None:
     answer = call("today", season, "--at", "2026-08-01")
     assert answer.code == 0
-    assert answer.out.splitlines()[1:] == ["Nothing to do today."]
+    rows, *lines = answer.out.splitlines()[1:]
+    assert rows == "In the rows:"
+    assert lines
+    assert all(" to pick by Fri 28 Aug. " in line for line in lines)
 
 
 def test_an_empty_season(call: Call, tmp_path: Path) -> None:

@@ -82,7 +82,7 @@ def made(practice: Season) -> Made:
 
 
 def carry(*lines: PlannedItinerary, room: bool = True) -> DayTask:
-    return DayTask(DayTaskKind.MOVE, lines[0].batch_id, lines[0], Carrying(lines, room))
+    return DayTask(DayTaskKind.MOVE, lines[0].batch_id, lines, Carrying(lines, room))
 
 
 @dataclass(frozen=True)
@@ -134,7 +134,9 @@ def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
     line = made.left(0)
 
     def told(since: datetime | None) -> str:
-        deed = DayTask(DayTaskKind.CLEAR, line.batch_id, line, clearing=Clearing(line, 1, since))
+        deed = DayTask(
+            DayTaskKind.CLEAR, line.batch_id, (line,), clearing=Clearing((line,), 1, since)
+        )
         title, text = said(practice, deed)
         assert title == "Clear these first:"
         assert f": 1 crate of {made.batches[0].code} from {made.places[0].name}. " in text
@@ -158,7 +160,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
         DayTask(DayTaskKind.SETTLE, made.day.id),
         carry(second),
         DayTask(DayTaskKind.CHECK, batch.id, check=check),
-        DayTask(DayTaskKind.PACK, batch.id, line),
+        DayTask(DayTaskKind.PACK, batch.id, (line,)),
         DayTask(DayTaskKind.EXPECT, "pick"),
     )
     until = " Until then what you packed for it counts as away."
@@ -184,7 +186,7 @@ def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:
 
 def test_what_is_done(practice: Season, made: Made) -> None:
     at = made.now.astimezone(UTC)
-    removal = practice.do(actions.carrying.clear, Clearing(made.left(0), 1, None), at)
+    removal = practice.do(actions.carrying.clear, Clearing((made.left(0),), 1, None), at)
     batch = made.batches[0]
     pin = Pin(id="x", batch_id=batch.id, crates=1, market_day_id=made.day.id, packed_at=at)
     write(practice, Action("pin", (pin,)))
@@ -231,7 +233,10 @@ def test_the_table_has_a_row_for_each_move_and_all_that_stays(practice: Season, 
     sheet = DaySheet(
         (
             DayTask(
-                DayTaskKind.CLEAR, cleared.batch_id, cleared, clearing=Clearing(cleared, 1, None)
+                DayTaskKind.CLEAR,
+                cleared.batch_id,
+                (cleared,),
+                clearing=Clearing((cleared,), 1, None),
             ),
             carry(made.moved(0, 1), made.moved(1, 0)),
             carry(made.moved(2, 0)),

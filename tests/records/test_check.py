@@ -33,4 +33,3 @@ def test_what_was_never_felt_has_none() -> None:
     batch = next(iter(book.batches.values()))
     without = book.with_changes(deleted=[c for c in book.checks.values() if c.batch_id == batch.id])
     assert felt(without.with_changes([replace(batch, feel_counts=None)]), batch.id) is None
-    assert felt(book, "no batch") is None

@@ -7,6 +7,7 @@ from typing import Any, cast, get_args
 
 import pytest
 
+from ripenroom.days import full_day
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
 from ripenroom.records.checking import (
@@ -180,7 +181,7 @@ def test_far_dates_are_refused_at_their_field(days: timedelta) -> None:
         with pytest.raises(Refusal, match="too far from the season’s first day") as refused:
             require_within_reach(DETAILS, [record])
         assert refused.value.field == field
-        assert f"{DETAILS.first_day + days}" in refused.value.message
+        assert full_day(DETAILS.first_day + days) in refused.value.message
 
 
 def test_a_practice_clock_that_stands_far_off_is_refused() -> None:

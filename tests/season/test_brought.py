@@ -64,6 +64,22 @@ def test_what_stands_packed_is_what_came(open_season: Open) -> None:
     assert guess(season(open_season, packed), line) == {"batch 1": (20, 0, 0)}
 
 
+def test_two_half_crates_are_not_a_fruit_more_than_was_packed(open_season: Open) -> None:
+    first, _ = market(-0.4, {"pawpaw": 30})
+    pins = [
+        Pin(id=str(n), batch_id="batch 1", crates=1, market_day_id=key, packed_at=NOW)
+        for n, key in enumerate((DAY.id, DAY.id, first.id))
+    ]
+    living = season(open_season, first, *pins)
+    per_crate = living.crops["pawpaw"].fruit_per_crate.value
+    for count in range(round(2 * per_crate) + 1, round(3 * per_crate) + 1):
+        batch = replace(living.book.batches["batch 1"], count=count, feel_counts=None)
+        living.do(actions.batches.change, batch)
+        there, then = guess(living)["batch 1"][0], guess(living, day=first)["batch 1"][0]
+        assert there + then == count
+        assert abs(there - count * 2 / 3) <= 0.5
+
+
 def test_what_is_written_down_stands_first_and_is_all_once_settled(open_season: Open) -> None:
     living = season(open_season)
     living.do(actions.batches.take_out, "batch 2", 4, "sold", NOW, DAY.id)

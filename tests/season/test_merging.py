@@ -7,9 +7,12 @@ from hypothesis import strategies as st
 
 from ripenroom.records.batch import Batch, Removal
 from ripenroom.records.book import Book, missing_references
+from ripenroom.records.market import SecondGrade, Want
 from ripenroom.records.place import Place
-from ripenroom.season.merging import meet
-from tests.season.farm import COLD, NOW, UNUSED, batch_and_move, book_of, farm_records
+from ripenroom.season import actions
+from ripenroom.season.merging import Merge, meet
+from tests.season.conftest import Open
+from tests.season.farm import COLD, NOW, UNUSED, batch_and_move, book_of, farm_records, market
 
 ONE, MOVE = batch_and_move(1)
 BASE = book_of(*farm_records(), ONE, MOVE)
@@ -163,3 +166,96 @@ def test_whatever_was_done_the_book_is_whole_and_no_change_of_one_side_is_lost(
     flipped = dict.fromkeys(asked, "theirs")
     assert set(meeting.together(flipped).batches) == set(other.together({}).batches)  # type: ignore[arg-type]
     assert isinstance(next(iter(both.places.values())), Place)
+
+
+# Amounts by weight and by box
+
+DAY, (WANT,) = market(3, {"pawpaw": 30})
+BY_POUND = replace(WANT, sold_by="lb", amount=15.0, unit_price_minor=300, count=30, price_minor=150)
+BY_BOX = replace(
+    WANT, sold_by="box", amount=3.0, unit_price_minor=2000, fruit_per_box=12, count=36,
+    price_minor=167,
+)  # fmt: skip
+
+
+def met(old: Want, mine: Want, theirs: Want) -> Merge:
+    before = BASE.with_changes([DAY, old])
+    return meet(before, before.with_changes([mine]), before.with_changes([theirs]))
+
+
+def test_an_amount_here_and_a_price_there_both_count() -> None:
+    more = replace(BY_POUND, amount=20.0, count=40)
+    dearer = replace(BY_POUND, unit_price_minor=350, price_minor=175)
+    for mine, theirs in ((more, dearer), (dearer, more)):
+        meeting = met(BY_POUND, mine, theirs)
+        assert meeting.conflicts == ()
+        found = meeting.together({}).wants[WANT.id]
+        assert (found.sold_by, found.amount, found.unit_price_minor) == ("lb", 20.0, 350)
+
+
+def test_numbers_of_fruit_that_follow_from_a_weight_are_not_asked_about() -> None:
+    more = replace(BY_POUND, amount=20.0, count=40)
+    heavier = replace(BY_POUND, count=25, price_minor=180)  # the crop's fruit weigh more there
+    for mine, theirs in ((more, heavier), (heavier, more)):
+        meeting = met(BY_POUND, mine, theirs)
+        assert meeting.conflicts == ()
+        assert meeting.together({}).wants[WANT.id].amount == 20.0
+
+
+def test_a_unit_here_and_an_amount_of_the_old_unit_there_are_asked_about() -> None:
+    # 15 lb are 30 fruit, so that the number of fruit is the same: it must not join their 40.
+    more = replace(WANT, count=40)
+    meeting = met(WANT, BY_POUND, more)
+    [conflict] = meeting.conflicts
+    assert set(conflict.differs_in) == {
+        "sold_by",
+        "count",
+        "amount",
+        "unit_price_minor",
+    }
+    assert meeting.together({}).wants[WANT.id] == BY_POUND
+    assert meeting.together({WANT.id: "theirs"}).wants[WANT.id] == more
+
+
+def test_a_unit_on_one_side_comes_with_all_that_is_given_by_it() -> None:
+    for mine, theirs in ((BY_BOX, BY_POUND), (BY_POUND, BY_BOX)):
+        meeting = met(BY_POUND, mine, theirs)
+        assert meeting.conflicts == ()
+        assert meeting.together({}).wants[WANT.id] == BY_BOX
+
+
+def test_two_different_amounts_are_asked_about_as_they_were_typed() -> None:
+    meeting = met(BY_POUND, replace(BY_POUND, amount=20.0), replace(BY_POUND, amount=10.0))
+    [conflict] = meeting.conflicts
+    assert conflict.differs_in == ("amount",)
+
+
+def test_of_second_grade_given_by_weight_the_same_holds() -> None:
+    old = SecondGrade(
+        id="grade", crop="pawpaw", price_minor=50, fruit_per_day=20, sold_by="kg",
+        amount_per_day=5.0, unit_price_minor=200,
+    )  # fmt: skip
+    before = BASE.with_changes([old])
+    more = replace(old, amount_per_day=8.0, fruit_per_day=32)
+    dearer = replace(old, unit_price_minor=240, price_minor=60)
+    meeting = meet(before, before.with_changes([more]), before.with_changes([dearer]))
+    assert meeting.conflicts == ()
+    found = meeting.together({}).second_grades["grade"]
+    assert (found.amount_per_day, found.unit_price_minor) == (8.0, 240)
+
+
+def test_what_came_together_is_counted_again_in_the_season(open_season: Open) -> None:
+    living = open_season(*farm_records(), DAY, WANT)
+    by_pound = replace(WANT, sold_by="lb", amount=15.0, unit_price_minor=300)
+    living.do(actions.ahead.save_market_day, DAY, [by_pound])
+    base = living.book
+    fruit = base.wants[WANT.id].count
+    theirs = base.with_changes([replace(base.wants[WANT.id], unit_price_minor=600)])
+    living.do(actions.ahead.save_market_day, DAY, [replace(base.wants[WANT.id], amount=30.0)])
+    living.do(actions.season.take_in, meet(base, living.book, theirs), {}, "copy")
+    found = living.book.wants[WANT.id]
+    assert (found.amount, found.unit_price_minor) == (30.0, 600)
+    assert found.count in (2 * fruit - 1, 2 * fruit, 2 * fruit + 1)
+    each = 600 * 30.0 / found.count
+    assert found.price_minor is not None
+    assert abs(found.price_minor - each) <= 0.05 * each

@@ -482,3 +482,7 @@ def test_what_a_season_begins_with_is_one_action(living: Season) -> None:
     with pytest.raises(Refusal):
         living.do(actions.season.furnish, [new, replace(new, id="other")], [(shed, 12.0)])
     assert living.book == before
+
+
+def test_a_batch_that_is_gone_was_never_felt(living: Season) -> None:
+    assert living.ask.last_felt("no batch") is None

@@ -3,16 +3,21 @@
 import re
 import unicodedata
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 from typing import Final, Literal
 
 from ripenroom.exchange.record_table.grid import Grid
 from ripenroom.exchange.record_table.values import (
     DateOrder,
     DecimalMark,
+    Unreadable,
     date_order_of,
     decimal_mark_of,
+    moment_in,
 )
+from ripenroom.exchange.text_table.stamps import date_before
 from ripenroom.units import MassUnit, TemperatureUnit
 
 Kind = Literal["picks", "checks", "market days", "places", "rows", "walks", "weather"]
@@ -247,6 +252,26 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
         else "C",
         dates_doubtful=doubtful,
     )
+
+
+def unclear_date(grid: Grid, mapping: ColumnMapping) -> tuple[str, date] | None:
+    """The first date whose day and month could be meant either way, as it is written and as it is
+    read; None without any."""
+    if not mapping.dates_doubtful:
+        return None
+    holding = [
+        number
+        for number, key in enumerate(mapping.meaning_of)
+        if key and MEANING_OF[mapping.kind][key].holds in _MOMENTS
+    ]
+    for row in grid.rows:
+        for written in (row[number] for number in holding):
+            before = date_before(written)
+            if before is None or before[0].settled or before[0].first == before[0].second:
+                continue
+            with suppress(Unreadable):
+                return written, moment_in(written, mapping.date_order)[0]
+    return None
 
 
 def _heads(grid: Grid) -> list[str]:

@@ -1,6 +1,6 @@
 """Tables and figures of a profile file, read key by key; what is wrong is named by its dotted key.
 
-Figures of a profile file: an inline table of value, range, unit and source, read into our units.
+A figure is an inline table of value, range, unit and source, and is read into our units:
 
 ``ready = { value = 1.0, low = 0.7, high = 1.3, unit = "kgf", source = "someone1994" }``
 """

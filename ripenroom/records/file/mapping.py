@@ -1,10 +1,9 @@
 """Which table keeps which kind of record: one entry each, the columns follow from its fields.
 
-How a value that SQLite has no type for is kept in a column.
-
-Texts, numbers and bytes are kept as they are, and a date is ISO text, so that it reads and sorts
-as it is. A moment is whole seconds of UTC since 1970. A short tuple (feel counts, readings) is
-JSON text: it is always read and written whole, together with its batch, and never searched.
+In a column texts, numbers and bytes are kept as they are, and a date is ISO text, so that it reads
+and sorts as it is. A moment is whole seconds of UTC since 1970. A short tuple (feel counts,
+readings) is JSON text: it is always read and written whole, together with its batch, and never
+searched.
 """
 
 import json

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, Final, TypeAlias
 
 from ripenroom.bounded_file import in_words
+from ripenroom.days import full_day
 from ripenroom.records.book import Book, Record, is_id
 from ripenroom.records.checking import records_out_of_reach
 from ripenroom.records.counts import crowds_in
@@ -303,7 +304,7 @@ def _values(table: str, row: tuple[Any, ...]) -> dict[str, Any]:
 def _day_of(values: Mapping[str, Any]) -> str:
     """The day of a row; nothing where it has none that can be."""
     try:
-        return f"{datetime.fromtimestamp(values['at'], UTC):%Y-%m-%d}"
+        return full_day(datetime.fromtimestamp(values["at"], UTC))
     except (KeyError, TypeError, ValueError, OverflowError, OSError):
         return ""
 

@@ -1,8 +1,7 @@
 """What a posterior says of the ages of harvests at pick, and of factors of speed.
 
-Normal beliefs about one number, such as the log of a rate, put together and taken apart.
-
-Each counts by its precision, one over its variance (the product of Normal densities; Gelman et al.,
+Normal beliefs about one number, such as the log of a rate, are put together and taken apart: each
+counts by its precision, one over its variance (the product of Normal densities; Gelman et al.,
 Bayesian Data Analysis, chapter 2; cited from memory).
 """
 
@@ -58,7 +57,7 @@ def at_pick(
     """
     farm, mean = posterior.farm, posterior.mean
     cultivar = farm.harvests.cultivar
-    of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
+    of, crop = posterior.arrow.covariances, farm.cultivars.crop[cultivar]
     some = begins_days > _FEW_DAYS
     slope_effect = slope_sd[crop] * np.where(
         some, begins_slope_days / np.where(some, begins_days, 1.0), 0.0

@@ -8,8 +8,7 @@ the mean lies
 
 further on, which is added. Every pass costs one look at each check that moved.
 
-A matrix shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
-
+The matrix is shaped like an arrowhead: one diagonal entry for each harvest, and a small dense tip.
 Harvests do not touch one another, only the few shared unknowns, and of those each touches a few.
 So all that is done with the matrix costs as much as there are harvests.
 """
@@ -82,6 +81,7 @@ class ArrowheadMatrix:
         # takes in a whole season.
         return np.asarray(np.linalg.solve(self._root.T, np.linalg.solve(self._root, right)))
 
+    @cached_property
     def covariances(self) -> Floats:
         """Of each harvest's own unknown and its k shared ones, shape (harvests, 1 + k, 1 + k)."""
         shared = self.tip_covariance[self.own[:, :, None], self.own[:, None, :]]
@@ -304,7 +304,7 @@ class _Learner:
         """
         here, gain = look.here, look.gain
         slope = self._farm.checks.slope
-        of = arrow.covariances()[self._farm.checks.harvest]
+        of = arrow.covariances[self._farm.checks.harvest]
         age_log = of[:, 0, 1] + slope * of[:, 0, 2]
         log_log = of[:, 1, 1] + slope * (2.0 * of[:, 1, 2] + slope * of[:, 2, 2])
         log_spread = of[:, 1, 3] + slope * of[:, 2, 3]

@@ -72,7 +72,7 @@ def require_in_season(field: str, at: datetime, book: Book) -> None:
     if at < start_of_day(season.first_day, zone_of(season)):
         raise Refusal(
             field,
-            "This is before the season’s first day, {first:%Y-%m-%d}. "
+            "This is before the season’s first day, {first}. "
             "Fix the date, or start the season earlier.",
             first=season.first_day,
         )
@@ -94,7 +94,7 @@ def require_not_ahead(field: str, at: datetime, now: datetime) -> None:
     if at > now + CLOCK_SLACK:
         raise Refusal(
             field,
-            "This is still to come: it is now {now:%Y-%m-%d %H:%M}. Fix the date or the time.",
+            "This is still to come: it is now {now}. Fix the date or the time.",
             now=now,
         )
 

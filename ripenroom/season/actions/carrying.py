@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch, Move, Removal
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.market import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch, take_out
@@ -21,6 +22,7 @@ from ripenroom.season.amounts import (
     fruit_per_crate,
     whole_fruit,
 )
+from ripenroom.season.plans.plan import as_one
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, place_at, require_place
 from ripenroom.texts import tr
@@ -60,11 +62,7 @@ def carry_out(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tup
         after, part = split_off(book, crops, batch.id, fruit)
         moved, label = part.id, crates_label(line.crates, batch)
     after = moved_to(after, moved, place.id, at)
-    pin = book.pins.get(line.pin_id or "")
-    if pin is not None:
-        pin = replace(pin, batch_id=moved)
-        done = pin.place_id == place.id
-        after = after.with_changes([replace(pin, pull_at=None, place_id=None) if done else pin])
+    after = after.with_changes(_pin_along(after, line, moved))
     return moved, named_change(
         tr("move of {label} to {place}").format(label=label, place=place.name), book, after
     )
@@ -73,20 +71,37 @@ def carry_out(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tup
 def carry_out_all(
     state: SeasonState, lines: "Sequence[PlannedItinerary]", at: datetime
 ) -> tuple[list[str], Action]:
-    """The moves of several lines were made at once, as in a swap: one action."""
+    """The moves of several lines were made at once, as in a swap: one action. Crates of one batch
+    that go the same way stay together; their pins go along with them."""
     book = state.book
     after, moved, labels = state, list[str](), list[str]()
+    ways: dict[tuple[str, str, str | None], list[PlannedItinerary]] = {}
     for line in lines:
-        batch_id, change = carry_out(after, line, at)
+        way = line.batch_id, line.from_place_id, line.next_step().to_place_id
+        ways.setdefault(way, []).append(line)
+    for alike in ways.values():
+        batch_id, change = carry_out(after, as_one(alike), at)
         after = after.with_changes(change.put, change.deleted)
+        for line in alike:
+            after = after.with_changes(_pin_along(after.book, line, batch_id))
         moved.append(batch_id)
-        labels.append(book.batches[line.batch_id].code)
+        labels.append(book.batches[alike[0].batch_id].code)
     label = (
         change.label
-        if len(lines) == 1
+        if len(ways) == 1
         else tr("swap of {labels}").format(labels=tr(" and ").join(labels))
     )
     return moved, named_change(label, book, after.book)
+
+
+def _pin_along(book: Book, line: "PlannedItinerary", batch_id: str) -> list[Pin]:
+    """The pin that a line follows, as it is once the next move of the line was made."""
+    pin = book.pins.get(line.pin_id or "")
+    if pin is None:
+        return []
+    pin = replace(pin, batch_id=batch_id)
+    there = pin.place_id == line.next_step().to_place_id
+    return [replace(pin, pull_at=None, place_id=None) if there else pin]
 
 
 def clear(state: SeasonState, clearing: "Clearing", at: datetime) -> tuple[str, Action]:

@@ -78,7 +78,7 @@ def save_row(state: SeasonState, row: Row) -> Action:
     if row.bloomed_on is not None and row.bloomed_on > state.today:
         raise Refusal(
             "bloomed_on",
-            "Full bloom on {on:%Y-%m-%d} lies ahead: leave it open until it has come.",
+            "Full bloom on {on} lies ahead: leave it open until it has come.",
             on=row.bloomed_on,
         )
     if row.trees == 0 and (row.fruit_on_trees or any(row.branch_counts)):
@@ -165,7 +165,7 @@ def _sound_walk(state: SeasonState, walk: Walk) -> Walk:
     if walk.at < start_of_day(season.first_day, zone_of(season)) - FIRST_WALK:
         raise Refusal(
             "at",
-            "This walk is more than {days} days before the season’s first day, {first:%Y-%m-%d}. "
+            "This walk is more than {days} days before the season’s first day, {first}. "
             "Fix the date, or start the season earlier.",
             days=FIRST_WALK.days,
             first=season.first_day,

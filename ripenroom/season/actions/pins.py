@@ -1,6 +1,6 @@
 """Pins: crates that the grower fixed to one way, whatever the plan prefers, or has packed."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
@@ -14,6 +14,7 @@ from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.moves import require_room_for_move
 from ripenroom.season.amounts import crates_left
+from ripenroom.season.plans.plan import as_one
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, require_place
 from ripenroom.texts import tr, tr_n
@@ -151,12 +152,24 @@ def pack(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tuple[Pi
         )
     if old.packed_at is not None:
         raise Refusal("", "{what} are packed already.", what=crates_label(old.crates, batch))
-    packed = replace(old, packed_at=at)
+    packed = replace(old, crates=line.crates, packed_at=at)
     _require_crates(book, state.crops, batch, packed)
     label = tr("packing of {crates} for {day}").format(
         crates=crates_label(packed.crates, batch), day=day.name
     )
     return packed, Action(label, (packed,))
+
+
+def pack_all(
+    state: SeasonState, lines: "Sequence[PlannedItinerary]", at: datetime
+) -> tuple[Pin, Action]:
+    """Write down that crates of one batch stand packed, of all lines that go the same way to the
+    same market day: they share one pin from then on."""
+    line, pins = as_one(lines), state.book.pins
+    followed = {one.pin_id for one in lines if one.pin_id is not None}
+    others = tuple(pins[key] for key in followed if key != line.pin_id and key in pins)
+    packed, change = pack(state.with_changes((), others), line, at)
+    return packed, replace(change, deleted=(*change.deleted, *others))
 
 
 def unpack(state: SeasonState, pin_id: str) -> Action:

@@ -1,7 +1,7 @@
 """Actions on places where fruit waits: the places, their thermostats, and logs of thermometers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from ripenroom.records.book import Book, Record, new_id
@@ -34,7 +34,8 @@ def new_set_point(place_id: str, at: datetime, celsius: float) -> SetPointChange
 
 
 def save(state: SeasonState, place: Place, set_point_c: float | None = None) -> Action:
-    """Make a place (a new one needs a set point, C) or change one."""
+    """Make a place (a new one needs a set point, C) or change one; the set point that is given for
+    one counts from now on."""
     book = state.book
     is_new = place.id not in book.places
     place = tidy(place)
@@ -47,7 +48,11 @@ def save(state: SeasonState, place: Place, set_point_c: float | None = None) -> 
         first = start_of_day(book.season.first_day, zone_of(book.season))
         put.append(new_set_point(place.id, first, set_point_c))
     label = tr("new place {what}") if is_new else tr("change of {what}")
-    return Action(label.format(what=place.name), tuple(put))
+    change = Action(label.format(what=place.name), tuple(put))
+    if is_new or set_point_c is None:
+        return change
+    turned = set_set_point(state, place.id, set_point_c)
+    return replace(change, put=(*put, *turned.put), deleted=turned.deleted)
 
 
 def delete(state: SeasonState, place_id: str) -> Action:
@@ -137,7 +142,7 @@ def _log(state: SeasonState, new: NewLog) -> TemperatureLog:
     if ends_at > now + _AHEAD:
         raise Refusal(
             "series",
-            "The readings end on {ends:%Y-%m-%d %H:%M}, which is still to come. Fix the order"
+            "The readings end on {ends}, which is still to come. Fix the order"
             " of day and month, or the logger’s clock.",
             ends=ends_at.astimezone(now.tzinfo),
         )

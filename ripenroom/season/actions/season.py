@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from ripenroom.days import full_moment
 from ripenroom.records.book import Record, put_and_deleted
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.place import Place
@@ -48,7 +49,7 @@ def go_back_to(state: SeasonState, backup: Path, kept_at: datetime) -> Action:
     """Make the records what they are in a copy."""
     put, deleted = put_and_deleted(changes_back_to(state.book, backup))
     at = kept_at.astimezone(state.zone)
-    return Action(tr("going back to the copy of {at:%Y-%m-%d %H:%M}").format(at=at), put, deleted)
+    return Action(tr("going back to the copy of {at}").format(at=full_moment(at)), put, deleted)
 
 
 def take_in(state: SeasonState, meeting: Merge, choices: Mapping[str, Side], name: str) -> Action:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Literal, cast
 
+from ripenroom.days import full_day
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.book import Record, new_id
 from ripenroom.records.checking import checked, require_within_reach
@@ -286,7 +287,7 @@ def _weather(ground: Ground, row: TableRow) -> Action:
     if on is None:
         raise Refusal("on", "The row has no day.")
     if weather_id(on) in ground.book.weather:
-        raise Refusal("on", "The weather of {on:%Y-%m-%d} is in the season already.", on=on)
+        raise Refusal("on", "The weather of {on} is in the season already.", on=on)
     source = "forecast" if on > ground.state.today else "read"
     day = weather.day_weather(
         on,
@@ -294,7 +295,7 @@ def _weather(ground: Ground, row: TableRow) -> Action:
         cast(float | None, row.values.get("max_c")),
         cast(WeatherSource, row.values.get("source", source)),
     )
-    return Action(tr("weather of {on:%Y-%m-%d}").format(on=on), (checked(day),))
+    return Action(tr("weather of {on}").format(on=full_day(on)), (checked(day),))
 
 
 def _at(row: TableRow, key: str) -> datetime:

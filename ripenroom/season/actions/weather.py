@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+from ripenroom.days import full_day
 from ripenroom.records.checking import REACH_AFTER, REACH_BEFORE, checked
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import (
@@ -82,12 +83,10 @@ def save_day(state: SeasonState, day: DayWeather) -> Action:
     if day.source == "forecast" and day.on < state.today:
         raise Refusal("on", "A forecast is for today or later; type what the day was instead.")
     if day.source != "forecast" and day.on > state.today:
-        raise Refusal(
-            "on", "{on:%Y-%m-%d} is still to come: type it as a forecast night.", on=day.on
-        )
+        raise Refusal("on", "{on} is still to come: type it as a forecast night.", on=day.on)
     ahead = day.source == "forecast"
-    label = tr("forecast for {on:%Y-%m-%d}") if ahead else tr("weather of {on:%Y-%m-%d}")
-    return Action(label.format(on=day.on), (day,))
+    label = tr("forecast for {on}") if ahead else tr("weather of {on}")
+    return Action(label.format(on=full_day(day.on)), (day,))
 
 
 def delete_days(state: SeasonState, ids: Sequence[str]) -> Action:
@@ -97,9 +96,8 @@ def delete_days(state: SeasonState, ids: Sequence[str]) -> Action:
     if not gone:
         raise Refusal("", "These days of weather are not in the season any more.")
     if len(gone) == 1:
-        return Action(
-            tr("deletion of the weather of {on:%Y-%m-%d}").format(on=gone[0].on), deleted=gone
-        )
+        label = tr("deletion of the weather of {on}").format(on=full_day(gone[0].on))
+        return Action(label, deleted=gone)
     label = tr_n("deletion of {n} day of weather", "deletion of {n} days of weather", len(gone))
     return Action(label, deleted=gone)
 

@@ -5,7 +5,7 @@ import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from functools import partial
+from functools import cached_property, partial
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -15,7 +15,13 @@ from ripenroom.planning.relaxation import ShadowPrices, shadows
 from ripenroom.records.book import Record
 from ripenroom.records.market import SecondGrade
 from ripenroom.season.advice.advice import Help, HelpKind
-from ripenroom.season.advice.shared_itineraries import Progress, paid_ground, told, worth
+from ripenroom.season.advice.shared_itineraries import (
+    PlanWorth,
+    Progress,
+    paid_ground,
+    told,
+    worth,
+)
 from ripenroom.season.moments import at_local, from_hours, local_day
 from ripenroom.season.plans.input import PlanningInput
 from ripenroom.season.state import SeasonState
@@ -45,8 +51,47 @@ _SECOND_PRICE = 0.25
 
 @dataclass(frozen=True, slots=True)
 class _Candidate:
+    """What may help, and the problem with it; ``before`` is what the best plan without it comes to,
+    where that is not the plan that there is, but one of the same itineraries as the problem's."""
+
     help: Help
     problem: Callable[[], Problem]
+    before: Callable[[], PlanWorth] | None = None
+
+
+class _Together:
+    """Several things that are not there: the itineraries to all of them are found in one go, and
+    each is planned for as if nobody asked for fruit at any other."""
+
+    def __init__(self, state: SeasonState, put: Sequence[Record]) -> None:
+        self._state, self._put = state, put
+        self._ids = {record.id for record in put}
+        self._grades = {record.crop for record in put if isinstance(record, SecondGrade)}
+
+    def with_only(self, name: str | None) -> Problem:
+        """The problem with one market day, by its id, or second grade of one crop; with None, with
+        nothing of it."""
+        laid, wants = self._laid, self._laid.problem.wants
+        names = [laid.days[day].id for day in laid.day_of_want.tolist()]
+        names += laid.crop_of_want[len(names) :]
+        there = np.array(
+            [
+                of == name or of not in (self._grades if second else self._ids)
+                for of, second in zip(names, wants.second.tolist(), strict=True)
+            ],
+            dtype=bool,
+        )
+        asked = replace(wants, fruit=np.where(there, wants.fruit, 0.0))
+        return replace(laid.problem, wants=asked)
+
+    @cached_property
+    def without(self) -> PlanWorth:
+        """What the best plan comes to with nothing of it."""
+        return worth(self.with_only(None))
+
+    @cached_property
+    def _laid(self) -> PlanningInput:
+        return paid_ground(self._state.with_changes(self._put))
 
 
 def what_helps(
@@ -74,11 +119,12 @@ def what_helps(
         if cancel is not None and cancel.is_set():
             break
         after = worth(candidate.problem())
+        without = before if candidate.before is None else candidate.before()
         helps.append(
             replace(
                 candidate.help,
-                value_minor=part * (after.value_minor - before.value_minor),
-                fruit=max(after.sold - before.sold, 0.0),
+                value_minor=part * (after.value_minor - without.value_minor),
+                fruit=max(after.sold - without.sold, 0.0),
             )
         )
         if progress is not None:
@@ -171,7 +217,9 @@ def _more_days(state: SeasonState, laid: PlanningInput) -> list[_Candidate]:
         return []
     usual = like.starts_at.astimezone(state.zone).time()
     taken = {local_day(day.starts_at, state.zone) for day in laid.days}
-    candidates = []
+    candidates: list[_Candidate] = []
+    within: list[tuple[Help, str]] = []
+    put: list[Record] = []
     for ahead in range(1, _DAYS_AHEAD + 1):
         on = state.today + timedelta(days=ahead)
         if on in taken:
@@ -187,14 +235,25 @@ def _more_days(state: SeasonState, laid: PlanningInput) -> list[_Candidate]:
             until=extra.starts_at,
             like_id=like.id,
         )
-        candidates.append(_Candidate(more, partial(_problem_of, state, (extra, *wants))))
-    return candidates
+        if extra.starts_at < laid.days[-1].starts_at:
+            within.append((more, extra.id))
+            put.append(extra)
+            put.extend(wants)
+        else:  # what is kept for later is kept for longer then
+            candidates.append(_Candidate(more, partial(_problem_of, state, (extra, *wants))))
+    together = _Together(state, put)
+    shared = [
+        _Candidate(more, partial(together.with_only, day_id), lambda: together.without)
+        for more, day_id in within
+    ]
+    return [*shared, *candidates]
 
 
 def _second_grade(state: SeasonState, laid: PlanningInput) -> list[_Candidate]:
     """Someone who takes second grade of each crop at hand that nobody takes any of."""
     taken = {grade.crop for grade in state.book.second_grades.values()}
-    candidates = []
+    found: list[tuple[Help, str]] = []
+    put: list[Record] = []
     for number, crop in enumerate(laid.lines.crop_keys):
         wants = laid.problem.wants
         prices = [
@@ -205,10 +264,11 @@ def _second_grade(state: SeasonState, laid: PlanningInput) -> list[_Candidate]:
         if crop in taken or not prices or not (laid.lines.crop == number).any():
             continue
         price_minor = max(1, round(_SECOND_PRICE * float(np.mean(prices))))
-        grade = SecondGrade(id=f"extra-{crop}", crop=crop, price_minor=price_minor)
-        more = Help(HelpKind.SECOND_GRADE, crop=crop, price_minor=price_minor)
-        candidates.append(_Candidate(more, partial(_problem_of, state, (grade,))))
-    return candidates
+        put.append(SecondGrade(id=f"extra-{crop}", crop=crop, price_minor=price_minor))
+        found.append((Help(HelpKind.SECOND_GRADE, crop=crop, price_minor=price_minor), crop))
+    together = _Together(state, put)
+    # With it there are evenings after the last market day, so all is compared with what there is.
+    return [_Candidate(more, partial(together.with_only, crop)) for more, crop in found]
 
 
 def _problem_of(state: SeasonState, put: Sequence[Record]) -> Problem:

@@ -144,29 +144,29 @@ def sortings_of(
     farm: FarmModel,
     populations: Populations,
     number: Mapping[Population, int],
-    crops: Sequence[CropConstants],
+    constants: Mapping[CropKind, CropConstants],
     kind_of: Sequence[CropKind],
     able: AbleSoFar,
 ) -> list[Sorting]:
     """How the harvests came of one another that picking over left or took.
 
-    ``number`` has the harvests in order, ``crops`` and ``kind_of`` one for each, and ``able`` is
+    ``number`` has the harvests in order, ``kind_of`` the kind of each, and ``able`` is
     what is believed so far of how much can ripen.
     """
     found = []
-    for own, n in number.items():
+    for own, n in number.items() if populations.pickings else ():
         if own.way is Way.PICKED:
             continue
-        check = populations.pickings[own.root]
+        check, crop = populations.pickings[own.root], constants[kind_of[n]]
         able_sd = float(farm.crops.able_sd[farm.cultivars.crop[farm.harvests.cultivar[n]]])
         log_odds, shared_sd = able.without.get(check.id, (0.0, able_sd))
         found.append(
             Sorting(
                 harvest=n,
                 source=number[populations.before(check)],
-                picking=picking_over(check, crops[n], of_one_batch(able_sd, shared_sd)),
+                picking=picking_over(check, crop, of_one_batch(able_sd, shared_sd)),
                 taken=own.way is Way.TAKEN,
-                rate_per_day=crops[n].rate_per_day,
+                rate_per_day=crop.rate_per_day,
                 log_odds_without=log_odds,
                 log_odds=able.of_kind.get(kind_of[n], 0.0),
             )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from types import MappingProxyType
 from typing import Generic, TypeVar
 
@@ -68,10 +69,14 @@ class CheckFits:
     """All checks of a question against its posterior."""
 
     def __init__(self, question: LearningInput, posterior: Posterior, travel: BatchAgeing) -> None:
-        self._question = question
+        self._question, self._posterior, self._travel = question, posterior, travel
         self._found = against_others(posterior, question.every, question.counted)
-        factor = rate_factors(posterior, question.every)
-        self._pace = factor * _pace_per_day(question, travel)
+
+    @cached_property
+    def _pace(self) -> Floats:
+        """Age that each check's batch gains in the day after it; asked for by who lists checks."""
+        factor = rate_factors(self._posterior, self._question.every)
+        return factor * _pace_per_day(self._question, self._travel)
 
     def surprising(self) -> tuple[str, ...]:
         """Ids of the counted checks that contradict everything else, the worst first."""
@@ -223,7 +228,7 @@ def _batches(
     question: LearningInput, posterior: Posterior, with_checks: np.ndarray
 ) -> LazyByBatch[LearnedBatch]:
     mean = posterior.mean
-    sd = np.sqrt(posterior.arrow.covariances()[:, 0, 0])
+    sd = np.sqrt(posterior.arrow.covariances[:, 0, 0])
     fruit_sd = batch_ages.fruit_sds(posterior)
     of_batch = [
         (batch.id, n)

@@ -1,11 +1,10 @@
 """Picks to come as batches that a plan can count on: expected ones, and those that are only likely.
 
-Picks that nobody has typed as expected, but that walked rows or the last picks make likely.
-
-Without them a plan would take what is at hand for all that there will ever be, and keep it for the
-dearest market ahead while nearer ones go without. What the grower expects counts instead: of a crop
-nothing else is likely until the last day on which a pick is written down as expected, and nothing
-at all once it is said that nothing more comes.
+Likely are picks that nobody has typed as expected, but that walked rows or the last picks speak
+for. Without them a plan would take what is at hand for all that there will ever be, and keep
+it for the dearest market ahead while nearer ones go without. What the grower expects counts
+instead: of a crop nothing else is likely until the last day on which a pick is written down as
+expected, and nothing at all once it is said that nothing more comes.
 """
 
 import math

@@ -1,5 +1,6 @@
 """The types of a plan: its lines, market days and broken pins; nothing is worked out here."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from enum import StrEnum
@@ -70,6 +71,19 @@ class PlannedItinerary:
             steps=self.steps[:1],
             second_grade=False,
         )
+
+
+def as_one(lines: Sequence[PlannedItinerary]) -> PlannedItinerary:
+    """Lines of one batch that go the same next way, as one line with all of their crates: the first
+    that follows a pin, else the first."""
+    if len(lines) == 1:
+        return lines[0]
+    first = next((line for line in lines if line.pin_id is not None), lines[0])
+    return replace(
+        first,
+        crates=sum(line.crates for line in lines),
+        fruit=sum(line.fruit for line in lines),
+    )
 
 
 class LikelyFruit(NamedTuple):
@@ -240,21 +254,33 @@ class PinCost:
 
 @dataclass(frozen=True, slots=True)
 class Clearing:
-    """So many ``crates`` of a line are cleared to make room: past since a time, or (None) given up
-    by the plan for what is worth more."""
+    """So many ``crates`` of a batch's ``lines`` are cleared to make room: past since a time, or
+    (None) given up by the plan for what is worth more."""
 
-    line: "PlannedItinerary"
+    lines: "tuple[PlannedItinerary, ...]"
     crates: int
     past_since: datetime | None
+
+    @property
+    def line(self) -> "PlannedItinerary":
+        """The lines as one."""
+        return as_one(self.lines)
 
 
 @dataclass(frozen=True, slots=True)
 class Carrying:
-    """The next move of a line, or of several that are swapped. Without ``room`` the place that it
-    goes to is full whatever goes out: it is pinned or written down, and comes all the same."""
+    """The next move of a line, of several of one batch that go the same way, or of several that
+    are swapped. Without ``room`` the place that it goes to is full whatever goes out: it is pinned
+    or written down, and comes all the same."""
 
     lines: "tuple[PlannedItinerary, ...]"
     room: bool = True
+
+    @property
+    def is_swap(self) -> bool:
+        """Whether crates change places with each other."""
+        ways = {(line.from_place_id, line.next_step().to_place_id) for line in self.lines}
+        return len(ways) > 1
 
 
 @dataclass(frozen=True, slots=True)

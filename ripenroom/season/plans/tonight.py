@@ -6,8 +6,9 @@ good fruit would have to be swapped between full rooms.
 """
 
 import math
-from collections.abc import Callable, Iterator, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Sequence, Set
 from datetime import date, datetime
+from itertools import groupby
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -125,7 +126,7 @@ class _Standing:
             self._carry(line)
         steps += [Carrying((moves[number],), room=False) for number in order.no_room]
         self._settled.update(moves)
-        return Evening(on, tuple(_in_one(clear)), tuple(steps))
+        return Evening(on, tuple(_in_one(clear)), tuple(_together(steps)))
 
     def _in_order(
         self, moves: "Sequence[PlannedItinerary]", carries: Sequence[Carry], free: Sequence[float]
@@ -268,7 +269,7 @@ class _Standing:
             self.crates[line] -= crates
             if not self.crates[line]:
                 del self.crates[line], self._place[line]
-            yield Clearing(line, crates, since)
+            yield Clearing((line,), crates, since)
 
     def _given_up(self, at: datetime) -> "list[tuple[datetime | None, PlannedItinerary]]":
         """Lines that go nowhere, and since when they are past by a time; or given up by the plan,
@@ -285,10 +286,26 @@ class _Standing:
 
 
 def _in_one(clear: Sequence[Clearing]) -> Iterator[Clearing]:
-    """Of each line what is cleared of it in all, in the order in which it came first."""
-    crates: dict[tuple[PlannedItinerary, datetime | None], int] = {}
+    """Of each batch what is cleared of it in all, in the order in which it came first."""
+    alike: dict[tuple[str, str, datetime | None], list[Clearing]] = {}
     for one in clear:
-        key = one.line, one.past_since
-        crates[key] = crates.get(key, 0) + one.crates
-    for (line, since), count in crates.items():
-        yield Clearing(line, count, since)
+        key = one.lines[0].batch_id, one.lines[0].from_place_id, one.past_since
+        alike.setdefault(key, []).append(one)
+    for found in alike.values():
+        lines = dict.fromkeys(line for one in found for line in one.lines)
+        yield Clearing(tuple(lines), sum(one.crates for one in found), found[0].past_since)
+
+
+def _together(steps: Iterable[Carrying]) -> Iterator[Carrying]:
+    """The steps, with crates of one batch that go the same way behind each other as one step."""
+    for _, run in groupby(steps, _way):
+        found = list(run)
+        yield Carrying(tuple(line for step in found for line in step.lines), found[0].room)
+
+
+def _way(step: Carrying) -> tuple[object, ...]:
+    """What steps have in common that are one to whoever carries the crates."""
+    line = step.lines[0]
+    if step.is_swap or not line.batch_id:
+        return (step.lines,)
+    return line.batch_id, line.from_place_id, line.next_step().to_place_id, step.room

@@ -91,7 +91,8 @@ class HistoryList(QWidget):
 class CheckTable(HistoryList):
     """Some lines per check; hidden where there is none.
 
-    What each check changes is learned anew without it, beside the window; ``told`` follows.
+    What each check changes is learned anew without it, beside the window; ``told`` follows. Until
+    then, and while checks are learned from, a line says so: what was true before says nothing now.
     """
 
     told = Signal()
@@ -105,6 +106,7 @@ class CheckTable(HistoryList):
         self._task: BackgroundTask[Mapping[str, DateShift]] | None = None
         self._asked: tuple[object, ...] = ()
         self._known: Mapping[str, DateShift] = {}
+        session.learning.working_changed.connect(self._word_all)
 
     def refresh(self) -> None:
         """Show the checks as they are now."""
@@ -114,6 +116,7 @@ class CheckTable(HistoryList):
         batch = season.book.batches.get(self.batch_id)
         checks = [c for c in season.book.checks.values() if c.batch_id == self.batch_id]
         self.setVisible(bool(checks))
+        self._ask_pulls(checks)
         crop = season.crops.get(batch.crop) if batch else None
         for line, check in enumerate(sorted(checks, key=lambda c: c.at)):
             found = check_words(check, crop, self.session.words)
@@ -122,7 +125,6 @@ class CheckTable(HistoryList):
             self.add_line(3 * line, self.when(check.at), found)
             self._add_pull(3 * line + 1, check)
             self._add_buttons(3 * line + 2, check)
-        self._ask_pulls(checks)
 
     def _add_pull(self, row: int, check: Check) -> None:
         label = WrappedLabel(parent=self)
@@ -194,12 +196,17 @@ class CheckTable(HistoryList):
 
     def _take_pulls(self) -> None:
         task, self._task = self._task, None
-        if task is None or task.result is None:
-            return  # what a check changes is left out; the check itself stands there
-        self._known = task.result
+        if task is None:
+            return
+        # Where nothing came of it, what a check changes is left out; the check itself stands there.
+        self._known = task.result or {}
+        self._word_all()
+        if task.result is not None:
+            self.told.emit()
+
+    def _word_all(self) -> None:
         for check_id in self.pulls:
             self._word(check_id)
-        self.told.emit()
 
     def _word(self, check_id: str) -> None:
         from ripenroom.wording.checks import pull_words, surprise_words
@@ -214,6 +221,8 @@ class CheckTable(HistoryList):
         by_colour = crop is not None and crop.judged_by == "colour"
         parts = [surprise_words(fit, by_colour)] if fit is not None else []
         parts += [pull_words(pull, check.counted, self.session.words)] if pull else []
+        if self._task is not None or self.session.learning.working:
+            parts = [tr("what it changes is being worked out…")]
         if not check.counted:
             parts.insert(0, tr("left out"))
         self.pulls[check_id].setText("; ".join(part for part in parts if part))

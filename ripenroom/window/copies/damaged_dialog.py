@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.days import full_moment
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.copies import Backup
 from ripenroom.season.season import EXTENSION, FileRefusal
@@ -248,4 +249,4 @@ def rescued_text(found: "Rescued", target: Path) -> str:
 
 
 def _when(at: datetime) -> str:
-    return f"{at.astimezone():%Y-%m-%d %H:%M}"
+    return full_moment(at.astimezone())

@@ -1,20 +1,27 @@
 """When the first frost comes: two days, or a list of past ones; and nights that are forecast."""
 
 import re
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from PySide6.QtWidgets import QRadioButton, QWidget
 
+from ripenroom.days import full_day
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.weather import FROST_ID
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine
+from ripenroom.window.widgets.day_words import day_words
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.typed_day import read_day
+
+_SUCH_AS = (date(2019, 10, 12), date(2020, 11, 3), date(2021, 10, 30))
+"""How a list of past frosts may look."""
 
 _TENTH_AFTER, _EVEN_AFTER = timedelta(days=50), timedelta(days=64)
 """Where the two days begin, after the season's first day: only a place to start typing from."""
@@ -47,7 +54,7 @@ class FrostDialog(FormDialog):
         self.tenth.set_day(first_day + _TENTH_AFTER)
         self.even.set_day(first_day + _EVEN_AFTER)
         self.by_list = QRadioButton(tr("&First frosts of past years"), self)
-        self.list = TypedLine(40, "2019-10-12 2020-11-03 2021-10-30")
+        self.list = TypedLine(40, _listed_words(_SUCH_AS))
         self.frost = TypedLine(6)
         self.frost.setText(words.temperature(kept.frost_c if kept else 0.0))
         self.body.addWidget(self.by_days)
@@ -59,7 +66,7 @@ class FrostDialog(FormDialog):
             Field(
                 tr("&Days, one for each year"),
                 self.list,
-                hint=tr("Type each as 2019-10-12, with spaces between"),
+                hint=tr("With their years, and commas between"),
             ),
         )
         self.add("frost_c", Field(tr("A frost is a night as &cold as"), self.frost))
@@ -69,7 +76,7 @@ class FrostDialog(FormDialog):
             self.tenth.set_day(kept.tenth_on)
             self.even.set_day(kept.even_on)
         if kept is not None:
-            self.list.setText(" ".join(on.isoformat() for on in kept.first_frosts))
+            self.list.setText(_listed_words(kept.first_frosts))
         (self.by_list if kept and kept.first_frosts else self.by_days).setChecked(True)
         for button in (self.by_days, self.by_list, self.forget):
             button.toggled.connect(lambda _on: self._show_way())
@@ -104,17 +111,31 @@ class FrostDialog(FormDialog):
             season.do(actions.weather.set_frost, None, None, self._listed(), frost_c)
 
     def _listed(self) -> list[date]:
+        today, names = self.session.season.now().date(), day_words(self.session.locale)
         days = []
-        for text in re.split(r"[\s,;]+", self.list.text().strip()):
-            try:
-                days += [date.fromisoformat(text)] if text else []
-            except ValueError:
+        for text in _apart(self.list.text()):
+            day = read_day(text, today, "back", names)
+            if day is None:
                 raise Refusal(
                     "first_frosts",
-                    "“{typed}” is no day. Write each as 2019-10-12, with blanks between.",
+                    "“{typed}” is no day. Type each like {like}, with commas between.",
                     typed=text,
-                ) from None
+                    like=_SUCH_AS[0],
+                )
+            days.append(day)
         return days
+
+
+def _listed_words(days: Sequence[date]) -> str:
+    return ", ".join(full_day(day) for day in days)
+
+
+def _apart(text: str) -> list[str]:
+    """The days of a list: between commas or lines, or between blanks where none has any in it."""
+    parts = re.split(r"[,;\n]+", text)
+    if len(parts) == 1 and re.fullmatch(r"[\d\s./-]*", text):
+        parts = text.split()
+    return [part.strip() for part in parts if part.strip()]
 
 
 class ForecastNightDialog(FormDialog):

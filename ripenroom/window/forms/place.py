@@ -43,7 +43,9 @@ class PlaceDialog(FormDialog):
         self.weather_lag = TypedLine(6)
         self.add("name", Field(tr("&Name"), self.name))
         self.add("kind", Field(tr("&Kind"), self.kind))
-        if self._place is None:
+        # A thermostat is turned on the page Places; where there is none, this is the only place.
+        self._asks_temperature = self._place is None or not self._place.has_thermostat
+        if self._asks_temperature:
             self.add(
                 "set_point_c",
                 Field(tr("&Temperature, °{unit}").format(unit=unit), self.set_point),
@@ -88,6 +90,7 @@ class PlaceDialog(FormDialog):
                 ),
             ),
         )
+        self._shown_set_point: str | None = None
         self._fill()
         self.kind.activated.connect(self._on_kind)
         self.delete_button = QPushButton(tr("Delete place"), self)
@@ -103,6 +106,9 @@ class PlaceDialog(FormDialog):
             self._on_kind()
             return
         self.name.setText(place.name)
+        set_point_c = self.session.season.set_point_c(place.id)
+        self.set_point.setText(words.temperature(set_point_c).split(" ")[0])
+        self._shown_set_point = self.set_point.text()
         self.kind.choose(place.kind)
         self.half_cooling.setText(words.number(place.half_cooling_h, 1))
         self.swing.setText(self._difference(place.daily_swing_k))
@@ -141,7 +147,7 @@ class PlaceDialog(FormDialog):
             else None,
         )
         set_point_c = None
-        if self._place is None:
+        if self._asks_temperature and self.set_point.text() != self._shown_set_point:
             set_point_c = words.parse_temperature_c(self.set_point.text())
             if set_point_c is None:
                 raise Refusal(

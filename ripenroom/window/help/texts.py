@@ -81,6 +81,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("+ −", tr("Fewer days, more days")),
                 ("0", tr("The whole season")),
                 ("Enter", tr("Open the batch")),
+                ("C", tr("Check: squeeze some fruit")),
                 ("Ins", tr("Add a market day")),
             ],
         ),

@@ -12,7 +12,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.exchange.record_table.columns import ColumnMapping, Kind, guess, guess_kind
+from ripenroom.exchange.record_table.columns import (
+    ColumnMapping,
+    Kind,
+    guess,
+    guess_kind,
+    unclear_date,
+)
 from ripenroom.exchange.record_table.grid import Grid
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -22,8 +28,9 @@ from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.import_table.cells import CellTable, words_of
 from ripenroom.window.import_table.corrections import Understood, meaning_name
 from ripenroom.window.import_table.state import TableState, looked_over
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, set_margins, within
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.day_words import day_words
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
@@ -53,8 +60,10 @@ class TableInDialog(EnterDialog):
         self.resize(min(em * 130, room.width()), min(em * 80, room.height()))
 
     def _guess(self, grid: Grid, kind: Kind) -> ColumnMapping:
-        us = self.session.season.book.season.units == "us"
-        return guess(grid, kind, "mdy" if us else "dmy")
+        order = day_words(self.session.locale).order
+        if order == "ymd":  # which says nothing of dates that end with their year
+            order = "mdy" if self.session.season.book.season.units == "us" else "dmy"
+        return guess(grid, kind, order)
 
     def _usual(self) -> actions.table_rows.ImportDefaults:
         """A crop or a place that need not be named where there is only one."""
@@ -68,7 +77,7 @@ class TableInDialog(EnterDialog):
 
     def _build(self) -> None:
         self.understood = Understood(self.session, self.state, self)
-        splitter = QSplitter(self)
+        splitter = within(QSplitter(self))
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self.understood)
         splitter.addWidget(self._table_side())
@@ -88,7 +97,7 @@ class TableInDialog(EnterDialog):
         self.table = CellTable(self._mend, side)
         self.model = self.table.table
         layout = QVBoxLayout(side)
-        layout.setContentsMargins(8, 0, 0, 0)
+        set_margins(layout, 8, 0, 0, 0)
         layout.addWidget(self.about)
         layout.addWidget(self.only_wrong)
         layout.addWidget(self.table, 1)
@@ -210,8 +219,14 @@ class TableInDialog(EnterDialog):
                 if good
                 else tr("Fix them in their cells.")
             )
-        if state.mapping.dates_doubtful:
-            said.append(tr("Day and month may be the wrong way round: look at the dates."))
+        unclear = unclear_date(state.grid, state.mapping)
+        if unclear is not None:
+            written, day = unclear
+            said.append(
+                tr("“{written}” is read as {day}: if not, change “Dates are”.").format(
+                    written=written, day=self.session.words.full_day(day)
+                )
+            )
         return " ".join(said)
 
     def _how_many(self, good: int, of_all: int) -> str:

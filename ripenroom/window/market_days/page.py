@@ -43,7 +43,7 @@ class MarketDaysPage(Page):
         self.view = TableView(tr("Market days"), self.model, self)
         self.view.follow_texts()
         self.view.horizontalHeader().setStretchLastSection(True)
-        self.add_button = keyed_button(tr("&Add market day…"), tr("Insert"), self)
+        self.add_button = keyed_button(tr("&Add…"), tr("Insert"), self)
         self.add_button.setProperty("leading", True)
         self.change_button = keyed_button(tr("E&dit…"), tr("Enter"), self)
         self.delete_button = keyed_button(tr("De&lete"), tr("Delete"), self)

@@ -1,5 +1,6 @@
 """The list of batches with what can be done to those selected."""
 
+from dataclasses import dataclass
 from operator import attrgetter
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal, SignalInstance
@@ -36,6 +37,16 @@ class _BatchTable(TableView[BatchRow]):
         return QSize(super().sizeHint().width(), self.minimumHeight())
 
 
+@dataclass(frozen=True, slots=True)
+class _Deed:
+    """A button with what it is called and does; ``single`` for one batch alone."""
+
+    button: QPushButton
+    name: str
+    hint: str
+    single: bool
+
+
 class BatchList(QWidget):
     """A sorted, filtered table; its buttons work on the selected batches, its keys as well."""
 
@@ -47,6 +58,7 @@ class BatchList(QWidget):
     editAsked = Signal(object)  # noqa: N815
     labelsAsked = Signal(object)  # noqa: N815
     deleteAsked = Signal(object)  # noqa: N815
+    selectionShown = Signal()  # noqa: N815 - other batches are selected, or these have changed
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -67,9 +79,9 @@ class BatchList(QWidget):
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.empty.setContentsMargins(4, 12, 4, 12)
-        self._buttons: list[tuple[QPushButton, bool]] = []
+        self._deeds: list[_Deed] = []
         # Where letters are large the buttons take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=5)
+        deeds = FlowLayout(spacing=4)
         self._add_button(deeds, tr("Chec&k…"), Qt.Key.Key_C, self.checkAsked, single=True)
         self._add_button(deeds, tr("&Move…"), Qt.Key.Key_M, self.moveAsked, single=False)
         self._add_button(deeds, tr("&Sold…"), Qt.Key.Key_S, self.soldAsked, single=True)
@@ -80,10 +92,9 @@ class BatchList(QWidget):
         )
         self._add_button(deeds, tr("Delete"), Qt.Key.Key_Delete, self.deleteAsked, single=False)
         bar = QHBoxLayout()
-        bar.setSpacing(6)
+        bar.setSpacing(4)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
-        bar.addSpacing(4)
         bar.addLayout(deeds)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -125,22 +136,37 @@ class BatchList(QWidget):
     ) -> QPushButton:
         button = QPushButton(text, self)
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
-        set_hint(
-            button,
-            tr("{action} ({key} in the list)").format(
-                action=text.replace("&", "").rstrip("…"), key=shown
-            ),
+        name = text.replace("&", "").rstrip("…")
+        deed = _Deed(
+            button, name, tr("{action} ({key} in the list)").format(action=name, key=shown), single
         )
 
         def ask() -> None:
-            if button.isEnabled():
+            why_not = self._why_not(deed)
+            if why_not:
+                self.session.say(why_not)
+            else:
                 asked.emit(self.selected())
 
         button.clicked.connect(ask)
         self.table.act_on(key, does=ask)
-        self._buttons.append((button, single))
+        self._deeds.append(deed)
         bar.addWidget(button)
         return button
+
+    def _why_not(self, deed: "_Deed") -> str:
+        """Why something cannot be done with what is selected; empty if it can."""
+        read_only = self.session.season.read_only_because
+        if read_only is not None and deed.button is not self.labels_button:  # changes nothing
+            return read_only
+        many = len(self.table.selectionModel().selectedRows())
+        if many == 0:
+            return tr("Select a batch in the list first.")
+        if deed.single and many > 1:
+            return tr(
+                "{action} takes one batch at a time, and {n} are selected: click on one of them."
+            ).format(action=deed.name, n=many)
+        return ""
 
     def go_into(self) -> None:
         """Take the keyboard from the line to find by into the list, to what is selected there."""
@@ -207,8 +233,8 @@ class BatchList(QWidget):
         self.empty.setVisible(nothing)
 
     def _show_buttons(self) -> None:
-        many = len(self.table.selectionModel().selectedRows())
-        writable = self.session.season.read_only_because is None
-        for button, single in self._buttons:
-            may = writable or button is self.labels_button  # which changes nothing
-            button.setEnabled(may and (many == 1 if single else many > 0))
+        for deed in self._deeds:
+            why_not = self._why_not(deed)
+            deed.button.setEnabled(not why_not)
+            set_hint(deed.button, why_not or deed.hint)
+        self.selectionShown.emit()

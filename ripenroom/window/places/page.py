@@ -24,7 +24,7 @@ from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_panel import PlacePanel
-from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.plain import PlainLabel, set_hint, within
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
 
@@ -79,7 +79,7 @@ class PlacesPage(Page):
         buttons.addStretch(1)
         column.addLayout(buttons)
         column.addStretch()  # while there is no place, what to do stands on top
-        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter = within(QSplitter(Qt.Orientation.Horizontal, self))
         splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(1)
         splitter.addWidget(left)
@@ -120,17 +120,17 @@ class PlacesPage(Page):
             tab_as_laid_out(laid_out)
 
     def begins_at(self) -> QWidget:
-        """The first place's slider, on which a slip sets nothing."""
+        """The first place's slider, or what it has instead."""
         first = next(iter(self.lines.values()), None)
         writable = self.session.season.read_only_because is None
-        return first.control.slider if first is not None and writable else self.add_button
+        return first.begins_at() if first is not None and writable else self.add_button
 
     def show_record(self, record_id: str) -> None:
-        """Bring a place's line into view, its slider ready."""
+        """Bring a place's line into view, the keyboard on it."""
         line = self.lines.get(record_id)
         if line is not None:
             self.scroller.ensureWidgetVisible(line)
-            line.control.slider.setFocus(Qt.FocusReason.OtherFocusReason)
+            line.begins_at().setFocus(Qt.FocusReason.OtherFocusReason)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Another page in front shows the season as it is."""

@@ -17,12 +17,17 @@ from ripenroom.season import actions
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.set_point import SetPointControl
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
-from ripenroom.wording.places import report_words, short_report_words, trial_words
+from ripenroom.wording.places import (
+    air_words,
+    report_words,
+    short_report_words,
+    trial_words,
+)
 
 _AT_ONCE: Final = 100
 """Of a season with more batches only those in sight follow a hand that moves; the others, and what
@@ -33,7 +38,8 @@ _REST_MS: Final = 80
 
 
 class PlacePanel(QFrame):
-    """Shows a place; :attr:`control` tries and sets its temperature.
+    """Shows a place; :attr:`control` tries and sets its temperature, where there is a thermostat:
+    else :attr:`air` says what the air goes by.
 
     ``in_sight`` tells which batches are seen while it tries, by id. ``editAsked`` and ``logsAsked``
     carry the place's id.
@@ -80,6 +86,7 @@ class PlacePanel(QFrame):
         self.chart = RoomChart(session.words, self)
         self.report = WrappedLabel(parent=self)
         self.control = SetPointControl(place.name, session.words.temperature_unit, self)
+        self.air = WrappedLabel(parent=self)
         self.trial = WrappedLabel(parent=self)
         self.trial.hide()
         self.control.tried.connect(self._try)
@@ -95,14 +102,20 @@ class PlacePanel(QFrame):
         head.addWidget(self.logs_button, 0, Qt.AlignmentFlag.AlignTop)
         head.addWidget(self.edit_button, 0, Qt.AlignmentFlag.AlignTop)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 6, 12, 8)
+        set_margins(layout, 0, 6, 12, 8)
         layout.setSpacing(2)
         layout.addLayout(head)
         layout.addWidget(self.control)
+        layout.addWidget(self.air)
         layout.addWidget(self.trial)
         layout.addWidget(self.chart)
         layout.addWidget(self.report)
         tab_as_laid_out(layout)
+
+    def begins_at(self) -> QWidget:
+        """Where the keyboard comes in: the slider, on which a slip sets nothing, else Edit."""
+        place = self._session.season.book.places[self.place_id]
+        return self.control.slider if place.has_thermostat else self.edit_button
 
     def show_place(self, place: Place, batches: int, fruit: float) -> None:
         """Show the place as it is now, with how much waits there."""
@@ -124,7 +137,7 @@ class PlacePanel(QFrame):
                 hours=words.number(place.half_cooling_h, 0 if place.half_cooling_h >= 3 else 1)
             )
         )
-        if place.daily_swing_k:
+        if place.daily_swing_k and place.weather_lag_h is None:
             facts.append(
                 tr("swings ± {difference}").format(
                     difference=words.temperature_difference(place.daily_swing_k)
@@ -135,6 +148,9 @@ class PlacePanel(QFrame):
         self.control.setEnabled(writable)
         self.edit_button.setEnabled(writable)
         self.control.set_celsius(self._session.season.set_point_c(place.id))
+        self.control.setVisible(place.has_thermostat)
+        self.air.setVisible(not place.has_thermostat)
+        self.air.setText("" if place.has_thermostat else air_words(place, self._session))
         self._show_report(writable)
 
     def _show_report(self, writable: bool) -> None:

@@ -36,9 +36,9 @@ class QueueCanvas(SelectingPicture):
     """The queue that can be moved, asked and acted upon.
 
     ``opened`` asks for a batch, ``expectedOpened`` for an expected pick, ``bandOpened`` for a
-    market day, ``dayAsked`` for a new market day on a date, ``decisionAsked`` to decide otherwise
-    for a batch; ``menuAsked`` for what can be done with a batch (or None) on a date, at a global
-    point.
+    market day, ``dayAsked`` for a new market day on a date, ``checkAsked`` for a check of a batch
+    and ``decisionAsked`` to decide otherwise for it (None: no batch is selected); ``menuAsked`` for
+    what can be done with a batch (or None) on a date, at a global point.
     """
 
     opened = Signal(str)
@@ -46,7 +46,8 @@ class QueueCanvas(SelectingPicture):
     dayAsked = Signal(object)  # noqa: N815
     menuAsked = Signal(object, object, QPoint)  # noqa: N815
     expectedOpened = Signal(str)  # noqa: N815
-    decisionAsked = Signal(str)  # noqa: N815
+    checkAsked = Signal(object)  # noqa: N815
+    decisionAsked = Signal(object)  # noqa: N815
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -98,7 +99,9 @@ class QueueCanvas(SelectingPicture):
             self.opened.emit(self.selected_batch())
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.selected_pick():
             self.expectedOpened.emit(self.selected_pick())
-        elif key == Qt.Key.Key_D and self.selected_batch():
+        elif key == Qt.Key.Key_C and not event.modifiers():
+            self.checkAsked.emit(self.selected_batch())
+        elif key == Qt.Key.Key_D and not event.modifiers():
             self.decisionAsked.emit(self.selected_batch())
         elif key == Qt.Key.Key_Insert or (key == Qt.Key.Key_M and with_control):
             self.dayAsked.emit(self.marked_day)

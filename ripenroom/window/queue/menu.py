@@ -67,8 +67,8 @@ def _add_batch(
     menu.setDefaultAction(opening)
     if not writable:
         return
-    checking = menu.addAction(tr("Check…"))
-    checking.triggered.connect(partial(_check, session, batch_id, menu.parentWidget()))
+    checking = menu.addAction(tr("Check…") + "\tC")  # the canvas itself listens to the key
+    checking.triggered.connect(partial(show_check, session, batch_id, menu.parentWidget()))
     outcomes: tuple[tuple[Outcome, str], ...] = (
         ("sold", tr("Sold…")),
         ("discarded", tr("Discarded…")),
@@ -112,7 +112,10 @@ def _take_out(
     dialog.open()
 
 
-def _check(session: Session, batch_id: str, parent: QWidget | None, _checked: bool = False) -> None:
+def show_check(
+    session: Session, batch_id: str, parent: QWidget | None, _checked: bool = False
+) -> None:
+    """Show the form for what fruit of a batch feels like now."""
     from ripenroom.window.forms.check import CheckDialog
 
     dialog = CheckDialog(session, batch_id, parent=parent)

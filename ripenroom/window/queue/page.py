@@ -1,6 +1,7 @@
 """The page "Shelf queue"."""
 
 from datetime import date
+from typing import TypeGuard
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
@@ -22,7 +23,7 @@ from ripenroom.window.queue.composing import SceneMaker
 from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
 from ripenroom.window.queue.legend import Legend, marks_in
-from ripenroom.window.queue.menu import add_plan, batch_menu
+from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.session import Session
@@ -79,6 +80,7 @@ class QueuePage(Page):
         self.canvas.dayAsked.connect(self.add_market_day)
         self.canvas.bandOpened.connect(self.edit_market_day)
         self.canvas.menuAsked.connect(self._show_menu)
+        self.canvas.checkAsked.connect(self.check)
         self.canvas.decisionAsked.connect(self.decide)
         self.controls.moves.toggled.connect(self.canvas.show_all_moves)
         self.canvas.show_all_moves(self.controls.moves.isChecked())
@@ -151,11 +153,15 @@ class QueuePage(Page):
         if self._postponed and not self.canvas.hand.busy:
             QTimer.singleShot(0, self, self.refresh)
 
-    def decide(self, batch_id: str) -> None:
+    def check(self, batch_id: str | None) -> None:
+        """Show the form for what fruit of a batch feels like now."""
+        if self._may_change(batch_id):
+            show_check(self.session, batch_id, self)
+
+    def decide(self, batch_id: str | None) -> None:
         """Show the form in which crates of a batch are decided on."""
         season = self.session.season
-        if season.read_only_because is not None:
-            self.session.say(season.read_only_because)
+        if not self._may_change(batch_id):
             return
         try:
             crates_left(season.book, season.crops, season.book.batches[batch_id])
@@ -163,6 +169,17 @@ class QueuePage(Page):
             self.session.refuse(refusal)
             return
         DecideDialog(self.session, batch_id, self.canvas.chosen_way(), self).open()
+
+    def _may_change(self, batch_id: str | None) -> TypeGuard[str]:
+        """Whether something can be done with a batch; says why not."""
+        why_not = self.session.season.read_only_because or ""
+        if not why_not and self.canvas.selected_pick() is not None:
+            why_not = tr("This fruit is not picked yet. Enter edits the expected pick.")
+        elif not why_not and batch_id is None:
+            why_not = tr("Select a batch first: ↑ ↓.")
+        if why_not:
+            self.session.say(why_not)
+        return not why_not
 
     def edit_expected_pick(self, pick_id: str) -> None:
         """Show an expected pick's form."""

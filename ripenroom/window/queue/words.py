@@ -3,7 +3,6 @@
 import math
 from datetime import date
 
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.queue.expected import Expected
@@ -11,14 +10,14 @@ from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import span_of
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import end_words, gate_words, state_name
+from ripenroom.wording.names import end_words, fruit_name, gate_words, state_name
 
 
 def subject(scene: Scene, line: int, words: Formats) -> str:
     """Which fruit and where: ``"31 pawpaws, early rows, P-0914-2, Cold room"``."""
     facts, left = scene.facts, float(scene.projection.left[line])
     fruit = tr("{count} {crop}").format(
-        count=words.number(left), crop=fruit_noun(facts.crops[line], left)
+        count=words.number(left), crop=fruit_name(scene.crops, facts.crop_keys[line], left)
     )
     parts = [fruit, facts.cultivars[line], facts.codes[line], facts.places[line]]
     return ", ".join(part for part in parts if part)
@@ -103,7 +102,7 @@ def line_words(scene: Scene, line: int, words: Formats) -> str:
 def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> str:
     """The whole line, how it is planned, and what it is around noon of a day."""
     pick = scene.expected_at(line)
-    said = [] if pick is None else [pick_words(pick, words)]
+    said = [] if pick is None else [pick_words(pick, scene, words)]
     if pick is None:
         said.append(f"{line_words(scene, line, words)}.")
     planned = line_plan_words(scene, line, words)
@@ -113,11 +112,12 @@ def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> 
     return "\n".join(said)
 
 
-def pick_words(pick: Expected, words: Formats) -> str:
+def pick_words(pick: Expected, scene: Scene, words: Formats) -> str:
     """``"Expected Sat 3 Oct: 40 pawpaws, early rows, into Cold room."``"""
     parts = [
         tr("{count} {crop}").format(
-            count=words.number(pick.count), crop=fruit_noun(pick.crop, pick.count)
+            count=words.number(pick.count),
+            crop=fruit_name(scene.crops, pick.crop_key, pick.count),
         )
     ]
     parts += [pick.cultivar] if pick.cultivar else []

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, set_margins
 from ripenroom.window.review.lessons import LessonList
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
@@ -119,7 +119,7 @@ class LearnedTab(QScrollArea):
         self.odd.setSpacing(6)
         self.lessons = LessonList(session, inner)
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, 12, 8)
+        set_margins(layout, 0, 8, 12, 8)
         layout.setSpacing(10)
         layout.addWidget(self.summary)
         layout.addLayout(self.rates)
@@ -130,14 +130,12 @@ class LearnedTab(QScrollArea):
         layout.addWidget(self.lessons)
         layout.addStretch(1)
         self.setWidget(inner)
-        self._failed = session.learning.failed
         session.learning.working_changed.connect(self._on_working)
 
     def _on_working(self) -> None:
-        # What is new comes as a change; here it is that nothing could be learned, or can again.
-        learning = self.session.learning
-        if self.isVisible() and not learning.working and learning.failed != self._failed:
-            self.refresh()
+        # What is new comes as a change; here it is that it is worked out, or nothing came of it.
+        if self.isVisible():
+            self._sum_up()
 
     def touched_by(self, changed: Changed) -> bool:
         """What was learned, of which cultivars and batches, and lessons."""
@@ -146,15 +144,24 @@ class LearnedTab(QScrollArea):
     def refresh(self) -> None:
         """Show what is known now."""
         season = self.session.season
-        checks = season.book.checks.values()
-        counted = sum(check.counted for check in checks)
-        told = learned_words(season.learned, len(checks), counted)
-        self._failed = self.session.learning.failed
-        self.summary.setText(" ".join(filter(None, (told, self._failed))))
+        self._sum_up()
         self._show_rates(season.learned)
         self._show_shares(season.learned)
         self._show_odd(season.learned)
         self.lessons.refresh()
+
+    def _sum_up(self) -> None:
+        season, learning = self.session.season, self.session.learning
+        checks = season.book.checks.values()
+        counted = sum(check.counted for check in checks)
+        told = [learned_words(season.learned, len(checks), counted)]
+        if learning.failed:
+            told.append(learning.failed)
+        if learning.working:
+            told.append(
+                tr("Your last change is being worked out; what stands here is from before it.")
+            )
+        self.summary.setText(" ".join(filter(None, told)))
 
     def _show_rates(self, learned: Learned | None) -> None:
         _empty(self.rates)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from babel import Locale
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QSettings, QTranslator
 
-from ripenroom.texts import best_of, languages, use_language
+from ripenroom.texts import best_of, languages, use_language, use_locale
 
 _KEY = "language"
 
@@ -39,6 +39,7 @@ def own_name(code: str) -> str:
 def speak(app: QCoreApplication, code: str) -> None:
     """Say all in a language: our own sentences, and those of Qt's own dialogs as far as it can."""
     use_language(code)
+    use_locale(QLocale().name())
     own = QTranslator(app)
     if own.load(f"qtbase_{code}", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)):
         app.installTranslator(own)

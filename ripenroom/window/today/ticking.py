@@ -48,19 +48,17 @@ class Ticking:
 
     def tick(self, deed: DayTask) -> None:
         """Write down that a deed is done; a check and what was sold are asked for first."""
-        line = deed.line
         if deed.kind is DayTaskKind.CHECK:
             self.open_check(deed.record_id)
         elif deed.kind is DayTaskKind.EXPECT:
             self._pick_came(deed.record_id)
         elif deed.kind is DayTaskKind.SETTLE:
             self.open_settling(deed.record_id)
-        elif line is not None:
-            lines = deed.carrying.lines if deed.carrying is not None else (line,)
+        elif deed.lines:
             # A listener that redraws the sheet must know it already.
-            self.ticked.update(lines)
-            if not self._session.run("", lambda: self._do(deed, line)):
-                self.ticked.difference_update(lines)
+            self.ticked.update(deed.lines)
+            if not self._session.run("", lambda: self._do(deed)):
+                self.ticked.difference_update(deed.lines)
 
     def untick(self, deed: DayTask) -> None:
         """Take back what was written down as done today."""
@@ -93,16 +91,15 @@ class Ticking:
 
         ask(PackDialog(self._session, market_day_id, self._widget))
 
-    def _do(self, deed: DayTask, line: "PlannedItinerary") -> None:
+    def _do(self, deed: DayTask) -> None:
         season = self._session.season
         now = season.now().astimezone(UTC)
         if deed.kind is DayTaskKind.PACK:
-            season.do(actions.pins.pack, line, now)
+            season.do(actions.pins.pack_all, deed.lines, now)
         elif deed.clearing is not None:
             self.cleared.add(season.do(actions.carrying.clear, deed.clearing, now))
         else:
-            lines = deed.carrying.lines if deed.carrying is not None else (line,)
-            steps = [one.next_step() for one in lines]
+            steps = [line.next_step() for line in deed.lines]
             season.do(actions.carrying.carry_out_all, steps, now)
 
     def _pick_came(self, pick_id: str) -> None:

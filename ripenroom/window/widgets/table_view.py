@@ -129,9 +129,11 @@ class TableView(QTableView, Generic[Row]):
         selection.clear()
         if not row_ids and current is None:
             return
+        wanted = {*row_ids, current}
         row_of: dict[Hashable, int] = {}
-        for row, there in enumerate(table.rows):
-            row_of.setdefault(table.id_of(there), row)
+        for row, row_id in enumerate(map(table.id_of, table.rows)):
+            if row_id in wanted:
+                row_of.setdefault(row_id, row)
         rows = sorted({row_of[row_id] for row_id in row_ids if row_id in row_of})
         # One by one, thousands of rows would take minutes.
         chosen, last = QItemSelection(), table.columnCount() - 1

@@ -68,7 +68,7 @@ def _key(deed: DayTask, reader: Reader) -> str:
     if deed.done:
         move = book.moves.get(deed.done_record_id)
         return "second" if move is None else move.place_id
-    if deed.carrying is not None and len(deed.carrying.lines) > 1:
+    if deed.carrying is not None and deed.carrying.is_swap:
         return "swap"
     step = deed.line.next_step() if deed.line is not None else None
     return "second" if step is None or step.second_grade else step.to_place_id or ""

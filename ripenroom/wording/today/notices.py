@@ -5,13 +5,12 @@ from collections.abc import Mapping
 from datetime import timedelta
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.market_days import verdict_words
-from ripenroom.wording.names import begun, crop_name, end_cause_name, feel_names
+from ripenroom.wording.names import begun, end_cause_name, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.crops import gate_name, gate_words, heat_words, place_name
 
@@ -137,7 +136,7 @@ def _market(notice: Notice, reader: Reader) -> str:
 def _crop(notice: Notice, reader: Reader) -> str:
     batch = reader.season.book.batches.get(notice.batch_id or "")
     key = notice.crop or (batch.crop if batch else "")
-    return fruit_noun(crop_name(reader.season.crops, key))
+    return fruit_name(reader.season.crops, key)
 
 
 def _fruit(notice: Notice, reader: Reader) -> str:
@@ -148,12 +147,12 @@ def _fruit(notice: Notice, reader: Reader) -> str:
         return ""
     line = projection.line_of.get(batch.id)
     left = notice.values.get("left", None if line is None else float(projection.left[line]))
-    name, felt = crop_name(season.crops, batch.crop), season.ask.last_felt(batch.id)
-    parts = [fruit_noun(name)]
+    crops, felt = season.crops, season.ask.last_felt(batch.id)
+    parts = [fruit_name(crops, batch.crop)]
     if left is not None:
-        parts = [f"{reader.words.number(left)} {fruit_noun(name, left)}"]
+        parts = [f"{reader.words.number(left)} {fruit_name(crops, batch.crop, left)}"]
     if felt is not None:
-        parts.append(feel_names(season.crops.get(batch.crop))[FEELS.index(felt)])
+        parts.append(feel_names(crops.get(batch.crop))[FEELS.index(felt)])
     return ", ".join([*parts, batch.code])
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
+from ripenroom.season.plans.plan import as_one
 from ripenroom.texts import tr
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.itineraries import (
@@ -39,21 +40,50 @@ def stays_by_place(stays: Sequence[Staying], reader: Reader) -> tuple[Group, ...
 
 
 def _items(stays: Sequence[Staying], reader: Reader) -> tuple[Item, ...]:
+    by_batch: dict[str, list[Staying]] = {}
+    for staying in stays:
+        by_batch.setdefault(staying.line.batch_id, []).append(staying)
+    batches = list(by_batch.values())
     # One line more takes no more room than the line that would stand for it.
-    told = stays if len(stays) <= _MOST_IN_A_PLACE + 1 else stays[:_MOST_IN_A_PLACE]
-    items = [stay_item(staying, reader) for staying in told]
-    if len(told) < len(stays):
-        crates = crates_words(sum(staying.crates for staying in stays[len(told) :]))
+    told = batches if len(batches) <= _MOST_IN_A_PLACE + 1 else batches[:_MOST_IN_A_PLACE]
+    items = [stay_item(own, reader) for own in told]
+    if len(told) < len(batches):
+        more = [staying.crates for own in batches[len(told) :] for staying in own]
+        crates = crates_words(sum(more))
         text = tr("{crates} more").format(crates=crates)
         items.append(Item(text, "", "queue:"))
     return tuple(items)
 
 
-def stay_item(staying: Staying, reader: Reader) -> Item:
-    """``"30 pawpaws, hard: 3 crates of P-0914-2"``, and what they wait for, or why for nothing."""
-    line = staying.line
-    headline = what_words(line, reader, staying.crates)
-    return Item(headline, _WORDS[staying.reason](staying, reader), f"batch:{line.batch_id}")
+def stay_item(stays: Sequence[Staying], reader: Reader) -> Item:
+    """``"30 pawpaws, hard: 3 crates of P-0914-2"``, and what they wait for, or why for nothing.
+
+    All of ``stays`` are of one batch in one place.
+    """
+    line = as_one([staying.line for staying in stays])
+    headline = what_words(line, reader, sum(staying.crates for staying in stays))
+    why = together([(staying.crates, why_stays(staying, reader)) for staying in stays])
+    return Item(headline, why, f"batch:{line.batch_id}")
+
+
+def why_stays(staying: Staying, reader: Reader) -> str:
+    """What crates of a line wait for, or why for nothing."""
+    return _WORDS[staying.reason](staying, reader)
+
+
+def together(reasons: Sequence[tuple[int, str]]) -> str:
+    """Reasons for so many crates of one batch each: the reason that all have, or ``"For the market:
+    78 % ready (1 crate); for the shop: 61 % ready (2 crates)"``."""
+    crates: dict[str, int] = {}
+    for count, reason in reasons:
+        crates[reason] = crates.get(reason, 0) + count
+    if len(crates) == 1:
+        return next(iter(crates))
+    parts = [
+        tr("{reason} ({crates})").format(reason=reason, crates=crates_words(count))
+        for reason, count in crates.items()
+    ]
+    return "; ".join(parts)
 
 
 def _market(staying: Staying, reader: Reader) -> str:

@@ -3,10 +3,9 @@
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
-from ripenroom.wording.names import begun, crop_name, feel_names
+from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.plan.itineraries import (
     day_words,
     if_left_words,
@@ -18,7 +17,7 @@ from ripenroom.wording.plan.itineraries import (
 )
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.items import Item
-from ripenroom.wording.today.stays import clear_item, no_room_words, swap_item
+from ripenroom.wording.today.stays import clear_item, no_room_words, swap_item, together
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext
@@ -70,7 +69,7 @@ def _settle(deed: DayTask, reader: Reader) -> Item:
 
 def _move(deed: DayTask, reader: Reader) -> Item:
     line, carrying = _line_of(deed), deed.carrying
-    if carrying is not None and len(carrying.lines) > 1:
+    if carrying is not None and carrying.is_swap:
         return swap_item(carrying.lines, reader)
     step, link = line.next_step(), f"batch:{line.batch_id}"
     here, there = (place_words(key, reader) for key in (step.from_place_id, step.to_place_id))
@@ -79,18 +78,24 @@ def _move(deed: DayTask, reader: Reader) -> Item:
         why = tr("For no market day")
         spoken = tr("To second grade: {headline}")
         return Item(headline, why, link, spoken=spoken.format(headline=headline))
+    why = together([(one.crates, _why_moved(one, reader)) for one in deed.lines])
+    parts = [no_room_words(carrying, reader), why]
+    spoken = tr("To {place}: {headline}").format(place=there, headline=headline)
+    return Item(headline, begun("; ".join(part for part in parts if part)), link, spoken=spoken)
+
+
+def _why_moved(line: "PlannedItinerary", reader: Reader) -> str:
+    """``"for Quayside market, Sat 3 Oct: 88 % ready, if left here 67 %; then to …"``."""
+    shares = [share_words(line, reader) or later_words(line)]
+    shares.append(if_left_words(line, reader.plans.if_left.get(line), reader))
     goes_on = ""
     if len(line.steps) > 1:
         last = line.steps[-1]
         goes_on = tr("then to {place} {day}").format(
             place=place_words(last.place_id, reader), day=day_words(last.at, reader)
         )
-    shares = [share_words(line, reader) or later_words(line)]
-    shares.append(if_left_words(line, reader.plans.if_left.get(line), reader))
-    reason = ", ".join(part for part in shares if part)
-    parts = [no_room_words(carrying, reader), reason, goes_on]
-    spoken = tr("To {place}: {headline}").format(place=there, headline=headline)
-    return Item(headline, begun("; ".join(part for part in parts if part)), link, spoken=spoken)
+    parts = [", ".join(part for part in shares if part), goes_on]
+    return "; ".join(part for part in parts if part)
 
 
 def _pack(deed: DayTask, reader: Reader) -> Item:
@@ -126,7 +131,7 @@ def check_item(check: "CheckNext", reader: Reader) -> Item:
     batch, place = season.book.batches[check.batch_id], season.place_of(check.batch_id)
     crop = season.crops.get(batch.crop)
     felt = season.ask.last_felt(batch.id)
-    fruit = [fruit_noun(crop_name(season.crops, batch.crop), check.fruit)]
+    fruit = [fruit_name(season.crops, batch.crop, check.fruit)]
     fruit += [feel_names(crop)[FEELS.index(felt)]] if felt is not None else []
     parts = [_decides(check, reader)]
     gain = round(check.gain_minor)
@@ -177,7 +182,7 @@ def _expect(deed: DayTask, reader: Reader) -> Item:
     return Item(
         tr("About {count} {crop} to pick").format(
             count=words.number(pick.count),
-            crop=fruit_noun(crop_name(reader.season.crops, pick.crop), pick.count),
+            crop=fruit_name(reader.season.crops, pick.crop, pick.count),
         ),
         begun("; ".join(part for part in parts if part)),
         "picks:",

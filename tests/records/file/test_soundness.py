@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from ripenroom.days import full_day
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.file.digest import reseal
@@ -207,7 +208,7 @@ def test_what_lies_too_far_from_the_season_is_told(lived_in: tuple[Path, Book]) 
         reseal(connection)
     found = verify(path)
     assert len(found) > 12
-    assert all("too far from the season’s first day, 2019-08-20" in problem for problem in found)
+    assert all("too far from the season’s first day, 20 Aug 2019" in problem for problem in found)
     assert refusal(path).kind == "damaged"
 
 
@@ -217,7 +218,7 @@ def test_a_set_point_that_cannot_be_is_named_by_its_place_and_day(
     path, book = lived_in
     change = next(iter(book.set_points.values()))
     place = book.places[change.place_id].name
-    named = f"The thermostat change of the place “{place}” on {change.at:%Y-%m-%d} cannot be: "
+    named = f"The thermostat change of the place “{place}” on {full_day(change.at)} cannot be: "
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("UPDATE set_point_change SET set_point_c = 80 WHERE id = ?", [change.id])
         reseal(connection)
@@ -227,7 +228,7 @@ def test_a_set_point_that_cannot_be_is_named_by_its_place_and_day(
         )
         reseal(connection)
     [problem] = verify(path)
-    assert problem.startswith(named.replace(f"{change.at:%Y-%m-%d}", "1970-01-01"))
+    assert problem.startswith(named.replace(full_day(change.at), "1 Jan 1970"))
     assert change.id not in problem
 
 

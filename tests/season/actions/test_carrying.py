@@ -178,7 +178,7 @@ def test_of_a_swap_that_cannot_be_nothing_is_done(farm: Season) -> None:
 
 
 def clearing(crates: int) -> Clearing:
-    return Clearing(planned("batch 1", 3, pull_at=None, to_place_id=None), crates, None)
+    return Clearing((planned("batch 1", 3, pull_at=None, to_place_id=None),), crates, None)
 
 
 def test_what_is_cleared_is_thrown_out_and_can_be_put_back(farm: Season) -> None:
@@ -196,3 +196,22 @@ def test_what_is_cleared_is_thrown_out_and_can_be_put_back(farm: Season) -> None
 def test_with_all_its_crates_all_fruit_of_a_batch_is_cleared(farm: Season) -> None:
     removal_id = farm.do(actions.carrying.clear, clearing(99), NOW)
     assert farm.book.removals[removal_id].count == farm.book.batches["batch 1"].count
+
+
+def test_crates_for_two_market_days_that_go_together_stay_one_batch(farm: Season) -> None:
+    pins = [Pin(id=key, batch_id="batch 1", crates=1) for key in ("first", "second")]
+    for pin in pins:
+        farm.do(actions.pins.pin, pin)
+    before = farm.book
+    lines = [
+        to_room(1, pin_id="first"),
+        to_room(1, market_day_id=None, pin_id="second"),
+    ]
+    (moved,) = farm.do(actions.carrying.carry_out_all, lines, NOW)
+    assert farm.undo_label == "move of 2 crates of P-0930-1 to Room"
+    assert farm.book.batches[moved].code == "P-0930-1a"
+    whole = before.batches["batch 1"].count or 0
+    assert farm.book.batches[moved].count == round(whole * 2 / 3)
+    assert {pin.batch_id for pin in farm.book.pins.values()} == {moved}
+    farm.undo()
+    assert farm.book == before

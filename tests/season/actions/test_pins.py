@@ -197,3 +197,22 @@ def test_what_cannot_be_packed_is_refused(
     facts = {"batch_id": "batch 1", "crates": 1, "market_day_id": SATURDAY, **given}
     line = planned(**facts)
     assert refused(farm, lambda: farm.do(actions.pins.pack, line, at)).field == field
+
+
+@pytest.mark.usefixtures("batch")
+def test_crates_of_two_lines_are_packed_in_one_step(farm: Season) -> None:
+    pinned = Pin(id="pin", batch_id="batch 1", crates=1, market_day_id=SATURDAY)
+    other = replace(pinned, id="other")
+    farm.do(actions.pins.pin, pinned)
+    farm.do(actions.pins.pin, other)
+    before = farm.book
+    lines = [
+        planned("batch 1", 1, market_day_id=SATURDAY),
+        planned("batch 1", 1, market_day_id=SATURDAY, pin_id="pin"),
+        planned("batch 1", 1, market_day_id=SATURDAY, pin_id="other"),
+    ]
+    packed = farm.do(actions.pins.pack_all, lines, NOW)
+    assert farm.book.pins == {"pin": replace(pinned, crates=3, packed_at=NOW)}
+    assert packed.id == "pin"
+    farm.undo()
+    assert farm.book == before

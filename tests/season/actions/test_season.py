@@ -46,7 +46,7 @@ def test_going_back_is_shown_first_then_done_and_taken_back(season: Season, tmp_
 
     season.do(actions.season.go_back_to, kept.path, kept.at)
     assert season.book == then
-    assert season.undo_label == "going back to the copy of 2026-10-01 08:30"
+    assert season.undo_label == "going back to the copy of 1 Oct 2026, 08:30"
     season.undo()
     assert season.book == now
     season.close()

@@ -46,7 +46,10 @@ def test_each_check_says_what_was_found_and_what_it_changes(
     texts = [label.text() for label in dialog.checks.findChildren(QLabel)]
     assert "5 slight give, 4 gives" in texts
     assert "1 gives, 7 soft" in texts
-    qtbot.waitUntil(lambda: all(p.text() for p in dialog.checks.pulls.values()), timeout=10_000)
+    pulls = dialog.checks.pulls.values()
+    qtbot.waitUntil(
+        lambda: all(p.text() and "worked out" not in p.text() for p in pulls), timeout=10_000
+    )
     second = list(dialog.checks.pulls.values())[1].text()
     assert "without it: " in second
     assert second.endswith("days later")  # softer than expected: it made the batch earlier
@@ -58,11 +61,37 @@ def test_a_check_is_left_out_and_counted_again(
     check_id = list(dialog.checks.counted)[1]
     dialog.checks.counted[check_id].click()
     assert not session.season.book.checks[check_id].counted
+    session.season.learn()
     told = dialog.checks.pulls
     qtbot.waitUntil(lambda: "with it: opens" in told[check_id].text(), timeout=10_000)
     assert told[check_id].text().startswith("left out; ")
     dialog.checks.counted[check_id].click()
     assert session.season.book.checks[check_id].counted
+
+
+def test_what_a_check_changed_before_the_last_change_is_not_shown(
+    qtbot: QtBot, dialog: BatchDialog, session: Session
+) -> None:
+    first, second = list(dialog.checks.pulls)
+    before = dialog.checks.pulls
+    qtbot.waitUntil(lambda: "without it: " in before[first].text(), timeout=10_000)
+    dialog.checks.counted[second].click()
+    told = dialog.checks.pulls
+    assert told[first].text() == "what it changes is being worked out…"
+    assert told[second].text() == "left out; what it changes is being worked out…"
+    qtbot.waitUntil(lambda: "with it: " in told[second].text(), timeout=10_000)
+    assert "being worked out" not in told[first].text()
+
+
+def test_while_checks_are_learned_from_no_older_figure_stands_there(
+    qtbot: QtBot, dialog: BatchDialog, session: Session
+) -> None:
+    told = dialog.checks.pulls
+    qtbot.waitUntil(lambda: all("worked out" not in p.text() for p in told.values()))
+    session.learning.begin()
+    assert {pull.text() for pull in told.values()} == {"what it changes is being worked out…"}
+    qtbot.waitUntil(lambda: not session.learning.working, timeout=20_000)
+    qtbot.waitUntil(lambda: all("worked out" not in p.text() for p in told.values()))
 
 
 def test_a_check_is_deleted_and_comes_back(dialog: BatchDialog, session: Session) -> None:

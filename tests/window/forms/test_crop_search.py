@@ -127,6 +127,17 @@ def test_an_emptied_line_changes_nothing(form: Form) -> None:
     assert form.crop.currentText() == "Fig"
 
 
+@pytest.mark.parametrize("typed", ["aguacate", "avocado"])
+def test_a_built_in_crop_is_found_by_its_name_in_either_language(
+    in_spanish: None, form: Form, typed: str
+) -> None:
+    QTest.keyClicks(form.crop, typed)
+    assert offered(form.crop)[0] == "Aguacate"
+    press(form.crop, Qt.Key.Key_Return)
+    assert form.crop.value() == ("avocado", None)
+    assert form.crop.currentText() == "Aguacate"
+
+
 def test_a_new_cultivar_is_added_from_there(form: Form, session: Session) -> None:
     QTest.keyClicks(form.crop, "pawpaw Sunflower")
     (add,) = offered(form.crop)
@@ -174,3 +185,13 @@ def test_a_pick_of_nothing_known_is_refused_at_the_crop(qtbot: QtBot, session: S
     form.add()
     assert set(session.season.book.batches) == before
     assert form.fields.fields["crop"].note.text != ""
+
+
+def test_the_pawpaws_of_the_farm_are_offered_before_its_other_crops(
+    form: Form, session: Session
+) -> None:
+    names = [form.crop.itemText(n) for n in range(form.crop.count())]
+    own = len(session.season.book.cultivars)
+    crops = list(dict.fromkeys(name.partition(" · ")[0] for name in names[:own]))
+    assert crops == ["Pawpaw", "Avocado", "Pear"]
+    assert names[own : own + 3] == ["Pawpaw", "Avocado", "Pear"]

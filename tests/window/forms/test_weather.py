@@ -132,13 +132,18 @@ def test_frost_by_days_by_a_list_and_not_at_all(qtbot: QtBot, session: Session) 
     assert session.season.book.frost_dates[FROST_ID].even_on == date(2026, 11, 1)
     listed = form()
     listed.by_list.setChecked(True)
-    listed.list.setText("2019-10-12, 2020-13-03")
+    listed.list.setText("2019-10-12, 2020-13-33")
     listed.action_button.click()
-    assert "“2020-13-03” is no day" in listed.board.fields["first_frosts"].note.text
-    listed.list.setText("2019-10-12, 2020-11-03")
-    listed.action_button.click()
-    assert len(session.season.book.frost_dates[FROST_ID].first_frosts) == 2
+    assert "“2020-13-33” is no day" in listed.board.fields["first_frosts"].note.text
+    frosts = (date(2019, 10, 12), date(2020, 11, 3))
+    for typed in ("2019-10-12 2020-11-03", "12 Oct 2019, 3 nov 2020", "12/10/2019; 3/11/20"):
+        listed = form()
+        listed.by_list.setChecked(True)
+        listed.list.setText(typed)
+        listed.action_button.click()
+        assert session.season.book.frost_dates[FROST_ID].first_frosts == frosts
     gone = form()
+    assert gone.list.text() == "12 Oct 2019, 3 Nov 2020"
     assert gone.by_list.isChecked()
     gone.forget.setChecked(True)
     gone.action_button.click()

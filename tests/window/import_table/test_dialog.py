@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog
@@ -47,6 +47,21 @@ def dialog(session: Session, qtbot: QtBot) -> TableInDialog:
 
 def cell(dialog: TableInDialog, row: int, column: int) -> str:
     return str(dialog.model.data(dialog.model.index(row, column)))
+
+
+@pytest.mark.parametrize(
+    ("locale", "day"), [("en_US", "12 May"), ("en_GB", "5 Dec"), ("de_DE", "5 Dec")]
+)
+def test_dates_are_read_as_the_locale_writes_them_and_said_back_in_words(
+    session: Session, qtbot: QtBot, locale: str, day: str
+) -> None:
+    session.locale = QLocale(locale)
+    table = "Pick date,Crop,Fruit\n5/12/2025,Pawpaw,9\n5/12/2025,Pawpaw,9\n"
+    dialog = TableInDialog(session, grid_of(table.splitlines()), "walk.csv")
+    qtbot.addWidget(dialog)
+    assert f"“5/12/2025” is read as {day} 2025: if not, change “Dates are”." in (
+        dialog.about.text()
+    )
 
 
 def test_what_was_understood_is_shown_and_what_is_wrong_stands_beside_it(
@@ -194,3 +209,9 @@ def test_escape_asks_before_fixed_cells_are_lost(make: Make) -> None:
     assert dialog.isVisible()
     QTest.keyClick(dialog, Qt.Key.Key_Escape)
     assert not dialog.isVisible()
+
+
+def test_the_first_row_to_fix_has_its_whole_reason_below(dialog: TableInDialog) -> None:
+    assert dialog.about_row.text().startswith("Row 3: ")
+    assert "Dragon fruit" in dialog.about_row.text()
+    assert dialog.understood.kind.hasFocus() or not dialog.table.hasFocus()

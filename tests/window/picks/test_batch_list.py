@@ -61,6 +61,42 @@ def test_keys_do_nothing_without_a_selection(qtbot: QtBot, batches: BatchList) -
         QTest.keyClick(batches.table, Qt.Key.Key_Delete)
 
 
+@pytest.mark.parametrize(
+    ("key", "name"),
+    [
+        (Qt.Key.Key_C, "Check"),
+        (Qt.Key.Key_S, "Sold"),
+        (Qt.Key.Key_D, "Discard"),
+        (Qt.Key.Key_E, "Edit"),
+    ],
+)
+def test_a_key_for_one_batch_says_so_where_two_are_selected(
+    qtbot: QtBot, batches: BatchList, key: Qt.Key, name: str
+) -> None:
+    batches.select([batches.model.rows[1].batch_id, batches.model.rows[2].batch_id])
+    with qtbot.waitSignal(batches.session.said) as said:
+        QTest.keyClick(batches.table, key)
+    assert said.args == [
+        f"{name} takes one batch at a time, and 2 are selected: click on one of them."
+    ]
+
+
+def test_keys_without_a_selection_say_what_to_do(qtbot: QtBot, batches: BatchList) -> None:
+    batches.table.clearSelection()
+    with qtbot.waitSignal(batches.session.said) as said:
+        QTest.keyClick(batches.table, Qt.Key.Key_M)
+    assert said.args == ["Select a batch in the list first."]
+
+
+def test_move_and_labels_take_all_that_are_selected(qtbot: QtBot, batches: BatchList) -> None:
+    both = [batches.model.rows[1].batch_id, batches.model.rows[2].batch_id]
+    batches.select(both)
+    for key, asked in ((Qt.Key.Key_M, batches.moveAsked), (Qt.Key.Key_L, batches.labelsAsked)):
+        with qtbot.waitSignal(asked) as told:
+            QTest.keyClick(batches.table, key)
+        assert told.args == [both]
+
+
 def test_the_selection_stays_when_the_season_changes(batches: BatchList, session: Session) -> None:
     batches.select([batches.model.rows[3].batch_id])
     kept = batches.selected()

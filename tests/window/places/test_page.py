@@ -1,6 +1,7 @@
 """The Places page over a real season."""
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -39,6 +40,48 @@ def page(qtbot: QtBot, session: Session) -> PlacesPage:
 
 def test_there_is_a_line_for_every_place(page: PlacesPage, session: Session) -> None:
     assert set(page.lines) == set(session.season.book.places)
+
+
+def test_a_place_without_a_thermostat_says_what_its_air_goes_by(
+    page: PlacesPage, session: Session
+) -> None:
+    place = next(p for p in session.season.book.places.values() if p.kind == "field bin")
+    line = page.lines[place.id]
+    assert not line.control.isVisible()
+    assert re.fullmatch(
+        r"Follows the weather, 1\.5\u00a0h behind: now \d+ °C, today \d+ °C to \d+ °C\.",
+        line.air.text(),
+    )
+    page.show_record(place.id)
+    assert QApplication.focusWidget() is line.edit_button
+    session.season.do(actions.weather.delete_days, list(session.season.book.weather))
+    session.season.do(actions.weather.set_normals, {})
+    assert line.air.text() == (
+        "Follows the weather, 1.5\u00a0h behind. Today’s weather is not known: 20.0 °C counts."
+    )
+    session.season.do(actions.places.save, replace(place, weather_lag_h=None))
+    assert line.air.text() == (
+        "No thermostat: 20.0 °C counts as its average. Edit changes that, or lets it follow the "
+        "weather."
+    )
+    assert not line.control.isVisible()
+    session.season.do(actions.places.save, replace(place, weather_lag_h=None, kind="cool shelf"))
+    assert line.control.isVisible()
+    assert not line.air.isVisible()
+
+
+def test_the_temperature_of_a_place_without_a_thermostat_is_changed_in_its_form(
+    qtbot: QtBot, session: Session
+) -> None:
+    bins = next(p for p in session.season.book.places.values() if p.kind == "field bin")
+    form = PlaceDialog(session, bins.id)
+    qtbot.addWidget(form)
+    assert form.set_point.text() == "20.0"
+    form.set_point.setText("17")
+    form.action_button.click()
+    assert session.season.set_point_c(bins.id) == 17.0
+    assert session.season.undo() == "change of Field bins"
+    assert session.season.set_point_c(bins.id) == 20.0
 
 
 def test_dragging_previews_and_escape_ends_it(
@@ -93,6 +136,36 @@ def test_what_a_temperature_does_is_said_before_it_is_kept(
     assert "Ready on Sat 3 Oct: " in said
     QTest.keyClick(line.control.slider, Qt.Key.Key_Escape)
     assert not line.trial.isVisible()
+
+
+def test_in_a_large_season_what_is_in_sight_follows_the_hand_and_all_else_its_rest(
+    qtbot: QtBot, page: PlacesPage, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ripenroom.window.places.place_panel._AT_ONCE", 0)
+    page.strip.resize(page.strip.width(), 120)
+    season, seen = session.season, set(page.strip.in_sight())
+    whole = season.projection()
+    assert 0 < len(seen) < len(whole.batch_ids)
+    place = next(place for place in season.book.places.values() if place.name == "Cold room")
+    line = page.lines[place.id]
+    line.control.slider.setFocus()
+    with qtbot.waitSignal(session.previewed) as frame:
+        line.control.slider.setValue(line.control.slider.value() + 8)
+    assert not line.trial.isVisible()
+    moved = np.flatnonzero(frame.args[0].closes_h.mid != whole.closes_h.mid)
+    known = np.isfinite(whole.closes_h.mid[moved])
+    assert {whole.batch_ids[n] for n in moved[known].tolist()} <= seen
+    with qtbot.waitSignal(session.previewed) as rested:
+        pass
+    tried = season.preview_set_point(place.id, season.set_point_c(place.id) + 4.0)
+    assert rested.args[0].closes_h.mid.tolist() == pytest.approx(
+        tried.closes_h.mid.tolist(), nan_ok=True, rel=0.0, abs=0.0
+    )
+    assert line.trial.text().startswith("Cold room at 8.0 °C: ")
+    line.control.slider.setValue(line.control.slider.value() + 1)
+    QTest.keyClick(line.control.slider, Qt.Key.Key_Escape)
+    with qtbot.assertNotEmitted(session.previewed, wait=200):
+        pass
 
 
 def test_a_temperature_that_changes_nothing_says_so(session: Session) -> None:

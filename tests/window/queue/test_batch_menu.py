@@ -124,7 +124,7 @@ def test_sold_opens_its_form(session: Session, parent: QWidget, cold_batch: str)
 
 def test_check_opens_its_form(session: Session, parent: QWidget, cold_batch: str) -> None:
     menu = batch_menu(session, cold_batch, None, lambda batch: None, lambda day: None, parent)
-    entries(menu)["Check…"].trigger()
+    entries(menu)["Check…\tC"].trigger()
     [dialog] = parent.findChildren(CheckDialog)
     assert dialog.isVisible()
     assert dialog.batch_id == cold_batch

@@ -13,6 +13,7 @@ from ripenroom.records.book import new_id
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.window.forms.check import CheckDialog
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.queue.decide import DecideDialog
@@ -293,3 +294,22 @@ def test_of_a_batch_with_nothing_left_nothing_is_decided(qtbot: QtBot, page: Que
     assert refused.args is not None
     assert "no fruit left" in refused.args[0].text
     assert page.findChild(DecideDialog) is None
+
+
+def test_c_asks_what_the_selected_batch_feels_like(qtbot: QtBot, page: QueuePage) -> None:
+    batch_id = page.canvas.selected_batch()
+    QTest.keyClick(page.canvas, Qt.Key.Key_C)
+    (dialog,) = page.findChildren(CheckDialog)
+    assert page.session.season.book.batches[batch_id or ""].code in dialog.windowTitle()
+    dialog.reject()
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_C, Qt.Key.Key_D])
+def test_fruit_that_still_hangs_is_neither_checked_nor_decided_on(
+    qtbot: QtBot, page: QueuePage, key: Qt.Key
+) -> None:
+    QTest.keyClick(page.canvas, Qt.Key.Key_End, Qt.KeyboardModifier.ControlModifier)
+    assert page.canvas.selected_pick() is not None
+    with qtbot.waitSignal(page.session.said) as said:
+        QTest.keyClick(page.canvas, key)
+    assert said.args == ["This fruit is not picked yet. Enter edits the expected pick."]

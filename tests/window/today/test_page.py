@@ -10,7 +10,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
@@ -18,6 +17,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
 from ripenroom.wording.market_days import market_lines, want_words
+from ripenroom.wording.names import fruit_name
 from tests.window.planned import SLOW_MS, planned
 
 
@@ -245,7 +245,8 @@ def test_with_a_plan_market_days_are_told_of_as_they_are_planned(
         supply = want.supply
         assert supply is not None
         if supply.ready <= 1.5 * supply.wanted:
-            assert f"Too many {fruit_noun(want.crop)} for {first.day.name}, " not in text
+            fruit = fruit_name(session.season.crops, supply.crop)
+            assert f"Too many {fruit} for {first.day.name}, " not in text
 
 
 def test_lines_get_the_height_they_need_after_the_page_had_another_width(

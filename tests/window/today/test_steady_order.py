@@ -50,7 +50,7 @@ def test_of_two_moves_of_one_batch_the_one_that_was_ticked_keeps_its_line(sessio
     def to(place_id: str) -> DayTask:
         step = PlannedMove(session.season.now(), place_id)
         line = PlannedItinerary(key, 1, here, step.at, place_id, None, 0.0, 0.0, steps=(step,))
-        return DayTask(DayTaskKind.MOVE, key, line)
+        return DayTask(DayTaskKind.MOVE, key, (line,))
 
     for ticked, other in ((there, elsewhere), (elsewhere, there)):
         order = SteadyOrder()

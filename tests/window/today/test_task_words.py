@@ -39,7 +39,7 @@ def test_a_move_tells_what_from_where_and_why(qtbot: QtBot, session: Session) ->
     line = replace(todays_move(session), expected_ready_share=0.78)
     line = replace(line, steps=line.steps[:1])
     session.plans.if_left = {line: Delay(0.41, 0.2)}
-    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, line), session)
+    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, (line,)), session)
     place = session.season.book.places[line.from_place_id].name
     assert item.headline == f"{what_words(line, session)} from {place}"
     assert item.spoken.startswith("To ")
@@ -52,7 +52,7 @@ def test_second_grade_is_taken_and_not_moved(qtbot: QtBot, session: Session) -> 
     planned(qtbot, session)
     line = todays_move(session)
     second = replace(line, second_grade=True, market_day_id=None, to_place_id=None, steps=())
-    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, second), session)
+    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, (second,)), session)
     assert item.spoken == f"To second grade: {item.headline}"
     assert item.reason == "For no market day"
 

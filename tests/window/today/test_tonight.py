@@ -204,13 +204,13 @@ def test_clearing_says_why_just_these(session: Session) -> None:
     line, now = left(some_line(session)), session.season.now()
 
     def why(clearing: Clearing) -> str:
-        deed = DayTask(DayTaskKind.CLEAR, line.batch_id, line, clearing=clearing)
+        deed = DayTask(DayTaskKind.CLEAR, line.batch_id, (line,), clearing=clearing)
         return deed_item(deed, session).reason
 
     since = now - timedelta(days=2)
-    assert why(Clearing(line, 1, since)).startswith("Past since Tue 29 Sep, ")
-    assert why(Clearing(line, 1, now + timedelta(hours=2))).startswith("Past by this evening, ")
-    assert why(Clearing(line, 1, None)).startswith("For no market day, ")
+    assert why(Clearing((line,), 1, since)).startswith("Past since Tue 29 Sep, ")
+    assert why(Clearing((line,), 1, now + timedelta(hours=2))).startswith("Past by this evening, ")
+    assert why(Clearing((line,), 1, None)).startswith("For no market day, ")
 
 
 def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
@@ -220,7 +220,7 @@ def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
         to(replace(line, from_place_id=here), there, session)
         for here, there in ((a, b), (b, c), (c, a))
     )
-    deed = DayTask(DayTaskKind.MOVE, line.batch_id, turns[0], carrying=Carrying(turns))
+    deed = DayTask(DayTaskKind.MOVE, line.batch_id, turns, carrying=Carrying(turns))
     said = deed_item(deed, session).headline
     names = [session.season.book.places[key].name for key in (a, b, c)]
     assert said.startswith("Swap round ")
@@ -231,7 +231,9 @@ def test_a_move_without_room_says_so(session: Session) -> None:
     line = some_line(session)
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     moves = to(line, other, session)
-    deed = DayTask(DayTaskKind.MOVE, line.batch_id, moves, carrying=Carrying((moves,), room=False))
+    deed = DayTask(
+        DayTaskKind.MOVE, line.batch_id, (moves,), carrying=Carrying((moves,), room=False)
+    )
     assert "There is no room for it in " in deed_item(deed, session).reason
 
 
@@ -245,7 +247,7 @@ def test_every_reason_to_stay_is_a_sentence(session: Session, reason: StayReason
     for at in (until, None):
         if at is None and reason in (StayReason.MOVES_LATER, StayReason.SECOND_GRADE):
             continue
-        item = stay_item(Staying(line, 2, reason, at), session)
+        item = stay_item([Staying(line, 2, reason, at)], session)
         assert ": 2 crates of " in item.headline
         assert item.reason[0].isupper()
         assert not any(bad in item.reason for bad in ("None", "{", "  ", "nan"))
@@ -253,9 +255,41 @@ def test_every_reason_to_stay_is_a_sentence(session: Session, reason: StayReason
 
 def test_of_a_place_that_is_full_of_batches_the_rest_is_counted(session: Session) -> None:
     line = some_line(session)
-    stays = [Staying(line, 2, StayReason.KEPT)] * 100
+    batches = (replace(line, batch_id=f"batch {n}") for n in range(100))
+    stays = [Staying(one, 2, StayReason.KEPT) for one in batches]
     (group,) = stays_by_place(stays, session)
     assert group.title == session.season.book.places[line.from_place_id].name
     assert len(group.items) == 41
     assert group.items[-1].headline == "120 crates more"
     assert len(stays_by_place(stays[:41], session)[0].items) == 41
+
+
+def test_crates_of_a_batch_that_stay_stand_in_one_line(session: Session) -> None:
+    line = replace(some_line(session), fruit=10.0)
+    days = [line.market_day_id, *(set(session.season.book.market_days) - {line.market_day_id})][:2]
+    stays = [
+        Staying(replace(line, market_day_id=days[0]), 1, StayReason.MARKET),
+        Staying(replace(line, market_day_id=days[1]), 1, StayReason.MARKET),
+        Staying(replace(line, market_day_id=days[0], pin_id="pin"), 1, StayReason.MARKET),
+    ]
+    ((item,),) = (group.items for group in stays_by_place(stays, session))
+    assert item.headline.startswith("30 ")
+    assert ": 3 crates of " in item.headline
+    first, second = item.reason.split("; ")
+    assert first.endswith("ready (2 crates)")
+    assert second.endswith("ready (1 crate)")
+
+
+def test_crates_of_a_batch_that_go_to_one_place_stand_in_one_line(session: Session) -> None:
+    line = replace(some_line(session), fruit=10.0)
+    other = next(key for key in session.season.book.places if key != line.from_place_id)
+    one = to(line, other, session)
+    alike = (one, replace(one, pin_id="pin"))
+    deed = DayTask(DayTaskKind.MOVE, line.batch_id, alike, carrying=Carrying(alike))
+    item = deed_item(deed, session)
+    assert item.headline.startswith("20 ")
+    assert ": 2 crates of " in item.headline
+    assert item.reason == deed_item(replace(deed, lines=(one,)), session).reason
+    apart = (one, replace(one, expected_ready_share=0.5))
+    said = deed_item(replace(deed, lines=apart, carrying=Carrying(apart)), session).reason
+    assert said.endswith("50 % ready (1 crate)")
