@@ -14,6 +14,7 @@ from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import crate_worth, small_gains
 from ripenroom.planning.rounding import NOTHING, DraftPlan, better, free_by_batch
 from ripenroom.science.clock import Indices
+from ripenroom.science.softening import Floats
 
 
 def at_hand_first(problem: Problem, crates: Indices, likely: np.ndarray, stop: Stop) -> Indices:
@@ -31,24 +32,27 @@ def at_hand_first(problem: Problem, crates: Indices, likely: np.ndarray, stop: S
     for way in np.flatnonzero(ways.free & (crates > 0) & ~of_likely).tolist():
         draft.put(way, int(crates[way]))
     own = free_by_batch(problem)
+    start_h = np.append(problem.wants.start_h, np.inf)[ways.want]
     for batch in np.flatnonzero(~likely).tolist():
         if stop():
             return crates
-        _sent_sooner(draft, batch, own[batch], NOTHING * unit)
+        _sent_sooner(draft, own[batch], start_h[own[batch]], NOTHING * unit)
     for way in np.flatnonzero(ways.free & (crates > 0) & of_likely).tolist():
         draft.put_all(way, int(crates[way]))
     better(draft, unit, stop, likely)
     return crates if stop() else draft.crates
 
 
-def _sent_sooner(draft: DraftPlan, batch: int, own: Indices, nothing: float) -> None:
-    """Send crates of a batch that go nowhere on their best way, and move others to markets nearer
-    than theirs, or from none to any, as long as that gains."""
+def _sent_sooner(draft: DraftPlan, own: Indices, start_h: Floats, nothing: float) -> None:
+    """Send crates of a batch that go nowhere on the best of its ``own`` itineraries, and move
+    others to markets that start sooner than theirs (h; inf: none), as long as that gains."""
+    if not own.size:
+        return
+    batch = int(draft.problem.ways.batch[own[0]])
     while draft.unplaced[batch] and draft.place_one(own, draft.gain(own), nothing):
         pass
-    start_h = np.append(draft.problem.wants.start_h, np.inf)[draft.problem.ways.want]
-    used = own[draft.crates[own] > 0]
-    for way in used[np.argsort(-start_h[used], kind="stable")].tolist():
-        sooner = own[start_h[own] < start_h[way]]
+    used = np.flatnonzero(draft.crates[own] > 0)
+    for number in used[np.argsort(-start_h[used], kind="stable")].tolist():
+        way, sooner = int(own[number]), own[start_h < start_h[number]]
         while sooner.size and draft.crates[way] and draft.send_another_way(sooner, way, nothing):
             pass
