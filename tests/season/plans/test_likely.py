@@ -16,7 +16,7 @@ from ripenroom.season.plans.expected_picks import (
 )
 from ripenroom.season.plans.plan import Plan, roughly
 from ripenroom.season.state import SeasonState
-from tests.season.farm import COLD, NOW, SHELF, batch_and_move
+from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
     LISBON,
@@ -144,6 +144,52 @@ def test_a_near_market_is_served_where_more_fruit_is_likely_for_the_far_one() ->
 def test_a_far_market_is_waited_for_only_if_it_is_much_dearer() -> None:
     little, much = (planned(near_and_far(NO_MORE, far_price=price)) for price in (120, 200))
     assert sold_on(little, "market 4") > sold_on(much, "market 4")
+
+
+def two_rooms(*records: Record, crates: int | None = None) -> Book:
+    """A farm whose cold room and warm room hold so many crates each, and where nothing can be
+    moved to any other place."""
+    book = farm_book(*records)
+    rooms = (replace(book.places[key], capacity_crates=crates) for key in (COLD, ROOM))
+    bins = (replace(book.places[key], kind="field bin") for key in (SHELF, UNUSED))
+    return book.with_changes([*rooms, *bins])
+
+
+def test_fruit_at_hand_is_not_kept_for_a_festival_that_likely_picks_can_fill() -> None:
+    """Hard fruit, markets in three and seven days, and a festival in fourteen that pays 1.2 times
+    as much: less than waiting another week is worth."""
+    hard = picked(0, 2, feel_counts=(5, 14, 1, 0, 0), count=80)
+    markets = [
+        *market_records(3, {"pawpaw": 40}, price=150),
+        *market_records(7, {"pawpaw": 40}, price=150),
+        *market_records(14, {"pawpaw": 200}, price=180),
+    ]
+    plan = planned(two_rooms(*hard, *markets))
+    assert (sold_on(plan, "market 7"), sold_on(plan, "market 14")) == (8, 0)
+    # What may never come is not what the nearer market hangs on: it goes to the festival.
+    goes = {line.market_day_id for line in plan.reckoned_lines}
+    assert "market 14" in goes
+    assert "market 7" not in goes
+    (nearer,) = (market for market in plan.markets if market.market_day_id == "market 7")
+    assert nearer.ready.mid >= 40
+
+
+@pytest.mark.parametrize("days_ago", [0, 1])
+def test_nothing_at_hand_is_given_up_for_the_room_of_likely_picks(days_ago: int) -> None:
+    """Both rooms are full; what stands warm is past before the first market if it stays there."""
+    gives = (0, 0, 14, 6, 0)
+    book = two_rooms(
+        *picked(3, count=60, feel_counts=(0, 16, 4, 0, 0)),
+        *picked(days_ago, count=60, place=ROOM, feel_counts=gives),
+        *market_records(4, {"pawpaw": 75}, price=300),
+        *market_records(9, {"pawpaw": 75}, price=300),
+        crates=3,
+    )
+    plan = planned(book)
+    assert plan.likely
+    assert faults(book, plan) == []
+    assert sum(line.crates for line in plan.lines) == 6
+    assert all(line.market_day_id is not None for line in plan.lines)
 
 
 def test_nothing_is_promised_of_them() -> None:
