@@ -104,7 +104,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
     if season.book.batches[batch_id].count is None:
         # Weighed and not counted: how many it is follows from the usual weight of one.
         left = tr("about {left}").format(left=left)
-    now = [left, state_name(state)]
+    now = [left, state_name(state, bool(projection.may_ripen[line]))]
     if place is not None:
         now.append(place.name)
     market = season.ask.at_market(batch_id)

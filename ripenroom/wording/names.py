@@ -13,8 +13,10 @@ from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats
 
 
-def state_name(state: FruitState) -> str:
-    """A fruit state in words."""
+def state_name(state: FruitState, may_ripen: bool = False) -> str:
+    """A fruit state in words; of fruit that hardly will, but ``may_ripen``, no more than that."""
+    if state is FruitState.WONT_RIPEN and may_ripen:
+        return tr("may not ripen")
     return {
         FruitState.WONT_RIPEN: tr("won't ripen"),
         FruitState.HOLDING: tr("not ready yet"),
@@ -139,6 +141,7 @@ def no_date_words(reason: NoDate, gate: Gate | None) -> str:
     """The reason as it stands where a day would: ``"freezes first"``."""
     return {
         NoDate.WONT_RIPEN: tr("won't ripen"),
+        NoDate.MAY_NOT_RIPEN: tr("may not ripen"),
         NoDate.GATE: tr("needs {gate} first").format(
             gate="" if gate is None else gate_called(gate)
         ),

@@ -176,6 +176,7 @@ def learning_input(
             fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
             ripens=ripens[harvest],
         ),
+        of_kind.own_able_sd[number_of_check],
         before.laid if before is not None else None,
     )
     every = CheckColumns(harvest, days, slope, likelihoods)

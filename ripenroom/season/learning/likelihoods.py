@@ -43,18 +43,21 @@ def likelihoods_of(
     crops: Sequence[CropConstants],
     crop: Indices,
     batches: BatchAges,
+    own_able_sd: Floats,
     before: NodeCache | None = None,
 ) -> tuple[Kinds, NodeCache]:
     """Likelihoods of the checks of a table, by kind, and the nodes that were laid for them.
 
     ``crop`` numbers each check's kind among ``crops``, ``batches`` have one line for each check.
-    Nodes that ``before`` has are kept.
+    Where checks picked a batch over, what is the batch's own in the log of the odds that its fruit
+    can ripen is known to ``own_able_sd``, (checks,). Nodes that ``before`` has are kept.
     """
     checks = table.checks
     read, felt = np.flatnonzero(table.by_gauge), np.flatnonzero(~table.by_gauge)
-    hands = _hands(table, felt, crops, crop[felt])
+    hands, picks_over = _hands(table, felt, crops, crop[felt]), table.picks_over[felt]
+    own_sd = np.where(picks_over, own_able_sd[felt], 0.0)
     asked = np.column_stack(
-        [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, hands.edges]
+        [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, own_sd, hands.edges]
     )
     laid = NodeCache(table.records[felt], asked, Nodes.unknown(felt.size))
     if before is not None:
@@ -68,8 +71,12 @@ def likelihoods_of(
             batches.ripens[felt],
             batches.fruit_sd[felt],
             laid.nodes,
+            own_sd,
         )
-        found.append((likelihood, felt))
+        # Apart, as only those that picked a batch over are integrated over what is its own.
+        for some in (~picks_over, picks_over):
+            if some.any():
+                found.append((likelihood.some(np.flatnonzero(some)), felt[some]))
     if read.size:
         gauges = _by_gauge(
             [checks[n] for n in read.tolist()], [crops[n] for n in crop[read]], batches, read

@@ -289,9 +289,7 @@ def able_shifts(question: LearningInput, posterior: Posterior) -> dict[CropKind,
     left = sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
     checked = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
     return {
-        question.kinds.crop_kinds[n]: AbleShift(
-            float(mean[n]), of_one_batch(float(sd[n]), float(left[n]))
-        )
+        question.kinds.crop_kinds[n]: AbleShift(float(mean[n]), float(of_one_batch(sd[n], left[n])))
         for n in np.unique(checked).tolist()
         if sd[n]
     }
@@ -338,6 +336,11 @@ def _ages(
             kind = question.kind_of[batch.id]
             known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
-                known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
+                known = replace(
+                    known,
+                    ripens=sorted_out.ripens,
+                    bands=sorted_out.bands,
+                    squeezed=bool(with_checks[n]),
+                )
             found[batch.id] = known
     return found

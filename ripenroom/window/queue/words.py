@@ -48,6 +48,8 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     if state is FruitState.WONT_RIPEN:
         if scene.facts.gates[line] is not None:
             return tr("won't ripen as it is kept now")
+        if projection.may_ripen[line]:
+            return _may_not_ripen(float(projection.squeeze_again_h[line]), words)
         return tr("won't ripen; picked too hard")
     if math.isnan(opens.mid[line]):
         return tr("too cold to ripen; move it somewhere warmer")
@@ -73,6 +75,12 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     if projection.uneven[line]:
         parts.append(tr("never half of it ready at once"))
     return "; ".join(parts)
+
+
+def _may_not_ripen(again_h: float, words: Formats) -> str:
+    if math.isinf(again_h):
+        return tr("may not ripen; squeeze it again before you clear it")
+    return tr("may not ripen; squeeze it again {day}").format(day=words.day(again_h))
 
 
 def _end(cause: EndCause, over: bool, closes: Ranged, line: int, words: Formats) -> str:
@@ -140,7 +148,7 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
         return tr("not picked yet")
     unready = bool(projection.ends_unready[line])
     if projection.state[line] == FruitState.WONT_RIPEN:
-        return state_name(FruitState.WONT_RIPEN)
+        return state_name(FruitState.WONT_RIPEN, bool(projection.may_ripen[line]))
     if not unready and math.isnan(opens.mid[line]):
         return state_name(FruitState.HOLDING)
     if hour >= closes.high[line]:

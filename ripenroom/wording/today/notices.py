@@ -37,6 +37,7 @@ def headline(notice: Notice, reader: Reader) -> str:
         NoticeKind.GATE: tr("Waits for {gate}: {fruit}"),
         NoticeKind.UNEVEN: tr("Ripens unevenly: {fruit}"),
         NoticeKind.WONT_RIPEN: tr("Won't ripen: {fruit}"),
+        NoticeKind.MAY_NOT_RIPEN: tr("May not ripen: {fruit}"),
     }
     return texts[notice.kind].format(
         fruit=fruit,
@@ -65,6 +66,7 @@ def reason(notice: Notice, reader: Reader) -> str:
         NoticeKind.GATE: gate_words,
         NoticeKind.UNEVEN: _uneven,
         NoticeKind.WONT_RIPEN: _wont_ripen,
+        NoticeKind.MAY_NOT_RIPEN: _may_not_ripen,
     }[notice.kind](notice, reader)
     return begun("; ".join(part for part in [*parts, extra] if part))
 
@@ -102,6 +104,7 @@ def more(kind: NoticeKind, count: int) -> str:
         NoticeKind.OPENS: tr_n("{n} more get ready", "{n} more get ready", count),
         NoticeKind.UNEVEN: tr_n("{n} more ripen unevenly", "{n} more ripen unevenly", count),
         NoticeKind.WONT_RIPEN: tr_n("{n} more won't ripen", "{n} more won't ripen", count),
+        NoticeKind.MAY_NOT_RIPEN: tr_n("{n} more may not ripen", "{n} more may not ripen", count),
     }
     return text[kind]
 
@@ -243,6 +246,12 @@ def _wont_ripen(notice: Notice, reader: Reader) -> str:
     return tr("{share} of it was picked too hard or kept too cold").format(
         share=reader.words.share(share)
     )
+
+
+def _may_not_ripen(notice: Notice, reader: Reader) -> str:
+    if notice.when_h is None:
+        return tr("squeeze it again before you clear it")
+    return tr("squeeze it again {day}").format(day=_when(notice.when_h, reader))
 
 
 def _balance(notice: Notice, reader: Reader) -> str:

@@ -161,6 +161,7 @@ def _decides(check: "CheckNext", reader: Reader) -> str:
         CheckReason.WHETHER: tr("shows whether they are worth bringing"),
         CheckReason.GRADE: tr("shows whether they should go to second grade"),
         CheckReason.PACE: tr("shows how fast this cultivar softens"),
+        CheckReason.RIPENS: tr("shows whether they ripen at all"),
     }[check.reason]
     if check.decides_at is None or check.reason is CheckReason.PACE:
         return decides

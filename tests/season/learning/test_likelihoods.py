@@ -25,7 +25,8 @@ def of_checks(before: NodeCache | None = None) -> tuple[Kinds, NodeCache]:
     table = check_rows(BOOK, NOW, lines, projector.constants).looked_at
     crop = np.zeros(len(table.checks), dtype=np.intp)
     crops = [projector.constants[CropKind("pawpaw")]]
-    return likelihoods_of(table, crops, crop, travel.batches.of(table.line), before)
+    none = np.zeros(len(table.checks))
+    return likelihoods_of(table, crops, crop, travel.batches.of(table.line), none, before)
 
 
 def test_each_kind_has_its_own_checks() -> None:

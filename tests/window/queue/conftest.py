@@ -96,6 +96,7 @@ def make_projection() -> MakeProjection:
             gate_opens_h=np.full(count, np.nan),
             gate_done=np.full(count, np.nan),
             gate_times=np.full(count, np.nan),
+            squeeze_again_h=np.full(count, np.nan),
         )
 
     return make
