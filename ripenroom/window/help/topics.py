@@ -158,7 +158,7 @@ def words() -> list[tuple[str, str]]:
         ),
         (
             tr("Likely pick"),
-            tr("A pick to expect going by rows and last picks, until you change it."),
+            tr("A pick to expect going by walked rows or the last picks, until you change it."),
         ),
         (tr("Market day"), tr("A place and time of sale: market, farm stand, festival, order.")),
         (tr("Not ready yet"), tr("Ripening, but not good to eat yet.")),
