@@ -3,7 +3,13 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
+from ripenroom.season.day_sheet import (
+    Carrying,
+    DayTask,
+    DayTaskKind,
+    Staying,
+    StayReason,
+)
 from ripenroom.season.plans.plan import as_one
 from ripenroom.texts import tr
 from ripenroom.wording.names import begun
@@ -175,7 +181,12 @@ def clear_item(deed: DayTask, reader: Reader) -> Item:
     clearing = deed.clearing
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
-    if since is None:
+    if deed.kind is DayTaskKind.PAST:
+        why = tr("Past: use it up or clear it")
+        if since is not None:
+            why = tr("Past since {day}: use it up or clear it")
+            why = why.format(day=reader.words.day(since))
+    elif since is None:
         why = tr("For no market day, and its room is needed")
     elif since <= reader.season.now():
         why = tr("Past since {day}, and its room is needed")
