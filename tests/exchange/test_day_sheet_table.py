@@ -144,7 +144,7 @@ def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
 
     assert "Past since Tue 29 Sep, and its room is needed" in told(made.now - timedelta(days=2))
     assert "Past by this evening, and" in told(made.now + timedelta(hours=3))
-    assert "For no market day, and" in told(None)
+    assert "No room left anywhere, and no market day takes it before it is too soft" in told(None)
     past = DayTask(
         DayTaskKind.PAST,
         line.batch_id,

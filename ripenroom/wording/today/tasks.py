@@ -10,15 +10,13 @@ from ripenroom.wording.names import begun, crop_name, feel_names
 from ripenroom.wording.plan.itineraries import (
     day_words,
     if_left_words,
-    later_words,
     market_words,
     place_words,
-    share_words,
     what_words,
 )
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.items import Item
-from ripenroom.wording.today.stays import clear_item, no_room_words, swap_item, together
+from ripenroom.wording.today.stays import clear_item, goes_for, no_room_words, swap_item, together
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext
@@ -91,7 +89,7 @@ def _move(deed: DayTask, reader: Reader) -> Item:
 
 def _why_moved(line: "PlannedItinerary", reader: Reader) -> str:
     """``"for Quayside market, Sat 3 Oct: 88 % ready, if left here 67 %; then to …"``."""
-    shares = [share_words(line, reader) or later_words(line)]
+    shares = [goes_for(line, reader)]
     shares.append(if_left_words(line, reader.plans.if_left.get(line), reader))
     goes_on = ""
     if len(line.steps) > 1:
