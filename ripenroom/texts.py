@@ -1,4 +1,4 @@
-"""Every sentence in the reader's language, by gettext: ``tr``, ``tr_n``, ``tr_in``.
+"""Every sentence in the reader's language, by gettext: ``tr``, ``tr_n``, ``tr_in``, ``tr_n_in``.
 
 The English text stands in the code and is the key of its translation; where none is known, it is
 shown as it is. Values are filled into a translated text afterwards, by ``str.format``. A text is
@@ -136,3 +136,8 @@ def tr_n(one: str, many: str, n: int) -> str:
 def tr_in(context: str, text: str) -> str:
     """A text that is short enough to mean two things; ``context`` says which."""
     return _texts.pgettext(context, text)
+
+
+def tr_n_in(context: str, one: str, many: str, n: int) -> str:
+    """The form that goes with ``n`` things, of a text whose ``context`` says what it is of."""
+    return _texts.npgettext(context, one, many, n)

@@ -1,12 +1,15 @@
 """What all tests share: screen, language, how they draw, and one written practice season."""
 
 import os
+import shutil
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import is_hypothesis_test
 
+from ripenroom import texts
 from tests.draws import TIMES, use_profile
 
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
@@ -25,30 +28,37 @@ os.environ["XDG_DATA_HOME"] = os.environ["APPDATA"] = _DATA.name
 os.environ["LANG"] = os.environ["LC_ALL"] = "C.UTF-8"
 os.environ.pop("LANGUAGE", None)
 
-# Tests take up the profile where they are defined.
-use_profile()
-
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """``--long``: see DEVELOPERS.md, "Test"."""
     parser.addoption("--long", action="store_true", help="run the long runs, and no other tests")
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """Say how much is drawn; tests take that up where they are defined."""
+    use_profile(every_case=config.getoption("--long"))
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Long runs apart from the others; a long random run takes up both, however long it takes."""
+    """Long runs apart from the others; a long random run takes up both, however long it takes.
+
+    Tests that draw run in both: every day with a part of their cases.
+    """
     if TIMES:
         for item in items:
             item.add_marker(pytest.mark.timeout(0))
         return
     long = config.getoption("--long")
-    halves: dict[bool, list[pytest.Item]] = {True: [], False: []}
+    taken: dict[bool, list[pytest.Item]] = {True: [], False: []}
     for item in items:
-        halves[item.get_closest_marker("long") is not None].append(item)
-    for item in halves[True]:
+        of_the_long_run = item.get_closest_marker("long") is not None
+        draws = is_hypothesis_test(getattr(item, "obj", None))
+        taken[of_the_long_run == long or (long and draws)].append(item)
+    for item in taken[True] if long else ():
         if item.get_closest_marker("timeout") is None:
             item.add_marker(pytest.mark.timeout(1200))  # on a busy machine, and still not for ever
-    items[:] = halves[long]
-    config.hook.pytest_deselected(items=halves[not long])
+    items[:] = taken[True]
+    config.hook.pytest_deselected(items=taken[False])
 
 
 @pytest.fixture(scope="session")
@@ -59,6 +69,25 @@ def written_practice(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("practice") / "practice.ripenroom"
     write_demo(path)
     return path
+
+
+@pytest.fixture(scope="session")
+def written_few(written_practice: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The practice season with few batches and market days, of which advice takes a moment."""
+    from tests.few import keep_few
+
+    path = tmp_path_factory.mktemp("few") / "few.ripenroom"
+    shutil.copyfile(written_practice, path)
+    keep_few(path)
+    return path
+
+
+@pytest.fixture
+def in_spanish() -> Iterator[None]:
+    """All is said in Spanish."""
+    texts.use_language("es")
+    yield
+    texts.use_language("en")
 
 
 @pytest.fixture

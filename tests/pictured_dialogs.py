@@ -50,6 +50,19 @@ _TABLE = """Pick date;Fruit;Variety;Hard;Slight give;Gives;Soft;Weight (lb);Wher
 17.09.2026;Pear;Butter pears;30;;;;;Cold room;1;a few bruised by the wind that night
 """
 
+_TABLE_NAME, _LOG_NAME, _COPY_NAME = "walk notes.csv", "fridge and cellar.csv", "shed.ripenroom"
+_NOTES = "Wet, dried on the table", "Picked in the rain", "For the neighbours"
+_DAMAGED = "{name} is damaged. The structure of the file is damaged: page 4."
+
+TYPED = {
+    "bring-in-table": (_TABLE, _TABLE_NAME),
+    "bring-in-log": (_LOG_NAME, "Logger Time Fridge Cellar Battery"),
+    "logs": (_LOG_NAME,),
+    "another-copy": (_COPY_NAME, *_NOTES),
+    "damaged": (_DAMAGED,),
+}
+"""What others wrote that these dialogs show, by their names."""
+
 Waiting = Callable[[Callable[[], bool]], None]
 
 
@@ -73,7 +86,7 @@ def dialogs(
     fridge = next((key for key in book.places if ask.logs_of_place(key)), place)
 
     def bring_in() -> QWidget:
-        dialog = TableInDialog(session, grid_of(_TABLE.splitlines()), "walk notes.csv", parent)
+        dialog = TableInDialog(session, grid_of(_TABLE.splitlines()), _TABLE_NAME, parent)
         dialog.table.setCurrentIndex(dialog.model.index(2, 1))
         return dialog
 
@@ -124,19 +137,19 @@ def copies(
     season = session.season
     kept = season.copies.kept_in(folder / "copies").keep(season.path, season.now())
     assert kept is not None
-    shed = folder / "shed.ripenroom"
+    shed = folder / _COPY_NAME
     shutil.copyfile(season.path, shed)
     first, second, third, *_ = season.book.batches.values()
     other = Season.open(shed)
-    other.do(actions.batches.change, replace(first, note="Wet, dried on the table"))
+    other.do(actions.batches.change, replace(first, note=_NOTES[0]))
     other.do(actions.batches.change, replace(second, pulp_c=12.0))
     other.do(actions.batches.delete, [third.id])
     other.close()
-    season.do(actions.batches.change, replace(first, note="Picked in the rain"))
-    season.do(actions.batches.change, replace(third, note="For the neighbours"))
+    season.do(actions.batches.change, replace(first, note=_NOTES[1]))
+    season.do(actions.batches.change, replace(third, note=_NOTES[2]))
     yield "earlier-copies", lambda: EarlierDialog(session, [kept], parent)
     yield "another-copy", lambda: MergeDialog(session, season.copies.meet(shed), shed.name, parent)
-    why = f"{season.path.name} is damaged. The structure of the file is damaged: page 4."
+    why = _DAMAGED.format(name=season.path.name)
     yield "damaged", lambda: DamagedDialog(season.path, why, [kept], parent)
 
 
@@ -158,6 +171,6 @@ def _logger_file(folder: Path) -> Path:
         fridge = "ERR" if 100 <= n < 112 else f"{6.2 + (n % 9) / 10:.1f}".replace(".", ",")
         cellar = f"{14.0 + (n % 5) / 10:.1f}".replace(".", ",")
         lines.append(f"{at:%d.%m.%Y %H:%M};{fridge};{cellar};97")
-    path = folder / "fridge and cellar.csv"
+    path = folder / _LOG_NAME
     path.write_text("\n".join(lines) + "\n", "utf-8")
     return path

@@ -20,9 +20,12 @@ import pytest
 from ripenroom.records.checking import checked
 from ripenroom.records.file import SeasonFile, verify
 from tests.any_values import KIND_OF, write_rows
+from tests.draws import lengths
 from tests.ways_in import WAYS, Ground
 
-CASES = int(os.environ.get("RIPENROOM_VALUES", "96"))
+CASES = lengths("RIPENROOM_VALUES", everyday=80, long=96)
+"""How many by all ways."""
+
 LONG = "RIPENROOM_VALUES" in os.environ
 TOO_LONG_S = 5.0
 MOST_KILOBYTES = 500_000
@@ -33,13 +36,14 @@ def ground(tmp_path_factory: pytest.TempPathFactory) -> Ground:
     return Ground(tmp_path_factory.mktemp("values"))
 
 
-@pytest.mark.timeout(CASES + 300)
+@pytest.mark.timeout(int(os.environ.get("RIPENROOM_VALUES", "100")) + 300)
+@pytest.mark.parametrize("cases", CASES)
 @pytest.mark.parametrize("way", WAYS)
-def test_any_values_are_taken_or_refused_in_words(way: str, ground: Ground) -> None:
+def test_any_values_are_taken_or_refused_in_words(way: str, cases: int, ground: Ground) -> None:
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     outcomes: Counter[str] = Counter()
     longest, longest_case, too_long = 0.0, "", 0
-    for number in range(max(1, CASES // len(WAYS))):
+    for number in range(max(1, cases // len(WAYS))):
         seed = f"{way} {number}"
         ground.clear()
         began = time.process_time()

@@ -1,4 +1,4 @@
-"""What property tests draw: the same every day, other and more cases in a long random run."""
+"""What property tests draw: the same every day, more with ``--long``, others in a random run."""
 
 import os
 import subprocess
@@ -12,9 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.draws import draws, use_profile
 
-for module in sys.argv[1:]:
+every_case, *modules = sys.argv[1:]
+for module in modules:
     importlib.import_module(module)
-use_profile()
+use_profile(every_case=every_case == "True")
 
 @draws(40)
 @given(st.floats(0.0, 1000.0), st.text())
@@ -25,13 +26,13 @@ draw()
 """
 
 
-def drawn(*modules: str, times: int = 0) -> list[str]:
+def drawn(*modules: str, every_case: bool = False, times: int = 0) -> list[str]:
     """What a test draws in a process of its own that has loaded these modules."""
     environ = {key: text for key, text in os.environ.items() if key != "RIPENROOM_RANDOM"}
     if times:
         environ["RIPENROOM_RANDOM"] = str(times)
     done = subprocess.run(
-        [sys.executable, "-c", PROGRAM, *modules],
+        [sys.executable, "-c", PROGRAM, str(every_case), *modules],
         env=environ,
         cwd=Path(__file__).parents[1],
         capture_output=True,
@@ -44,11 +45,13 @@ def drawn(*modules: str, times: int = 0) -> list[str]:
 
 def test_every_day_the_same_is_drawn_whatever_is_loaded() -> None:
     plain = drawn()
-    assert 20 < len(plain) <= 40
+    assert 8 < len(plain) <= 13
     assert drawn("ripenroom.season.season", "ripenroom.science.spread") == plain
+    whole = drawn(every_case=True)
+    assert 20 < len(whole) <= 40
 
 
-def test_a_long_run_draws_more_and_other_cases_each_time() -> None:
+def test_a_random_run_draws_more_and_other_cases_each_time() -> None:
     one, other = drawn(times=3), drawn(times=3)
     assert 60 < len(one) <= 120
     assert one != other

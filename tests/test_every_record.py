@@ -20,8 +20,9 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
 from ripenroom.season.merging import meet
 from ripenroom.season.state import Changed, SeasonState, changed_between
-from ripenroom.wording.copies import field_words, kind_words, record_words, value_words
+from ripenroom.wording.copies import kind_words, record_words
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.record_fields import field_words, value_words
 from tests.any_values import farm_book
 from tests.records.hostile import HOSTILE, full_book
 

@@ -1,9 +1,13 @@
-"""Every test is either an everyday one or a long run, and no run leaves any out."""
+"""Every test is an everyday one or a long run, or draws in both, and no run leaves any out."""
 
 import os
 import subprocess
 import sys
 from pathlib import Path
+
+from hypothesis import is_hypothesis_test
+
+from tests.exchange.logger_file import test_malformed
 
 ROOT = Path(__file__).resolve().parent.parent
 SPLIT = "tests/exchange/logger_file/test_malformed.py"
@@ -25,7 +29,9 @@ def collected(*options: str, **variables: str) -> set[str]:
 
 def test_everyday_and_long_runs_are_all_tests() -> None:
     everyday, long, random = collected(), collected("--long"), collected(RIPENROOM_RANDOM="1")
-    assert everyday
-    assert long
-    assert not everyday & long
+    assert everyday - long
+    assert long - everyday
+    both = {name.partition("::")[2] for name in everyday & long}
+    assert both == {name for name, test in vars(test_malformed).items() if is_hypothesis_test(test)}
+    assert both
     assert everyday | long == random

@@ -119,11 +119,11 @@ def plan_of(season: Season, before: Plan | None = None, *, steps: int = MOST_STE
     return plan
 
 
-def of_the_practice_farm(test: Callable[..., None]) -> Callable[..., None]:
-    """Decorator of tests that ask for advice on the practice farm, which takes longest: one process
-    runs all of them, and works it out once."""
+def advised_once(test: Callable[..., None]) -> Callable[..., None]:
+    """Decorator of tests that ask the same farm for advice, which takes longest: one process runs
+    all of them, and works it out once."""
     marks = pytest.mark.usefixtures("worked_out_once"), pytest.mark.timeout(600)
-    for mark in (*marks, pytest.mark.xdist_group("advice on the practice farm")):
+    for mark in (*marks, pytest.mark.xdist_group("advice")):
         test = mark(test)
     return test
 

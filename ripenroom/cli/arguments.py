@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.cli.answer import say_aside
 from ripenroom.paths import copies_folder
+from ripenroom.records.crop.called import names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
 from ripenroom.records.refusal import Refusal
@@ -168,7 +169,7 @@ def same_name(typed: str, name: str) -> bool:
 def crop_key(typed: str, crops: Mapping[str, CropProfile]) -> str:
     """The key of the crop of that key or name (:func:`same_name`)."""
     for key, profile in crops.items():
-        if same_name(typed, key) or same_name(typed, profile.name):
+        if any(same_name(typed, name) for name in (key, *names_of(profile))):
             return key
     known = ", ".join(crops)
     raise Refusal(

@@ -18,8 +18,8 @@ from ripenroom.records.wording import what_is
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
 from ripenroom.texts import locale_of, noted, tr, tr_n
-from ripenroom.wording.copies import field_words, value_words
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.record_fields import field_words, value_words
 
 
 def add_demo_arguments(parser: argparse.ArgumentParser) -> None:

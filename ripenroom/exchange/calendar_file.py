@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.private_file import private_file
+from ripenroom.records.crop.called import called
 from ripenroom.records.market import MarketDay
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.season import Season
@@ -108,7 +109,7 @@ def _wants(season: Season, day: MarketDay) -> str:
     wants = sorted(
         (w for w in season.book.wants.values() if w.market_day_id == day.id), key=lambda w: w.crop
     )
-    names: Mapping[str, str] = {key: crop.name for key, crop in season.crops.items()}
+    names: Mapping[str, str] = {key: called(crop) for key, crop in season.crops.items()}
     return "\n".join(
         tr("{count} {crop}").format(count=want.count, crop=names.get(want.crop, want.crop))
         for want in wants

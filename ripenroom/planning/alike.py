@@ -7,6 +7,7 @@ import numpy as np
 
 from ripenroom.planning.problem import Problem
 from ripenroom.science.clock import Indices
+from ripenroom.science.dates import Flags
 from ripenroom.science.softening import Floats
 
 MOST_LEADERS = 250
@@ -14,7 +15,7 @@ MOST_LEADERS = 250
 many that all are led."""
 
 
-def leaders(alike: Sequence[Indices], by: Floats, most: int = MOST_LEADERS) -> Indices:
+def leaders(alike: Sequence[Indices | Flags], by: Floats, most: int = MOST_LEADERS) -> Indices:
     """Which batch leads each: one of those that are ``alike`` in all these columns and next to it
     ``by`` a figure; each itself where there are no more than ``most``."""
     each = -(-by.size // most)

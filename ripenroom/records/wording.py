@@ -11,7 +11,7 @@ from msgspec import Meta
 
 from ripenroom.records.declared import bare, hints_of, is_optional, limit_of, needed
 from ripenroom.records.refusal import Refusal
-from ripenroom.texts import language, noted, noted_n, tr, tr_n
+from ripenroom.texts import noted, noted_n, tr, tr_n
 from ripenroom.units import temperature_in
 
 _WHERE = re.compile(r" - at `\$\.(\w+)((?:\[\d+\])?)`\Z")
@@ -140,34 +140,6 @@ def _fahrenheit(celsius: float) -> float:
     if math.isinf(fahrenheit) and math.isfinite(celsius):
         return math.copysign(sys.float_info.max, fahrenheit)
     return fahrenheit
-
-
-def fruit_noun(crop: str, count: float = 2.0) -> str:
-    """What so many fruit of a crop are called within a sentence: "pawpaw", "Anjou pears".
-
-    Only of English the rules are known; in another language it is the crop's name.
-    """
-    if not crop.strip() or language() != "en":
-        return crop
-    # "Persimmon, astringent" and "Persimmon (non-astringent)": what is added stays as it is.
-    head = re.split(r"\s*[,(]", crop, maxsplit=1)[0] or crop
-    added = crop[len(head) :]
-    nouns = head.split(" and ")
-    nouns = [_within(noun) if round(count) == 1 else _plural(_within(noun)) for noun in nouns]
-    return (" or " if round(count) == 1 else " and ").join(nouns) + added
-
-
-def _within(noun: str) -> str:
-    """A name as it stands within a sentence: of several words the first is somebody's."""
-    return noun if " " in noun else noun[:1].lower() + noun[1:]
-
-
-def _plural(noun: str) -> str:
-    if noun.endswith(("fruit", "fruits")):
-        return noun
-    if re.search(r"[^aeiou]y$", noun):
-        return f"{noun[:-1]}ies"
-    return f"{noun}es" if re.search(r"(s|x|z|ch|sh|tomato|potato|mango)$", noun) else f"{noun}s"
 
 
 def what_is(kind: type, count: int = 1) -> str:

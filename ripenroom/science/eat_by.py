@@ -95,7 +95,7 @@ def _eat_by(
         ages, middle_h, batches, ageing, way, off
     )
     # The fifth that is past first are those that were ready first.
-    used_up, half_used_h, all_used_h = _ripe_lives_after(
+    used_up, (half_used_h, all_used_h) = _ripe_lives_after(
         fifth_ready, (opens.mid, last_ready.mid), limits.ripe_life
     )
     closes = softened.or_earlier(used_up)
@@ -226,7 +226,7 @@ def _best(
 
 def _ripe_lives_after(
     start: DateRange, others_h: tuple[Floats, ...], life: RipeLife
-) -> tuple[DateRange, *tuple[Floats, ...]]:
+) -> tuple[DateRange, list[Floats]]:
     """When a ripe life that begins on a date is used up, and usual ones that begin at other hours,
     each (batches,); inf for a date that never comes, and where ripe fruit lasts for ever."""
     lasts = np.isfinite(life.days)[:, None]
@@ -241,11 +241,11 @@ def _ripe_lives_after(
 
     if not life.known:
         never = np.full(start.mid.shape, np.inf)
-        return DateRange(never, never, never), *(never for _ in others_h)
+        return DateRange(never, never, never), [never for _ in others_h]
     fast, usual, slow = life.ends
     mid, *others = used_up(usual, start.mid, *others_h)
     (low,), (high,) = used_up(fast, start.low), used_up(slow, start.high)
-    return DateRange(low, mid, high), *others
+    return DateRange(low, mid, high), others
 
 
 def _ended(

@@ -42,7 +42,8 @@ class AgePosterior:
 
     ``age_rate`` and ``age_slope`` are covariances with the log of its rate and with the activation
     energy (kJ/mol); ``known_h`` is when it was last checked (h). Of a batch that was picked over,
-    or came of that, ``bands`` say how its fruit differ, and the share ``ripens`` of it can ripen.
+    or came of that, ``bands`` say how its fruit differ, the share ``ripens`` of it can ripen, and
+    it may not have been ``squeezed`` since.
     """
 
     batch: Batch
@@ -55,6 +56,7 @@ class AgePosterior:
     known_h: float
     ripens: float | None = None
     bands: Bands | None = None
+    squeezed: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ class NoticeKind(StrEnum):
     OPENS = "opens"
     UNEVEN = "uneven"
     WONT_RIPEN = "wont ripen"
+    MAY_NOT_RIPEN = "may not ripen"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,7 @@ class NoDate(StrEnum):
     """What keeps a batch from ever being ready as things stand."""
 
     WONT_RIPEN = "won't ripen"
+    MAY_NOT_RIPEN = "may not ripen"
     GATE = "waits for its cold or trigger"
     CHILLING = "spoilt by cold first"
     STORAGE_LIFE = "stored too long first"
@@ -126,7 +128,7 @@ _ENDED = {
 def no_date(projection: Projection, line: int) -> NoDate | None:
     """Why a batch never opens; None where it does."""
     if projection.state[line] == FruitState.WONT_RIPEN:
-        return NoDate.WONT_RIPEN
+        return NoDate.MAY_NOT_RIPEN if projection.may_ripen[line] else NoDate.WONT_RIPEN
     if not math.isnan(projection.opens_h.mid[line]):
         return None
     cause = EndCause(int(projection.end_cause[line]))

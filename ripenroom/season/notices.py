@@ -135,7 +135,9 @@ def _of_batches(projection: Projection) -> Iterator[Notice]:
             "wont_ripen": float(projection.wont_ripen[line]),
         }
         batch_id = projection.batch_ids[line]
-        return Notice(kind, batch_id, when_h=None if math.isnan(when_h) else when_h, values=values)
+        return Notice(
+            kind, batch_id, when_h=when_h if math.isfinite(when_h) else None, values=values
+        )
 
     opens, closes = projection.opens_h.mid, projection.closes_h.mid
     chilled, frozen = projection.chilling_out_h, projection.frozen_h
@@ -160,8 +162,11 @@ def _of_batches(projection: Projection) -> Iterator[Notice]:
         projection.uneven & (state <= FruitState.READY) & (state >= FruitState.HOLDING)
     ):
         yield notice(NoticeKind.UNEVEN, line, projection.best_h.mid[line])
-    for line in lines(state == FruitState.WONT_RIPEN):
+    never = state == FruitState.WONT_RIPEN
+    for line in lines(never & ~projection.may_ripen):
         yield notice(NoticeKind.WONT_RIPEN, line, math.nan)
+    for line in lines(never & projection.may_ripen):
+        yield notice(NoticeKind.MAY_NOT_RIPEN, line, projection.squeeze_again_h[line])
 
 
 def _pulls(book: Book, projection: Projection) -> Iterator[Notice]:

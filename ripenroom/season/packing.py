@@ -5,7 +5,7 @@ known before. The list says how many fruit to bring in all, and in which order t
 there are as many: first what the plan brings, the readiest first, then whatever is worth most.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -16,11 +16,14 @@ from ripenroom.planning.choices import LEAST_SHARE
 from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.science.supply import ready_over_truths
 from ripenroom.season.actions.packing import require_packable
+from ripenroom.season.buyers import days_of
+from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.demand import days_in_sight, usual_prices
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
@@ -67,7 +70,8 @@ class PackingOfCrop:
     ``take`` is opened first, in its order; then, if too few feel ready, ``open_next``: enough of it
     in nine cases of ten, nothing that is past. ``leave`` stays where it is. ``ready`` is what
     ``take`` is expected to come to. Once enough is packed, nothing is opened. ``to_pick`` fruit of
-    picks that are expected are planned for it too.
+    picks that are expected are planned for it too. Fruit that gets ready at its buyers' within
+    ``eat_within_days`` counts as ready.
     """
 
     crop: str
@@ -79,6 +83,7 @@ class PackingOfCrop:
     open_next: tuple[PackLine, ...]
     leave: tuple[PackLine, ...]
     to_pick: int = 0
+    eat_within_days: float = 0.0
 
     @property
     def enough(self) -> bool:
@@ -119,11 +124,23 @@ class PackingList:
     market_day_id: str
     crops: tuple[PackingOfCrop, ...]
 
+    def with_buyers_days(self, day: MarketDay, crops: Mapping[str, CropProfile]) -> "PackingList":
+        """The same, saying within how many days its buyers eat each crop."""
+        found = (
+            replace(one, eat_within_days=days_of(day, buyers_days(crops[one.crop])))
+            for one in self.crops
+        )
+        return replace(self, crops=tuple(found))
+
 
 def packing_list(state: SeasonState, market_day_id: str, plan: Plan | None) -> PackingList:
     """The packing list of a market day, as on ``now``; without a ``plan`` nothing is planned for
     it, and everything is opened in the order of what it is worth there."""
     day = require_packable(state.book, market_day_id)
+    return _packing_list(state, day, plan).with_buyers_days(day, state.crops)
+
+
+def _packing_list(state: SeasonState, day: MarketDay, plan: Plan | None) -> PackingList:
     wanted = {
         want.crop: want
         for want in state.book.wants.values()

@@ -14,6 +14,9 @@ FloatColumn = npt.NDArray[np.float64]
 IntColumn = npt.NDArray[np.int8]
 
 
+_DAY_H = 24.0
+
+
 class FruitState(IntEnum):
     """What most of a batch's fruit is, at the snapshot's moment."""
 
@@ -71,6 +74,18 @@ class Projection:
     gate_opens_h: FloatColumn  # when its cold or trigger is done; inf: never; nan: needs none
     gate_done: FloatColumn  # share of its cold or trigger done by now; nan: needs none
     gate_times: FloatColumn  # how many times its crop's usual need that is; nan: needs none
+    squeeze_again_h: FloatColumn  # when to squeeze what may not ripen; inf: no day; nan: not so
+
+    @property
+    def may_ripen(self) -> npt.NDArray[np.bool_]:
+        """Of which batches it is not sure enough that most fruit can never ripen."""
+        return ~np.isnan(self.squeeze_again_h)
+
+    @property
+    def squeezed_again_by_now(self) -> npt.NDArray[np.bool_]:
+        """Which of these are to be squeezed within a day."""
+        with np.errstate(invalid="ignore"):
+            return np.asarray(self.squeeze_again_h < self.at_h + _DAY_H)
 
     @property
     def ends_unready(self) -> npt.NDArray[np.bool_]:

@@ -54,6 +54,15 @@ _ENDS_OF_LIFE = (_LIVES[0], _USUAL_LIFE, _LIVES[-1])
 """Those that dates and their ranges need; the others are of expected shares."""
 
 
+_SURE = 0.8
+"""Where more of a batch than this can never ripen, that is said (an estimate)."""
+
+_MOST_OF_THE_REST = 0.75
+_SQUEEZED_WITHIN_H = 24.0 * np.arange(15)
+"""What may not ripen is squeezed on the first day of the next two weeks on which so much of what
+can is ripe: what is still firm then hardly ever is."""
+
+
 class Projector:
     """Projects a season; keeps what a change did not touch.
 
@@ -72,6 +81,11 @@ class Projector:
         able = belief.able if belief is not None else {}
         ripens_sd = {kind: own.log_odds_sd for kind, own in able.items()}
         self._constants = ConstantsOfCrops(profiles, shifts, ripens_sd)
+        self._unsqueezed = frozenset(
+            batch_id
+            for batch_id, own in (belief.ages.items() if belief is not None else ())
+            if not own.squeezed
+        )
         self._zone = zone
         self._maker = BatchColumnsMaker(self._constants, belief)
         self._clock_room = ClockCache()
@@ -299,7 +313,25 @@ class Projector:
             gate_opens_h=gate_opens_h,
             gate_done=gate_done,
             gate_times=gate_times,
+            squeeze_again_h=self._squeeze_again_h(outlook, np.isnan(gate_opens_h), at_h),
         )
+
+    def _squeeze_again_h(self, outlook: BookOutlook, gateless: Flags, at_h: float) -> Floats:
+        """When to squeeze again what may not ripen, (batches,); nan of all else.
+
+        That most of it never will is sure of hard fruit as it was picked, if at all. What a packing
+        left seemed firm for buyers who wait so long, and nobody squeezed it since.
+        """
+        never = 1.0 - outlook.batches.ripens
+        unsqueezed = np.array([one in self._unsqueezed for one in outlook.lines.ids], dtype=bool)
+        doubted = outlook.wont_ripen & gateless & (unsqueezed | (never < _SURE))
+        found = np.full(never.size, np.nan)
+        if doubted.any():
+            hours = at_h + _SQUEEZED_WITHIN_H
+            ripe = np.add(*outlook.shares(hours))[doubted]
+            most = ripe >= _MOST_OF_THE_REST * outlook.batches.ripens[doubted, None]
+            found[doubted] = np.where(most.any(axis=1), hours[most.argmax(axis=1)], np.inf)
+        return found
 
 
 def _on(allowed: Sequence[AllowanceRange], ends: Sequence[UsedBy]) -> bool:

@@ -1,6 +1,7 @@
 """The Qt style sheet: sizes that are easy to hit, and thin lines."""
 
-from PySide6.QtGui import QFont, QFontMetricsF
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication
 
 from ripenroom.paths import resource
 from ripenroom.window.palette import Palette
@@ -25,6 +26,8 @@ def row_height(font: QFont) -> int:
 def style_sheet(ink: Palette, font: QFont) -> str:
     """Qt style sheet for the whole application in these inks, sized by the font."""
     high = target_height(font)
+    from_right = QGuiApplication.layoutDirection() == Qt.LayoutDirection.RightToLeft
+    begin, end = ("right", "left") if from_right else ("left", "right")
     inner = high - 8  # borders and paddings below come to 8
     tick = max(16, round(QFontMetricsF(font).height()))
     nav = round(QFontMetricsF(font).horizontalAdvance("n") * 19)
@@ -157,17 +160,17 @@ QFrame#placeLine {{ border: none; border-bottom: 1px solid {name["line"]}; }}
 QSplitter::handle {{ background: {name["line"]}; }}
 
 QFrame#navigation {{
-    background: {name["panel"]}; border: none; border-right: 1px solid {name["line"]};
+    background: {name["panel"]}; border: none; border-{end}: 1px solid {name["line"]};
     min-width: {nav}px; max-width: {nav}px;
 }}
 PlainLabel#seasonName {{ color: {name["faint"]}; padding: 0 12px; }}
 QFrame#navigation QPushButton {{
-    text-align: left; border: none; border-left: 4px solid transparent; border-radius: 0;
+    text-align: left; border: none; border-{begin}: 4px solid transparent; border-radius: 0;
     background: transparent; padding: 4px 12px 4px 12px;
 }}
 QFrame#navigation QPushButton:hover {{ color: {name["accent"]}; }}
 QFrame#navigation QPushButton:checked {{
-    border-left-color: {name["accent"]}; font-weight: bold;
+    border-{begin}-color: {name["accent"]}; font-weight: bold;
     background: {name["paper"]}; color: {name["text"]};
 }}
 QFrame#navigation QPushButton:focus {{ text-decoration: underline; color: {name["accent"]}; }}

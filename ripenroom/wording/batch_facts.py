@@ -3,6 +3,7 @@
 import math
 
 from ripenroom.records.batch import Batch
+from ripenroom.records.crop.called import called, gate_called, within
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
@@ -14,6 +15,7 @@ from ripenroom.wording.names import (
     end_cause_name,
     feel_names,
     gate_words,
+    group_name,
     no_date_words,
     state_name,
 )
@@ -102,7 +104,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
     if season.book.batches[batch_id].count is None:
         # Weighed and not counted: how many it is follows from the usual weight of one.
         left = tr("about {left}").format(left=left)
-    now = [left, state_name(state)]
+    now = [left, state_name(state, bool(projection.may_ripen[line]))]
     if place is not None:
         now.append(place.name)
     market = season.ask.at_market(batch_id)
@@ -195,7 +197,10 @@ def _group_figures(reader: Reader, batch_id: str) -> list[Fact]:
     if kind.group is None:
         return []
     text = tr("those of the group “{group}” of {crop}")
-    said = text.format(group=kind.group, crop=crop_name(season.crops, kind.crop).lower())
+    said = text.format(
+        group=group_name(season.crops, kind.crop, kind.group),
+        crop=within(crop_name(season.crops, kind.crop)),
+    )
     return [(tr("Figures used"), said)]
 
 
@@ -206,7 +211,7 @@ def _about_crop(crop: CropProfile) -> list[Fact]:
         said.append(only_dates_words())
     if is_doubtful(crop):
         said.append(error_sentence(crop))
-    name = crop.name
+    name = called(crop)
     return [(name, text) for text in said]
 
 
@@ -220,7 +225,7 @@ def _not_here(waits: str) -> str:
 def _gate(reader: Reader, gate: Gate, line: int, waits: str) -> Fact:
     """What the fruit needs before it ripens, and how far it is with that."""
     words, projection = reader.words, reader.projection()
-    label = tr("Waits for {gate}").format(gate=gate.name)
+    label = tr("Waits for {gate}").format(gate=gate_called(gate))
     if not waits:
         done = tr("done since {day}")
         return label, done.format(day=words.day(float(projection.gate_opens_h[line])))

@@ -10,7 +10,7 @@ from ripenroom.season.learned import CheckFit, LearnedRate, LearnedShare
 from ripenroom.season.season import Season
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import crop_name, feel_names
+from ripenroom.wording.names import crop_name, feel_names, group_name
 
 
 def design_words(design: CheckDesign | None, squeezed: int, words: Formats) -> str:
@@ -106,7 +106,9 @@ def pace_words(rate: LearnedRate, words: Formats) -> str:
 
 def able_words(season: Season, share: LearnedShare, formats: Formats) -> str:
     """How much can ripen: "Pawpaw: 97 % of fruit can ripen (94–99 %); the book says 83 %."."""
-    name = share.group or crop_name(season.crops, share.crop)
+    name = crop_name(season.crops, share.crop)
+    if share.group:
+        name = group_name(season.crops, share.crop, share.group)
     low, mid, high = share.ripens
     if abs(mid - share.book) < _SAME_SHARE:
         text = tr("{crop}: {mid} of the fruit can ripen ({range}), as usual.")

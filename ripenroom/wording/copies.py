@@ -1,13 +1,13 @@
 """What differs between two copies of a season, in words."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from datetime import date, datetime
 from typing import Any
 
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
-from ripenroom.records.book import Book, Record, references
+from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check, Lesson, TreeLesson
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
 from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
@@ -15,9 +15,10 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.season.copies import Difference
 from ripenroom.texts import tr
-from ripenroom.wording.formats import NEVER, Formats
+from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name, fruit_name
+from ripenroom.wording.record_fields import batch_code, field_words, value_words
 
-_LONGEST_VALUE = 120
 _SHOWN = 6
 """So many records of a kind are named; of the others it is told how many they are."""
 
@@ -75,7 +76,7 @@ def record_words(record: Record, book: Book, words: Formats) -> str:
             return record.code
         case Move():
             return tr("{batch} to {place}, {when}").format(
-                batch=_code(book, record.batch_id),
+                batch=batch_code(book, record.batch_id),
                 place=_name(book.places, record.place_id),
                 when=words.moment(record.at),
             )
@@ -87,24 +88,25 @@ def record_words(record: Record, book: Book, words: Formats) -> str:
             )
         case Removal() | Brought():
             return tr("{count} of {batch}").format(
-                count=record.count, batch=_code(book, record.batch_id)
+                count=record.count, batch=batch_code(book, record.batch_id)
             )
         case Want():
             return tr("{count} {crop} for {market}").format(
                 count=record.count,
-                crop=record.crop,
+                crop=fruit_name(shipped_profiles(), record.crop, record.count),
                 market=_name(book.market_days, record.market_day_id),
             )
         case MarketDay():
             return f"{record.name}, {words.day(record.starts_at)}"
         case Treatment() | Check():
-            return f"{_code(book, record.batch_id)}, {words.moment(record.at)}"
+            return f"{batch_code(book, record.batch_id)}, {words.moment(record.at)}"
         case Pin():
-            return _code(book, record.batch_id)
+            return batch_code(book, record.batch_id)
         case ExpectedPick():
-            return f"{record.count} {record.crop}, {words.day(record.on)}"
+            fruit = fruit_name(shipped_profiles(), record.crop, record.count)
+            return f"{record.count} {fruit}, {words.day(record.on)}"
         case SecondGrade() | Lesson() | TreeLesson():
-            return record.crop
+            return crop_name(shipped_profiles(), record.crop)
         case OwnCrop():
             return record.key
         case TemperatureLog():
@@ -119,11 +121,6 @@ def record_words(record: Record, book: Book, words: Formats) -> str:
             return tr("dates of the first frost")
         case _:
             return str(named.name)
-
-
-def _code(book: Book, batch_id: str) -> str:
-    batch = book.batches.get(batch_id)
-    return batch.code if batch else "?"
 
 
 def _name(shelf: Any, key: str) -> str:
@@ -152,89 +149,6 @@ class BookChanges:
         if not parts:
             return tr("Nothing would change.")
         return "\n\n".join(parts)
-
-
-def value_words(record: Record, field: str, book: Book, words: Formats) -> str:
-    """What a field of a record holds; names instead of ids."""
-    value = getattr(record, field)
-    for name, shelf, key in references(record):
-        if name == field:
-            found = getattr(book, shelf).get(key)
-            return _code(book, key) if shelf == "batches" else (found.name if found else "?")
-    in_units: dict[str, Callable[[Any], str]] = {
-        "price_minor": words.money,
-        "unit_price_minor": words.money,
-        "pulp_c": words.temperature,
-        "set_point_c": words.temperature,
-        "min_c": words.temperature,
-        "max_c": words.temperature,
-        "frost_c": words.temperature,
-        "daily_swing_k": words.temperature_difference,
-        "weight_kg": words.mass,
-    }
-    if field in in_units and value is not None:
-        return in_units[field](value)
-    if isinstance(value, bytes):
-        return tr("{count} bytes").format(count=words.number(len(value)))
-    if isinstance(value, datetime):
-        return words.moment(value)
-    if isinstance(value, date):
-        return words.full_day(value)
-    if isinstance(value, tuple):
-        return " ".join(map(str, value)) or NEVER
-    if isinstance(value, bool):
-        yes = tr("yes")
-        return yes if value else tr("no")
-    if isinstance(value, float):
-        return words.number(value, 2)
-    if value is None or value == "":
-        return NEVER
-    text = str(value)
-    return text if len(text) <= _LONGEST_VALUE else f"{text[:_LONGEST_VALUE]}…"
-
-
-def field_words(name: str) -> str:
-    """What a field of a record is called."""
-    return {
-        "at": tr("when"),
-        "picked_at": tr("picked"),
-        "starts_at": tr("starts"),
-        "place_id": tr("place"),
-        "batch_id": tr("batch"),
-        "cultivar_id": tr("cultivar"),
-        "row_id": tr("row"),
-        "market_day_id": tr("market day"),
-        "feel_counts": tr("hand feel"),
-        "pulp_c": tr("fruit temperature"),
-        "weight_kg": tr("weight"),
-        "set_point_c": tr("temperature"),
-        "price_minor": tr("price"),
-        "sold_by": tr("given by"),
-        "unit_price_minor": tr("price"),
-        "fruit_per_box": tr("fruit in a box"),
-        "amount_per_day": tr("at most a day"),
-        "fruit_per_day": tr("at most a day"),
-        "half_cooling_h": tr("cools halfway in (h)"),
-        "daily_swing_k": tr("daily swing"),
-        "probe_mm": tr("probe (mm)"),
-        "planted_year": tr("planted in"),
-        "bloomed_on": tr("full bloom"),
-        "fruit_on_trees": tr("fruit on the trees"),
-        "branch_counts": tr("fruit on branches"),
-        "branches_per_tree": tr("branches on a tree"),
-        "counted_on": tr("counted on"),
-        "fruit_doubt": tr("doubt about the count"),
-        "fruit_mass_g": tr("weight of one fruit (g)"),
-        "weather_lag_h": tr("behind the weather (h)"),
-        "on_ground": tr("on the ground"),
-        "on": tr("day"),
-        "min_c": tr("coldest"),
-        "max_c": tr("warmest"),
-        "tenth_on": tr("frost by then in one year of ten"),
-        "even_on": tr("frost by then in half of all years"),
-        "first_frosts": tr("first frosts"),
-        "frost_c": tr("a frost is"),
-    }.get(name, name.replace("_", " "))
 
 
 def told(found: Sequence[Difference], before: Book, after: Book, words: Formats) -> BookChanges:

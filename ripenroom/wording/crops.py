@@ -6,6 +6,7 @@ Prose in a profile is written with whole degrees Celsius; it is shown in the sea
 import re
 from collections.abc import Iterable
 
+from ripenroom.records.crop.called import as_called, called
 from ripenroom.records.crop.profile import CropProfile, LeftOut
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
@@ -132,23 +133,23 @@ def _errors(found: LeftOut) -> str:
     )
 
 
-_CELSIUS = re.compile(r"(?<![\w.])(?:(\d+)( and |-))?(\d+) C\b")
+_CELSIUS = re.compile(r"(?<![\w.])(?:(\d+)( \w+ |-))?(\d+) C\b")
 """``"24 C"``, ``"10-13 C"`` or ``"2 and 8 C"``: profiles are written in whole degrees Celsius."""
 
 
 def about_words(crop: CropProfile, words: Formats) -> str:
     """What the crop is, in a sentence or two."""
-    return _in_its_unit(crop.about, words)
+    return _in_its_unit(as_called(crop, crop.about), words)
 
 
 def caution_words(crop: CropProfile, words: Formats) -> str:
     """All cautions of the crop; empty where it has none."""
-    return _in_its_unit(" ".join(crop.cautions), words)
+    return _in_its_unit(" ".join(as_called(crop, one) for one in crop.cautions), words)
 
 
 def cautions_of(crops: Iterable[CropProfile], words: Formats) -> list[tuple[str, str]]:
     """The crops that need care, by name, each with its cautions."""
-    return [(crop.name, caution_words(crop, words)) for crop in crops if crop.cautions]
+    return [(called(crop), caution_words(crop, words)) for crop in crops if crop.cautions]
 
 
 def _in_its_unit(text: str, words: Formats) -> str:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping
 
+from ripenroom.records.crop.called import as_called, called, fruit_noun, gate_called
 from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
@@ -12,8 +13,10 @@ from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats
 
 
-def state_name(state: FruitState) -> str:
-    """A fruit state in words."""
+def state_name(state: FruitState, may_ripen: bool = False) -> str:
+    """A fruit state in words; of fruit that hardly will, but ``may_ripen``, no more than that."""
+    if state is FruitState.WONT_RIPEN and may_ripen:
+        return tr("may not ripen")
     return {
         FruitState.WONT_RIPEN: tr("won't ripen"),
         FruitState.HOLDING: tr("not ready yet"),
@@ -46,7 +49,7 @@ def feel_names(crop: CropProfile | None = None) -> tuple[str, ...]:
     A crop that is looked at instead has names of its own, which come with its profile.
     """
     if crop is not None and crop.feel.names:
-        return crop.feel.names
+        return tuple(as_called(crop, name) for name in crop.feel.names)
     return (
         tr("hard"),
         tr("slight give"),
@@ -79,7 +82,17 @@ def market_kind_name(kind: MarketKind) -> str:
 
 def crop_name(crops: Mapping[str, CropProfile], key: str) -> str:
     """A crop's name, or its key where its profile is not at hand."""
-    return crops[key].name if key in crops else key
+    return called(crops[key]) if key in crops else key
+
+
+def fruit_name(crops: Mapping[str, CropProfile], key: str, count: float = 2.0) -> str:
+    """What so many fruit of a crop are called within a sentence: "pawpaw", "Anjou pears"."""
+    return fruit_noun(crops[key], count) if key in crops else key
+
+
+def group_name(crops: Mapping[str, CropProfile], key: str, group: str) -> str:
+    """What a group of a crop's cultivars is called."""
+    return as_called(crops[key], group) if key in crops else group
 
 
 def by_name(name: str) -> tuple[str, int]:
@@ -111,12 +124,12 @@ def gate_words(gate: Gate, opens_h: float, now_h: float, words: Formats) -> str:
             if gate.name == COLD
             else tr("waits for its {gate} until {day}")
         )
-        return until.format(gate=gate.name, day=words.day(opens_h))
+        return until.format(gate=gate_called(gate), day=words.day(opens_h))
     way_out = (
         tr("needs cold first: move it to a cold room")
         if gate.name == COLD
         else tr("needs {gate} first: move it below {temperature}").format(
-            gate=gate.name, temperature=words.temperature(gate.none_above_c, 0)
+            gate=gate_called(gate), temperature=words.temperature(gate.none_above_c, 0)
         )
     )
     if gate.ethylene_days is None:
@@ -128,7 +141,10 @@ def no_date_words(reason: NoDate, gate: Gate | None) -> str:
     """The reason as it stands where a day would: ``"freezes first"``."""
     return {
         NoDate.WONT_RIPEN: tr("won't ripen"),
-        NoDate.GATE: tr("needs {gate} first").format(gate="" if gate is None else gate.name),
+        NoDate.MAY_NOT_RIPEN: tr("may not ripen"),
+        NoDate.GATE: tr("needs {gate} first").format(
+            gate="" if gate is None else gate_called(gate)
+        ),
         NoDate.CHILLING: tr("spoilt by cold first"),
         NoDate.STORAGE_LIFE: tr("stored too long first"),
         NoDate.FROST: tr("freezes first"),

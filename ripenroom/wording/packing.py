@@ -35,6 +35,18 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     )
 
 
+def ready_words(crop: "PackingOfCrop") -> str:
+    """What counts as ready for the buyers of that market day."""
+    days = round(crop.eat_within_days)
+    if not days:
+        return tr("Take only what is ready now: these buyers eat it the same day.")
+    return tr_n(
+        "Take what is ready now or will be within {n} day: these buyers keep it that long.",
+        "Take what is ready now or will be within {n} days: these buyers keep it that long.",
+        days,
+    )
+
+
 def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How far those that are opened first will go, and what the doubt about it is."""
     return tr(
@@ -61,6 +73,8 @@ def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     said = [up_to_words(crop, name, words)]
     if crop.packed and not crop.enough:
         said.append(tr("{packed} packed.").format(packed=words.number(crop.packed)))
+    if crop.take or crop.open_next:
+        said.append(ready_words(crop))
     if crop.take:
         said.append(first_words(crop, words))
     if crop.to_pick:

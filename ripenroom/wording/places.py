@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from ripenroom.records.crop.called import within
 from ripenroom.records.place import Place
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, Projection
@@ -69,7 +70,7 @@ def report_words(report: RoomReport, season: Season, words: Formats) -> str:
 def _ageing_words(report: RoomReport, season: Season, words: Formats) -> Iterator[str]:
     as_said = []
     for crop, times in report.ageing.items():
-        name = crop_name(season.crops, crop).lower()
+        name = within(crop_name(season.crops, crop))
         if abs(times - 1.0) <= _AS_THE_DIAL:
             as_said.append(name)
         else:

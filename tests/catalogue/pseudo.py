@@ -8,6 +8,7 @@ stands between braces stays.
 import gettext
 import io
 import re
+from collections.abc import Callable
 from functools import cache
 
 from tests.catalogue.template import compiled, filled, template
@@ -16,6 +17,7 @@ CODE = "qps"
 """Of those that ISO 639 leaves to private use (qaa to qtz)."""
 
 _ACCENTS = str.maketrans("aceinosuyACEINOSUY", "áçéíñóšúýÁÇÉÍÑÓŠÚÝ")
+_HEBREW = str.maketrans("abcdefghijklmnopqrstuvwxyz", "שבצגדהחטיזכלמנןפקרסתוךםףץע")
 _PLACE = re.compile(r"(\{[^{}]*\}|&.|\n)")
 
 
@@ -37,10 +39,22 @@ def _alternating(parts: list[str]) -> list[tuple[bool, str]]:
     return [(number % 2 == 1, part) for number, part in enumerate(parts)]
 
 
+def pseudo_from_the_right(text: str) -> str:
+    """A text in letters that are read from right to left, as a language of such would have it.
+
+    >>> pseudo_from_the_right("{count} crates of &code")
+    '{count} צרשתדס ןה &cןגד'
+    """
+    parts = _PLACE.split(text)
+    return "".join(
+        part if place else part.casefold().translate(_HEBREW) for place, part in _alternating(parts)
+    )
+
+
 @cache
-def pseudo_texts() -> gettext.GNUTranslations:
-    """All sentences in that language."""
-    catalog = filled(template(), pseudo)
+def pseudo_texts(said: Callable[[str], str] = pseudo) -> gettext.GNUTranslations:
+    """All sentences in that language, or another in which a text is ``said``."""
+    catalog = filled(template(), said)
     texts = gettext.GNUTranslations(io.BytesIO(compiled(catalog)))
     texts.info()["language"] = CODE
     return texts

@@ -12,9 +12,11 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from tests.catalogue.calls import KEYWORDS, calls, texts_of
+from tests.catalogue.crop_texts import crop_texts
 
 ROOT = Path(__file__).resolve().parents[2]
 LANGUAGES = ROOT / "resources" / "languages"
+CROPS = ROOT / "resources" / "crops"
 TEMPLATE = LANGUAGES / "ripenroom.pot"
 
 _WIDTH = 100
@@ -44,8 +46,9 @@ def texts_in(
             yield from ((call.line, call.name, (text,), []) for text in texts)
 
 
-def template(package: Path = ROOT / "ripenroom") -> Catalog:
-    """The catalogue of a package, without translations: by file, then as the texts stand there."""
+def template(package: Path = ROOT / "ripenroom", crops: Path = CROPS) -> Catalog:
+    """The catalogue of a package and of crop profiles, without translations: by file, then as the
+    texts stand there."""
     catalog = Catalog(project="ripenroom", fuzzy=False)
     found = extract_from_dir(
         package,
@@ -59,6 +62,8 @@ def template(package: Path = ROOT / "ripenroom") -> Catalog:
             continue
         where = f"{package.name}/{Path(name).as_posix()}"
         catalog.add(text, locations=[(where, line)], context=context)
+    for file, said_of, words in crop_texts(crops):
+        catalog.add(words, locations=[(f"resources/crops/{file}", 0)], context=said_of)
     return catalog
 
 

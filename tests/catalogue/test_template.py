@@ -2,6 +2,7 @@
 
 import io
 import re
+import shutil
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from babel.messages.pofile import read_po
 
 from ripenroom import texts
 from tests.catalogue.template import (
+    CROPS,
     LANGUAGES,
     compiled,
     files,
@@ -111,7 +113,7 @@ Question("unit", "N or kgf?" if doubt else "Which unit?")
 Refusal(field, text)
 other("nothing")
 """
-    found = template(code_in(tmp_path, code))
+    found = template(code_in(tmp_path, code), tmp_path)
     ids = [(message.context, message.id) for message in found if message.id]
     assert ids == [
         (None, "plain"),
@@ -128,10 +130,27 @@ other("nothing")
     ]
 
 
+def test_what_crop_profiles_say_is_found(tmp_path: Path) -> None:
+    crops = tmp_path / "crops"
+    crops.mkdir()
+    for key in ("feijoa", "tomato", "pear"):
+        shutil.copy(CROPS / f"{key}.toml", crops)
+    package = code_in(tmp_path, "")
+    found = {(message.context, message.id) for message in template(package, crops)}
+    assert {
+        ("crop feijoa", "Feijoa"),
+        ("fruit of the crop feijoa", ("feijoa", "feijoas")),
+        ("crop tomato", "breaker"),
+        ("crop pear", "summer"),
+        ("what fruit waits for", "cold"),
+    } <= found
+    assert any(str(text).startswith("Touch-picked feijoas") for _, text in found)
+
+
 def test_from_the_code_to_the_reader(tmp_path: Path) -> None:
     """A language begins as an empty file, is translated, and is read by the program."""
     code = 'tr("Crates")\ntr("Fruit")\ntr_n("{n} batch", "{n} batches", n)\n'
-    catalog = template(code_in(tmp_path, code))
+    catalog = template(code_in(tmp_path, code), tmp_path)
     folder = tmp_path / "languages"
     po = folder / "de" / "LC_MESSAGES" / "ripenroom.po"
     po.parent.mkdir(parents=True)

@@ -5,7 +5,9 @@ catalogue knows, or data.
 """
 
 import re
-from collections.abc import Iterable, Set
+from collections.abc import Iterable, Iterator, Mapping, Set
+from dataclasses import fields, is_dataclass
+from pathlib import Path
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
 _PLAIN = re.compile(r"[aeiou]", re.IGNORECASE)
@@ -27,5 +29,22 @@ def untranslated(text: str, allowed: Set[str] = frozenset()) -> set[str]:
 
 
 def data_words(values: Iterable[object]) -> set[str]:
-    """All words of records or figures, however deep they stand: they are nobody's sentences."""
-    return words_in(" ".join(map(repr, values)))
+    """All words that stand in records or figures, however deep: they are nobody's sentences.
+
+    What fields are called is none of them.
+    """
+    return words_in(" ".join(text for value in values for text in _texts_of(value)))
+
+
+def _texts_of(value: object) -> Iterator[str]:
+    if isinstance(value, str | Path):
+        yield str(value)
+    elif isinstance(value, Mapping):
+        for inner in value.values():
+            yield from _texts_of(inner)
+    elif isinstance(value, tuple | list | set | frozenset):
+        for inner in value:
+            yield from _texts_of(inner)
+    elif is_dataclass(value):
+        for field in fields(value):
+            yield from _texts_of(getattr(value, field.name))

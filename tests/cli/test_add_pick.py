@@ -49,6 +49,15 @@ def test_all_that_can_be_said_of_a_pick(call: Call, season: Path) -> None:
     assert (batch.pulp_c, batch.weight_kg, batch.note) == (17.5, 7.25, "from the top")  # type: ignore[attr-defined]
 
 
+@pytest.mark.parametrize("crop", ["pera", "pear"])
+def test_a_crop_is_named_in_either_language(
+    call: Call, season: Path, monkeypatch: pytest.MonkeyPatch, in_spanish: None, crop: str
+) -> None:
+    monkeypatch.setenv("LC_ALL", "es_ES.UTF-8")
+    answer = call("add-pick", season, "--crop", crop, "--place", "Cold room", "--count", 4)
+    assert answer.out == "E-1001-1\n"
+
+
 def test_feels_together_are_one_batch(call: Call, season: Path) -> None:
     assert call("add-pick", season, *PICK, "--feel", "3,9,6,2", "--together").out == "P-1001-1\n"
 
@@ -68,7 +77,7 @@ def test_feels_together_are_one_batch(call: Call, season: Path) -> None:
         (["--count", "1000000"], ["--count:"]),
         (["--weight-kg", "nan"], ["--weight-kg:"]),
         (["--count", "5", "--at", "2026-10-02"], ["--at:", "still to come"]),
-        (["--count", "5", "--at", "2026-08-01"], ["--at:", "first day, 2026-08-24"]),
+        (["--count", "5", "--at", "2026-08-01"], ["--at:", "first day, 24 Aug 2026"]),
         (["--count", "5", "--at", "yesterday"], ["--at:", "yesterday"]),
         (["--count", "5", "--crop", "medlar"], ["--crop:", "medlar", "pawpaw"]),
         (["--count", "5", "--place", "attic"], ["--place:", "attic", "Cellar shelf"]),

@@ -31,6 +31,7 @@ def test_the_list_says_how_many_in_all_and_in_which_order(call: Call, season: Pa
     assert head == "Quayside market, Sat 3 Oct"
     [pawpaw] = [line for line in lines if line.startswith("Pawpaw: pack up to ")]
     assert "that feel ready. 30 are wanted" in pawpaw
+    assert "ready now or will be within 3 days: these buyers keep it that long." in pawpaw
     assert re.search(
         r" Squeeze these \d+ first\. About \d+ of them \(\d+ to \d+\) will feel ready\.$",
         pawpaw,

@@ -1,14 +1,23 @@
 """``ripenroom setpoints``."""
 
 import csv
+import shutil
 from pathlib import Path
+
+import pytest
 
 from ripenroom.exchange.plan_tables import SETPOINT_COLUMNS
 from tests.cli.conftest import Call
-from tests.worked_out import of_the_practice_farm
+from tests.worked_out import advised_once
 
 
-@of_the_practice_farm
+@pytest.fixture
+def season(written_few: Path, tmp_path: Path) -> Path:
+    """A season in which little is to be decided."""
+    return Path(shutil.copyfile(written_few, tmp_path / "farm.ripenroom"))
+
+
+@advised_once
 def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: Path) -> None:
     before = season.read_bytes()
     answer = call("setpoints", season)
@@ -23,7 +32,7 @@ def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: P
     assert season.read_bytes() == before
 
 
-@of_the_practice_farm
+@advised_once
 def test_a_csv_file_is_written_and_the_advice_still_said(
     call: Call, season: Path, tmp_path: Path
 ) -> None:

@@ -220,6 +220,7 @@ def test_what_is_done(practice: Season, made: Made) -> None:
         (StayReason.SECOND_GRADE, "To second grade Sun 4 Oct"),
         (StayReason.KEPT, "Keeps for a later market day that you have not entered yet."),
         (StayReason.HOPELESS, "Will never ripen: clear it when you like"),
+        (StayReason.MAY_NOT_RIPEN, "May not ripen: squeeze it again Sun 4 Oct."),
         (StayReason.PAST, "Past since Sun 4 Oct: use it up"),
         (StayReason.NO_MARKET, "No market day ahead wants it; past from Sun 4 Oct."),
         (StayReason.NOT_READY, "Not ready by Quayside market, Sat 3 Oct, the last market day "),

@@ -20,6 +20,7 @@ from ripenroom.science.air import Air, LoggedAir, ScheduledAir
 from ripenroom.science.clock import Clock, SettledPulp
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants, crop_constants
+from tests.draws import first_every_day
 from tests.outside.equation import softening_rate_n_per_day
 from tests.science.journeys import ageing_of
 
@@ -93,7 +94,7 @@ def a_log(half_cooling_h: float) -> tuple[LoggedAir, list[float]]:
 
 
 @pytest.mark.parametrize("key", CROPS)
-@pytest.mark.parametrize("half_cooling_h", [0.2, 1.0, 6.0, 12.0])
+@pytest.mark.parametrize("half_cooling_h", first_every_day([6.0, 0.2, 1.0, 12.0]))
 def test_set_point_steps(key: str, half_cooling_h: float) -> None:
     changes = [0.0, 30.0, 60.0, 63.3]
     air = ScheduledAir(changes, [22.0, 4.0, 25.0, 8.0], half_cooling_h)
@@ -101,14 +102,14 @@ def test_set_point_steps(key: str, half_cooling_h: float) -> None:
 
 
 @pytest.mark.parametrize("key", CROPS)
-@pytest.mark.parametrize("half_cooling_h", [1.0, 6.0])
+@pytest.mark.parametrize("half_cooling_h", first_every_day([6.0, 1.0]))
 def test_daily_swing(key: str, half_cooling_h: float) -> None:
     air = ScheduledAir([0.0], [18.0], half_cooling_h, swing_k=8.0, warmest_h=15.0)
     assert worst_share(CROPS[key], air, some_knots(air)) < 1e-8
 
 
 @pytest.mark.parametrize("key", CROPS)
-@pytest.mark.parametrize("half_cooling_h", [0.5, 2.0, 6.0])
+@pytest.mark.parametrize("half_cooling_h", first_every_day([2.0, 0.5, 6.0]))
 def test_a_logged_series(key: str, half_cooling_h: float) -> None:
     air, readings_h = a_log(half_cooling_h)
     assert worst_share(CROPS[key], air, some_knots(air), readings_h) < 1e-8

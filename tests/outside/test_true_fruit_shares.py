@@ -8,10 +8,12 @@ way alike.
 """
 
 from functools import cache
+from itertools import product
 
 import numpy as np
 import pytest
 
+from tests.draws import one_in
 from tests.outside.drawn_fruit import drawn
 from tests.outside.season_says import Says, season_says
 from tests.outside.true_fruit import follow_fruit
@@ -50,15 +52,7 @@ def true_shares(crop: str, way: str) -> tuple[Floats, Floats]:
     return follow_fruit(says.profile, fruit, course).ready_and_past(HOURS)
 
 
-@pytest.mark.parametrize("way", JOURNEYS)
-@pytest.mark.parametrize("crop", FELT)
-def test_the_expected_ready_share(crop: str, way: str) -> None:
-    expected = said(crop, way).expected(HOURS)[0]
-    assert expected == pytest.approx(true_shares(crop, way)[0], abs=TOLERANCE[way])
-
-
-@pytest.mark.parametrize("way", JOURNEYS)
-@pytest.mark.parametrize("crop", FELT)
-def test_the_expected_past_share(crop: str, way: str) -> None:
-    expected = said(crop, way).expected(HOURS)[1]
-    assert expected == pytest.approx(true_shares(crop, way)[1], abs=TOLERANCE[way])
+@pytest.mark.parametrize(("crop", "way"), one_in(2, list(product(FELT, JOURNEYS))))
+def test_the_expected_shares_that_are_ready_and_past(crop: str, way: str) -> None:
+    for expected, true in zip(said(crop, way).expected(HOURS), true_shares(crop, way), strict=True):
+        assert expected == pytest.approx(true, abs=TOLERANCE[way])

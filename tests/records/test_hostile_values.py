@@ -13,6 +13,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.copies import rescue_season
 from ripenroom.season.season import Season
+from tests.draws import one_in
 from tests.records.hostile import (
     HOSTILE,
     Hostile,
@@ -57,7 +58,7 @@ def test_the_season_that_is_edited_is_sound(path: Path, text: str, tmp_path: Pat
     read_json(tmp_path / "sound.json")
 
 
-@pytest.mark.parametrize("hostile", HOSTILE, ids=str)
+@pytest.mark.parametrize("hostile", one_in(3, HOSTILE), ids=str)
 def test_a_row_that_was_edited_is_found_by_verify_and_by_opening(
     hostile: Hostile, path: Path
 ) -> None:
@@ -115,7 +116,7 @@ def test_a_copy_with_such_a_value_is_not_merged(hostile: Hostile, path: Path) ->
     season.close()
 
 
-@pytest.mark.parametrize("hostile", SHORT[::5], ids=str)
+@pytest.mark.parametrize("hostile", one_in(3, SHORT[::5]), ids=str)
 def test_what_is_rescued_holds_no_such_value(hostile: Hostile, path: Path, book: Book) -> None:
     edit_row(path, hostile)
     target = path.with_name("rescued.ripenroom")

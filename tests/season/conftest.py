@@ -37,6 +37,15 @@ def living(open_season: Open) -> Season:
 
 
 @pytest.fixture
+def few(written_few: Path, tmp_path: Path) -> Iterator[Season]:
+    """A practice season of this test's own in which little is to be decided."""
+    path = Path(shutil.copyfile(written_few, tmp_path / "few.ripenroom"))
+    season = Season.open(path)
+    yield season
+    season.close()
+
+
+@pytest.fixture
 def practice(written_practice: Path, tmp_path: Path) -> Iterator[Season]:
     """A practice season of this test's own."""
     path = Path(shutil.copyfile(written_practice, tmp_path / "practice.ripenroom"))

@@ -31,6 +31,7 @@ def made(**given: float) -> Projection:
         "left": 20.0,
         "uneven": False,
         "gate": NONE,
+        "again": NONE,
         **given,
     }
 
@@ -58,6 +59,7 @@ def made(**given: float) -> Projection:
         gate_opens_h=np.array([facts["gate"]]),
         gate_done=np.array([0.25]),
         gate_times=np.array([1.0]),
+        squeeze_again_h=np.array([facts["again"]]),
     )
 
 
@@ -77,6 +79,8 @@ def kinds(projection: Projection) -> list[NoticeKind]:
         ({"state": FruitState.READY, "opens": -5.0, "closes": 48.1}, []),
         ({"state": FruitState.PAST, "opens": -50.0, "closes": -1.0}, [NoticeKind.PAST]),
         ({"state": FruitState.WONT_RIPEN}, [NoticeKind.WONT_RIPEN]),
+        ({"state": FruitState.WONT_RIPEN, "again": NOW_H}, [NoticeKind.MAY_NOT_RIPEN]),
+        ({"state": FruitState.WONT_RIPEN, "again": np.inf}, [NoticeKind.MAY_NOT_RIPEN]),
         ({"chilled": 167.0, "closes": 167.0, "opens": NONE}, [NoticeKind.CHILLING]),
         ({"chilled": 169.0, "closes": 169.0, "opens": NONE}, []),
         ({"chilled": 167.0, "state": FruitState.READY, "opens": -5.0}, []),

@@ -334,3 +334,27 @@ def test_a_range_is_that_of_each_temperature_along_the_way() -> None:
         days = after_days + (1.0 - used) * getattr(cool, edge)
         found = getattr(out, "mid" if edge == "value" else edge)[0]
         assert (found - to_hours(first.at)) / 24.0 == pytest.approx(days, abs=0.05), edge
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_frame_of_a_drag_is_of_the_batches_in_sight(seed: int) -> None:
+    book = any_season(seed)
+    projector = Projector(shipped_profiles(), LISBON)
+    whole = projector.projection(projector.outlook(book, NOW), NOW)
+    place_id = min(book.places)
+    in_sight = [*whole.batch_ids[::7], "gone meanwhile"]
+    tried = projector.with_set_point(whole, book, NOW, place_id, 13.0)
+    frame = projector.with_set_point(whole, book, NOW, place_id, 13.0, in_sight)
+    seen = np.isin(whole.batch_ids, in_sight)
+    for name in ("opens_h", "best_h", "closes_h"):
+        for edge in ("low", "mid", "high"):
+            now, then, both = (getattr(getattr(p, name), edge) for p in (frame, tried, whole))
+            assert (np.isnan(now) == np.isnan(then))[seen].all()
+            # A pixel is an hour or so. Clocks that stand still for hours are left by a rounding,
+            # and rooms that nobody in sight is in are left out of the sums.
+            off = np.abs(now - then)[seen & ~np.isnan(then)] > 0.05
+            assert off.sum() <= 0.03 * off.size
+            assert now[~seen] == pytest.approx(both[~seen], abs=0.0, rel=0.0, nan_ok=True)
+    shown, exact = frame.ready_at_best.mid[seen], tried.ready_at_best.mid[seen]
+    assert shown == pytest.approx(exact, abs=1e-3, nan_ok=True)
+    assert frame.state[seen].tolist() == tried.state[seen].tolist()

@@ -49,9 +49,16 @@ def no_windows_left(no_garbage_in_other_threads: None) -> Iterator[None]:
 
 
 @pytest.fixture
-def season_path(written_practice: Path, tmp_path: Path) -> Path:
+def few_batches() -> None:
+    """In the season of this test little is to be decided."""
+
+
+@pytest.fixture
+def season_path(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
     """A practice season of this test's own."""
-    return Path(shutil.copyfile(written_practice, tmp_path / "season.ripenroom"))
+    written = "written_few" if "few_batches" in request.fixturenames else "written_practice"
+    path: Path = request.getfixturevalue(written)
+    return Path(shutil.copyfile(path, tmp_path / "season.ripenroom"))
 
 
 @pytest.fixture

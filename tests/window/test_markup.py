@@ -31,7 +31,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.book import Record, new_id
+from ripenroom.records.book import Record
 from ripenroom.records.crop.library import shipped_text
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.orchard import OwnCrop
@@ -53,6 +53,7 @@ from tests.pictured_dialogs import copies, dialogs
 from tests.window.planned import SLOW_MS
 
 PICTURE = "<img src='file:///etc/picture.png'><b>"
+OWN = "5d0f6f0e-2f3b-4c55-9d55-3f0b7a1c9e10"
 _TEXTS = ("name", "note", "code", "probe", "taught_by", "cultivar")
 _MOST_ROWS = 60
 
@@ -77,7 +78,7 @@ def marked_path(season_path: Path, tmp_path: Path) -> Path:
     text = shipped_text("pawpaw")
     for key in ("name", "title", "note", "where", "author", "worst"):
         text = text.replace(f'{key} = "', f'{key} = "{PICTURE}')
-    records.append(OwnCrop(id=new_id(), key="pawpaw", text=text))
+    records.append(OwnCrop(id=OWN, key="pawpaw", text=text))
     path = tmp_path / "marked.ripenroom"
     season = marked(book.season)
     SeasonFile.create(path, season, records).close()  # type: ignore[arg-type]

@@ -57,7 +57,7 @@ def at_pick(
     """
     farm, mean = posterior.farm, posterior.mean
     cultivar = farm.harvests.cultivar
-    of, crop = posterior.arrow.covariances(), farm.cultivars.crop[cultivar]
+    of, crop = posterior.arrow.covariances, farm.cultivars.crop[cultivar]
     some = begins_days > _FEW_DAYS
     slope_effect = slope_sd[crop] * np.where(
         some, begins_slope_days / np.where(some, begins_days, 1.0), 0.0

@@ -112,7 +112,7 @@ def rate_factors(posterior: Posterior, every: CheckColumns) -> Floats:
 def _at_checks(posterior: Posterior, every: CheckColumns, gain: Floats) -> tuple[Floats, Floats]:
     """Covariance of mean age and log spread at each check, (checks, 2, 2), and of both with the log
     of its cultivar's rate, (checks, 2)."""
-    of, slope = posterior.arrow.covariances()[every.harvest], every.slope
+    of, slope = posterior.arrow.covariances[every.harvest], every.slope
     # What one unit of pick age, cultivar rate, slope offset, log spread and able offset does to age
     # and spread.
     one, none = np.ones_like(gain), np.zeros_like(gain)

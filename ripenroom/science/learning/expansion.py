@@ -54,12 +54,16 @@ class Expansion:
 
 @dataclass(frozen=True, slots=True)
 class ThirdDerivatives:
-    """Third derivatives of the log likelihood of each check, along mean age and log spread."""
+    """Third derivatives of the log likelihood of each check, along mean age and log spread, and
+    along mean age and the log of the odds; those along spread and odds matter little."""
 
     xxx: Floats
     xxs: Floats
     xss: Floats
     sss: Floats
+    xxa: Floats
+    xaa: Floats
+    aaa: Floats
 
     @classmethod
     def unknown(cls, checks: int) -> "ThirdDerivatives":

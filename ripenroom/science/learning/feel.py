@@ -11,6 +11,10 @@ By the trapezoid rule on nodes that span all ``y`` at which the counts are likel
 on ``x``. Fruit that can never ripen stays hard; ages are those of all other fruit. A fruit in
 fifty may feel like anything: bruised, diseased, or misjudged; without that one odd fruit would make
 all others seem to differ.
+
+How much of a batch can ripen is partly its own (``own_sd``, of the log of the odds), which is
+integrated as well. Else a packing, at which every fruit is squeezed, would say of all batches what
+it says of one.
 """
 
 from dataclasses import dataclass, fields
@@ -56,6 +60,12 @@ _FARTHEST_SDS = 37.0
 
 _ROOT = 1.0 / np.sqrt(2.0 * np.pi)
 
+_OWN = np.linspace(-4.5, 4.5, 19)
+_OWN_LOG_WEIGHTS = -0.5 * _OWN**2 - np.log(np.exp(-0.5 * _OWN**2).sum())
+_NO_OWN = np.zeros(1)
+"""Levels, in sds, of what is a batch's own in the log of the odds that its fruit can ripen: near
+enough for a hundred fruit, which tell it to a third of an sd."""
+
 
 @dataclass(frozen=True, slots=True)
 class Nodes:
@@ -93,13 +103,15 @@ class FeltChecks:
 
     ``walls`` (checks, feels + 1) are the ages that part the feels, increasing, endless at either
     end. ``judgement_sd`` is the sd in age by which one hand is off for the whole sample; ``ripens``
-    the share of the batch that can ripen.
+    the share of the batch that can ripen, and ``own_sd`` the sd of the log of its odds that is the
+    batch's own.
     """
 
     counts: Floats
     walls: Floats
     judgement_sd: Floats
     ripens: Floats
+    own_sd: Floats
     nodes: "Nodes"
 
     @classmethod
@@ -111,15 +123,17 @@ class FeltChecks:
         ripens: Floats,
         fruit_sd: Floats,
         known: "Nodes | None" = None,
+        own_sd: Floats | None = None,
     ) -> "FeltChecks":
-        """Checks of fruit that usually differ by ``fruit_sd``.
+        """Checks of fruit that usually differ by ``fruit_sd``; without ``own_sd`` it is 0.
 
         ``edges`` (checks, feels - 1) are the walls between the feels. ``known`` are nodes that were
         laid before; where they are nan they are laid now.
         """
         nodes = known or Nodes.unknown(counts.shape[0])
         walls = np.pad(edges, ((0, 0), (1, 1)), constant_values=(-1e9, 1e9))
-        checks = cls(counts, walls, judgement_sd, ripens, nodes)
+        own_sd = np.zeros(counts.shape[0]) if own_sd is None else own_sd
+        checks = cls(counts, walls, judgement_sd, ripens, own_sd, nodes)
         fresh = np.flatnonzero(np.isnan(nodes.low))
         if fresh.size:
             nodes.put(fresh, checks._laid(fresh, fruit_sd[fresh]))
@@ -146,13 +160,15 @@ class FeltChecks:
             self.walls[lines],
             self.judgement_sd[lines],
             self.ripens[lines],
+            self.own_sd[lines],
             self.nodes.of(lines),
         )
 
     def content(self) -> Floats:
         """What they are likely by; see :class:`Likelihood`."""
         nodes = self.nodes.low, self.nodes.high, self.nodes.open
-        return np.column_stack([self.counts, self.walls, self.judgement_sd, self.ripens, *nodes])
+        numbers = self.judgement_sd, self.ripens, self.own_sd
+        return np.column_stack([self.counts, self.walls, *numbers, *nodes])
 
     def _laid(self, checks: Indices, fruit_sd: Floats) -> "Nodes":
         least, most = self.walls[checks, 1] - _BEYOND, self.walls[checks, -2] + _BEYOND
@@ -160,7 +176,9 @@ class FeltChecks:
         every = np.arange(checks.size)
         for _ in range(_SCANS):
             ages = low[:, None] + (high - low)[:, None] * _SCAN
-            log = self._shares(checks, ages, _WIDER * fruit_sd, self.ripens[checks]).log()
+            at_each, ripens, weight = self._with_own(checks, ages, np.zeros(checks.size))
+            log = self._shares(checks, at_each, _WIDER * fruit_sd, ripens).log() + weight
+            log = np.logaddexp.reduce(log.reshape(checks.size, -1, _SCAN.size), axis=1)
             below = log - log.max(axis=1, keepdims=True)
             likely = below >= -_UNLIKELY
             first, last = likely.argmax(axis=1), _SCAN.size - 1 - likely[:, ::-1].argmax(axis=1)
@@ -198,18 +216,36 @@ class FeltChecks:
     ) -> "_SeemingAges":
         low, high = self.nodes.low[checks, None], self.nodes.high[checks, None]
         seeming = low + (high - low) * _NODES
-        ripens = with_odds_times(self.ripens[checks], np.exp(able))
+        seeming, ripens, of_own = self._with_own(checks, seeming, able)
         shares = self._shares(checks, seeming, fruit_sd, ripens)
         error = self.judgement_sd[checks, None]
         held, inside = self._held(checks, mean_age)
         off = (seeming - held[:, None]) / error
-        logs = shares.log() - 0.5 * off * off
+        logs = shares.log() - 0.5 * off * off + of_own
         top = logs.max(axis=1, keepdims=True)
         weight = np.exp(logs - top)
         total = weight.sum(axis=1, keepdims=True)
         step = (high - low) * (_NODES[1] / error) * _ROOT
         value = (top + np.log(total * step))[:, 0]
         return _SeemingAges(shares, weight / total, off / error, error[:, 0], inside, value)
+
+    def _with_own(
+        self, checks: Indices, seeming: Floats, able: Floats
+    ) -> tuple[Floats, Floats, Floats]:
+        """Seeming ages (checks, n) once for each level of what is a batch's own; the share that can
+        ripen there, and the log of the level's weight: (checks, levels n), or broadcast to that.
+        """
+        own_sd = self.own_sd[checks, None]
+        if not own_sd.any():
+            return seeming, with_odds_times(self.ripens[checks], np.exp(able))[:, None], _NO_OWN
+        odds_times = np.exp(able[:, None] + own_sd * _OWN)
+        ripens = with_odds_times(self.ripens[checks, None], odds_times)
+        ages = seeming.shape[1]
+        return (
+            np.tile(seeming, (1, _OWN.size)),
+            np.repeat(ripens, ages, axis=1),
+            np.repeat(_OWN_LOG_WEIGHTS, ages),
+        )
 
     def off_by(
         self, checks: Indices, mean_age: Floats, age_sd: Floats, fruit_sd: Floats, able: Floats
@@ -238,7 +274,7 @@ class FeltChecks:
         self, checks: Indices, seeming: Floats, fruit_sd: Floats, able: Floats
     ) -> "_Shares":
         """Shares of the feels that any fruit had, at seeming mean ages (checks, n), if the share
-        ``able`` of each batch can ripen."""
+        ``able`` of each batch can ripen, (checks, n or 1)."""
         counts = self.counts[checks]
         # Feels that no fruit had say nothing by themselves, and most counts are nil.
         had = counts > 0.0
@@ -250,7 +286,7 @@ class FeltChecks:
         number = np.cumsum(needed).reshape(needed.shape) - 1
         firm, soft = number[line, feel], number[line, feel + 1]
         below = ndtr(z)
-        ripens, hard = able[line, None], np.where(feel == 0, 1.0, 0.0)[:, None]
+        ripens, hard = able[line], np.where(feel == 0, 1.0, 0.0)[:, None]
         beyond_hard = below[soft] - below[firm] - hard
         share = hard + ripens * beyond_hard
         share = (1.0 - ODD_SHARE) * share + ODD_SHARE / counts.shape[1]
@@ -305,16 +341,21 @@ class _SeemingAges:
         )
 
     def third(self) -> ThirdDerivatives:
-        """Its third derivatives by mean age and log spread."""
+        """Its third derivatives by mean age and log spread, and by mean age and log odds."""
         mean, inside = self._mean, self.inside
         by_s, by_ss, sss = self.shares.by_log_spread()
+        by_a, by_aa, aaa = self.shares.by_log_odds()
         x, s, ss = self._off_mean(self.x), self._off_mean(by_s), self._off_mean(by_ss)
-        x2, s2 = x * x, s * s
+        a, aa = self._off_mean(by_a), self._off_mean(by_aa)
+        x2, s2, a2 = x * x, s * s, a * a
         return ThirdDerivatives(
             xxx=inside * mean(x2 * x),
             xxs=inside * mean(x2 * s),
             xss=inside * mean(x * (s2 + ss)),
             sss=mean(s * (s2 + 3.0 * ss) + sss),
+            xxa=inside * mean(x2 * a),
+            xaa=inside * mean(x * (a2 + aa)),
+            aaa=mean(a * (a2 + 3.0 * aa) + aaa),
         )
 
 
@@ -349,15 +390,31 @@ class _Shares:
         moment = _moment(self.z, z2)
         s = self._between(moment) * part
         ss = self._between(moment * (z2 - 1.0)) * part - s * s
-        # Of the share that ripens, r, the slope by the log of its odds is r (1 - r).
-        never = 1.0 - self.ripens
-        a = self.beyond_hard * part * never
+        a, aa = self._by_log_odds()
         return (
             self._of_check(s),
             self._of_check(ss),
             self._of_check(a),
-            self._of_check(a * (1.0 - 2.0 * self.ripens) - a * a),
-            self._of_check(s * (never - a)),
+            self._of_check(aa),
+            self._of_check(s * (1.0 - self.ripens - a)),
+        )
+
+    def _by_log_odds(self) -> tuple[Floats, Floats]:
+        """Of each feel the first two derivatives of its share's log by the log of the odds: of the
+        share that ripens, r, the slope is r (1 - r)."""
+        part = (1.0 - ODD_SHARE) * self.ripens / self.share
+        a = self.beyond_hard * part * (1.0 - self.ripens)
+        return a, a * (1.0 - 2.0 * self.ripens) - a * a
+
+    def by_log_odds(self) -> tuple[Floats, Floats, Floats]:
+        """Its first three derivatives by the log of the odds that a fruit can ripen."""
+        a, aa = self._by_log_odds()
+        inner = 1.0 - 2.0 * self.ripens
+        aaa = a * (inner * inner - 2.0 * self.ripens * (1.0 - self.ripens))
+        return (
+            self._of_check(a),
+            self._of_check(aa),
+            self._of_check(aaa + a * a * (2.0 * a - 3.0 * inner)),
         )
 
     def by_log_spread(self) -> tuple[Floats, Floats, Floats]:

@@ -110,11 +110,16 @@ class ReadChecks:
         younger = self.expand(checks, mean_age - step, fruit_sd, able)
         wider = self.expand(checks, mean_age, fruit_sd * wide, able)
         closer = self.expand(checks, mean_age, fruit_sd / wide, able)
+        more = self.expand(checks, mean_age, fruit_sd, able + step)
+        fewer = self.expand(checks, mean_age, fruit_sd, able - step)
         third = ThirdDerivatives(
             xxx=(older.xx - younger.xx) / (2.0 * step),
             xxs=(older.xs - younger.xs) / (2.0 * step),
             xss=(older.ss - younger.ss) / (2.0 * step),
             sss=(wider.ss - closer.ss) / (2.0 * step),
+            xxa=(older.xa - younger.xa) / (2.0 * step),
+            xaa=(older.aa - younger.aa) / (2.0 * step),
+            aaa=(more.aa - fewer.aa) / (2.0 * step),
         )
         return self.expand(checks, mean_age, fruit_sd, able), third
 

@@ -156,8 +156,10 @@ class Evaluator:
                 self._line_before = self._before.lines(self.trail)
         age, log_sd, able, gain = self._from(point)
         ways = age, log_sd, able
-        at = [step * np.round(way / step) for step, way in zip(_GRID, ways, strict=True)]
-        seen = LikelihoodCache(*at, Expansion.unknown(age.size))
+        at_age, at_log_sd, at_able = (
+            step * np.round(way / step) for step, way in zip(_GRID, ways, strict=True)
+        )
+        seen = LikelihoodCache(at_age, at_log_sd, at_able, Expansion.unknown(age.size))
         new = np.ones(age.size, dtype=bool)
         if self.trail.looks:
             every = np.arange(age.size)
@@ -169,11 +171,11 @@ class Evaluator:
         for likelihood, numbers in self._checks.kinds:
             for mine in _blocks(np.flatnonzero(new[numbers])):
                 own = numbers[mine]
-                there = likelihood.expand(mine, at[0][own], np.exp(at[1][own]), at[2][own])
+                there = likelihood.expand(mine, at_age[own], np.exp(at_log_sd[own]), at_able[own])
                 seen.expansion.put(own, there)
         self.trail.looks.append(seen)
-        off = (way - there for way, there in zip(ways, at, strict=True))
-        return Evaluation(seen, seen.expansion.moved(*off), gain, able)
+        here = seen.expansion.moved(age - at_age, log_sd - at_log_sd, able - at_able)
+        return Evaluation(seen, here, gain, able)
 
     def look(self, point: Point, before: LikelihoodCache) -> Evaluation:
         """The checks from a point; those that were seen ``before`` from near by as they were."""

@@ -81,6 +81,7 @@ class ArrowheadMatrix:
         # takes in a whole season.
         return np.asarray(np.linalg.solve(self._root.T, np.linalg.solve(self._root, right)))
 
+    @cached_property
     def covariances(self) -> Floats:
         """Of each harvest's own unknown and its k shared ones, shape (harvests, 1 + k, 1 + k)."""
         shared = self.tip_covariance[self.own[:, :, None], self.own[:, None, :]]
@@ -298,26 +299,39 @@ class _Learner:
 
         They are those of ``log likelihood(x, s)`` with ``x`` itself an exponential of the log of
         the gain. A check at which they are large against the covariance is too far from a Normal
-        for the next order to tell anything; it counts for less. The log of the odds that a fruit
-        can ripen is taken for Normal.
+        for the next order to tell anything; it counts for less.
         """
         here, gain = look.here, look.gain
         slope = self._farm.checks.slope
-        of = arrow.covariances()[self._farm.checks.harvest]
+        of = arrow.covariances[self._farm.checks.harvest]
         age_log = of[:, 0, 1] + slope * of[:, 0, 2]
         log_log = of[:, 1, 1] + slope * (2.0 * of[:, 1, 2] + slope * of[:, 2, 2])
         log_spread = of[:, 1, 3] + slope * of[:, 2, 3]
         spread_spread = of[:, 3, 3]
         x_x = of[:, 0, 0] + gain * (2.0 * age_log + gain * log_log)
         x_spread = of[:, 0, 3] + gain * log_spread
+        able_sd = self._evaluator.able_sd
+        log_able = able_sd * (of[:, 1, 4] + slope * of[:, 2, 4])
+        x_able = able_sd * of[:, 0, 4] + gain * log_able
+        able_able = able_sd * able_sd * of[:, 4, 4]
         bend = gain * log_log
         by_age = (
             third.xxx * x_x
             + 2.0 * third.xxs * x_spread
             + third.xss * spread_spread
+            + 2.0 * third.xxa * x_able
+            + third.xaa * able_able
             + here.xx * bend
         )
-        by_gain = 2.0 * here.xx * (age_log + bend) + 2.0 * here.xs * log_spread + here.x * log_log
+        by_gain = (
+            2.0 * here.xx * (age_log + bend)
+            + 2.0 * here.xs * log_spread
+            + 2.0 * here.xa * log_able
+            + here.x * log_log
+        )
+        by_able = (
+            third.xxa * x_x + 2.0 * third.xaa * x_able + third.aaa * able_able + here.xa * bend
+        )
         by_spread = (
             third.xxs * x_x
             + 2.0 * third.xss * x_spread
@@ -325,16 +339,20 @@ class _Learner:
             + here.xs * bend
         )
         x_sd, spread_sd = np.sqrt(np.maximum(x_x, 0.0)), np.sqrt(spread_spread)
+        odds_sd = np.sqrt(able_able)
         skew2 = (
             np.square(third.xxx * x_sd**3)
             + 3.0 * np.square(third.xxs * x_sd**2 * spread_sd)
             + 3.0 * np.square(third.xss * x_sd * spread_sd**2)
             + np.square(third.sss * spread_sd**3)
+            + 3.0 * np.square(third.xxa * x_sd**2 * odds_sd)
+            + 3.0 * np.square(third.xaa * x_sd * odds_sd**2)
+            + np.square(third.aaa * odds_sd**3)
         )
         weight = 1.0 / np.hypot(1.0, skew2)
         return self._gathered(
             weight * by_age,
             weight * gain * (by_age + by_gain),
             weight * by_spread,
-            np.zeros_like(gain),
+            weight * by_able,
         )

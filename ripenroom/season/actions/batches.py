@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from ripenroom.records.batch import Batch, Outcome, Removal, Treatment
 from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.checking import checked
+from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
@@ -184,7 +185,7 @@ def _require_trigger(book: Book, batch: Batch, crops: Mapping[str, CropProfile])
             "batch_id",
             "{code} needs no ethylene: {crop} ripens without it.",
             code=batch.code,
-            crop=profile.name.lower(),
+            crop=within(called(profile)),
         )
 
 

@@ -9,6 +9,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Check
 from ripenroom.records.checking import checked
+from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import CheckEntry
 from ripenroom.records.refusal import Question, Refusal
@@ -147,7 +148,7 @@ def require_check(
         raise Refusal(
             "feel_counts",
             "How {crop} softens is not known, only its dates: a check would not help.",
-            crop=profile.name.lower(),
+            crop=within(called(profile)),
         )
     if entry.at < batch.picked_at:
         raise Refusal("at", "That is before {code} was picked.", code=batch.code)

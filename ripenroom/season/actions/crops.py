@@ -5,6 +5,7 @@ from pathlib import Path
 from string import ascii_uppercase
 
 from ripenroom.records.book import Book, new_id
+from ripenroom.records.crop.called import called
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
@@ -32,7 +33,7 @@ def save(state: SeasonState, text: str) -> tuple[CropProfile, Action]:
     known = old is not None or profile.key in crops
     record = OwnCrop(id=old.id if old else new_id(), key=profile.key, text=text)
     label = tr("change of crop {crop}") if known else tr("new crop {crop}")
-    return profile, Action(label.format(crop=profile.name), (record,))
+    return profile, Action(label.format(crop=called(profile)), (record,))
 
 
 def delete(state: SeasonState, key: str) -> Action:

@@ -3,10 +3,12 @@
 from typing import Any
 
 from ripenroom.records.batch import FEELS, FeelCounts
+from ripenroom.records.crop.called import as_called, called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.limits import MOST_FRUIT
 from ripenroom.records.refusal import Question, Refusal
+from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER, ForceUnit, force_in, newtons
 
 
@@ -14,7 +16,8 @@ def require_counts(counts: FeelCounts, profile: CropProfile) -> None:
     """Refuse counts by feel (or look) that are beyond their limits, each by its name."""
     _require_judged("feel_counts", profile)
     by_colour = profile.judged_by == "colour"
-    for feel, number in zip(profile.feel.names or FEELS, counts, strict=True):
+    looks = [as_called(profile, name) for name in profile.feel.names]
+    for feel, number in zip(looks or map(tr, FEELS), counts, strict=True):
         if not 0 <= number <= MOST_FRUIT:
             raise Refusal(
                 "feel_counts",
@@ -55,7 +58,7 @@ def _require_judged(field: str, profile: CropProfile) -> None:
             field,
             "How {crop} softens is not known, only its dates: leave feel and readings empty, "
             "and type a count or a weight.",
-            crop=profile.name.lower(),
+            crop=within(called(profile)),
         )
 
 
@@ -67,7 +70,7 @@ def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> Non
             "readings",
             "{crop} is judged by its colour: leave the readings empty, and count the fruit of each "
             "colour, greenest first.",
-            crop=profile.name,
+            crop=called(profile),
         )
     if entry.feel_counts is not None:
         raise Refusal("readings", "Give hand feel or gauge readings, not both.")
@@ -82,7 +85,7 @@ def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> Non
         facts: dict[str, Any] = {
             "reading": reading,
             "unit": entry.reading_unit,
-            "crop": profile.name.lower(),
+            "crop": within(called(profile)),
             # In the gauge's own unit, which is the one that was read.
             "lowest": force_in(lowest, entry.reading_unit),
             "highest": force_in(highest, entry.reading_unit),
@@ -131,7 +134,7 @@ def _require_probe(entry: PickEntry | CheckEntry, profile: CropProfile) -> None:
             "{crop} is usually read with a probe of {usual:g} mm; with {probe:g} mm the eat-"
             "by window will be off.",
             suggestion=usual_mm,
-            crop=profile.name.lower(),
+            crop=within(called(profile)),
             usual=usual_mm,
             probe=entry.probe_mm,
         )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.records.checking import checked
+from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, temperature_label
@@ -107,7 +108,7 @@ def _as_lesson(book: Book, lesson: "SharedLesson", crop: CropProfile, taught_by:
             "",
             "What was learned about {crop} is for {theirs}, but this season’s figures "
             "are for {ours}: they cannot be compared.",
-            crop=crop.name.lower(),
+            crop=within(called(crop)),
             theirs=temperature_label(book, lesson.reference_c),
             ours=temperature_label(book, speed.reference_c),
         )

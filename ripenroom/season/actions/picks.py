@@ -6,6 +6,7 @@ from datetime import UTC
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.checking import checked
+from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.limits import COLDEST_PULP_C, HOTTEST_PULP_C
@@ -65,7 +66,7 @@ def add(
     amount = f"{total}" if total else mass_label(state.book, entry.weight_kg or 0.0)
     made = tuple(record for record in put if isinstance(record, Batch))
     return made, Action(
-        tr("pick of {amount} {profile}").format(amount=amount, profile=profile.name.lower()),
+        tr("pick of {amount} {profile}").format(amount=amount, profile=within(called(profile))),
         tuple(put),
     )
 

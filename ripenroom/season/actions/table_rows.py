@@ -9,6 +9,7 @@ from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.book import SHELF_OF, Record
 from ripenroom.records.check import Check
 from ripenroom.records.counts import Tally, owner_name
+from ripenroom.records.crop.called import fruit_noun, names_of
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState, zone_of
@@ -104,12 +105,15 @@ class Ground:
                 raise Refusal("crop", "The row names no crop. Choose one for all such rows.")
             return self.usual.crop
         wanted = str(named).casefold()
-        for key, profile in self.crops.items():
-            if wanted in (key.casefold(), profile.name.casefold()):
-                return key
-        for key, profile in self.crops.items():
-            if wanted in (f"{key.casefold()}s", f"{profile.name.casefold()}s"):
-                return key
+        names = {key: (key, *names_of(profile)) for key, profile in self.crops.items()}
+        several = {
+            key: (*(f"{name}s" for name in names[key]), fruit_noun(profile))
+            for key, profile in self.crops.items()
+        }
+        for known in (names, several):
+            for key, called in known.items():
+                if wanted in (name.casefold() for name in called):
+                    return key
         raise Refusal("crop", "There is no crop “{crop}” here.", crop=named)
 
     def named(self, row: TableRow, key: str, shelf: str, what: str) -> str | None:

@@ -14,6 +14,7 @@ class CheckReason(StrEnum):
     WHETHER = "whether it is worth bringing"
     GRADE = "whether and when it goes for second grade"
     PACE = "how fast its cultivar softens"
+    RIPENS = "whether it ripens at all"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +22,9 @@ class CheckNext:
     """Squeeze ``fruit`` fruit of a batch today.
 
     ``gain_minor`` (minor units of the currency) is about what the plan is expected to gain from
-    it. ``decides_at`` is the next move or market day that hangs on it, and ``market_day_id`` the
-    market day that is planned for most of the batch now (None: none).
+    it; 0 of what may not ripen, which is kept or cleared by it. ``decides_at`` is the next move or
+    market day that hangs on it, and ``market_day_id`` the market day that is planned for most of
+    the batch now (None: none).
     """
 
     batch_id: str

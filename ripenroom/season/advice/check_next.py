@@ -29,6 +29,13 @@ _CHECKED_LATELY_H = 18.0
 """What was squeezed so lately tells little more today."""
 
 
+_WIDTH_OF_DOUBT_H = 1.0
+"""What may not ripen at all is squeezed after all that has a date, as if that were so wide."""
+
+_SQUEEZED_AGAIN = 8
+"""Fruit that is squeezed to see whether any of it ripens, at most (an estimate)."""
+
+
 def worth_checking(book: Book, projection: Projection) -> tuple[str, ...]:
     """Batches with fruit left whose next date comes soon, the one that is least sure first."""
     now_h = projection.at_h
@@ -38,7 +45,9 @@ def worth_checking(book: Book, projection: Projection) -> tuple[str, ...]:
         soon = _within(dates.mid, now_h) & np.isfinite(dates.high - dates.low)
         width_h[soon] = (dates.high - dates.low)[soon]
     lately = checked_lately(book, now_h)
+    width_h[projection.squeezed_again_by_now] = _WIDTH_OF_DOUBT_H
     dead = np.isin(projection.state, (FruitState.WONT_RIPEN, FruitState.PAST))
+    dead &= ~projection.squeezed_again_by_now
     squeezed = np.array([i in lately for i in projection.batch_ids], dtype=bool)
     width_h[(projection.left < 1.0) | dead | squeezed] = -np.inf
     order = np.argsort(-width_h, kind="stable")
@@ -71,15 +80,16 @@ def check_next(state: SeasonState, cancel: threading.Event | None = None) -> tup
     The same records give the same advice. Touches nothing that others can see.
     """
     state = state.with_book(at_home(state.book, state.crops, state.now))
+    projector = Projector.of(state)
+    outlook = projector.outlook(state.book, state.now)
+    again = tuple(_again(state.book, projector.projection(outlook, state.now)))
     # What a check tells is of use to the plan as it will be made.
     try:
         laid = paid_ground(state, cancel).unhurdled
     except CalledOff:
         return ()
     if laid.prospects is None:
-        return ()
-    projector = Projector.of(state)
-    outlook = projector.outlook(state.book, state.now)
+        return again[:MOST_BATCHES]
     found = shadows(laid.problem)
     squeezing = CheckGain(laid, laid.prospects, found, outlook)
     least = _LEAST_GAIN * squeezing.value_minor
@@ -104,7 +114,21 @@ def check_next(state: SeasonState, cancel: threading.Event | None = None) -> tup
                 _check(laid, promise, part * gain_minor, squeezing.planned(promise), state.zone)
             )
     checks.sort(key=lambda check: -_rounded(check.gain_minor))
-    return tuple(checks[:MOST_BATCHES])
+    named = {check.batch_id for check in again}
+    checks = [check for check in checks if check.batch_id not in named]
+    # Last, but not left out: nobody clears fruit that would still have ripened.
+    again = again[: max(1, MOST_BATCHES - len(checks))]
+    return (*checks[: MOST_BATCHES - len(again)], *again)
+
+
+def _again(book: Book, projection: Projection) -> Iterator[CheckNext]:
+    """What may not ripen, and is to be squeezed again by now."""
+    lately = checked_lately(book, projection.at_h)
+    for line in np.flatnonzero(projection.squeezed_again_by_now & (projection.left >= 1.0)):
+        batch_id, left = projection.batch_ids[line], int(projection.left[line])
+        if batch_id in book.batches and batch_id not in lately:
+            fruit = min(_SQUEEZED_AGAIN, left)
+            yield CheckNext(batch_id, fruit, 0.0, CheckReason.RIPENS, None, None)
 
 
 def _most_promising(promises: Iterable[GainBounds]) -> Iterator[GainBounds]:

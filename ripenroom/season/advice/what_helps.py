@@ -13,7 +13,7 @@ import numpy as np
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import ShadowPrices, shadows
 from ripenroom.records.book import Record
-from ripenroom.records.market import MarketDay, SecondGrade, Want
+from ripenroom.records.market import SecondGrade
 from ripenroom.season.advice.advice import Help, HelpKind
 from ripenroom.season.advice.shared_itineraries import (
     PlanWorth,
@@ -218,7 +218,8 @@ def _more_days(state: SeasonState, laid: PlanningInput) -> list[_Candidate]:
     usual = like.starts_at.astimezone(state.zone).time()
     taken = {local_day(day.starts_at, state.zone) for day in laid.days}
     candidates: list[_Candidate] = []
-    within: list[tuple[Help, MarketDay, list[Want]]] = []
+    within: list[tuple[Help, str]] = []
+    put: list[Record] = []
     for ahead in range(1, _DAYS_AHEAD + 1):
         on = state.today + timedelta(days=ahead)
         if on in taken:
@@ -235,14 +236,15 @@ def _more_days(state: SeasonState, laid: PlanningInput) -> list[_Candidate]:
             like_id=like.id,
         )
         if extra.starts_at < laid.days[-1].starts_at:
-            within.append((more, extra, wants))
+            within.append((more, extra.id))
+            put.append(extra)
+            put.extend(wants)
         else:  # what is kept for later is kept for longer then
             candidates.append(_Candidate(more, partial(_problem_of, state, (extra, *wants))))
-    put: list[Record] = [record for _, extra, wants in within for record in (extra, *wants)]
     together = _Together(state, put)
     shared = [
-        _Candidate(more, partial(together.with_only, extra.id), lambda: together.without)
-        for more, extra, _ in within
+        _Candidate(more, partial(together.with_only, day_id), lambda: together.without)
+        for more, day_id in within
     ]
     return [*shared, *candidates]
 

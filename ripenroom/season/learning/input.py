@@ -19,7 +19,13 @@ from ripenroom.science.sorted_harvests import SortedHarvests, sorted_harvests
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
-from ripenroom.season.learning.check_rows import CheckRows, check_rows, oldest_first
+from ripenroom.season.learning.check_rows import (
+    CheckRows,
+    CheckTable,
+    check_rows,
+    in_both,
+    oldest_first,
+)
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
     AbleSoFar,
@@ -43,7 +49,8 @@ class LearningInput:
     ``line`` is the line of each harvest's first batch, ``members`` the batches that are of it now
     and ``kind_of`` their kinds by id, ``line_of_check`` the line of each check's own batch.
     ``known_h`` is when each harvest was last checked, its beginning if never. ``laid``,
-    ``known`` and ``rows`` are what need not be worked out again for checks that stay as they are.
+    ``known``, ``rows`` and ``gains`` are what need not be worked out again for checks that stay as
+    they are.
     """
 
     kinds: LearningPriors
@@ -63,6 +70,7 @@ class LearningInput:
     begins: SortedHarvests
     known: Known
     rows: CheckRows
+    gains: "Gains"
 
 
 def learning_input(
@@ -80,18 +88,22 @@ def learning_input(
     by then of how much can ripen, if the same book is asked ``before``, and again now.
     """
     known = Known() if before is None else before.known.next(again=able is not None)
-    line_of = {batch_id: n for n, batch_id in enumerate(lines.ids)}
-    of_line = [lines.kinds[kind] for kind in lines.kind.tolist()]
-    kind_of = dict(zip(lines.ids, of_line, strict=True))
     rows = check_rows(book, now, lines, constants, before.rows if before is not None else None)
-    checks, counted, at_h, own_line = rows.checks, rows.counted, rows.at_h, rows.line
-    populations = Populations(book, checks[:counted])
+    line_of, kind_of = rows.harvests.line_of, rows.harvests.kind_of
+    table, counted = rows.looked_at, rows.counted
+    checks, at_h, own_line = tuple(table.checks), table.at_h, table.line
+    picking = np.flatnonzero(table.picks_over[:counted])
+    populations = Populations(book, [checks[n] for n in picking.tolist()])
+    number, harvest, members, first = (
+        rows.checked.number,
+        rows.harvest,
+        rows.checked.members,
+        rows.checked.first,
+    )
     if populations.pickings:
         of_check = [populations.before(check) for check in checks]
         number, members, first = _members(book, populations, of_check, line_of)
         harvest = np.array([number[own] for own in of_check], dtype=np.intp)
-    else:
-        number, harvest, members, first = rows.by_harvest()
     line = np.array([line_of[batch.id] for batch in first], dtype=np.intp)
 
     used = np.unique(lines.kind[np.concatenate([own_line, line])])
@@ -109,10 +121,13 @@ def learning_input(
     since_h = np.where(begun, known_h, np.nan)
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
     cultivar_number = {key: n for n, key in enumerate(of_kind.cultivar_keys)}
+    kinds_of_first = [kind_of[batch.id] for batch in first]
+    cultivars = [
+        (kind, batch.cultivar_id) if (kind, batch.cultivar_id) in cultivar_number else (kind, None)
+        for kind, batch in zip(kinds_of_first, first, strict=True)
+    ]
     harvests = HarvestUnknowns(
-        cultivar=np.array(
-            [cultivar_number[_cultivar(kind_of[b.id], b, cultivar_number)] for b in first], np.intp
-        ),
+        cultivar=np.array([cultivar_number[key] for key in cultivars], dtype=np.intp),
         age=travel.batches.mean_age[line],
         age_sd=np.hypot(
             travel.batches.doubt_sd[line],
@@ -123,7 +138,6 @@ def learning_input(
     unchecked = FarmModel(
         of_kind.crops, of_kind.cultivars, of_kind.told, harvests, CheckColumns.none()
     )
-    kinds_of_first = [kind_of[b.id] for b in first]
     begun_days = begun_slope_days = np.zeros(line.size)
     if begun.any():
         from_h = np.where(begun, since_h, travel.batches.picked_h[line])
@@ -134,7 +148,7 @@ def learning_input(
         unchecked,
         populations,
         number,
-        [constants[kind] for kind in kinds_of_first],
+        constants,
         kinds_of_first,
         able or AbleSoFar(),
     )
@@ -143,23 +157,26 @@ def learning_input(
         begun_days,
         begun_slope_days,
         travel.batches.ripens[line],
-        travel.batches.ages.of(line),
+        # Of harvests as they were picked they are asked only where something came of one.
+        travel.batches.ages.of(line if sortings else line[:0]),
         sortings,
         known.after,
     )
     harvests, ripens = begins.harvests, begins.ripens
-    days, slope_days = _gained(travel, own_line, at_h)
+    gains = _gains_of(table, travel, before.gains if before is not None else None)
+    days, slope_days = gains.days, gains.slope_days
     days, slope_days = days - begins.days[harvest], slope_days - begins.slope_days[harvest]
     slope = slope_sd[number_of_check] * slope_days / np.maximum(days, 1e-9)
     likelihoods, laid = likelihoods_of(
-        checks,
+        table,
         [constants[one] for one in of_kind.crop_kinds],
         number_of_check,
         replace(
-            travel.batches.of(own_line),
+            replace(travel.batches, bands=None).of(own_line),
             fruit_sd=np.where(begun, harvests.fruit_sd, travel.batches.fruit_sd[line])[harvest],
             ripens=ripens[harvest],
         ),
+        of_kind.own_able_sd[number_of_check],
         before.laid if before is not None else None,
     )
     every = CheckColumns(harvest, days, slope, likelihoods)
@@ -185,7 +202,32 @@ def learning_input(
         begins,
         known,
         rows,
+        gains,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Gains:
+    """Reference days and slope days that the batches of checks had gained by then, (checks,), of
+    which ``records``, along which ``travel``."""
+
+    travel: BatchAgeing
+    records: Indices
+    days: Floats
+    slope_days: Floats
+
+
+def _gains_of(table: CheckTable, travel: BatchAgeing, before: Gains | None) -> Gains:
+    """What each check's batch had gained; taken over from ``before`` where nothing is other."""
+    records = table.records
+    days, slope_days = (np.full(records.size, np.nan) for _ in range(2))
+    if before is not None and before.travel is travel:
+        here, there = in_both(records, before.records)
+        days[here], slope_days[here] = before.days[there], before.slope_days[there]
+    new = np.flatnonzero(np.isnan(days))
+    if new.size:
+        days[new], slope_days[new] = _gained(travel, table.line[new], table.at_h[new])
+    return Gains(travel, records, days, slope_days)
 
 
 def _gained(travel: BatchAgeing, line: Indices, at_h: Floats) -> tuple[Floats, Floats]:
@@ -217,7 +259,7 @@ def _members(
     populations: Populations,
     of_check: Sequence[Population],
     line_of: Mapping[str, int],
-) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], list[Batch]]:
+) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], tuple[Batch, ...]]:
     """The number of each population that was checked, or came of picking over; the batches that
     are of it now, and one that is or was: the whole or oldest part."""
     harvests = {own for own in of_check if own.way is Way.PICKED}
@@ -243,12 +285,5 @@ def _members(
     return (
         number,
         tuple(tuple(sorted(now[own], key=oldest_first)) for own in order),
-        [min(ever[own], key=oldest_first) for own in order],
+        tuple(min(ever[own], key=oldest_first) for own in order),
     )
-
-
-def _cultivar(
-    kind: CropKind, batch: Batch, known: Mapping[tuple[CropKind, str | None], int]
-) -> tuple[CropKind, str | None]:
-    key = kind, batch.cultivar_id
-    return key if key in known else (kind, None)

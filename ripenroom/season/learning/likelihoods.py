@@ -15,6 +15,7 @@ from ripenroom.science.learning.feel import FeltChecks, Nodes
 from ripenroom.science.learning.gauge import ReadChecks, set_aside
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
+from ripenroom.season.learning.check_rows import CheckTable, in_both
 from ripenroom.season.learning.populations import fit_from_age
 from ripenroom.season.pick_ages import ERROR_OF_READING
 from ripenroom.units import newtons
@@ -32,36 +33,33 @@ class NodeCache:
 
     def take_over(self, before: "NodeCache") -> None:
         """Have the nodes that ``before`` has of the same records, laid by the same."""
-        order = np.argsort(before.records, kind="stable")
-        place = np.searchsorted(before.records, self.records, sorter=order)
-        there = order[np.minimum(place, order.size - 1)] if order.size else place
-        here = np.flatnonzero(before.records[there] == self.records) if order.size else place[:0]
-        there = there[here]
+        here, there = in_both(self.records, before.records)
         same = (self.asked[here] == before.asked[there]).all(axis=1)
         self.nodes.put(here[same], before.nodes.of(there[same]))
 
 
 def likelihoods_of(
-    checks: Sequence[Check],
+    table: CheckTable,
     crops: Sequence[CropConstants],
     crop: Indices,
     batches: BatchAges,
+    own_able_sd: Floats,
     before: NodeCache | None = None,
 ) -> tuple[Kinds, NodeCache]:
-    """Likelihoods of checks, by kind, and the nodes that were laid for them.
+    """Likelihoods of the checks of a table, by kind, and the nodes that were laid for them.
 
     ``crop`` numbers each check's kind among ``crops``, ``batches`` have one line for each check.
-    Nodes that ``before`` has are kept.
+    Where checks picked a batch over, what is the batch's own in the log of the odds that its fruit
+    can ripen is known to ``own_able_sd``, (checks,). Nodes that ``before`` has are kept.
     """
-    probed = np.array([c.probed for c in crops], dtype=bool)
-    by_gauge = np.array([bool(check.readings) for check in checks], dtype=bool) & probed[crop]
-    read, felt = np.flatnonzero(by_gauge), np.flatnonzero(~by_gauge)
-    hands = _hands([checks[n] for n in felt.tolist()], crops, crop[felt])
+    checks = table.checks
+    read, felt = np.flatnonzero(table.by_gauge), np.flatnonzero(~table.by_gauge)
+    hands, picks_over = _hands(table, felt, crops, crop[felt]), table.picks_over[felt]
+    own_sd = np.where(picks_over, own_able_sd[felt], 0.0)
     asked = np.column_stack(
-        [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, hands.edges]
+        [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, own_sd, hands.edges]
     )
-    records = np.array([id(checks[n]) for n in felt.tolist()], dtype=np.intp)
-    laid = NodeCache(records, asked, Nodes.unknown(felt.size))
+    laid = NodeCache(table.records[felt], asked, Nodes.unknown(felt.size))
     if before is not None:
         laid.take_over(before)
     found: list[tuple[Likelihood, Indices]] = []
@@ -73,8 +71,12 @@ def likelihoods_of(
             batches.ripens[felt],
             batches.fruit_sd[felt],
             laid.nodes,
+            own_sd,
         )
-        found.append((likelihood, felt))
+        # Apart, as only those that picked a batch over are integrated over what is its own.
+        for some in (~picks_over, picks_over):
+            if some.any():
+                found.append((likelihood.some(np.flatnonzero(some)), felt[some]))
     if read.size:
         gauges = _by_gauge(
             [checks[n] for n in read.tolist()], [crops[n] for n in crop[read]], batches, read
@@ -91,21 +93,22 @@ class _Hands(NamedTuple):
     judgement_sd: Floats
 
 
-def _hands(checks: Sequence[Check], crops: Sequence[CropConstants], crop: Indices) -> _Hands:
-    """Each check by the figures of its crop, one of ``crops``.
+def _hands(
+    table: CheckTable, felt: Indices, crops: Sequence[CropConstants], crop: Indices
+) -> _Hands:
+    """Each of the checks that were ``felt`` by the figures of its crop, one of ``crops``.
 
     A picking over tells firm fruit from the rest alone: fruit goes as too soft also when its ripe
     life is over. All its edges are where that was told.
     """
-    feels, none = len(FEELS), (0,) * len(FEELS)
-    counts = np.array([check.feel_counts or none for check in checks], dtype=float)
-    counts = counts.reshape(-1, feels)
-    edges = np.array([own.feel_edges for own in crops], dtype=float).reshape(-1, feels - 1)[crop]
+    counts = table.feel_counts[felt]
+    edges = np.array([own.feel_edges for own in crops], dtype=float)
+    edges = edges.reshape(-1, len(FEELS) - 1)[crop]
     judgement_sd = np.array([own.judgement_sd for own in crops], dtype=float)[crop]
-    for n, check in enumerate(checks):
-        if check.eat_within_days is not None:
-            edges[n], judgement_sd[n] = fit_from_age(crops[crop[n]], check.eat_within_days)
-            counts[n] = counts[n, 0], 0.0, 0.0, 0.0, counts[n, 1:].sum()
+    for n in np.flatnonzero(table.picks_over[felt]).tolist():
+        within_days = table.checks[felt[n]].eat_within_days or 0.0
+        edges[n], judgement_sd[n] = fit_from_age(crops[crop[n]], within_days)
+        counts[n] = counts[n, 0], 0.0, 0.0, 0.0, counts[n, 1:].sum()
     return _Hands(counts, edges, judgement_sd)
 
 

@@ -28,9 +28,11 @@ from ripenroom.season.kinds import CropKind
 from ripenroom.season.learning.priors import of_one_batch
 from ripenroom.season.whereabouts import harvest_of
 
-KITCHEN_DOUBT = 0.2
-"""What a hand is off by in how much fruit still ripens at its buyers', as a part of that (an
-estimate)."""
+KITCHEN_COUNTED, KITCHEN_DOUBT = 0.75, 0.36
+"""How much of what fruit still ripens at its buyers' a hand counts on when it sorts, and by how
+much of that it is off (an sd): half of all hands go by the days, to a fifth; the others by any part
+of them, down to what is ready that day (an estimate). Firm fruit is else taken for fruit that is
+all these days behind."""
 
 
 class Way(StrEnum):
@@ -98,11 +100,13 @@ class Populations:
 
 
 def fit_from_age(crop: CropConstants, eat_within_days: float) -> tuple[float, float]:
-    """The age from which fruit is fit for buyers who eat it within so many days, and the sd in age
-    by which a hand that judges it is off for a whole sample."""
+    """The age from which a hand takes fruit as fit for buyers who eat it within so many days, and
+    the sd in age by which it is off for a whole sample."""
     rate = crop.response.relative_rate
     gain = crop.rate_per_day * float(days_gained(rate, np.array(KITCHEN_C), eat_within_days))
-    return crop.ready_age - gain, float(np.hypot(crop.judgement_sd, KITCHEN_DOUBT * gain))
+    return crop.ready_age - KITCHEN_COUNTED * gain, float(
+        np.hypot(crop.judgement_sd, KITCHEN_DOUBT * gain)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,29 +148,29 @@ def sortings_of(
     farm: FarmModel,
     populations: Populations,
     number: Mapping[Population, int],
-    crops: Sequence[CropConstants],
+    constants: Mapping[CropKind, CropConstants],
     kind_of: Sequence[CropKind],
     able: AbleSoFar,
 ) -> list[Sorting]:
     """How the harvests came of one another that picking over left or took.
 
-    ``number`` has the harvests in order, ``crops`` and ``kind_of`` one for each, and ``able`` is
+    ``number`` has the harvests in order, ``kind_of`` the kind of each, and ``able`` is
     what is believed so far of how much can ripen.
     """
     found = []
-    for own, n in number.items():
+    for own, n in number.items() if populations.pickings else ():
         if own.way is Way.PICKED:
             continue
-        check = populations.pickings[own.root]
+        check, crop = populations.pickings[own.root], constants[kind_of[n]]
         able_sd = float(farm.crops.able_sd[farm.cultivars.crop[farm.harvests.cultivar[n]]])
         log_odds, shared_sd = able.without.get(check.id, (0.0, able_sd))
         found.append(
             Sorting(
                 harvest=n,
                 source=number[populations.before(check)],
-                picking=picking_over(check, crops[n], of_one_batch(able_sd, shared_sd)),
+                picking=picking_over(check, crop, float(of_one_batch(able_sd, shared_sd))),
                 taken=own.way is Way.TAKEN,
-                rate_per_day=crops[n].rate_per_day,
+                rate_per_day=crop.rate_per_day,
                 log_odds_without=log_odds,
                 log_odds=able.of_kind.get(kind_of[n], 0.0),
             )

@@ -10,6 +10,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Lesson
 from ripenroom.science.learning.batch_ages import put_together
 from ripenroom.science.learning.model import CropUnknowns, CultivarUnknowns, LessonEvidence
+from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.kinds import CropKind
 
@@ -52,6 +53,12 @@ class LearningPriors:
     slope_sd: tuple[float, ...]
     taught_by: tuple[tuple[str, ...], ...]
     beside_crop: tuple[float, ...]
+
+    @property
+    def own_able_sd(self) -> Floats:
+        """Sd of what is each batch's own in the log of the odds that its fruit can ripen, by kind,
+        (kinds,)."""
+        return of_one_batch(self.crops.able_sd, 0.0)
 
 
 def kinds(
@@ -126,10 +133,11 @@ def _with_lessons(crop: CropConstants, lessons: Sequence[Lesson]) -> tuple[float
     return put_together(by_the_book, ((one.log_rate, _doubt(one)) for one in lessons))
 
 
-def of_one_batch(able_sd: float, shared_sd: float) -> float:
+def of_one_batch(able_sd: FloatsLike, shared_sd: FloatsLike) -> Floats:
     """Sd of the log of the odds that a fruit of one batch can ripen, where what all batches share
     is known to ``shared_sd``, and was to ``able_sd`` before any check."""
-    return math.hypot(shared_sd, able_sd * math.sqrt(_OWN_SHARE / (1.0 - _OWN_SHARE)))
+    own_sd = np.asarray(able_sd, float) * math.sqrt(_OWN_SHARE / (1.0 - _OWN_SHARE))
+    return np.hypot(shared_sd, own_sd)
 
 
 def _rate_sd(crop: CropConstants) -> float:

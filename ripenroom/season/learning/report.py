@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from types import MappingProxyType
 from typing import Generic, TypeVar
 
@@ -68,10 +69,14 @@ class CheckFits:
     """All checks of a question against its posterior."""
 
     def __init__(self, question: LearningInput, posterior: Posterior, travel: BatchAgeing) -> None:
-        self._question = question
+        self._question, self._posterior, self._travel = question, posterior, travel
         self._found = against_others(posterior, question.every, question.counted)
-        factor = rate_factors(posterior, question.every)
-        self._pace = factor * _pace_per_day(question, travel)
+
+    @cached_property
+    def _pace(self) -> Floats:
+        """Age that each check's batch gains in the day after it; asked for by who lists checks."""
+        factor = rate_factors(self._posterior, self._question.every)
+        return factor * _pace_per_day(self._question, self._travel)
 
     def surprising(self) -> tuple[str, ...]:
         """Ids of the counted checks that contradict everything else, the worst first."""
@@ -223,7 +228,7 @@ def _batches(
     question: LearningInput, posterior: Posterior, with_checks: np.ndarray
 ) -> LazyByBatch[LearnedBatch]:
     mean = posterior.mean
-    sd = np.sqrt(posterior.arrow.covariances()[:, 0, 0])
+    sd = np.sqrt(posterior.arrow.covariances[:, 0, 0])
     fruit_sd = batch_ages.fruit_sds(posterior)
     of_batch = [
         (batch.id, n)
@@ -284,9 +289,7 @@ def able_shifts(question: LearningInput, posterior: Posterior) -> dict[CropKind,
     left = sd * np.sqrt(np.diag(posterior.arrow.tip_covariance)[farm.able_offset])
     checked = farm.cultivars.crop[farm.harvests.cultivar[farm.checks.harvest]]
     return {
-        question.kinds.crop_kinds[n]: AbleShift(
-            float(mean[n]), of_one_batch(float(sd[n]), float(left[n]))
-        )
+        question.kinds.crop_kinds[n]: AbleShift(float(mean[n]), float(of_one_batch(sd[n], left[n])))
         for n in np.unique(checked).tolist()
         if sd[n]
     }
@@ -333,6 +336,11 @@ def _ages(
             kind = question.kind_of[batch.id]
             known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
-                known = replace(known, ripens=sorted_out.ripens, bands=sorted_out.bands)
+                known = replace(
+                    known,
+                    ripens=sorted_out.ripens,
+                    bands=sorted_out.bands,
+                    squeezed=bool(with_checks[n]),
+                )
             found[batch.id] = known
     return found

@@ -290,6 +290,7 @@ class StayReason(StrEnum):
     SECOND_GRADE = "second grade"
     KEPT = "kept"
     HOPELESS = "hopeless"
+    MAY_NOT_RIPEN = "may not ripen"
     PAST = "past"
     NO_MARKET = "no market"
     NOT_READY = "not ready"
@@ -302,10 +303,11 @@ class Staying:
     """Crates of a line that stay, and why.
 
     ``until`` is when that ends: the market day, the next move, the sale for second grade; of what
-    no one takes when it is past, of what is past since when. None where it never does. Hopeless is
-    what will never ripen anywhere. Of what no one takes no market day ahead wants the crop, or it
-    is not ready by the last one, or past before the first. ``market_day_id`` is the market day by
-    which it is not ready: of what is kept, one that gets too little, or else the last.
+    no one takes when it is past, of what is past since when, of what may not ripen when to squeeze
+    it again. None where it never does. Hopeless is what will never ripen anywhere. Of what no one
+    takes no market day ahead wants the crop, or it is not ready by the last one, or past before the
+    first. ``market_day_id`` is the market day by which it is not ready: of what is kept, one that
+    gets too little, or else the last.
     """
 
     line: "PlannedItinerary"

@@ -46,8 +46,16 @@ class WhyStaying:
             if self._projection.state[number] == FruitState.PAST:
                 return Staying(line, crates, StayReason.PAST, closes)
             if self._projection.state[number] == FruitState.WONT_RIPEN and not line.kept:
-                return Staying(line, crates, StayReason.HOPELESS)
+                return self._hopeless(line, crates, number)
         return self._unsold(line, crates, closes)
+
+    def _hopeless(self, line: "PlannedItinerary", crates: int, number: int) -> Staying:
+        """What will never ripen, or may not: that is squeezed again first."""
+        if not self._projection.may_ripen[number]:
+            return Staying(line, crates, StayReason.HOPELESS)
+        again_h = float(self._projection.squeeze_again_h[number])
+        again = from_hours(again_h, self._zone) if math.isfinite(again_h) else None
+        return Staying(line, crates, StayReason.MAY_NOT_RIPEN, again)
 
     def _unsold(self, line: "PlannedItinerary", crates: int, closes: datetime | None) -> Staying:
         """Why crates that may still sell go to no market day that is entered."""

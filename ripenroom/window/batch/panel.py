@@ -1,9 +1,8 @@
 """The panel of one batch, opened from anywhere a batch is shown."""
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QFormLayout,
     QHBoxLayout,
     QPushButton,
     QScrollArea,
@@ -13,7 +12,7 @@ from PySide6.QtWidgets import (
 
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.batch.chart import found_of
+from ripenroom.window.batch.facts import FactForm, draw_batch
 from ripenroom.window.batch.history import CheckTable, MoveTable, TreatmentTable
 from ripenroom.window.dialogs import EnterDialog, ask, room_for
 from ripenroom.window.forms import open_check
@@ -24,13 +23,10 @@ from ripenroom.window.forms.batch_moves import (
     opened_by_ethylene,
 )
 from ripenroom.window.forms.edit_pick import EditPickDialog
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
-from ripenroom.wording.batch_facts import Fact, expected, written_down
-
-_BESIDE_LETTERS = 38
-"""From this width on facts stand beside their names."""
+from ripenroom.wording.batch_facts import expected, written_down
 
 
 class BatchDialog(EnterDialog):
@@ -43,8 +39,7 @@ class BatchDialog(EnterDialog):
 
         self.session = session
         self.batch_id = batch_id
-        self._expected = QFormLayout()
-        self._written = QFormLayout()
+        self._expected, self._written = FactForm(), FactForm()
         self.chart = BatchChart(session, self)
         self.chart.setMinimumSize(240, 300)
         self.moves = MoveTable(session, batch_id, self)
@@ -55,7 +50,7 @@ class BatchDialog(EnterDialog):
         self._code.setObjectName("pageTitle")
         words = QWidget(self)
         left = QVBoxLayout(words)
-        left.setContentsMargins(0, 0, 12, 0)
+        set_margins(left, 0, 0, 12, 0)
         left.setSpacing(8)
         left.addWidget(self._code)
         for heading, layout in (
@@ -63,9 +58,6 @@ class BatchDialog(EnterDialog):
             (tr("Entered"), self._written),
         ):
             left.addWidget(self._heading(heading))
-            layout.setHorizontalSpacing(16)
-            layout.setVerticalSpacing(4)
-            layout.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
             left.addLayout(layout)
             if layout is self._expected:
                 left.addWidget(self.learned)
@@ -92,8 +84,8 @@ class BatchDialog(EnterDialog):
         session.changed.connect(self._on_changed)
         session.learning.working_changed.connect(self._show_learned)
         self.refresh()
-        room = room_for(self)
-        self.resize(min(1000, room.width()), min(640, room.height()))
+        line = self.fontMetrics().lineSpacing()
+        self.resize(QSize(62 * line, 40 * line).boundedTo(room_for(self)))
 
     def _heading(self, text: str) -> PlainLabel:
         label = PlainLabel(text, self)
@@ -147,30 +139,15 @@ class BatchDialog(EnterDialog):
         title = tr("Batch {code}").format(code=batch.code)
         self.setWindowTitle(title)
         self._code.setText(title)
-        self._fill(self._expected, expected(self.session, self.batch_id))
-        self._fill(self._written, written_down(self.session, self.batch_id))
+        self._expected.fill(expected(self.session, self.batch_id), self)
+        self._written.fill(written_down(self.session, self.batch_id), self)
         self._arrange_facts()
         self.moves.refresh()
         self.treatments.refresh()
         self.checks.refresh()
         self._show_learned()
         self.ethylene_button.setVisible(opened_by_ethylene(self.session.season, batch))
-        projection = self.session.projection()
-        foreseen = self.batch_id in projection.line_of
-        self.chart.setVisible(foreseen)
-        if foreseen:
-            season = self.session.season
-            crop = season.profile_of(self.batch_id) or season.crops[batch.crop]
-            before = None
-            if self.learned.text():
-                before = season.story(self.batch_id, by_the_book=True)
-            self.chart.show_story(
-                season.story(self.batch_id),
-                projection.at_h,
-                crop.judged_by,
-                before,
-                found_of(season.book, batch, crop),
-            )
+        draw_batch(self.chart, self.session, self.batch_id, by_the_book=bool(self.learned.text()))
         writable = self.session.season.read_only_because is None
         for button in self.change_buttons:
             button.setEnabled(writable)
@@ -181,17 +158,9 @@ class BatchDialog(EnterDialog):
         self._arrange_facts()
 
     def _arrange_facts(self) -> None:
-        """Where facts would get a narrow column, they stand beneath their names, set in."""
-        letter = self.fontMetrics().horizontalAdvance("n")
-        beneath = self._scroll.width() < _BESIDE_LETTERS * letter
-        policy, role = QFormLayout.RowWrapPolicy, QFormLayout.ItemRole
-        for layout in (self._expected, self._written):
-            layout.setRowWrapPolicy(policy.WrapAllRows if beneath else policy.WrapLongRows)
-            for row in range(layout.rowCount()):
-                item = layout.itemAt(row, role.FieldRole)
-                fact = item.widget() if item is not None else None
-                if fact is not None:
-                    fact.setContentsMargins(2 * letter if beneath else 0, 0, 0, 0)
+        letter_px = self.fontMetrics().horizontalAdvance("n")
+        for form in (self._expected, self._written):
+            form.arrange(self._scroll.width(), letter_px)
 
     def done(self, result: int) -> None:
         """Close."""
@@ -222,19 +191,6 @@ class BatchDialog(EnterDialog):
                 said = [tr("What your checks say of it is being worked out…")]
         self.learned.setText(" ".join(said))
         self.learned.setVisible(bool(said))
-
-    def _fill(self, layout: QFormLayout, facts: list[Fact]) -> None:
-        while layout.rowCount():
-            layout.removeRow(0)
-        for label, text in facts:
-            name = PlainLabel(label, self)
-            name.setObjectName("faint")
-            name.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 17)
-            value = PlainLabel(text, self)
-            value.setWordWrap(True)
-            # A long word alone decides how narrow the text may be, not its proportions.
-            value.setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
-            layout.addRow(name, value)
 
     def _check(self) -> None:
         open_check(self.session, self.batch_id, self)

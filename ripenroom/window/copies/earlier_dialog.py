@@ -24,7 +24,7 @@ from ripenroom.texts import tr
 from ripenroom.window import season_files
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import EnterDialog, proposed, room_for
-from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.plain import PlainLabel, set_hint, within
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote
@@ -64,7 +64,7 @@ class EarlierDialog(EnterDialog):
         self.text.setReadOnly(True)
         self.text.setAccessibleName(tr("What going back would change"))
         self.text.setTabChangesFocus(True)
-        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter = within(QSplitter(Qt.Orientation.Horizontal, self))
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self._headed(tr("&Copies"), self.list))
         splitter.addWidget(self._headed(tr("&What going back would change"), self.text))

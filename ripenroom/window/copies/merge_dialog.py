@@ -26,13 +26,8 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.copies import (
-    field_words,
-    kind_words,
-    record_words,
-    told,
-    value_words,
-)
+from ripenroom.wording.copies import kind_words, record_words, told
+from ripenroom.wording.record_fields import field_words, value_words
 
 
 class MergeDialog(EnterDialog):

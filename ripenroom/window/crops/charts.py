@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
+from ripenroom.records.crop.called import gate_called
 from ripenroom.season.crop_curves import EstimateRange
 from ripenroom.season.projection import FloatColumn
 from ripenroom.texts import tr
@@ -18,6 +19,7 @@ from ripenroom.units import force_in, temperature_in
 from ripenroom.window.crops.compare import DrawnCrop
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.plot import CurvePlot, Line, Mark
+from ripenroom.window.plain import set_margins
 from ripenroom.wording.names import begun
 
 _SHORTEST_DAYS = 0.5
@@ -40,7 +42,7 @@ class CropCharts(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         inner = QWidget(self)
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 0, 8, 0)
+        set_margins(layout, 0, 0, 8, 0)
         layout.setSpacing(10)
         self.softening = CurvePlot(tr("Softening"), log=False, parent=inner)
         self.ready = CurvePlot(tr("Days until half is ready"), log=True, parent=inner)
@@ -76,7 +78,7 @@ class CropCharts(QScrollArea):
         gated = [
             (
                 drawn,
-                drawn.crop.gate.name if drawn is one else f"{name}, {drawn.crop.gate.name}",
+                ", ".join([*([] if drawn is one else [name]), gate_called(drawn.crop.gate)]),
                 drawn.curves.gate_days,
                 drawn is not one,
             )

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from ripenroom.records.crop.called import called
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.crop_curves import CropCurves
 from ripenroom.season.season import Season
@@ -30,7 +31,7 @@ class Compared:
             return None
         cultivar = season.book.cultivars.get(self.cultivar_id or "")
         if cultivar is None:
-            return DrawnCrop(crop.name, crop, season.crop_curves(self.key))
+            return DrawnCrop(called(crop), crop, season.crop_curves(self.key))
         group = cultivar.crop_group
         curves = season.crop_curves(self.key, cultivar.rate_factor, group)
         return DrawnCrop(cultivar.name, crop.of_group(group), curves)
@@ -45,5 +46,5 @@ def compare_choices(season: Season, key: str) -> list[tuple[object, str]]:
         for c in cultivars
         if c.crop == key and (c.rate_factor != 1.0 or c.crop_group in of_groups)
     ]
-    others = sorted(season.crops.values(), key=lambda crop: crop.name.casefold())
-    return paced + [(Compared(crop.key), crop.name) for crop in others if crop.key != key]
+    others = sorted(season.crops.values(), key=lambda crop: called(crop).casefold())
+    return paced + [(Compared(crop.key), called(crop)) for crop in others if crop.key != key]

@@ -5,6 +5,7 @@ import unicodedata
 
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.records.crop.called import called
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
@@ -21,12 +22,12 @@ class CopyCropDialog(FormDialog):
     def __init__(self, session: Session, crop_key: str, parent: QWidget | None = None) -> None:
         crop = session.season.crops[crop_key]
         super().__init__(session, parent)
-        self.setWindowTitle(tr("Copy {crop}").format(crop=crop.name))
+        self.setWindowTitle(tr("Copy {crop}").format(crop=called(crop)))
         self.action_button.setText(tr("Copy"))
         self._key = crop_key
         self.made: str | None = None
         self.name = TypedLine(22)
-        self.name.setText(tr("{crop}, own").format(crop=crop.name))
+        self.name.setText(tr("{crop}, own").format(crop=called(crop)))
         self.letter = RecordChoice(4)
         self.letter.set_choices([(one, one) for one in session.season.free_crop_letters()])
         self.key = TypedLine(22)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from ripenroom.texts import tr
 from ripenroom.window.crops.compare import Compared, compare_choices
 from ripenroom.window.crops.figure_units import Units
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import FlowLayout
@@ -45,7 +45,7 @@ class CurvesView(QWidget):
         for label, choices in ((compare, self.other), (self._feel_label, self.feel)):
             pair = QWidget(self)
             beside = QHBoxLayout(pair)
-            beside.setContentsMargins(0, 0, 8, 0)
+            set_margins(beside, 0, 0, 8, 0)
             beside.addWidget(label)
             beside.addWidget(choices)
             bar.addWidget(pair)

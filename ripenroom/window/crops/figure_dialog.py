@@ -2,6 +2,7 @@
 
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.records.crop.called import called
 from ripenroom.records.crop.document import CropDocument, Path, dotted
 from ripenroom.records.crop.section import ESTIMATE, INFERRED, Quantity
 from ripenroom.records.refusal import Refusal
@@ -38,7 +39,7 @@ class FigureDialog(FormDialog):
         season = session.season
         crop = season.crops[crop_key]
         self.setWindowTitle(
-            tr("{crop}: {figure}").format(crop=crop.name, figure=line.label.lower())
+            tr("{crop}: {figure}").format(crop=called(crop), figure=line.label.lower())
         )
         self.action_button.setText(tr("Save"))
         self._key, self._line = crop_key, line
@@ -51,7 +52,7 @@ class FigureDialog(FormDialog):
                     tr(
                         "Saving gives this season figures of its own for {crop}. You can go back "
                         "to the built-in ones at any time."
-                    ).format(crop=crop.name),
+                    ).format(crop=called(crop)),
                     self,
                 )
             )

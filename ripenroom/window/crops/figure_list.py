@@ -30,7 +30,7 @@ from ripenroom.texts import tr
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.figures import FigureGroup, FigureRow
 from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
-from ripenroom.window.style_sheet import target_height
+from ripenroom.window.style_sheet import row_height
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 
@@ -123,7 +123,7 @@ class FigureList(QWidget):
 
     def _size(self) -> None:
         self._room.setMaximumHeight(self._room.sizeHint().height())
-        self.tree.setMinimumHeight(2 * target_height(self.font()))  # the headings and one line
+        self.tree.setMinimumHeight(2 * row_height(self.font()))  # the headings and one line
 
     def show_groups(
         self, groups: Sequence[FigureGroup], unit: str, *, by_gauge: bool, writable: bool
@@ -214,4 +214,4 @@ class _Lines(QStyledItemDelegate):
     ) -> QSize:
         """As wide as the text, and high enough."""
         size = super().sizeHint(option, index)
-        return QSize(size.width(), max(size.height(), target_height(option.font)))
+        return QSize(size.width(), max(size.height(), row_height(option.font)))

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from ripenroom.records.crop.called import as_called, gate_called
 from ripenroom.records.crop.document import CropDocument, Path
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
@@ -51,7 +52,10 @@ def figure_groups(document: CropDocument, crop: CropProfile, units: Units) -> li
     for name, own in crop.of_groups.items():
         titled = tr("{group}: {title}")
         found += [
-            FigureGroup(titled.format(group=begun(name), title=group.title.lower()), group.lines)
+            FigureGroup(
+                titled.format(group=begun(as_called(crop, name)), title=group.title.lower()),
+                group.lines,
+            )
             for group in _groups_of(_Reader(document, own, units, ("group", name)))
         ]
     return found
@@ -148,7 +152,7 @@ class _Reader:
     def gate(self) -> _Lines:
         if self._crop.gate is None:
             return
-        name = self._crop.gate.name
+        name = gate_called(self._crop.gate)
         at = tr("{name} at {{temperature}}").format(name=begun(name))
         yield from self._by_temperature(("gate", "needs"), "days", at, Quantity.DURATION)
         yield self._temperature(("gate", "none_above_c"), tr("None counts above"))

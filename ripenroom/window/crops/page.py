@@ -8,6 +8,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from ripenroom.private_file import private_file, with_ending
+from ripenroom.records.crop.called import called
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
 from ripenroom.records.crop.toml_profile import profile_text
@@ -21,7 +22,7 @@ from ripenroom.window.crops.crop_list import CropEntry, CropList
 from ripenroom.window.crops.view import CropView
 from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.page import Page
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, within
 from ripenroom.window.session import Session
 from ripenroom.wording.crops import doubt_words, judged_words, owner_words
 from ripenroom.wording.names import crop_name
@@ -76,7 +77,7 @@ class CropsPage(Page):
         column.setSpacing(6)
         column.addWidget(self.list, 1)
         column.addWidget(self.import_button, 0, Qt.AlignmentFlag.AlignLeft)
-        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter = within(QSplitter(Qt.Orientation.Horizontal, self))
         splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(1)
         splitter.addWidget(left)
@@ -139,7 +140,7 @@ class CropsPage(Page):
         for key, crop in season.crops.items():
             facts = [f"{judged_words(crop)} · {owner_words(key in season.own_crop_keys)}"]
             doubt = doubt_words(crop)
-            entries.append(CropEntry(key, crop.name, (*facts, *([doubt] if doubt else []))))
+            entries.append(CropEntry(key, called(crop), (*facts, *([doubt] if doubt else []))))
         unread = {own.key for own in season.book.own_crops.values()} - set(season.crops)
         entries += [CropEntry(key, key, (tr("cannot be read"),)) for key in unread]
         return sorted(entries, key=lambda entry: (entry.name.casefold(), entry.key))

@@ -13,7 +13,7 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.season.projection import FloatColumn
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, run_from_left
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import WrappedLabel
 
@@ -65,6 +65,7 @@ class CurvePlot(QWidget):
 
     def __init__(self, heading: str, *, log: bool, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self._log = log
         self._view = QRectF()
         self.heading = PlainLabel(heading, self)

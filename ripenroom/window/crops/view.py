@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.crop.called import called
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
@@ -21,7 +22,7 @@ from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import FigureRow, figure_groups
 from ripenroom.window.crops.published.view import PublishedView
 from ripenroom.window.dialogs import ask
-from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.plain import PlainLabel, set_hint, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
@@ -47,7 +48,7 @@ class BackgroundView(QScrollArea):
         for label in (self._tested, self._sources):
             label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, 8, 8)
+        set_margins(layout, 0, 8, 8, 8)
         layout.setSpacing(10)
         layout.addWidget(self._tested)
         layout.addWidget(self._sources)
@@ -113,7 +114,7 @@ class CropView(QWidget):
         self.tabs.addTab(self.background, tr("&Sources"))
         self.tabs.currentChanged.connect(self._show_tab)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(14, 0, 0, 0)
+        set_margins(layout, 14, 0, 0, 0)
         layout.setSpacing(6)
         layout.addLayout(head)
         layout.addWidget(self.problem)
@@ -140,7 +141,7 @@ class CropView(QWidget):
         crop = season.crops.get(key)
         own = key in {record.key for record in season.book.own_crops.values()}
         writable = season.read_only_because is None
-        self._name.setText(crop.name if crop else key)
+        self._name.setText(called(crop) if crop else key)
         self._name.setMinimumHeight(target_height(self.font()))
         self.delete_button.setVisible(own)
         self.delete_button.setText(

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch, Outcome
+from ripenroom.records.crop.called import called
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season
@@ -167,7 +168,7 @@ class EthyleneDialog(FormDialog):
             self.body.addWidget(
                 WrappedLabel(
                     tr("{crop} needs {hours} h of it ({low}–{high}).").format(
-                        crop=crop.name,
+                        crop=called(crop),
                         hours=words.number(_usual_hours(days.value)),
                         low=words.number(days.low * _HOURS_PER_DAY),
                         high=words.number(days.high * _HOURS_PER_DAY),

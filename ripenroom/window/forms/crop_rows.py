@@ -1,12 +1,14 @@
 """Lines of a form that tell of one crop each, which the user adds and takes away."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import new_id
+from ripenroom.records.crop.called import names_of
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.season import Season
@@ -21,17 +23,22 @@ from ripenroom.window.widgets.search_choices import SearchChoices
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.formats import Formats
 
-CropChoices = Sequence[tuple[str, str]]
-"""Keys of crops and what they are called."""
+
+@dataclass(frozen=True, slots=True)
+class CropChoices:
+    """Keys of crops and what they are called; ``others`` are other names that find them."""
+
+    named: Sequence[tuple[str, str]]
+    others: Mapping[object, Sequence[str]] = field(default_factory=dict)
 
 
-def crop_choices(season: Season, also: str | None = None) -> list[tuple[str, str]]:
+def crop_choices(season: Season, also: str | None = None) -> CropChoices:
     """Crops by name, those that the season grows first; ``also`` one that may be unknown now."""
-    keys = own_first(season.crops, grown_in(season.book))
-    choices = [(key, season.crops[key].name) for key in keys]
+    names = {key: names_of(crop) for key, crop in season.crops.items()}
+    named = [(key, names[key][0]) for key in own_first(season.crops, grown_in(season.book))]
     if also is not None and also not in season.crops:
-        choices.append((also, also))
-    return choices
+        named.append((also, also))
+    return CropChoices(named, {key: of_it[1:] for key, of_it in names.items()})
 
 
 class CropRow(Field):
@@ -56,7 +63,7 @@ class CropRow(Field):
         self._words = words
         choices, crop_says = crop
         self.crop = SearchChoices(9)
-        self.crop.set_choices(choices)
+        self.crop.set_choices(choices.named, others=choices.others)
         self.remove = QPushButton("×")
         currency = words.currency_sign
         for widget, name in ((self.crop, crop_says), *numbers, (self.remove, remove_says)):
@@ -165,7 +172,7 @@ class CropRows(QVBoxLayout, Generic[Row]):
     def unused(self, crops: CropChoices) -> str | None:
         """The first crop that no line tells of."""
         used = {row.crop.value() for row in self.rows}
-        return next((key for key, _ in crops if key not in used), None)
+        return next((key for key, _ in crops.named if key not in used), None)
 
     def filled(self) -> list[Row]:
         """Lines in which something is typed."""

@@ -2,9 +2,10 @@
 
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.records.crop.called import names_of
 from ripenroom.texts import tr
 from ripenroom.window.forms.cultivar import CultivarDialog
-from ripenroom.window.forms.pick_layout import crop_choices
+from ripenroom.window.forms.pick_layout import crop_choices, other_crop_names
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.matching import named_in
 from ripenroom.window.widgets.search_choices import SearchChoices
@@ -24,8 +25,9 @@ class CropSearch(SearchChoices):
 
     def refresh(self) -> None:
         """Offer the season's cultivars and crops as they are now."""
-        book = self._session.season.book
-        self.set_choices(crop_choices(book, self._session.season.crops), len(book.cultivars))
+        book, crops = self._session.season.book, self._session.season.crops
+        choices, others = crop_choices(book, crops), other_crop_names(book, crops)
+        self.set_choices(choices, len(book.cultivars), others)
 
     def chosen(self) -> tuple[str, str | None] | None:
         """The crop's key and the cultivar's id, None where nothing is chosen."""
@@ -49,7 +51,7 @@ class CropSearch(SearchChoices):
 
     def _split(self, typed: str) -> tuple[str | None, str]:
         """The crop that is named in a text, else the one that was chosen last; and the rest."""
-        names = {key: crop.name for key, crop in self._session.season.crops.items()}
+        names = {key: names_of(crop) for key, crop in self._session.season.crops.items()}
         key, name = named_in(typed, names)
         if key is not None:
             return key, name

@@ -5,6 +5,7 @@ from typing import get_args
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.book import new_id
+from ripenroom.records.crop.called import as_called, called, names_of
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -44,8 +45,10 @@ class CultivarDialog(FormDialog):
         self.name = TypedLine(18)
         self.crop = SearchChoices(14)
         crops = session.season.crops
-        keys = own_first(crops, grown_in(session.season.book))
-        self.crop.set_choices([(key, crops[key].name) for key in keys])
+        self.crop.set_choices(
+            [(key, called(crops[key])) for key in own_first(crops, grown_in(session.season.book))],
+            others={key: names_of(crop)[1:] for key, crop in crops.items()},
+        )
         self.crop_group = RecordChoice(14)
         self.group = RecordChoice(10)
         groups: tuple[RipeningGroup, ...] = get_args(RipeningGroup)
@@ -93,7 +96,9 @@ class CultivarDialog(FormDialog):
         if kept is not None and kept.crop == self.crop.value() and kept.crop_group:
             named = list(dict.fromkeys([*named, kept.crop_group]))
         none = tr("the whole crop") if named else tr("this crop has none")
-        self.crop_group.set_choices([(None, none), *((name, name) for name in named)])
+        self.crop_group.set_choices(
+            [(None, none), *((name, as_called(crop, name) if crop else name) for name in named)]
+        )
         self.crop_group.setEnabled(bool(named))
         set_hint(
             self.crop_group,

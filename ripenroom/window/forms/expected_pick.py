@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.book import new_id
+from ripenroom.records.crop.called import within
 from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -67,7 +68,7 @@ class KeepLikely(QWidget):
 
     def _named(self, picks: Sequence[ExpectedPick], crop: str) -> str:
         """``"about 55 pawpaw on Fri 2 Oct, about 50 on Sun 4 Oct"``."""
-        words, name = self._session.words, crop_name(self._session.season.crops, crop).lower()
+        words, name = self._session.words, within(crop_name(self._session.season.crops, crop))
         said = [
             tr("about {count} {crop} on {day}").format(
                 count=words.number(picks[0].count), crop=name, day=words.day(picks[0].on)

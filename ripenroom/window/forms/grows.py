@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import Book
+from ripenroom.records.crop.called import called, names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
@@ -21,7 +22,7 @@ FIRST = "pawpaw"
 def own_first(crops: Mapping[str, CropProfile], grown: Collection[str]) -> list[str]:
     """Keys of crops: those that are ``grown`` before the others, in each the first of all, then by
     their names."""
-    return sorted(crops, key=lambda key: (key not in grown, key != FIRST, crops[key].name))
+    return sorted(crops, key=lambda key: (key not in grown, key != FIRST, called(crops[key])))
 
 
 def grown_in(book: Book) -> set[str]:
@@ -42,8 +43,12 @@ class GrowsInput(QWidget):
         self._crops = crops
         self._chips: dict[tuple[str, str], QPushButton] = {}
         self.search = SearchChoices(24, tr("Add the cultivar “{typed}”"), self)
-        keys = sorted(crops, key=lambda key: (key != FIRST, crops[key].name))
-        self.search.set_choices([(key, crops[key].name) for key in keys], 1)
+        others: dict[object, Sequence[str]] = {
+            key: names_of(crop)[1:] for key, crop in crops.items()
+        }
+        self.search.set_choices(
+            [(key, called(crops[key])) for key in own_first(crops, ())], 1, others
+        )
         self.field = Field(
             tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self
         )
@@ -69,7 +74,7 @@ class GrowsInput(QWidget):
     def add(self, crop: str, cultivar: str = "") -> None:
         """Another chip, if it is not there; without a cultivar it is the crop as such."""
         if (crop, cultivar) not in self._chips:
-            name = self._crops[crop].name
+            name = called(self._crops[crop])
             text = f"{name} · {cultivar}" if cultivar else name
             chip = QPushButton(f"{text}  ×".replace("&", "&&"), self)
             chip.setAutoDefault(False)
@@ -96,7 +101,7 @@ class GrowsInput(QWidget):
             self.add(crop)
 
     def _on_cultivar(self, typed: str) -> None:
-        names = {key: crop.name for key, crop in self._crops.items()}
+        names = {key: names_of(crop) for key, crop in self._crops.items()}
         crop, name = named_in(typed, names)
         self.add(crop or (self.crops[-1] if self._chips else FIRST), name)
 

@@ -74,7 +74,7 @@ class MarketDayDialog(FormDialog):
         self.body.addLayout(self._wants)
         self.more = QPushButton(tr("Add another &crop"), self)
         self.more.setAutoDefault(False)
-        self.more.clicked.connect(lambda: self.add_want().crop.setFocus())
+        self.more.clicked.connect(self._add_another)
         self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
         self.add("note", Field(tr("No&te"), self.note))
         self._fill(on)
@@ -126,6 +126,11 @@ class MarketDayDialog(FormDialog):
         decimals = 0 if float(days).is_integer() else 1
         text = tr_n("{number} day", "{number} days", 1 if days == 1 else 2)
         return text.format(number=self.session.words.number(days, decimals))
+
+    def _add_another(self) -> None:
+        row = self.add_want()
+        self.grow()
+        row.crop.setFocus()
 
     def carry_out(self) -> None:
         """Save the day, or all days of the run."""

@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping
 
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
+from ripenroom.records.crop.called import as_called
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
@@ -51,8 +53,8 @@ class OrchardDialog(RecordsDialog):
         self.close_button.setDefault(True)
         session.changed.connect(self._on_changed)
         self.refresh()
-        room = room_for(self)
-        self.resize(min(860, room.width()), min(480, room.height()))
+        line = self.fontMetrics().lineSpacing()
+        self.resize(QSize(54 * line, 30 * line).boundedTo(room_for(self)))
 
     def _on_changed(self, changed: Changed) -> None:
         if changed.figures or changed.learned:
@@ -104,5 +106,7 @@ class OrchardDialog(RecordsDialog):
 def _called(cultivar: Cultivar, crops: Mapping[str, CropProfile]) -> str:
     """Its crop, with the group whose figures it goes by where these are not the whole crop's."""
     crop, name = crops.get(cultivar.crop), crop_name(crops, cultivar.crop)
-    known = crop is not None and cultivar.crop_group in crop.of_groups
-    return f"{name}, {cultivar.crop_group}" if known else name
+    group = cultivar.crop_group
+    if crop is None or group is None or group not in crop.of_groups:
+        return name
+    return f"{name}, {as_called(crop, group)}"

@@ -21,6 +21,7 @@ from ripenroom.wording.packing import (
     first_words,
     leave_words,
     next_words,
+    ready_words,
     to_pick_words,
     up_to_words,
 )
@@ -118,6 +119,8 @@ class PackDialog(FormDialog):
         bold.setBold(True)
         heading.setFont(bold)
         self.body.addWidget(heading)
+        if not crop.enough:
+            self.body.addWidget(WrappedLabel(ready_words(crop), self))
         progress = WrappedLabel(parent=self)
         progress.setAccessibleName(tr("{crop}: how many are packed").format(crop=name))
         self.body.addWidget(progress)

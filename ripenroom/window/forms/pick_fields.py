@@ -6,6 +6,7 @@ from typing import Final
 from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QWidget
 
+from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
@@ -176,7 +177,7 @@ class PickFields(QWidget):
                 tr(
                     "{crop}: count or weigh it. Its forecast goes by dates alone, so there is "
                     "nothing to squeeze."
-                ).format(crop=crop.name)
+                ).format(crop=called(crop))
             )
         self.judgedBy.emit(judged_by)
 
@@ -224,13 +225,13 @@ class PickFields(QWidget):
                 "feel_counts",
                 "Only dates are published of {crop}: its feel tells nothing here. Clear the "
                 "counts, and give the fruit in all.",
-                crop=crop.name.lower(),
+                crop=within(called(crop)),
             )
         if read and crop.judged_by != "firmness":
             raise Refusal(
                 "readings",
                 "{crop} is not judged by firmness: clear the readings.",
-                crop=crop.name,
+                crop=called(crop),
             )
 
     def make_offers(self, board: RefusalBoard) -> None:

@@ -1,11 +1,12 @@
 """How the fields of a pick stand: two lines and a third of rarer ones, or more where narrow."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from ripenroom.records.book import Book
+from ripenroom.records.crop.called import called, names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.widgets.field import Field
@@ -104,7 +105,19 @@ def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
         ((cultivar.crop, cultivar.id), f"{crop_name(crops, cultivar.crop)} · {cultivar.name}")
         for cultivar in cultivars
     ]
-    return named + [((key, None), crops[key].name) for key in place]
+    return named + [((key, None), called(crops[key])) for key in place]
+
+
+def other_crop_names(book: Book, crops: Mapping[str, CropProfile]) -> dict[object, Sequence[str]]:
+    """By what else :func:`crop_choices` are found: the names that profiles have, where the reader's
+    language has others."""
+    other = {key: names_of(crop)[1:] for key, crop in crops.items()}
+    others: dict[object, Sequence[str]] = {(key, None): names for key, names in other.items()}
+    for cultivar in book.cultivars.values():
+        others[cultivar.crop, cultivar.id] = [
+            f"{name} · {cultivar.name}" for name in other.get(cultivar.crop, ())
+        ]
+    return others
 
 
 def place_choices(book: Book) -> Offer:

@@ -16,6 +16,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import crop_name
 
 
 class GradeRow(SoldRow):
@@ -94,13 +95,11 @@ class SecondGradeDialog(FormDialog):
         self.body.addLayout(self._lines)
         self.more = QPushButton(tr("&Add another crop"), self)
         self.more.setAutoDefault(False)
-        self.more.clicked.connect(lambda: self.add_row().crop.setFocus())
+        self.more.clicked.connect(self._add_another)
         self.body.addWidget(self.more, 0, Qt.AlignmentFlag.AlignLeft)
         crops = session.season.crops
         grades = session.season.book.second_grades.values()
-        for grade in sorted(
-            grades, key=lambda g: crops[g.crop].name if g.crop in crops else g.crop
-        ):
+        for grade in sorted(grades, key=lambda g: crop_name(crops, g.crop)):
             self.add_row(grade)
         if not self.rows:
             self.add_row()
@@ -121,6 +120,11 @@ class SecondGradeDialog(FormDialog):
         if grade is None:
             row.crop.choose(self._lines.unused(crops))
         return self._lines.put(row)
+
+    def _add_another(self) -> None:
+        row = self.add_row()
+        self.grow()
+        row.crop.setFocus()
 
     def carry_out(self) -> None:
         """Save what every line says."""

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.forms.pick_layout import place_choices
@@ -21,7 +20,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
-from ripenroom.wording.names import begun, crop_name
+from ripenroom.wording.names import begun, crop_name, fruit_name
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -189,7 +188,7 @@ class SettleDialog(FormDialog):
             want = self._wants[crop]
             said = tr("{count} {crop}").format(
                 count=words.number(want.count),
-                crop=fruit_noun(crop_name(season.crops, crop), want.count),
+                crop=fruit_name(season.crops, crop, want.count),
             )
             if want.price_minor is not None:
                 price = words.money(want.price_minor)

@@ -124,7 +124,18 @@ class CellTable(TableView[CellRow]):
         widest = self.fontMetrics().horizontalAdvance("n") * _MOST_LETTERS
         for column in range(len(columns)):
             self.setColumnWidth(column, min(self.columnWidth(column) + 8, widest))
+        if self.current() is None:
+            self._go_to_first_fault()
         self._show_fault()
+
+    def _go_to_first_fault(self) -> None:
+        """So that the whole reason is read at once: its column may cut it short."""
+        state, rows = self._state, self.table.rows
+        if state is None:
+            return
+        first = next((n for n, row in enumerate(rows) if row.number in state.troubles), None)
+        if first is not None:
+            self.setCurrentIndex(self.table.index(first, 0))
 
     def trouble(self) -> RowTrouble | None:
         """What is wrong with the row that the keyboard is on, if anything."""

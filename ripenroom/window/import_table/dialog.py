@@ -28,7 +28,7 @@ from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.import_table.cells import CellTable, words_of
 from ripenroom.window.import_table.corrections import Understood, meaning_name
 from ripenroom.window.import_table.state import TableState, looked_over
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, set_margins, within
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_words import day_words
 from ripenroom.window.widgets.field import RefusalNote
@@ -77,7 +77,7 @@ class TableInDialog(EnterDialog):
 
     def _build(self) -> None:
         self.understood = Understood(self.session, self.state, self)
-        splitter = QSplitter(self)
+        splitter = within(QSplitter(self))
         splitter.setChildrenCollapsible(False)
         splitter.addWidget(self.understood)
         splitter.addWidget(self._table_side())
@@ -97,7 +97,7 @@ class TableInDialog(EnterDialog):
         self.table = CellTable(self._mend, side)
         self.model = self.table.table
         layout = QVBoxLayout(side)
-        layout.setContentsMargins(8, 0, 0, 0)
+        set_margins(layout, 8, 0, 0, 0)
         layout.addWidget(self.about)
         layout.addWidget(self.only_wrong)
         layout.addWidget(self.table, 1)

@@ -245,6 +245,8 @@ class WantsDelegate(QStyledItemDelegate):
         chosen: bool,
     ) -> None:
         bar, cells = columns.cells(row)
+        if painter.layoutDirection() == Qt.LayoutDirection.RightToLeft:
+            bar, cells = _mirrored(bar, row), [_mirrored(cell, row) for cell in cells]
         if line.supply is not None and bar.width() > 0.0:
             if chosen and colours.chosen == colours.text:  # high contrast: bars need their paper
                 painter.fillRect(bar.adjusted(-3, 0, 3, 0), colours.paper)
@@ -256,6 +258,11 @@ class WantsDelegate(QStyledItemDelegate):
             painter.setFont(used)
             shown = QFontMetricsF(used).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
             painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
+
+
+def _mirrored(cell: QRectF, row: QRectF) -> QRectF:
+    """The part of a row as it stands where lines are read from right to left."""
+    return cell.translated(row.left() + row.right() - cell.left() - cell.right(), 0.0)
 
 
 def _line_px(font: QFont) -> float:

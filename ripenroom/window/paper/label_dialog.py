@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QPushButton, QWidget
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.amounts import crates_of
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_in
 from ripenroom.window.paper.labels import SHEET_OF, SHEETS, LabelSheet, print_labels, repeated
 from ripenroom.window.paper.output import choose_pdf, show_preview, write_pdf
 from ripenroom.window.session import Session
@@ -74,8 +74,9 @@ class LabelDialog(FormDialog):
 
     def _sheet_words(self, sheet: LabelSheet) -> str:
         words = self.session.words
-        paper = "Letter" if sheet.key.startswith("letter") else "A4"
-        if paper == "Letter":
+        letter = sheet.key.startswith("letter")
+        paper = tr_in("paper", "Letter") if letter else "A4"
+        if letter:
             width, height = (f"{words.number(mm / 25.4, 2)} in" for mm in self._size(sheet))
         else:
             width, height = (f"{words.number(mm, 1)} mm" for mm in self._size(sheet))

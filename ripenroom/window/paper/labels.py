@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QPagedPaintDevice, QPageLayout, QPageSize, QPainter, QPen
 
+from ripenroom.records.crop.called import called
 from ripenroom.texts import tr
 from ripenroom.window.paper.lettering import paint_qr, write_line
 from ripenroom.window.session import Session
@@ -101,7 +102,7 @@ def labels_of(session: Session, batch_id: str) -> CrateLabel:
     batch = season.book.batches[batch_id]
     crop = season.crops.get(batch.crop)
     cultivar = season.book.cultivars.get(batch.cultivar_id or "")
-    named = [crop.name if crop else batch.crop, cultivar.name if cultivar else ""]
+    named = [called(crop) if crop else batch.crop, cultivar.name if cultivar else ""]
     lines = [
         " · ".join(filter(None, named)),
         tr("Picked {day}").format(day=words.day(batch.picked_at)),

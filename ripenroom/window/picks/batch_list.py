@@ -58,6 +58,7 @@ class BatchList(QWidget):
     editAsked = Signal(object)  # noqa: N815
     labelsAsked = Signal(object)  # noqa: N815
     deleteAsked = Signal(object)  # noqa: N815
+    selectionShown = Signal()  # noqa: N815 - other batches are selected, or these have changed
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -80,7 +81,7 @@ class BatchList(QWidget):
         self.empty.setContentsMargins(4, 12, 4, 12)
         self._deeds: list[_Deed] = []
         # Where letters are large the buttons take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=5)
+        deeds = FlowLayout(spacing=4)
         self._add_button(deeds, tr("Chec&k…"), Qt.Key.Key_C, self.checkAsked, single=True)
         self._add_button(deeds, tr("&Move…"), Qt.Key.Key_M, self.moveAsked, single=False)
         self._add_button(deeds, tr("&Sold…"), Qt.Key.Key_S, self.soldAsked, single=True)
@@ -91,10 +92,9 @@ class BatchList(QWidget):
         )
         self._add_button(deeds, tr("Delete"), Qt.Key.Key_Delete, self.deleteAsked, single=False)
         bar = QHBoxLayout()
-        bar.setSpacing(6)
+        bar.setSpacing(4)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
-        bar.addSpacing(4)
         bar.addLayout(deeds)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -237,3 +237,4 @@ class BatchList(QWidget):
             why_not = self._why_not(deed)
             deed.button.setEnabled(not why_not)
             set_hint(deed.button, why_not or deed.hint)
+        self.selectionShown.emit()

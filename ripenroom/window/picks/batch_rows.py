@@ -70,7 +70,7 @@ def batch_lines(session: Session) -> list[BatchRow]:
             words.number(expected.left),
             feel_text(batch, profile),
             words.short_day(batch.picked_at),
-            NEVER if expected.state is None else state_name(expected.state),
+            NEVER if expected.state is None else _state_words(expected.state, expected.no_date),
             _days_or_why(expected.opens_h, expected, profile, words),
             _days_or_why(expected.closes_h, expected, profile, words),
         )
@@ -103,6 +103,10 @@ class _Expected:
     opens_h: _Dates = _NO_DATES
     closes_h: _Dates = _NO_DATES
     no_date: NoDate | None = None
+
+
+def _state_words(state: FruitState, why: NoDate | None) -> str:
+    return state_name(state, may_ripen=why is NoDate.MAY_NOT_RIPEN)
 
 
 def _days_or_why(

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QTimer
 from PySide6.QtGui import QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
@@ -17,6 +17,7 @@ from ripenroom.window.forms.edit_pick import EditPickDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
+from ripenroom.window.picks.chosen_batch import ChosenBatch
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
@@ -56,6 +57,8 @@ class ExpectedLine(WrappedLabel):
 
 
 _SIDE_PX = 20
+_BESIDE_LETTERS = 190
+"""From this width on, the selected batch stands beside the list."""
 
 
 class PicksPage(Page):
@@ -78,7 +81,13 @@ class PicksPage(Page):
         upper.addWidget(self.expected)
         self._upper = SnugScroll(above, self)
         layout.addWidget(self._upper)
-        layout.addWidget(self.list, 1)
+        self.chosen = ChosenBatch(session, self)
+        lower = QHBoxLayout()
+        lower.setSpacing(24)
+        lower.addWidget(self.list, 5)
+        lower.addWidget(self.chosen, 2)
+        layout.addLayout(lower, 1)
+        self.list.selectionShown.connect(self._show_chosen)
         self.form.added.connect(self._on_added)
         self.expected.button.clicked.connect(lambda: ask(ExpectedPicksDialog(session, self)))
         self.list.openBatch.connect(self.openBatch)
@@ -124,6 +133,8 @@ class PicksPage(Page):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The form's fields stand in more lines where the window is narrow."""
         super().resizeEvent(event)
+        letter = self.fontMetrics().horizontalAdvance("n")
+        self.chosen.setVisible(self.width() >= _BESIDE_LETTERS * letter)
         bar = self._upper.verticalScrollBar().sizeHint().width()
         self.form.fields.fit_to(self.width() - 2 * _SIDE_PX - bar)
 
@@ -144,6 +155,10 @@ class PicksPage(Page):
     def keep_draft(self) -> None:
         """Keep the half-filled form."""
         self.form.keep_draft()
+
+    def _show_chosen(self) -> None:
+        selected = self.list.selected()
+        self.chosen.show_batch(selected[0] if len(selected) == 1 else None)
 
     def _on_added(self, batches: object) -> None:
         if isinstance(batches, tuple):

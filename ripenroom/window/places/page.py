@@ -24,7 +24,7 @@ from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_panel import PlacePanel
-from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.plain import PlainLabel, set_hint, within
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
 
@@ -79,7 +79,7 @@ class PlacesPage(Page):
         buttons.addStretch(1)
         column.addLayout(buttons)
         column.addStretch()  # while there is no place, what to do stands on top
-        splitter = QSplitter(Qt.Orientation.Horizontal, self)
+        splitter = within(QSplitter(Qt.Orientation.Horizontal, self))
         splitter.setChildrenCollapsible(False)
         splitter.setHandleWidth(1)
         splitter.addWidget(left)

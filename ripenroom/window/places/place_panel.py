@@ -17,7 +17,7 @@ from ripenroom.season import actions
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.set_point import SetPointControl
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.tab_order import tab_as_laid_out
@@ -102,7 +102,7 @@ class PlacePanel(QFrame):
         head.addWidget(self.logs_button, 0, Qt.AlignmentFlag.AlignTop)
         head.addWidget(self.edit_button, 0, Qt.AlignmentFlag.AlignTop)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 6, 12, 8)
+        set_margins(layout, 0, 6, 12, 8)
         layout.setSpacing(2)
         layout.addLayout(head)
         layout.addWidget(self.control)

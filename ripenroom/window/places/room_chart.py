@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.room_report import RoomPicture
 from ripenroom.texts import tr
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import run_from_left, set_hint
 from ripenroom.window.theme import ink
 from ripenroom.wording.formats import Formats
 
@@ -24,6 +24,7 @@ class RoomChart(QWidget):
 
     def __init__(self, words: Formats, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self._words = words
         self._picture: RoomPicture | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -63,6 +64,7 @@ class RoomChart(QWidget):
         if picture is None or not np.isfinite(picture.low_c).any():
             return
         painter = QPainter(self)
+        run_from_left(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         top, bottom = self._scale(picture)
         labels = [self._words.temperature(value) for value in (top, bottom)]

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.season.questions import Questions
 from ripenroom.texts import tr
+from ripenroom.window.plain import set_margins
 from ripenroom.window.plan.set_point_plot import SetPointPlot
 from ripenroom.window.plan.working import Working
 from ripenroom.window.session import Session
@@ -73,7 +74,7 @@ class AdviceView(QScrollArea):
         )
         self.set_point_part, self.help_part = _Part(inner), _Part(inner)
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 0, 12, 8)
+        set_margins(layout, 0, 0, 12, 8)
         layout.setSpacing(6)
         for widget in (self.set_points, self.set_point_part, self.helps, self.help_part):
             layout.addWidget(widget)

@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
 
 
+_MEASURED = 60
+"""Measuring every row is slow in a big plan; the first ones tell enough."""
 _AIR_PX = 8
 """Pixels that part the texts of rows with several lines."""
 
@@ -44,7 +46,8 @@ class LinesView(QWidget):
         self.model = Table(itinerary_columns(session), self, id_of=known_by)
         self.table = TableView(tr("Lines of the plan"), self.model, self, Choice.ROWS)
         self.table.start_sorted(Column.MARKET, Qt.SortOrder.AscendingOrder)
-        self.table.follow_texts()
+        self.table.widthChanged.connect(self._fit_columns)
+        self.model.layoutChanged.connect(self._fit_rows)
         self.table.setAlternatingRowColors(True)
         self.table.setWordWrap(False)
         self.nothing = WrappedLabel(tr("The plan has no lines."), self)
@@ -74,11 +77,17 @@ class LinesView(QWidget):
 
     def refresh(self) -> None:
         """Show the plan as it is now; the line that was chosen stays so if it is still there."""
-        self.model.show_rows(there(self._session))
+        lines = there(self._session)
+        any_decided = any(line.packed or line.pin_id for line in lines)
+        self.model.show_rows(lines, itinerary_columns(self._session, any_decided))
+        self._fit_columns()
         self._fit_rows()
         self.table.setVisible(bool(self.model.rows))
         self.nothing.setVisible(not self.model.rows)
         self._show_buttons()
+
+    def _fit_columns(self) -> None:
+        self.table.fit_columns(measured=_MEASURED)
 
     def _fit_rows(self) -> None:
         """Make rows as high as their texts; those with as many moves are measured only once.

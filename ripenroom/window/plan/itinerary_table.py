@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import RIGHT, TableColumn
-from ripenroom.wording.plan.itineraries import fruit_of, market_words, place_words
+from ripenroom.wording.plan.itineraries import fruit_of, fruit_words, market_words, place_words
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -17,18 +18,25 @@ class Column(IntEnum):
     """The columns from the left."""
 
     BATCH = 0
-    CRATES = 1
-    FROM = 2
-    PULL = 3
-    TO = 4
-    MARKET = 5
-    READY = 6
-    WORTH = 7
-    FIXED = 8
+    FRUIT = 1
+    CRATES = 2
+    FROM = 3
+    PULL = 4
+    TO = 5
+    MARKET = 6
+    READY = 7
+    WORTH = 8
+    FIXED = 9
 
 
-def itinerary_columns(session: Session) -> "list[TableColumn[PlannedItinerary]]":
-    """The columns as :class:`Column` has them; numbers and times sort as such."""
+def itinerary_columns(
+    session: Session, any_decided: bool = False
+) -> "list[TableColumn[PlannedItinerary]]":
+    """The columns as :class:`Column` has them; numbers and times sort as such.
+
+    Where the table is narrow, the last column is the first to be left out, unless something stands
+    in it (``any_decided``); worth can be read on the page's first tab.
+    """
 
     def batch(line: "PlannedItinerary") -> str:
         pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
@@ -66,11 +74,18 @@ def itinerary_columns(session: Session) -> "list[TableColumn[PlannedItinerary]]"
         return session.words.money(round(line.expected_value_minor)) if _brings(line) else ""
 
     return [
-        TableColumn(tr("Batch"), batch),
+        TableColumn(tr("Batch"), batch, width=ColumnWidth(8)),
+        TableColumn(
+            tr("Fruit"), lambda line: fruit_words(line, session), width=ColumnWidth(left_out=1)
+        ),
         TableColumn(tr("Crates"), crates, lambda line: line.crates, RIGHT),
-        TableColumn(tr("From"), lambda line: place_words(line.from_place_id, session)),
+        TableColumn(
+            tr("From"),
+            lambda line: place_words(line.from_place_id, session),
+            width=ColumnWidth(9, left_out=2),
+        ),
         TableColumn(tr("Moved"), moved, first_moved),
-        TableColumn(tr("To"), to),
+        TableColumn(tr("To"), to, width=ColumnWidth(8)),
         TableColumn(tr("Market day"), market, market_starts),
         TableColumn(
             tr("Ready then"),
@@ -83,8 +98,11 @@ def itinerary_columns(session: Session) -> "list[TableColumn[PlannedItinerary]]"
             worth,
             lambda line: line.expected_value_minor if _brings(line) else None,
             RIGHT,
+            width=ColumnWidth(left_out=3),
         ),
-        TableColumn(tr("Decided"), _decided),
+        TableColumn(
+            tr("Decided"), _decided, width=ColumnWidth(left_out=None if any_decided else 0)
+        ),
     ]
 
 

@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.page import Page
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.plan.advice_view import AdviceView
 from ripenroom.window.plan.itinerary_list import LinesView
 from ripenroom.window.plan.worth_table import WorthTable
@@ -58,7 +59,10 @@ class Sentences(QWidget):
             self._layout.addWidget(label)
 
 
-_WIDEST_EM = 100
+_COLUMN_LETTERS = 150
+"""Letters that a column of sentences is wide at most: longer lines are hard to read on."""
+_BESIDE_LETTERS = 180
+"""From this width on, what changed and what is at risk stands beside the figures."""
 _MOST_CHANGES = 12
 """Changes told one by one; of what is more only the number is."""
 
@@ -73,7 +77,6 @@ class Overview(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("What the plan is worth"))
         inner = QWidget(self)
-        inner.setMaximumWidth(_WIDEST_EM * self.fontMetrics().horizontalAdvance("m"))
         self.verdict = WrappedLabel(parent=inner)
         self.later = WrappedLabel(parent=inner)
         self.table = WorthTable(session, inner)
@@ -81,14 +84,39 @@ class Overview(QScrollArea):
         self.note.setObjectName("faint")
         self.changes = Sentences(tr("What changed since yesterday"), inner)
         self.risks = Sentences(tr("Market days at risk"), inner)
-        layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, 12, 8)
-        layout.setSpacing(10)
-        for widget in (self.verdict, self.later, self.table, self.note, self.changes, self.risks):
-            layout.addWidget(widget)
-        layout.addStretch(1)
+        self._columns = QBoxLayout(QBoxLayout.Direction.TopToBottom, inner)
+        set_margins(self._columns, 0, 8, 12, 8)
+        self._columns.setSpacing(10)
+        self._parts = (
+            self._column(inner, self.verdict, self.later, self.table, self.note),
+            self._column(inner, self.changes, self.risks),
+        )
+        self._columns.addStretch(0)
         self.setWidget(inner)
         session.plans.working_changed.connect(self._show_later)
+
+    def _column(self, inner: QWidget, *widgets: QWidget) -> QWidget:
+        part = QWidget(inner)
+        column = QVBoxLayout(part)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(10)
+        for widget in widgets:
+            column.addWidget(widget)
+        column.addStretch(1)
+        self._columns.addWidget(part)
+        return part
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A wide window has room for two columns."""
+        super().resizeEvent(event)
+        letter, way = self.fontMetrics().horizontalAdvance("n"), QBoxLayout.Direction
+        beside = self.width() >= _BESIDE_LETTERS * letter
+        self._columns.setDirection(way.LeftToRight if beside else way.TopToBottom)
+        self._columns.setSpacing(40 if beside else 10)
+        for n, part in enumerate(self._parts):
+            part.setMaximumWidth(_COLUMN_LETTERS * letter)
+            self._columns.setStretch(n, (3 - n) if beside else 0)
+        self._columns.setStretch(len(self._parts), 0 if beside else 1)
 
     def _show_later(self) -> None:
         """What lies beyond the plan. The records as they are now tell it of a plan that may be of

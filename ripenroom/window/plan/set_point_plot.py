@@ -8,7 +8,7 @@ from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from ripenroom.texts import tr
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import run_from_left, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.wording.plan.itineraries import place_words
@@ -26,6 +26,7 @@ class SetPointPlot(QWidget):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self._session = session
         self._advice: PlaceAdvice | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -58,6 +59,7 @@ class SetPointPlot(QWidget):
         if advice is None:
             return
         painter = QPainter(self)
+        run_from_left(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         self._paint(painter, advice)
         painter.end()

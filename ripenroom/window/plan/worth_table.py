@@ -7,7 +7,7 @@ from PySide6.QtGui import QBrush, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from ripenroom.texts import tr
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, reads_from_right
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -16,6 +16,10 @@ from ripenroom.wording.plan.worth import fruit_text, rows, worth_text
 if TYPE_CHECKING:
     from ripenroom.planning.evaluate import SampledRange
     from ripenroom.season.plans.plan import Plan
+
+
+_OVER_FIGURE_PX = 2
+"""Air over a figure and over the name beside it."""
 
 
 class RangeBar(QWidget):
@@ -27,7 +31,7 @@ class RangeBar(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def show_range(self, drawn: "SampledRange", full_scale: float) -> None:
-        """Show a range; ``full_scale`` is at the right edge."""
+        """Show a range; ``full_scale`` is at the edge where lines end."""
         scale = max(full_scale, 1e-9)
         self._low, self._mean, self._high = (
             min(max(value / scale, 0.0), 1.0) for value in (drawn.low, drawn.mean, drawn.high)
@@ -42,6 +46,9 @@ class RangeBar(QWidget):
         """Lightness and an outline tell it in black and white too."""
         colours, rect = ink(self), QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
         painter = QPainter(self)
+        if reads_from_right():  # from where the figure above it begins
+            painter.translate(self.width(), 0.0)
+            painter.scale(-1.0, 1.0)
         high = QRectF(rect.x(), rect.y(), rect.width() * self._high, rect.height())
         low = QRectF(rect.x(), rect.y(), rect.width() * self._low, rect.height())
         painter.fillRect(high, QBrush(colours.holding))
@@ -62,7 +69,7 @@ class _Figure(QWidget):
         self.label = WrappedLabel(parent=self)
         self.bar = RangeBar(self)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 2, 0, 6)
+        layout.setContentsMargins(0, _OVER_FIGURE_PX, 0, 6)
         layout.setSpacing(2)
         layout.addWidget(self.label)
         layout.addWidget(self.bar)
@@ -95,6 +102,7 @@ class WorthTable(QWidget):
             name = WrappedLabel(parent=self)
             if row == 1:
                 name.setObjectName("sectionTitle")
+            name.setContentsMargins(0, _OVER_FIGURE_PX, 0, 0)
             figures = tuple(_Figure(self) for _ in self._headings)
             grid.addWidget(name, row, 0, Qt.AlignmentFlag.AlignTop)
             for column, figure in enumerate(figures, start=1):

@@ -9,7 +9,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
-from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
@@ -20,6 +19,7 @@ from ripenroom.season.kinds import profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, FruitState, Projection
 from ripenroom.season.whereabouts import places_at
+from ripenroom.wording.names import crop_name
 
 _SHORT_WORD = 5
 _VOWELS = frozenset("aeiouyäöüéèà")
@@ -31,7 +31,9 @@ class Facts:
 
     batch_ids: tuple[str, ...]
     codes: tuple[str, ...]
+    crop_keys: tuple[str, ...]
     crops: tuple[str, ...]
+    """What the crops are called."""
     cultivars: tuple[str, ...]
     places: tuple[str, ...]
     marks: tuple[str, ...]
@@ -50,13 +52,9 @@ def facts_of(
     book: Book,
     batch_ids: Sequence[str],
     at: datetime,
-    crop_names: Mapping[str, str],
-    crops: Mapping[str, CropProfile] = MappingProxyType({}),
+    crops: Mapping[str, CropProfile],
 ) -> Facts:
-    """The columns of a book for these batches; where each waits is read as on ``at``.
-
-    ``crop_names`` and ``crops``, which say what fruit waits for, go by the crop's key.
-    """
+    """The columns of a book for these batches; where each waits is read as on ``at``."""
     batches = [book.batches[batch_id] for batch_id in batch_ids]
     marks = place_marks({place.id: place.name for place in book.places.values()})
     places_now = places_at(book, at, also_ahead=True)
@@ -64,7 +62,7 @@ def facts_of(
     for move in sorted(book.moves.values(), key=lambda move: move.at):
         moved.setdefault(move.batch_id, []).append((to_hours(move.at), marks[move.place_id]))
 
-    names = [crop_names.get(batch.crop, batch.crop) for batch in batches]
+    names = [crop_name(crops, batch.crop) for batch in batches]
     profiles = [profile_of(batch, book, crops) for batch in batches]
     place_of = [places_now.get(batch.id) for batch in batches]
     places = [place.name if place is not None else "" for place in place_of]
@@ -72,6 +70,7 @@ def facts_of(
     return Facts(
         batch_ids=tuple(batch_ids),
         codes=tuple(batch.code for batch in batches),
+        crop_keys=tuple(batch.crop for batch in batches),
         crops=tuple(names),
         cultivars=tuple(cultivar.name if cultivar else "" for cultivar in cultivars),
         places=tuple(places),

@@ -27,12 +27,9 @@ class SceneMaker:
         """The season as it is now."""
         season = self._session.season
         projection = season.projection()
-        names = {key: crop.name for key, crop in season.crops.items()}
         read_at = (season.book, projection.at_h)
         if self._facts is None or self._facts_of != read_at:
-            self._facts = facts_of(
-                season.book, projection.batch_ids, season.now(), names, season.crops
-            )
+            self._facts = facts_of(season.book, projection.batch_ids, season.now(), season.crops)
             self._facts_of = read_at
         plan = self._session.plans.plan
         if plan is None:
@@ -47,7 +44,7 @@ class SceneMaker:
             order=arrange(projection, self._facts, sort_by, keep),
             bands=bands_of(season.book, season.supply(), season.zone),
             zone=season.zone,
-            crop_names=names,
+            crops=season.crops,
             planned=self._planned,
-            expected=expected_of(season.book, season.now().date(), names, keep, season.zone),
+            expected=expected_of(season.book, season.now().date(), season.crops, keep, season.zone),
         )

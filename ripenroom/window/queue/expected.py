@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date, tzinfo
 
 from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.window.queue.batch_order import Filter
 from ripenroom.window.queue.time_view import span_of
+from ripenroom.wording.names import crop_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +26,13 @@ class Expected:
 
 
 def expected_of(
-    book: Book, today: date, crop_names: Mapping[str, str], keep: Filter, zone: tzinfo
+    book: Book, today: date, crops: Mapping[str, CropProfile], keep: Filter, zone: tzinfo
 ) -> tuple[Expected, ...]:
     """Expected picks from today on that the filter lets through, the next first."""
     found = []
     for pick in sorted(book.expected_picks.values(), key=lambda one: (one.on, one.crop, one.id)):
         cultivar = book.cultivars.get(pick.cultivar_id or "")
-        crop = crop_names.get(pick.crop, pick.crop)
+        crop = crop_name(crops, pick.crop)
         place = book.places[pick.place_id].name if pick.place_id in book.places else ""
         if pick.on < today or (keep.crop or crop) != crop or (keep.place or place) != place:
             continue

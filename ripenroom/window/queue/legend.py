@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 from ripenroom.season.projection import FruitState
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette, paint_mark
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import run_from_left, set_hint
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.paint_plan import paint_sample
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
@@ -146,6 +146,7 @@ class _Flow(QWidget):
 class _Entry(QWidget):
     def __init__(self, mark: FruitState | str, text: str, parent: QWidget) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self._mark, self._text = mark, text
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(text)
@@ -162,6 +163,7 @@ class _Entry(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """The mark, then the words."""
         painter, colours, sizes = QPainter(self), ink(self), Sizes.of(self.font())
+        run_from_left(painter)
         high = round(sizes.text_px) - 4
         mark = QRectF(0, (self.height() - high) // 2, self._mark_px(sizes), high)
         if isinstance(self._mark, FruitState):

@@ -31,6 +31,7 @@ from ripenroom.wording.market_days import (
     supply_words,
     verdict_words,
 )
+from ripenroom.wording.names import crop_name
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedMarket
@@ -69,7 +70,7 @@ def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
         parts = [verdict_words(ready, words), risk_words(market, words)]
         line = tr("{crop}: {wanted} wanted · {planned}, {ready}")
         line = line.format(
-            crop=scene.crop_names.get(supply.crop, supply.crop),
+            crop=crop_name(scene.crops, supply.crop),
             wanted=words.number(supply.wanted),
             planned=planned_words(market, words),
             ready=ready_words(ready, words),
@@ -200,7 +201,7 @@ def _is_short(supply: Supply, band: MarketBand, scene: Scene) -> bool:
 
 
 def _crop_line(supply: Supply, band: MarketBand, scene: Scene, words: Formats) -> str:
-    crop = scene.crop_names.get(supply.crop, supply.crop)
+    crop = crop_name(scene.crops, supply.crop)
     market = _planned(supply, band, scene)
     if market is not None:
         line = tr("{crop}: {wanted} wanted · {planned}, {ready} ready").format(

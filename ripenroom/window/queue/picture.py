@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
+from ripenroom.window.plain import run_from_left
 from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out, names_room
 from ripenroom.window.queue.paint_background import (
     now_box,
@@ -49,6 +50,7 @@ class QueuePicture(QAbstractScrollArea):
 
     def __init__(self, compact: bool = False, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self.compact = compact
         self.scene: Scene | None = None
         self.words: Formats | None = None
@@ -213,6 +215,7 @@ class QueuePicture(QAbstractScrollArea):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint ground, lines and header; only what is in sight."""
         painter = QPainter(self.viewport())
+        run_from_left(painter)
         colours = ink(self)
         painter.fillRect(self.viewport().rect(), colours.paper)
         if self.scene is not None and self.words is not None:
@@ -327,8 +330,5 @@ class QueuePicture(QAbstractScrollArea):
 
 def _same_bands(one: Scene, other: Scene) -> bool:
     """Whether the market days of two scenes are written alike, as they are while one is tried."""
-    return one.planned is other.planned and (one.bands, one.crop_names, one.zone) == (
-        other.bands,
-        other.crop_names,
-        other.zone,
-    )
+    same = one.planned is other.planned and one.crops is other.crops
+    return same and (one.bands, one.zone) == (other.bands, other.zone)

@@ -7,6 +7,7 @@ from datetime import tzinfo
 import numpy as np
 
 from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection
@@ -39,7 +40,7 @@ class Scene:
     order: Order
     bands: tuple[MarketBand, ...]
     zone: tzinfo
-    crop_names: Mapping[str, str]
+    crops: Mapping[str, CropProfile]
     ghost: Projection | None = None
     """What the lines were before the set point that is being tried."""
     planned: QueuePlan | None = None

@@ -3,7 +3,6 @@
 import math
 from datetime import date
 
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.queue.expected import Expected
@@ -11,14 +10,14 @@ from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import span_of
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import end_words, gate_words, state_name
+from ripenroom.wording.names import end_words, fruit_name, gate_words, state_name
 
 
 def subject(scene: Scene, line: int, words: Formats) -> str:
     """Which fruit and where: ``"31 pawpaws, early rows, P-0914-2, Cold room"``."""
     facts, left = scene.facts, float(scene.projection.left[line])
     fruit = tr("{count} {crop}").format(
-        count=words.number(left), crop=fruit_noun(facts.crops[line], left)
+        count=words.number(left), crop=fruit_name(scene.crops, facts.crop_keys[line], left)
     )
     parts = [fruit, facts.cultivars[line], facts.codes[line], facts.places[line]]
     return ", ".join(part for part in parts if part)
@@ -49,6 +48,8 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     if state is FruitState.WONT_RIPEN:
         if scene.facts.gates[line] is not None:
             return tr("won't ripen as it is kept now")
+        if projection.may_ripen[line]:
+            return _may_not_ripen(float(projection.squeeze_again_h[line]), words)
         return tr("won't ripen; picked too hard")
     if math.isnan(opens.mid[line]):
         return tr("too cold to ripen; move it somewhere warmer")
@@ -74,6 +75,12 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     if projection.uneven[line]:
         parts.append(tr("never half of it ready at once"))
     return "; ".join(parts)
+
+
+def _may_not_ripen(again_h: float, words: Formats) -> str:
+    if math.isinf(again_h):
+        return tr("may not ripen; squeeze it again before you clear it")
+    return tr("may not ripen; squeeze it again {day}").format(day=words.day(again_h))
 
 
 def _end(cause: EndCause, over: bool, closes: Ranged, line: int, words: Formats) -> str:
@@ -103,7 +110,7 @@ def line_words(scene: Scene, line: int, words: Formats) -> str:
 def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> str:
     """The whole line, how it is planned, and what it is around noon of a day."""
     pick = scene.expected_at(line)
-    said = [] if pick is None else [pick_words(pick, words)]
+    said = [] if pick is None else [pick_words(pick, scene, words)]
     if pick is None:
         said.append(f"{line_words(scene, line, words)}.")
     planned = line_plan_words(scene, line, words)
@@ -113,11 +120,12 @@ def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> 
     return "\n".join(said)
 
 
-def pick_words(pick: Expected, words: Formats) -> str:
+def pick_words(pick: Expected, scene: Scene, words: Formats) -> str:
     """``"Expected Sat 3 Oct: 40 pawpaws, early rows, into Cold room."``"""
     parts = [
         tr("{count} {crop}").format(
-            count=words.number(pick.count), crop=fruit_noun(pick.crop, pick.count)
+            count=words.number(pick.count),
+            crop=fruit_name(scene.crops, pick.crop_key, pick.count),
         )
     ]
     parts += [pick.cultivar] if pick.cultivar else []
@@ -140,7 +148,7 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
         return tr("not picked yet")
     unready = bool(projection.ends_unready[line])
     if projection.state[line] == FruitState.WONT_RIPEN:
-        return state_name(FruitState.WONT_RIPEN)
+        return state_name(FruitState.WONT_RIPEN, bool(projection.may_ripen[line]))
     if not unready and math.isnan(opens.mid[line]):
         return state_name(FruitState.HOLDING)
     if hour >= closes.high[line]:

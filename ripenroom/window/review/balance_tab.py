@@ -16,8 +16,9 @@ from PySide6.QtWidgets import (
 from ripenroom.season.fruit_balance import BalanceRow, Tally, balance
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
+from ripenroom.window.plain import set_margins
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import target_height
+from ripenroom.window.style_sheet import row_height
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.table import RIGHT, Table, TableColumn
@@ -44,7 +45,7 @@ class BalanceTab(QScrollArea):
         self.note = WrappedLabel(parent=inner)
         self.note.setObjectName("faint")
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, _RIGHT_PX, 8)
+        set_margins(layout, 0, 8, _RIGHT_PX, 8)
         layout.setSpacing(10)
         layout.addWidget(self.summary)
         layout.addWidget(self.earning)
@@ -122,7 +123,7 @@ class BalanceTab(QScrollArea):
         self._fit(view)
 
     def _fit(self, view: TableView[BalanceRow]) -> None:
-        high = target_height(self.font())
+        high = row_height(self.font())
         view.verticalHeader().setDefaultSectionSize(high)
         bar = view.horizontalScrollBar().sizeHint().height()
         view.setFixedHeight(high * max(view.table.rowCount(), 1) + high + bar + 4)

@@ -13,6 +13,7 @@ from ripenroom.season.learning.calibration import RANGE_Z, CheckedForecast
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.background.task import BackgroundTask, Progress
+from ripenroom.window.plain import run_from_left, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import WrappedLabel
@@ -35,6 +36,7 @@ class ForecastChart(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self.rows: Sequence[CheckedForecast] = ()
         self._words: Formats | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -60,6 +62,7 @@ class ForecastChart(QWidget):
             return
         colours, line = ink(self), float(self.fontMetrics().height())
         painter = QPainter(self)
+        run_from_left(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         area = QRectF(0.0, 1.3 * line, float(self.width()), self.height() - 4.2 * line)
         first, last = rows[0].at_h, max(rows[-1].at_h, rows[0].at_h + 24.0)
@@ -135,7 +138,7 @@ class ForecastsTab(QScrollArea):
         self.misses = QVBoxLayout()
         self.misses.setSpacing(6)
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, 12, 8)
+        set_margins(layout, 0, 8, 12, 8)
         layout.setSpacing(10)
         for part in (self.summary, self.chart, self.key, self.misses_heading):
             layout.addWidget(part)

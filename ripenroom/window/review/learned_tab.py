@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 from ripenroom.season.learned import Learned, LearnedRate
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
-from ripenroom.window.plain import set_hint
+from ripenroom.window.plain import set_hint, set_margins
 from ripenroom.window.review.lessons import LessonList
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
@@ -119,7 +119,7 @@ class LearnedTab(QScrollArea):
         self.odd.setSpacing(6)
         self.lessons = LessonList(session, inner)
         layout = QVBoxLayout(inner)
-        layout.setContentsMargins(0, 8, 12, 8)
+        set_margins(layout, 0, 8, 12, 8)
         layout.setSpacing(10)
         layout.addWidget(self.summary)
         layout.addLayout(self.rates)

@@ -1,12 +1,8 @@
 """The page "Rows": what is ready to pick, what comes before market day, what frost will take."""
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QFont, QShowEvent
-from PySide6.QtWidgets import (
-    QDialog,
-    QHBoxLayout,
-    QWidget,
-)
+from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QDialog, QWidget
 
 from ripenroom.season import actions
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts
@@ -21,7 +17,7 @@ from ripenroom.window.forms.walk_sheet import WalkSheetDialog
 from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.rows.table import Column, forecast_of, tree_row_columns
+from ripenroom.window.rows.table import forecast_of, tree_row_columns
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel, scrolling_column
 from ripenroom.window.widgets.record_list import RecordList
@@ -37,12 +33,16 @@ from ripenroom.wording.rows import (
 )
 
 _MOST_NAMED = 5
-_LEAST_LINES = 5
+_LEAST_LINES = 12
 _LINES_BELOW = 14
+_BESIDE_LETTERS = 140
+"""From this width on, the selected row stands beside the table."""
+_AIR_PX = 4
+"""Pixels that part the rows."""
 
 
 class RowsPage(Page):
-    """A table of the rows; below it the selected row, and its walks to be corrected.
+    """A table of the rows; below or beside it the selected row, and its walks to be corrected.
 
     Each button's key works on the table. A walk is no pick: nothing leaves the tree by it.
     """
@@ -55,6 +55,9 @@ class RowsPage(Page):
         )
         self.view = TableView(tr("Rows of trees"), self.model, self)
         self.view.horizontalHeader().setMinimumSectionSize(40)
+        self.view.setWordWrap(False)
+        self.view.setAlternatingRowColors(True)
+        self.view.widthChanged.connect(self._fit_columns)
         self.walk_button = keyed_button(tr("&Walk…"), tr("W"), self)
         self.walk_button.setProperty("leading", True)
         self.sheet_button = keyed_button(tr("&Type sheet…"), tr("T"), self)
@@ -105,13 +108,16 @@ class RowsPage(Page):
         buttons.addWidget(self._apart())
         for button in (self.weather_button, self.frost_button):
             buttons.addWidget(button)
-        self._below = QWidget(self)
-        self._below.setMaximumHeight(_LINES_BELOW * self.fontMetrics().height())
-        below = QHBoxLayout(self._below)
-        below.setContentsMargins(0, 0, 0, 0)
-        below.setSpacing(20)
-        below.addWidget(self.about, 1)
-        below.addWidget(self.walks, 1)
+        self._chosen_row = QWidget(self)
+        self._about_and_walks = QBoxLayout(QBoxLayout.Direction.LeftToRight, self._chosen_row)
+        self._about_and_walks.setContentsMargins(0, 0, 0, 0)
+        self._about_and_walks.setSpacing(20)
+        self._about_and_walks.addWidget(self.about, 1)
+        self._about_and_walks.addWidget(self.walks, 1)
+        self._table_and_row = QBoxLayout(QBoxLayout.Direction.TopToBottom)
+        self._table_and_row.setSpacing(8)
+        self._table_and_row.addWidget(self.view)
+        self._table_and_row.addWidget(self._chosen_row)
         layout = scrolling_column(self, self.view, _LEAST_LINES)
         layout.setContentsMargins(20, 4, 20, 12)
         layout.setSpacing(8)
@@ -119,8 +125,7 @@ class RowsPage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.advice)
         layout.addWidget(self.frost)
-        layout.addWidget(self.view, 5)
-        layout.addWidget(self._below, 3)
+        layout.addLayout(self._table_and_row, 1)
         layout.addStretch()  # while there is no row, what to do stands on top
 
     def _apart(self) -> QWidget:
@@ -159,21 +164,37 @@ class RowsPage(Page):
         self._forecast = ask.orchard()
         self.model.show_rows(sorted(ask.row_facts(), key=lambda line: by_name(line.row.name)))
         has_rows = bool(self.model.rows)
-        for widget in (self.view, self._below):
+        for widget in (self.view, self._chosen_row):
             widget.setVisible(has_rows)
         self.nothing.setVisible(not has_rows)
         self._show_advice(self._forecast)
         self._fit_columns()
         self._show_chosen()
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """The heights of lines depend on the page's width."""
-        super().showEvent(event)
-        self._fit_columns()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Where the window is wide, the selected row stands beside the table, not beneath it."""
+        super().resizeEvent(event)
+        letter, way = self.fontMetrics().horizontalAdvance("n"), QBoxLayout.Direction
+        beside = self.width() >= _BESIDE_LETTERS * letter
+        self._table_and_row.setDirection(way.LeftToRight if beside else way.TopToBottom)
+        self._table_and_row.setSpacing(24 if beside else 8)
+        for n, stretch in enumerate((2, 1) if beside else (5, 3)):
+            self._table_and_row.setStretch(n, stretch)
+        self._about_and_walks.setDirection(way.TopToBottom if beside else way.LeftToRight)
+        self._about_and_walks.setStretch(0, 0 if beside else 1)
+        # Beside the table it is as high as it needs to be, so that its buttons stay at its walks.
+        top = Qt.AlignmentFlag.AlignTop if beside else Qt.AlignmentFlag(0)
+        self._table_and_row.setAlignment(self._chosen_row, top)
+        most_px = self.maximumHeight() if beside else _LINES_BELOW * self.fontMetrics().height()
+        self._chosen_row.setMaximumHeight(most_px)
 
     def _fit_columns(self) -> None:
-        self.view.follow_texts(stretched=Column.WALK)
+        self.view.fit_columns()
+        # Rows are as high as their texts, which no width breaks.
         self.view.resizeRowsToContents()
+        header = self.view.verticalHeader()
+        for row in range(len(self.model.rows)):
+            header.resizeSection(row, header.sectionSize(row) + _AIR_PX)
 
     def _show_advice(self, forecast: OrchardForecast | None) -> None:
         said, book = "", self.session.season.book

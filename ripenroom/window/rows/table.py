@@ -6,6 +6,7 @@ from enum import IntEnum
 from ripenroom.season.orchard.found import OrchardForecast, RowFacts, RowForecast
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import RIGHT, TableColumn
 from ripenroom.wording.rows import (
     about_words,
@@ -30,7 +31,11 @@ class Column(IntEnum):
 def tree_row_columns(
     session: Session, forecast: Callable[[], OrchardForecast | None]
 ) -> list[TableColumn[RowFacts]]:
-    """The columns as :class:`Column` has them; ``forecast`` gives what is expected now."""
+    """The columns as :class:`Column` has them; ``forecast`` gives what is expected now.
+
+    Where the table is narrow, what can be looked up elsewhere is left out: the walks of a row say
+    what fell, Review what was sold.
+    """
 
     def number(count: float) -> str:
         return session.words.number(count) if count else ""
@@ -53,10 +58,18 @@ def tree_row_columns(
     return [
         TableColumn(tr("Row"), named),
         TableColumn(tr("Counted"), counted, align=RIGHT),
-        TableColumn(tr("Picked"), lambda line: number(line.tally.picked), align=RIGHT),
-        TableColumn(tr("Fallen"), fallen, align=RIGHT),
         TableColumn(
-            tr("Sold"), lambda line: number(line.tally.sold + line.tally.second), align=RIGHT
+            tr("Picked"),
+            lambda line: number(line.tally.picked),
+            align=RIGHT,
+            width=ColumnWidth(left_out=2),
+        ),
+        TableColumn(tr("Fallen"), fallen, align=RIGHT, width=ColumnWidth(left_out=0)),
+        TableColumn(
+            tr("Sold"),
+            lambda line: number(line.tally.sold + line.tally.second),
+            align=RIGHT,
+            width=ColumnWidth(left_out=1),
         ),
         TableColumn(tr("To pick"), to_pick),
         TableColumn(tr("Walk"), walk),

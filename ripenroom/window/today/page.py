@@ -19,7 +19,7 @@ from ripenroom.window.dialogs import ask
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.page import Page
 from ripenroom.window.palette import HIGH_CONTRAST
-from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.plain import PlainLabel, set_hint, set_margins
 from ripenroom.window.planning.status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
@@ -106,7 +106,7 @@ class TodayPage(Page):
             text.anchorClicked.connect(self._follow)
             text.looked_at.connect(lambda rect, text=text: self._keep_in_sight(text, rect))
         self._grid = QGridLayout(inner)
-        self._grid.setContentsMargins(0, 0, 8, 16)
+        set_margins(self._grid, 0, 0, 8, 16)
         self._grid.setHorizontalSpacing(32)
         self._grid.setVerticalSpacing(10)
         self.scroller = QScrollArea(self)
@@ -177,7 +177,7 @@ class TodayPage(Page):
         """Put what is to be done left and the look ahead right, or all of it in one column."""
         width = min(self.width(), _WIDEST_EM * self._em())
         two = width >= _TWO_COLUMNS_EM * self._em()
-        self._grid.setContentsMargins(0, 0, max(self.width() - width, 0) + 8, 16)
+        set_margins(self._grid, 0, 0, max(self.width() - width, 0) + 8, 16)
         if two == self._in_two:
             return
         self._in_two = two

@@ -79,6 +79,17 @@ class FormDialog(EnterDialog):
             min(wanted.height() + self.buttons.sizeHint().height() + 2 * margins, room.height()),
         )
 
+    def grow(self) -> None:
+        """Become as high as lines that were added ask for, as far as the screen allows."""
+        inner = self._scroll.widget()
+        assert inner is not None
+        lines = inner.layout()
+        if lines is not None:
+            lines.activate()
+        missing = inner.sizeHint().height() - self._scroll.viewport().height()
+        if missing > 0:
+            self.resize(self.width(), min(self.height() + missing, room_for(self).height()))
+
     def showEvent(self, event: QShowEvent) -> None:
         """Come with the keyboard in the first field, where no other was chosen."""
         if self.focusWidget() is None:

@@ -8,11 +8,12 @@ from PySide6.QtWidgets import (
     QLayoutItem,
     QScrollArea,
     QSizePolicy,
+    QStyle,
     QVBoxLayout,
     QWidget,
 )
 
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, reads_from_right
 
 
 class FlowLayout(QLayout):
@@ -72,6 +73,8 @@ class FlowLayout(QLayout):
 
     def _flow(self, rect: QRect, place: bool) -> int:
         x, y, row_px = rect.x(), rect.y(), 0
+        widget = self.parentWidget()
+        from_side = Qt.LayoutDirection.LeftToRight if widget is None else widget.layoutDirection()
         for item in self._items:
             if item.isEmpty():
                 continue
@@ -79,7 +82,7 @@ class FlowLayout(QLayout):
             if x > rect.x() and x + hint.width() > rect.right() + 1:
                 x, y, row_px = rect.x(), y + row_px + self.spacing(), 0
             if place:
-                item.setGeometry(QRect(QPoint(x, y), hint))
+                item.setGeometry(QStyle.visualRect(from_side, rect, QRect(QPoint(x, y), hint)))
             x += hint.width() + self.spacing()
             row_px = max(row_px, hint.height())
         return y + row_px - rect.y()
@@ -148,6 +151,9 @@ class WrappedLabel(PlainLabel):
         policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
+        if reads_from_right():
+            # Qt hangs the blank at which it broke a line before it: the line is as much longer.
+            self.setContentsMargins(self.fontMetrics().horizontalAdvance(" ") + 1, 0, 0, 0)
 
     def sizeHint(self) -> QSize:
         """One line; more come by height for width."""

@@ -1,6 +1,7 @@
 """A list to choose from by typing: what is found is offered below the line, the best first."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Final
 
 from PySide6.QtCore import QModelIndex, QSignalBlocker, QStringListModel, Qt, Signal
@@ -31,6 +32,7 @@ class SearchChoices(RecordChoice):
     ) -> None:
         super().__init__(letters, parent)
         self._new, self._first = new, 0
+        self._others: dict[int, Sequence[str]] = {}
         self._offered: list[int] = []
         self.setEditable(True)
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
@@ -48,9 +50,18 @@ class SearchChoices(RecordChoice):
         chosen.connect(lambda index: self._take(index.row()))
         self._line().textEdited.connect(self._on_typed)
 
-    def set_choices(self, choices: Sequence[tuple[object, str]], first: int = 0) -> None:
-        """Offer these; the ``first`` of them are found before the others. What is typed stays."""
+    def set_choices(
+        self,
+        choices: Sequence[tuple[object, str]],
+        first: int = 0,
+        others: Mapping[object, Sequence[str]] = MappingProxyType({}),
+    ) -> None:
+        """Offer these; the ``first`` of them are found before the rest. What is typed stays.
+
+        ``others`` are other names, by value, which find a choice as well.
+        """
         self._first = first
+        self._others = {n: others[value] for n, (value, _) in enumerate(choices) if value in others}
         typed = None if self._is_settled() else self.currentText()
         super().set_choices(choices)
         if typed is not None:
@@ -120,20 +131,24 @@ class SearchChoices(RecordChoice):
         if self._is_settled() or not self.currentText().strip():
             # An emptied line changes nothing.
             return chosen if chosen >= 0 else None
-        found = matches(self.currentText(), self._texts(), self._first)
+        found = self._found(self.currentText())
         return found[0] if found else None
 
     def _texts(self) -> list[str]:
         return [self.itemText(place) for place in range(self.count())]
+
+    def _found(self, typed: str) -> list[int]:
+        return matches(typed, self._texts(), self._first, self._others)
 
     def _show(self, typed: str) -> None:
         self.setEditText(typed)
 
     def _on_typed(self, typed: str) -> None:
         names = self._texts()
-        self._offered = matches(typed, names, self._first)
+        self._offered = self._found(typed)
         shown = [names[place] for place in self._offered]
-        exact = any(is_name(typed, name) for name in shown)
+        others = (name for place in self._offered for name in self._others.get(place, ()))
+        exact = any(is_name(typed, name) for name in (*shown, *others))
         if self._new is not None and typed.strip() and not exact:
             shown.append(self._new.format(typed=typed.strip()))
         self.misread.emit("")

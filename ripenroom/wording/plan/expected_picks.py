@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
+from ripenroom.records.crop.called import within
 from ripenroom.records.market import ExpectedPick
 from ripenroom.texts import tr
 from ripenroom.wording.names import by_name, crop_name, feel_names
@@ -72,7 +73,7 @@ def likely_line(likely: "LikelyPick", reader: Reader) -> str:
     ).format(
         count=reader.words.number(count.mid),
         range=reader.words.number_range(count.low, count.high),
-        crop=cultivar.name if cultivar else crop_name(reader.season.crops, pick.crop).lower(),
+        crop=cultivar.name if cultivar else within(crop_name(reader.season.crops, pick.crop)),
         day=reader.words.day(pick.on),
     )
 
@@ -85,7 +86,7 @@ def likely_words(reader: Reader) -> list[str]:
         tr("about {count} more {crop} ({range}) are likely from {first} to {last}").format(
             count=words.number(likely.count.mid),
             range=words.number_range(likely.count.low, likely.count.high),
-            crop=crop_name(reader.season.crops, likely.crop).lower(),
+            crop=within(crop_name(reader.season.crops, likely.crop)),
             first=words.day(likely.first),
             last=words.day(likely.last),
         )
@@ -101,7 +102,7 @@ def in_sight_words(reader: Reader) -> str:
         return ""
     said = []
     for sight in season.ask.short_sights(plan):
-        named = ", ".join(crop_name(season.crops, crop).lower() for crop in sight.crops)
+        named = ", ".join(within(crop_name(season.crops, crop)) for crop in sight.crops)
         if sight.last is None:
             text = tr("No market day ahead wants {crops}")
             lacks = text.format(crops=named)

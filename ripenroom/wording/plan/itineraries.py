@@ -4,9 +4,8 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.wording import fruit_noun
 from ripenroom.texts import tr, tr_n
-from ripenroom.wording.names import begun, crop_name, feel_names
+from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
@@ -80,7 +79,7 @@ def fruit_words(line: "PlannedItinerary", reader: Reader, fruit: float | None = 
     of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
     if of is None:
         return ""
-    noun = fruit_noun(crop_name(season.crops, of.crop), count)
+    noun = fruit_name(season.crops, of.crop, count)
     said = tr("{count} {crop}").format(count=reader.words.number(count), crop=noun)
     felt = season.ask.last_felt(line.batch_id)
     if felt is None:

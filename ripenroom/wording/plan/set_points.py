@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from ripenroom.records.crop.called import within
 from ripenroom.texts import tr
 from ripenroom.units import temperature_in
 from ripenroom.wording.formats import Formats
@@ -89,14 +90,14 @@ def _limits(advice: "PlaceAdvice", reader: Reader) -> list[str]:
         found.append(
             tr("Below {limit} is too cold for {crop}.").format(
                 limit=degrees(words, advice.lowest_c),
-                crop=crop_name(crops, advice.lowest_crop).lower(),
+                crop=within(crop_name(crops, advice.lowest_crop)),
             )
         )
     if advice.warmer_loses_minor is None and steps[-1] > advice.highest_c and advice.highest_crop:
         found.append(
             tr("Above {limit} is too warm for {crop}.").format(
                 limit=degrees(words, advice.highest_c),
-                crop=crop_name(crops, advice.highest_crop).lower(),
+                crop=within(crop_name(crops, advice.highest_crop)),
             )
         )
     return found
@@ -119,7 +120,7 @@ def help_words(help_: "Help", reader: Reader) -> str:
     from ripenroom.season.advice.advice import HelpKind
 
     words, crops = reader.words, reader.season.crops
-    crop = crop_name(crops, help_.crop).lower() if help_.crop else ""
+    crop = within(crop_name(crops, help_.crop)) if help_.crop else ""
     until = words.day(help_.until) if help_.until is not None else ""
     what = {
         HelpKind.ROOM: tr("Room for {crates} more in {place}"),

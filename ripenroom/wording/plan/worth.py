@@ -3,10 +3,9 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from ripenroom.records.wording import fruit_noun
 from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import crop_name
+from ripenroom.wording.names import fruit_name
 from ripenroom.wording.plan.itineraries import market_words
 from ripenroom.wording.reader import Reader
 
@@ -174,7 +173,7 @@ def _risk(market: "PlannedMarket", reader: Reader) -> str:
     else:
         said = tr("{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few")
     return said.format(
-        crop=fruit_noun(crop_name(reader.season.crops, market.crop)),
+        crop=fruit_name(reader.season.crops, market.crop),
         wanted=words.number(market.wanted),
         ready=words.number(market.ready.mid),
         range=words.number_range(market.ready.low, market.ready.high),

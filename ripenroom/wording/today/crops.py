@@ -1,5 +1,6 @@
 """Words of notices about what a crop needs, or cannot bear, where it stands."""
 
+from ripenroom.records.crop.called import gate_called
 from ripenroom.season.findings import Notice
 from ripenroom.texts import tr
 from ripenroom.wording.reader import Reader
@@ -14,7 +15,7 @@ def place_name(notice: Notice, reader: Reader) -> str:
 def gate_name(notice: Notice, reader: Reader) -> str:
     """What the batch of a notice waits for, such as cold; empty where it waits for nothing."""
     crop = reader.season.profile_of(notice.batch_id or "")
-    return crop.gate.name if crop and crop.gate else ""
+    return gate_called(crop.gate) if crop and crop.gate else ""
 
 
 def gate_words(notice: Notice, reader: Reader) -> str:

@@ -5,13 +5,12 @@ from collections.abc import Mapping
 from datetime import timedelta
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.market_days import verdict_words
-from ripenroom.wording.names import begun, crop_name, end_cause_name, feel_names
+from ripenroom.wording.names import begun, end_cause_name, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.crops import gate_name, gate_words, heat_words, place_name
 
@@ -38,6 +37,7 @@ def headline(notice: Notice, reader: Reader) -> str:
         NoticeKind.GATE: tr("Waits for {gate}: {fruit}"),
         NoticeKind.UNEVEN: tr("Ripens unevenly: {fruit}"),
         NoticeKind.WONT_RIPEN: tr("Won't ripen: {fruit}"),
+        NoticeKind.MAY_NOT_RIPEN: tr("May not ripen: {fruit}"),
     }
     return texts[notice.kind].format(
         fruit=fruit,
@@ -66,6 +66,7 @@ def reason(notice: Notice, reader: Reader) -> str:
         NoticeKind.GATE: gate_words,
         NoticeKind.UNEVEN: _uneven,
         NoticeKind.WONT_RIPEN: _wont_ripen,
+        NoticeKind.MAY_NOT_RIPEN: _may_not_ripen,
     }[notice.kind](notice, reader)
     return begun("; ".join(part for part in [*parts, extra] if part))
 
@@ -103,6 +104,7 @@ def more(kind: NoticeKind, count: int) -> str:
         NoticeKind.OPENS: tr_n("{n} more get ready", "{n} more get ready", count),
         NoticeKind.UNEVEN: tr_n("{n} more ripen unevenly", "{n} more ripen unevenly", count),
         NoticeKind.WONT_RIPEN: tr_n("{n} more won't ripen", "{n} more won't ripen", count),
+        NoticeKind.MAY_NOT_RIPEN: tr_n("{n} more may not ripen", "{n} more may not ripen", count),
     }
     return text[kind]
 
@@ -137,7 +139,7 @@ def _market(notice: Notice, reader: Reader) -> str:
 def _crop(notice: Notice, reader: Reader) -> str:
     batch = reader.season.book.batches.get(notice.batch_id or "")
     key = notice.crop or (batch.crop if batch else "")
-    return fruit_noun(crop_name(reader.season.crops, key))
+    return fruit_name(reader.season.crops, key)
 
 
 def _fruit(notice: Notice, reader: Reader) -> str:
@@ -148,12 +150,12 @@ def _fruit(notice: Notice, reader: Reader) -> str:
         return ""
     line = projection.line_of.get(batch.id)
     left = notice.values.get("left", None if line is None else float(projection.left[line]))
-    name, felt = crop_name(season.crops, batch.crop), season.ask.last_felt(batch.id)
-    parts = [fruit_noun(name)]
+    crops, felt = season.crops, season.ask.last_felt(batch.id)
+    parts = [fruit_name(crops, batch.crop)]
     if left is not None:
-        parts = [f"{reader.words.number(left)} {fruit_noun(name, left)}"]
+        parts = [f"{reader.words.number(left)} {fruit_name(crops, batch.crop, left)}"]
     if felt is not None:
-        parts.append(feel_names(season.crops.get(batch.crop))[FEELS.index(felt)])
+        parts.append(feel_names(crops.get(batch.crop))[FEELS.index(felt)])
     return ", ".join([*parts, batch.code])
 
 
@@ -244,6 +246,12 @@ def _wont_ripen(notice: Notice, reader: Reader) -> str:
     return tr("{share} of it was picked too hard or kept too cold").format(
         share=reader.words.share(share)
     )
+
+
+def _may_not_ripen(notice: Notice, reader: Reader) -> str:
+    if notice.when_h is None:
+        return tr("squeeze it again before you clear it")
+    return tr("squeeze it again {day}").format(day=_when(notice.when_h, reader))
 
 
 def _balance(notice: Notice, reader: Reader) -> str:

@@ -89,6 +89,7 @@ def together(reasons: Sequence[tuple[int, str]]) -> str:
     parts = [
         tr("{reason} ({crates})").format(reason=reason, crates=crates_words(count))
         for reason, count in crates.items()
+        if reason
     ]
     return "; ".join(parts)
 
@@ -125,6 +126,12 @@ def _kept(staying: Staying, reader: Reader) -> str:
 
 def _hopeless(staying: Staying, reader: Reader) -> str:
     return tr("Will never ripen: clear it when you like")
+
+
+def _may_not_ripen(staying: Staying, reader: Reader) -> str:
+    if staying.until is None:
+        return tr("May not ripen: squeeze it again before you clear it")
+    return tr("May not ripen: squeeze it again {day}").format(day=day_words(staying.until, reader))
 
 
 def _past(staying: Staying, reader: Reader) -> str:
@@ -169,6 +176,7 @@ _WORDS: Mapping[StayReason, Callable[[Staying, Reader], str]] = {
     StayReason.SECOND_GRADE: _second_grade,
     StayReason.KEPT: _kept,
     StayReason.HOPELESS: _hopeless,
+    StayReason.MAY_NOT_RIPEN: _may_not_ripen,
     StayReason.PAST: _past,
     StayReason.NO_MARKET: _no_market,
     StayReason.NOT_READY: _not_ready,

@@ -3,10 +3,9 @@
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.wording import fruit_noun
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
-from ripenroom.wording.names import begun, crop_name, feel_names
+from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.plan.itineraries import (
     day_words,
     if_left_words,
@@ -134,7 +133,7 @@ def check_item(check: "CheckNext", reader: Reader) -> Item:
     batch, place = season.book.batches[check.batch_id], season.place_of(check.batch_id)
     crop = season.crops.get(batch.crop)
     felt = season.ask.last_felt(batch.id)
-    fruit = [fruit_noun(crop_name(season.crops, batch.crop), check.fruit)]
+    fruit = [fruit_name(season.crops, batch.crop, check.fruit)]
     fruit += [feel_names(crop)[FEELS.index(felt)]] if felt is not None else []
     parts = [_decides(check, reader)]
     gain = round(check.gain_minor)
@@ -164,6 +163,7 @@ def _decides(check: "CheckNext", reader: Reader) -> str:
         CheckReason.WHETHER: tr("shows whether they are worth bringing"),
         CheckReason.GRADE: tr("shows whether they should go to second grade"),
         CheckReason.PACE: tr("shows how fast this cultivar softens"),
+        CheckReason.RIPENS: tr("shows whether they ripen at all"),
     }[check.reason]
     if check.decides_at is None or check.reason is CheckReason.PACE:
         return decides
@@ -185,7 +185,7 @@ def _expect(deed: DayTask, reader: Reader) -> Item:
     return Item(
         tr("About {count} {crop} to pick").format(
             count=words.number(pick.count),
-            crop=fruit_noun(crop_name(reader.season.crops, pick.crop), pick.count),
+            crop=fruit_name(reader.season.crops, pick.crop, pick.count),
         ),
         begun("; ".join(part for part in parts if part)),
         "picks:",

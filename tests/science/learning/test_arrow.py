@@ -39,7 +39,7 @@ def test_it_solves_as_the_whole_matrix_does(arrow: ArrowheadMatrix) -> None:
 def test_covariances_are_entries_of_the_inverse(arrow: ArrowheadMatrix) -> None:
     inverse = np.linalg.inv(dense(arrow))
     assert arrow.tip_covariance == pytest.approx(inverse[HARVESTS:, HARVESTS:])
-    for number, found in enumerate(arrow.covariances()):
+    for number, found in enumerate(arrow.covariances):
         entries = np.concatenate([[number], HARVESTS + arrow.own[number]])
         assert found == pytest.approx(inverse[np.ix_(entries, entries)])
 

@@ -8,6 +8,8 @@ from scipy.integrate import quad
 from scipy.special import ndtr
 from scipy.stats import norm
 
+from ripenroom.science.able import with_odds_times
+from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.learning.feel import ODD_SHARE, FeltChecks
 from ripenroom.science.softening import Floats
 from tests.science.learning.farms import EDGES, FRUIT_SD, JUDGEMENT_SD, by_hand
@@ -119,6 +121,65 @@ def test_fruit_beyond_the_last_edge_may_be_as_far_beyond_as_it_likes(
     assert checks.off_by(np.array([0]), age, sd, fruit_sd, none)[0] == 0.0
     other = checks.off_by(np.array([0]), -0.5 * age, sd, fruit_sd, none)[0]
     assert end * other > 3.0
+
+
+@pytest.mark.parametrize("counts", [[25, 0, 0, 0, 35], [12, 0, 0, 0, 48], [2, 0, 0, 0, 58]])
+@pytest.mark.parametrize("age", [0.8, 1.5, 2.5])
+def test_what_is_a_batchs_own_in_what_can_ripen_is_integrated_out(
+    counts: list[int], age: float
+) -> None:
+    ripens, own_sd, one_check = 0.9, 0.7, np.ones(1)
+    edges = np.full(4, 1.2)  # as of a batch that was picked over
+    checks = FeltChecks.of(
+        np.array([counts], float),
+        edges[None, :],
+        JUDGEMENT_SD * one_check,
+        ripens * one_check,
+        FRUIT_SD * one_check,
+        own_sd=own_sd * one_check,
+    )
+
+    off = np.linspace(-3.5, 3.5, 701)[:, None]
+    below = [0.0 * off, *(ndtr((edge - age - off) / FRUIT_SD) for edge in edges), 1.0 + 0.0 * off]
+    apart = np.diff(np.array(below), axis=0)
+    own = np.linspace(-6.0, 6.0, 601) * own_sd
+
+    def over_own(shared: float) -> float:
+        here = with_odds_times(np.array(ripens), np.exp(shared + own))
+        share = here * apart
+        share[0] += 1.0 - here
+        share = (1.0 - ODD_SHARE) * share + ODD_SHARE / 5.0
+        log = np.einsum("f,fho->ho", np.array(counts, float), np.log(share))
+        weight = norm.pdf(off, scale=JUDGEMENT_SD) * norm.pdf(own, scale=own_sd)
+        cell = (off[1, 0] - off[0, 0]) * (own[1] - own[0])
+        return float(np.log((np.exp(log) * weight).sum() * cell))
+
+    step = 0.05
+    low, mid, high = (over_own(shared) for shared in (-step, 0.0, step))
+    seen = at(checks, age)
+    assert seen["value"] == pytest.approx(mid, abs=1e-2)
+    assert seen["a"] == pytest.approx((high - low) / (2.0 * step), abs=0.05)
+    assert seen["aa"] == pytest.approx((high - 2.0 * mid + low) / step**2, abs=0.1)
+
+
+@pytest.mark.parametrize("counts", [COUNTS[0], COUNTS[4], [8, 0, 2, 30, 0]])
+def test_third_derivatives_along_the_odds_are_those_of_the_curvatures(counts: list[int]) -> None:
+    checks, first = by_hand(np.array([counts], float), ripens=0.8), np.array([0])
+    fruit_sd, age, able, step = np.full(1, FRUIT_SD), np.full(1, 0.6), np.full(1, 0.2), 1e-3
+
+    def look(x: float, a: float) -> Expansion:
+        return checks.expand(first, age + x, fruit_sd, able + a)
+
+    _, third = checks.expand_further(first, age, fruit_sd, able)
+    older, younger, more, fewer = (
+        look(step, 0.0),
+        look(-step, 0.0),
+        look(0.0, step),
+        look(0.0, -step),
+    )
+    assert third.xxa == pytest.approx((older.xa - younger.xa) / (2.0 * step), rel=1e-3, abs=1e-5)
+    assert third.xaa == pytest.approx((older.aa - younger.aa) / (2.0 * step), rel=1e-3, abs=1e-5)
+    assert third.aaa == pytest.approx((more.aa - fewer.aa) / (2.0 * step), rel=1e-3, abs=1e-5)
 
 
 def test_nodes_that_were_laid_are_kept() -> None:

@@ -13,16 +13,16 @@ LAYOUTS = [
     for by_hand in (True, False)
     for harvests, days in ((1, (3.0,)), (2, (2.0, 4.0)), (3, (2.0, 5.0)))
 ]
-SEEDS = range(3)
 DRAWS = 30_000
 
 
-def test_it_agrees_with_a_sampler() -> None:
+@pytest.mark.parametrize("seeds", [1, pytest.param(3, marks=pytest.mark.long)])
+def test_it_agrees_with_a_sampler(seeds: int) -> None:
     """The rate and all ages: the mean to within a fiftieth of an sd as a rule (the sampler itself
     is good to a hundredth), and the sd to within a tenth."""
     off, wider = [], []
     for layout in LAYOUTS:
-        for seed in SEEDS:
+        for seed in range(seeds):
             of, _ = farm(layout, seed)
             found = learn(of)
             drawn = sampled(found, DRAWS)

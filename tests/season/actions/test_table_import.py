@@ -116,6 +116,14 @@ def test_what_was_written_out_comes_in_the_same(living: Season) -> None:
     assert (want.count, want.price_minor) == (96, 50)
 
 
+@pytest.mark.usefixtures("in_spanish")
+@pytest.mark.parametrize("crop", ["higo", "Higos", "fig", "figs"])
+def test_a_crop_is_named_in_either_language(living: Season, crop: str) -> None:
+    found = rows_in(living, "picks", PICK | {"crop": crop})
+    (batch,) = (record for record in found.change.put if isinstance(record, Batch))
+    assert batch.crop == "fig"
+
+
 def test_boxes_need_to_say_how_many_fruit_they_hold(living: Season) -> None:
     found = rows_in(living, "market days", DAY | {"crop": "pawpaw", "sold_by": "box", "wanted": 8})
     assert found.refused[1].field == "fruit_per_box"

@@ -18,6 +18,7 @@ from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
+from tests.draws import first_every_day
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
 from tests.worked_out import plan_of
@@ -89,8 +90,10 @@ def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
             assert practice.book.market_days[one.market_day_id].starts_at > now
 
 
-def test_the_same_records_give_the_same_advice(practice: Season) -> None:
-    assert check_next(practice.state) == check_next(practice.state)
+def test_the_same_records_give_the_same_advice() -> None:
+    found = checks(doubtful())
+    assert found
+    assert checks(doubtful()) == found
 
 
 @pytest.mark.parametrize("markets", [0, 1])
@@ -215,7 +218,7 @@ def with_other_ids(book: Book, seed: int) -> Book:
     return Book(book.season).with_changes(records)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", first_every_day(range(3)))
 def test_neither_ids_nor_the_order_of_records_make_other_advice(
     practice: Season, seed: int
 ) -> None:

@@ -3,6 +3,7 @@
 import threading
 from dataclasses import replace
 from datetime import timedelta
+from functools import cache
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
@@ -18,7 +19,7 @@ from ripenroom.season.advice.shared_itineraries import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, batch_and_move, book_of, market
-from tests.worked_out import of_the_practice_farm
+from tests.worked_out import advised_once
 
 CROPS = shipped_profiles()
 ZONE = ZoneInfo("Europe/Lisbon")
@@ -47,16 +48,24 @@ def farm(
     return book_of(*records)  # type: ignore[arg-type]
 
 
+@cache
+def of_a_cold_and_a_warm_room() -> SetPointAdvice:
+    """The advice for rooms at 3 and 20 °C."""
+    return advise(farm(3.0, 20.0))
+
+
 def test_a_limit_of_hands_is_no_place_where_fruit_chills() -> None:
     free = farm(3.0, 20.0)
     limited = replace(free, season=replace(free.season, crates_moved_per_evening=1000))
-    assert advise(limited).places == advise(free).places
+    assert advise(limited).places == of_a_cold_and_a_warm_room().places
 
 
-@of_the_practice_farm
-def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
+@advised_once
+@pytest.mark.parametrize("farm", ["few", pytest.param("practice", marks=pytest.mark.long)])
+def test_figures_of_the_advice_hang_together(farm: str, request: pytest.FixtureRequest) -> None:
+    season: Season = request.getfixturevalue(farm)
     told: list[float] = []
-    advice = practice.ask.set_point_advice(progress=told.append)
+    advice = season.ask.set_point_advice(progress=told.append)
     assert advice is not None
     assert advice.pair is not None
     assert told[-1] == pytest.approx(1.0)
@@ -64,7 +73,7 @@ def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
     pair = advice.pair
     assert len(pair.cold_c) == 7
     assert len(pair.ripening_c) == 5
-    assert {practice.book.places[p.place_id].kind for p in advice.places[:2]} == {
+    assert {season.book.places[p.place_id].kind for p in advice.places[:2]} == {
         "cold room",
         "ripening room",
     }
@@ -90,12 +99,12 @@ def test_figures_of_the_practice_farm_hang_together(practice: Season) -> None:
         assert all(0.0 <= used < 1.0 for used in place.curve.chilling_used)
 
 
-@of_the_practice_farm
-def test_todays_cell_is_the_plan_of_the_book_as_it_is(practice: Season) -> None:
-    laid = paid_ground(practice.state)
+@advised_once
+def test_todays_cell_is_the_plan_of_the_book_as_it_is(few: Season) -> None:
+    laid = paid_ground(few.state)
     crates = worth(laid.problem).crates
     comes_to = outcome(laid.problem, crates, laid.prospects, laid.lines.crop)
-    advice = practice.ask.set_point_advice()
+    advice = few.ask.set_point_advice()
     assert advice is not None
     assert advice.value_minor == pytest.approx(comes_to.net, rel=2e-3)
 
@@ -112,7 +121,7 @@ def test_a_ripening_room_that_is_too_cold_is_to_be_warmer() -> None:
 
 
 def test_where_nothing_is_gained_all_stays_as_it_is() -> None:
-    advice = advise(farm(3.0, 20.0))
+    advice = of_a_cold_and_a_warm_room()
     again = advise(farm(advice.places[0].advised_c, advice.places[1].advised_c))
     assert all(place.fine_as_it_is for place in again.places)
     assert again.gain_minor == 0.0

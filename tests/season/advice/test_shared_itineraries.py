@@ -1,6 +1,7 @@
 """Itineraries looked at again: the same shares as if they had been looked at alone."""
 
 from datetime import timedelta
+from functools import cache
 
 import numpy as np
 import pytest
@@ -54,10 +55,17 @@ def common(book: Book) -> SharedItineraries:
     return SharedItineraries(state, paid_ground(state), TODAY, ANCHORS)
 
 
+@cache
+def busy_and_shared() -> tuple[Book, SharedItineraries]:
+    """One for all settings: in which order they are asked of changes nothing."""
+    book = busy_farm()
+    return book, common(book)
+
+
 @pytest.mark.parametrize("held", [TODAY, *ANCHORS, {COLD: 1.0}, {WARM: 22.0}, {}])
 def test_shares_are_those_of_the_ground_at_the_same_settings(held: dict[str, float]) -> None:
-    book = busy_farm()
-    ours = by_way(common(book).at(held).ways)
+    book, shared = busy_and_shared()
+    ours = by_way(shared.at(held).ways)
     theirs = by_way(
         paid_ground(SeasonState(held_at(book, NOW, held), CROPS, NOW, ZONE)).problem.ways
     )
@@ -77,10 +85,10 @@ def test_asking_in_another_order_changes_nothing() -> None:
         assert one.tolist() == other.tolist()
 
 
-def test_every_way_is_there_once_and_takes_up_its_room(practice: Season) -> None:
-    laid = paid_ground(practice.state)
-    cold = next(p.id for p in practice.book.places.values() if p.kind == "cold room")
-    ways = SharedItineraries(practice.state, laid, {cold: 4.0}, [{cold: 0.0}, {cold: 9.0}]).at({})
+def test_every_way_is_there_once_and_takes_up_its_room(few: Season) -> None:
+    laid = paid_ground(few.state)
+    cold = next(p.id for p in few.book.places.values() if p.kind == "cold room")
+    ways = SharedItineraries(few.state, laid, {cold: 4.0}, [{cold: 0.0}, {cold: 9.0}]).at({})
     free = ways.ways.free
     assert len(by_way(ways.ways)) == free.size
     assert free.size > laid.problem.ways.size

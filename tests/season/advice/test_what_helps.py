@@ -1,8 +1,10 @@
 """What would help: farms that plainly lack one thing."""
 
 import threading
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import timedelta
+from functools import cache
 
 import pytest
 
@@ -16,15 +18,12 @@ from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
-from tests.worked_out import of_the_practice_farm
+from tests.worked_out import advised_once
 
 
 def helps(book: Book) -> dict[HelpKind, Help]:
     """The best help of each kind."""
-    found: dict[HelpKind, Help] = {}
-    for help in what_helps(SeasonState(book, CROPS, NOW, ZONE)):
-        found.setdefault(help.kind, help)
-    return found
+    return best_of_each(what_helps(SeasonState(book, CROPS, NOW, ZONE)))
 
 
 def gained(after: Book, before: Book) -> float:
@@ -40,6 +39,7 @@ def gained(after: Book, before: Book) -> float:
     return more * comes_to / found.value_minor
 
 
+@cache
 def glut() -> Book:
     """Far more fruit than two market days take; the nearer day is in four days."""
     day, wants = market(4.0, {"pawpaw": 60})
@@ -47,9 +47,20 @@ def glut() -> Book:
     return farm(3.0, 20.0, *ripe, day, *wants, days_ahead=8.0, wanted=60)
 
 
+@cache
+def what_helps_a_glut() -> tuple[Help, ...]:
+    return tuple(what_helps(SeasonState(glut(), CROPS, NOW, ZONE)))
+
+
+def best_of_each(found: Iterable[Help]) -> dict[HelpKind, Help]:
+    best: dict[HelpKind, Help] = {}
+    for help_ in found:
+        best.setdefault(help_.kind, help_)
+    return best
+
+
 def test_of_much_fruit_more_would_be_sold_if_more_were_wanted() -> None:
-    book = glut()
-    found = helps(book)
+    book, found = glut(), best_of_each(what_helps_a_glut())
     assert {HelpKind.WANTED, HelpKind.MARKET_DAY, HelpKind.SECOND_GRADE} <= set(found)
     more = found[HelpKind.WANTED]
     want = next(w for w in book.wants.values() if w.market_day_id == more.market_day_id)
@@ -61,7 +72,7 @@ def test_of_much_fruit_more_would_be_sold_if_more_were_wanted() -> None:
 
 def test_an_extra_market_day_is_like_the_next_and_on_a_day_that_has_none() -> None:
     book = glut()
-    extra = helps(book)[HelpKind.MARKET_DAY]
+    extra = best_of_each(what_helps_a_glut())[HelpKind.MARKET_DAY]
     like = book.market_days[extra.like_id or ""]
     assert like.id == "market 4.0"
     assert extra.until is not None
@@ -114,22 +125,26 @@ def test_hands_help_where_too_few_crates_can_be_moved() -> None:
     assert HelpKind.HANDS not in helps(book)
 
 
-@of_the_practice_farm
-def test_gains_are_told_from_the_largest_and_small_ones_left_out(practice: Season) -> None:
+@advised_once
+@pytest.mark.parametrize("farm", ["few", pytest.param("practice", marks=pytest.mark.long)])
+def test_gains_are_told_from_the_largest_and_small_ones_left_out(
+    farm: str, request: pytest.FixtureRequest
+) -> None:
+    season: Season = request.getfixturevalue(farm)
     told: list[float] = []
-    found = practice.ask.what_helps(progress=told.append)
+    found = season.ask.what_helps(progress=told.append)
     gains = [help.value_minor for help in found]
     assert gains == sorted(gains, reverse=True)
+    assert gains
     assert all(gain > 0.0 for gain in gains)
     assert len([help for help in found if help.kind is HelpKind.MARKET_DAY]) <= 1
     assert told[-1] == pytest.approx(1.0)
 
 
 def test_asked_again_the_same_helps() -> None:
-    book = glut()
-    found, again = (what_helps(SeasonState(book, CROPS, NOW, ZONE)) for _ in range(2))
+    found = what_helps_a_glut()
     assert found
-    assert again == found
+    assert tuple(what_helps(SeasonState(glut(), CROPS, NOW, ZONE))) == found
 
 
 @pytest.mark.long

@@ -5,13 +5,19 @@ import threading
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from ripenroom.records.check import Lesson
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import Figure
 from ripenroom.records.orchard import Cultivar
+from ripenroom.science.clock import Indices
+from ripenroom.science.learning.expansion import Expansion
+from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.posterior import Cancelled
+from ripenroom.science.softening import Floats
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.state import SeasonState
 from tests.benchmarks.learning import checked_book
@@ -227,3 +233,29 @@ def test_lessons_of_a_crop_of_which_only_dates_are_known_teach_nothing() -> None
     )
     assert learned(farm(lesson)).rates == ()
     assert learned(farm(*FAST, lesson)).rate_of("apple", None) is None
+
+
+def test_one_check_more_is_learned_by_looking_at_few_again(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    looked_at = [0]
+    expand = FeltChecks.expand
+
+    def counting(self: FeltChecks, checks: Indices, *at: Floats) -> Expansion:
+        looked_at[0] += checks.size
+        return expand(self, checks, *at)
+
+    monkeypatch.setattr(FeltChecks, "expand", counting)
+    book, crops, zone = checked_book(90), shipped_profiles(), ZoneInfo("UTC")
+    now = book.season.practice_now
+    assert now is not None
+    first = fit(SeasonState(book, crops, now, zone))
+    some = next(iter(book.checks.values()))
+    one_more = replace(some, id="more", at=some.at + timedelta(hours=1))
+    state = SeasonState(book.with_changes((one_more,)), crops, now, zone)
+    looked_at[0] = 0
+    anew = fit(state)
+    fresh, looked_at[0] = looked_at[0], 0
+    went_on = fit(replace(state, learned=first))
+    assert looked_at[0] < 0.5 * fresh
+    assert went_on.belief == anew.belief

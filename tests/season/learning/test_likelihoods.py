@@ -6,25 +6,27 @@ import pytest
 from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
 from ripenroom.season.kinds import CropKind
+from ripenroom.season.learning.check_rows import check_rows
 from ripenroom.season.learning.likelihoods import Kinds, NodeCache, first_of, likelihoods_of
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW, SLIGHT_GIVE
 from tests.season.learning.checks import CROPS, MOSTLY_SOFT, ZONE, check, farm
 
-CHECKS = [
+BOOK = farm(
     check(1, 1, 3.0, SLIGHT_GIVE),
     check(2, 1, 2.0, None, readings=(1.0, 1.2), reading_unit="kgf"),  # type: ignore[arg-type]
     check(3, 1, 1.0, MOSTLY_SOFT),
-]
+)
 
 
 def of_checks(before: NodeCache | None = None) -> tuple[Kinds, NodeCache]:
     projector = Projector(CROPS, ZONE)
-    lines, travel = projector.travel(farm(), NOW)
-    line = np.full(len(CHECKS), lines.ids.index("batch 1"))
-    crop = np.zeros(len(CHECKS), dtype=np.intp)
+    lines, travel = projector.travel(BOOK, NOW)
+    table = check_rows(BOOK, NOW, lines, projector.constants).looked_at
+    crop = np.zeros(len(table.checks), dtype=np.intp)
     crops = [projector.constants[CropKind("pawpaw")]]
-    return likelihoods_of(CHECKS, crops, crop, travel.batches.of(line), before)
+    none = np.zeros(len(table.checks))
+    return likelihoods_of(table, crops, crop, travel.batches.of(table.line), none, before)
 
 
 def test_each_kind_has_its_own_checks() -> None:

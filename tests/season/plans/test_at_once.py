@@ -17,8 +17,8 @@ FARTHEST = 0.05
 """The aim for what is shown first."""
 
 
-def season(seed: int) -> SeasonState:
-    book = market_book(80, 16, seed)
+def season(seed: int, batches: int = 80, market_days: int = 16) -> SeasonState:
+    book = market_book(batches, market_days, seed)
     now = book.season.practice_now
     assert now is not None
     return SeasonState(book, shipped_profiles(), now, ZoneInfo(book.season.zone))
@@ -39,7 +39,7 @@ def test_it_is_near_to_what_can_be_reached(seed: int) -> None:
 
 
 def test_it_says_that_it_is_one_and_the_next_one_finds_all_again() -> None:
-    state = season(1)
+    state = season(1, batches=20, market_days=6)
     update = plan_at_once(state)
     assert update.plan.at_once
     assert update.yesterday is None

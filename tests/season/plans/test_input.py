@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -104,25 +105,25 @@ def held(found: PlanningInput, place_id: str) -> list[float]:
 
 def test_fruit_that_wont_ripen_holds_its_room_though_the_few_that_do_are_past() -> None:
     hard = {"feel_counts": (20, 0, 0, 0, 0), "count": 20}
+    projector, wanted = Projector(shipped_profiles(), LISBON), market_of(9, {"pawpaw": 120})
+    evening_h = laid(*batch_and_move(0, ROOM, **hard), *wanted).evening_h[0]
     for hours in range(100, 300, 4):
         hopeless = batch_and_move(0, ROOM, picked_at=NOW - timedelta(hours=hours), **hard)
-        found = laid(*hopeless, *market_of(9, {"pawpaw": 120}))
-        outlook = Projector(shipped_profiles(), LISBON).outlook(found.book, NOW)
+        outlook = projector.outlook(book_of(*farm_records(), *hopeless), NOW)
         (closes_h,) = outlook.eat_by.closes.mid
-        if to_hours(NOW) < closes_h < found.evening_h[0]:
+        if to_hours(NOW) < closes_h < evening_h:
             break
-    assert to_hours(NOW) < closes_h < found.evening_h[0]
-    assert (
-        Projector(shipped_profiles(), LISBON).projection(outlook, NOW).state
-        == FruitState.WONT_RIPEN
-    )
+    assert to_hours(NOW) < closes_h < evening_h
+    assert projector.projection(outlook, NOW).state == FruitState.WONT_RIPEN
+    found = laid(*hopeless, *wanted)
     assert found.closes_h.tolist() == [np.inf]
     assert held(found, ROOM) == [1.0] * found.evening_h.size
 
 
+@cache
 def past_by_evening(place_id: str) -> tuple[Batch, Move]:
     """A crate that is past this evening and not yet."""
-    for hours in range(1, 400):
+    for hours in range(1, 400, 6):
         batch, move = batch_and_move(
             0,
             place_id,

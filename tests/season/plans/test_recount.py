@@ -22,6 +22,7 @@ from ripenroom.season.plans.plan import Plan
 from ripenroom.season.plans.planner import Planner
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
+from tests.draws import first_every_day
 from tests.planning.made import too_full
 from tests.season.farm import COLD, NOW, ROOM, UNUSED
 from tests.season.plans.planning import CROPS, LISBON, evening, farm_book, market_records, planned
@@ -30,7 +31,7 @@ from tests.season.plans.recount import Recount
 
 FARMS = int(os.environ.get("RIPENROOM_RECOUNTS", "40"))
 _BLOCKS = 8
-_EVERYDAY = _BLOCKS if "RIPENROOM_RECOUNTS" in os.environ else 2
+_EVERYDAY = _BLOCKS if "RIPENROOM_RECOUNTS" in os.environ else 1
 
 
 def closes(book: Book) -> dict[str, datetime]:
@@ -49,13 +50,7 @@ def faults(book: Book, plan: Plan, pins: Sequence[Pin] = ()) -> list[str]:
     return Recount(book.with_changes(pins), plan, CROPS, LISBON, closes(book)).faults()
 
 
-@pytest.mark.parametrize(
-    "block",
-    [
-        *range(_EVERYDAY),
-        *(pytest.param(more, marks=pytest.mark.long) for more in range(_EVERYDAY, _BLOCKS)),
-    ],
-)
+@pytest.mark.parametrize("block", first_every_day(range(_BLOCKS), _EVERYDAY))
 def test_every_crate_of_every_plan_is_where_it_can_be(block: int) -> None:
     seen: Counter[str] = Counter()
     wrong: dict[int, list[str]] = {}
@@ -71,7 +66,7 @@ def test_every_crate_of_every_plan_is_where_it_can_be(block: int) -> None:
     assert wrong == {}
 
 
-@pytest.mark.parametrize("seed", range(0, FARMS, 4))
+@pytest.mark.parametrize("seed", first_every_day(range(0, FARMS, 4), 4 * _EVERYDAY))
 def test_rules_and_cut_crates_are_held_to_the_same_room(seed: int) -> None:
     laid = ground(SeasonState(random_farm(seed), CROPS, NOW, LISBON))
     problem = laid.problem
@@ -84,7 +79,7 @@ def test_rules_and_cut_crates_are_held_to_the_same_room(seed: int) -> None:
         assert not too_full(problem, crates).any()
 
 
-@pytest.mark.parametrize("seed", range(0, FARMS, 4))
+@pytest.mark.parametrize("seed", first_every_day(range(0, FARMS, 4), 4 * _EVERYDAY))
 def test_a_plan_made_again_with_another_pin_is_counted_alike(seed: int) -> None:
     book = random_farm(seed)
     replanner = Planner(SeasonState(book, CROPS, NOW, LISBON))

@@ -63,6 +63,7 @@ def test_nothing_is_planned_before_it_begins(qtbot: QtBot, session: Session) -> 
     assert session.plans.plan is None
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_changes_in_a_row_are_planned_for_once(qtbot: QtBot, session: Session) -> None:
     planned(qtbot, session)
     made: list[None] = []
@@ -95,7 +96,7 @@ def test_a_plan_that_is_stopped_before_it_begins_leaves_the_old_one(
     assert session.plans.plan is old
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_closing_while_it_works_waits_for_no_thread(qtbot: QtBot, session: Session) -> None:
     qtbot.waitUntil(lambda: not working(), timeout=SLOW_MS)  # what other tests left
     session.plans.begin()
@@ -120,7 +121,7 @@ def test_what_has_to_come_to_its_end_is_waited_for(qtbot: QtBot, session: Sessio
     assert done.is_set()
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_a_plan_that_is_called_off_before_there_is_one_leaves_the_old_one(
     qtbot: QtBot, session: Session
 ) -> None:
@@ -169,7 +170,7 @@ def test_a_read_only_season_is_planned_too(
     opened.close()
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -193,6 +194,7 @@ def test_a_fault_in_the_planner_is_kept_and_the_old_plan_too(
     assert session.plans.failed is None
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_the_plan_is_told_from_yesterdays(qtbot: QtBot, session: Session) -> None:
     planned(qtbot, session)
     plans, now = session.plans, session.season.now()
@@ -216,7 +218,7 @@ def test_the_plan_is_told_from_yesterdays(qtbot: QtBot, session: Session) -> Non
     assert new.id in {change.batch_id for change in plans.changes}
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_what_to_check_is_worked_out_after_the_plan(qtbot: QtBot, session: Session) -> None:
     with qtbot.waitSignal(session.plans.advised, timeout=SLOW_MS):
         session.plans.begin()
@@ -238,7 +240,7 @@ def test_a_replanner_goes_with_the_plan(qtbot: QtBot, session: Session) -> None:
     assert again.outcome == plans.plan.outcome
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_of_a_large_season_a_quick_plan_comes_first_and_the_plan_does_not_hang_on_it(
     qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -267,7 +269,7 @@ def _at_once(session: Session) -> bool:
     return session.plans.plan.at_once
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_what_is_stopped_after_the_quick_plan_keeps_it(
     qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:

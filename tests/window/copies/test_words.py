@@ -6,7 +6,7 @@ from ripenroom.records.market import Want
 from ripenroom.records.place import TemperatureLog
 from ripenroom.season import actions
 from ripenroom.window.session import Session
-from ripenroom.wording.copies import value_words
+from ripenroom.wording.record_fields import value_words
 
 
 def test_money_bytes_and_long_texts_are_told_as_people_say_them(own: Session) -> None:

@@ -5,13 +5,13 @@ from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.forms.crop_rows import CropRow, CropRows
+from ripenroom.window.forms.crop_rows import CropChoices, CropRow, CropRows
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.refusal_board import RefusalBoard
 
-CROPS = [("pawpaw", "Pawpaw"), ("fig", "Fig")]
+CROPS = CropChoices([("pawpaw", "Pawpaw"), ("fig", "Fig")])
 
 
 class Form(QWidget):

@@ -127,6 +127,17 @@ def test_an_emptied_line_changes_nothing(form: Form) -> None:
     assert form.crop.currentText() == "Fig"
 
 
+@pytest.mark.parametrize("typed", ["aguacate", "avocado"])
+def test_a_built_in_crop_is_found_by_its_name_in_either_language(
+    in_spanish: None, form: Form, typed: str
+) -> None:
+    QTest.keyClicks(form.crop, typed)
+    assert offered(form.crop)[0] == "Aguacate"
+    press(form.crop, Qt.Key.Key_Return)
+    assert form.crop.value() == ("avocado", None)
+    assert form.crop.currentText() == "Aguacate"
+
+
 def test_a_new_cultivar_is_added_from_there(form: Form, session: Session) -> None:
     QTest.keyClicks(form.crop, "pawpaw Sunflower")
     (add,) = offered(form.crop)

@@ -54,6 +54,7 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
     [crop] = [crop for crop in form.packing.crops if crop.crop == "pawpaw"]
     said = texts(form)
     assert f"Pawpaw: pack up to {crop.bring} that feel ready. {crop.wanted} are wanted" in said
+    assert "Take what is ready now or will be within 3 days: these buyers keep it" in said
     assert "Nothing is planned for it. Open in this order:" in said
     assert "Leave at home: " in said
     rows = pawpaws(form)

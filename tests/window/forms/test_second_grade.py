@@ -1,6 +1,7 @@
 """What second grade brings."""
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.forms.second_grade import SecondGradeDialog
@@ -81,3 +82,12 @@ def test_a_crop_twice_is_refused_at_the_second_line(form: SecondGradeDialog) -> 
 def test_crops_that_the_season_grows_come_first(form: SecondGradeDialog) -> None:
     crop = form.rows[0].crop
     assert [crop.itemText(n) for n in range(3)] == ["Pawpaw", "Avocado", "Pear"]
+
+
+def test_the_form_grows_with_its_lines(form: SecondGradeDialog) -> None:
+    before = form.height()
+    for _ in range(2):
+        form.more.click()
+    assert form.height() > before
+    QApplication.processEvents()
+    assert not form.more.visibleRegion().isEmpty()

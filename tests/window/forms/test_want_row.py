@@ -7,11 +7,11 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.forms.crop_rows import WantRow
+from ripenroom.window.forms.crop_rows import CropChoices, WantRow
 from ripenroom.wording.formats import Formats
 
 MakeWords = Callable[..., Formats]
-CROPS = [("pawpaw", "Pawpaw"), ("pear", "European pear")]
+CROPS = CropChoices([("pawpaw", "Pawpaw"), ("pear", "European pear")])
 
 
 def row(qtbot: QtBot, words: Formats, count: str, price: str) -> WantRow:

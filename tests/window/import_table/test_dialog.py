@@ -209,3 +209,9 @@ def test_escape_asks_before_fixed_cells_are_lost(make: Make) -> None:
     assert dialog.isVisible()
     QTest.keyClick(dialog, Qt.Key.Key_Escape)
     assert not dialog.isVisible()
+
+
+def test_the_first_row_to_fix_has_its_whole_reason_below(dialog: TableInDialog) -> None:
+    assert dialog.about_row.text().startswith("Row 3: ")
+    assert "Dragon fruit" in dialog.about_row.text()
+    assert dialog.understood.kind.hasFocus() or not dialog.table.hasFocus()

@@ -138,6 +138,36 @@ def test_what_a_temperature_does_is_said_before_it_is_kept(
     assert not line.trial.isVisible()
 
 
+def test_in_a_large_season_what_is_in_sight_follows_the_hand_and_all_else_its_rest(
+    qtbot: QtBot, page: PlacesPage, session: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ripenroom.window.places.place_panel._AT_ONCE", 0)
+    page.strip.resize(page.strip.width(), 120)
+    season, seen = session.season, set(page.strip.in_sight())
+    whole = season.projection()
+    assert 0 < len(seen) < len(whole.batch_ids)
+    place = next(place for place in season.book.places.values() if place.name == "Cold room")
+    line = page.lines[place.id]
+    line.control.slider.setFocus()
+    with qtbot.waitSignal(session.previewed) as frame:
+        line.control.slider.setValue(line.control.slider.value() + 8)
+    assert not line.trial.isVisible()
+    moved = np.flatnonzero(frame.args[0].closes_h.mid != whole.closes_h.mid)
+    known = np.isfinite(whole.closes_h.mid[moved])
+    assert {whole.batch_ids[n] for n in moved[known].tolist()} <= seen
+    with qtbot.waitSignal(session.previewed) as rested:
+        pass
+    tried = season.preview_set_point(place.id, season.set_point_c(place.id) + 4.0)
+    assert rested.args[0].closes_h.mid.tolist() == pytest.approx(
+        tried.closes_h.mid.tolist(), nan_ok=True, rel=0.0, abs=0.0
+    )
+    assert line.trial.text().startswith("Cold room at 8.0 °C: ")
+    line.control.slider.setValue(line.control.slider.value() + 1)
+    QTest.keyClick(line.control.slider, Qt.Key.Key_Escape)
+    with qtbot.assertNotEmitted(session.previewed, wait=200):
+        pass
+
+
 def test_a_temperature_that_changes_nothing_says_so(session: Session) -> None:
     now = session.season.projection()
     said = trial_words("Cold room", 4.0, now, session)

@@ -18,7 +18,7 @@ from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.itineraries import change_words
 from tests.window.planned import SLOW_MS, planned
-from tests.worked_out import of_the_practice_farm
+from tests.worked_out import advised_once
 
 
 @pytest.fixture
@@ -161,7 +161,7 @@ def test_the_table_is_copied_and_saved(page: PlanPage, tmp_path: Path) -> None:
     view.copy()
     text = QGuiApplication.clipboard().text()
     lines = text.split("\n")
-    assert lines[0].split("\t")[:2] == ["Batch", "Crates"]
+    assert lines[0].split("\t")[:3] == ["Batch", "Fruit", "Crates"]
     assert len(lines) == 1 + len(view.model.rows)
     assert len({line.count("\t") for line in lines}) == 1
     view.export(tmp_path / "plan")
@@ -185,7 +185,8 @@ def test_a_record_is_pointed_to(page: PlanPage) -> None:
     assert (chosen.batch_id, chosen.expected_pick_id) == (line.batch_id, line.expected_pick_id)
 
 
-@of_the_practice_farm
+@advised_once
+@pytest.mark.usefixtures("few_batches")
 def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage) -> None:
     advice, ask = page.advice, page.session.season.ask
     # By now these are known to others who ask, however long a busy machine is at it.
@@ -205,7 +206,7 @@ def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage)
     assert advice.set_points.state.text() == "This is from before the latest change."
 
 
-@pytest.mark.usefixtures("worked_out_anew")
+@pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_advice_can_be_stopped(qtbot: QtBot, page: PlanPage) -> None:
     working = page.advice.set_points
     working.begin()

@@ -6,7 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.planning.evaluate import PlanOutcome, SampledRange
-from ripenroom.records.wording import fruit_noun
+from ripenroom.records.crop.called import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import LikelyFruit, Plan
 from ripenroom.season.plans.update import Delay
@@ -140,7 +140,7 @@ def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
         ready=LikelyFruit(10.0, 24.0, 33.0),
         risk=0.45,
     )
-    crop = fruit_noun(session.season.crops[market.crop].name)
+    crop = fruit_noun(session.season.crops[market.crop])
     (said,) = at_risk(replace(plan, markets=(market,)), session)
     assert said.endswith(f": 24 {crop} (10–33) of 40 wanted, 45 % risk of too few")
     certain = replace(market, risk=1.0)

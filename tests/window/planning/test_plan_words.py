@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.wording import fruit_noun
+from ripenroom.records.crop.called import fruit_noun
 from ripenroom.season.plans.delays import Delay
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.window.session import Session
@@ -50,7 +50,7 @@ def test_crop_feel_and_count_come_before_the_code(session: Session, line: Planne
     felt = session.season.ask.last_felt(batch.id)
     assert felt is not None
     fruit = session.words.number(line.fruit)
-    noun = fruit_noun(session.season.crops[batch.crop].name, line.fruit)
+    noun = fruit_noun(session.season.crops[batch.crop], line.fruit)
     crates = crates_words(line.crates)
     assert what_words(line, session) == f"{fruit} {noun}, {felt}: {crates} of {batch.code}"
     half = replace(line, crates=2, fruit=2.0 * line.fruit)

@@ -11,6 +11,7 @@ import pytest
 from ripenroom.planning.evaluate import PlanOutcome, SampledRange
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import ExpectedPick, MarketDay
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
@@ -27,6 +28,10 @@ from ripenroom.wording.formats import Formats
 ZONE = ZoneInfo("America/New_York")
 NOW = datetime(2026, 9, 24, 9, 0, tzinfo=ZONE)
 NOW_H = to_hours(NOW)
+CROPS = {
+    "pawpaw": shipped_profiles()["pawpaw"],
+    "pear": replace(shipped_profiles()["pear"], name="European pear"),
+}
 
 MakeProjection = Callable[..., Projection]
 MakeScene = Callable[..., Scene]
@@ -91,6 +96,7 @@ def make_projection() -> MakeProjection:
             gate_opens_h=np.full(count, np.nan),
             gate_done=np.full(count, np.nan),
             gate_times=np.full(count, np.nan),
+            squeeze_again_h=np.full(count, np.nan),
         )
 
     return make
@@ -144,15 +150,14 @@ def make_scene(make_book: Callable[..., Book], make_projection: MakeProjection) 
     ) -> Scene:
         projection = make_projection(windows, **columns)
         book = make_book(len(windows), market_days)
-        names = {"pawpaw": "Pawpaw", "pear": "European pear"}
-        facts = facts_of(book, projection.batch_ids, NOW, names)
+        facts = facts_of(book, projection.batch_ids, NOW, CROPS)
         return Scene(
             projection=projection,
             facts=facts,
             order=arrange(projection, facts, sort_by, keep or Filter(shown=Shown.ALL)),
             bands=bands_of(book, supplies, ZONE),
             zone=ZONE,
-            crop_names=names,
+            crops=CROPS,
         )
 
     return make
@@ -203,11 +208,10 @@ def make_planned(make_scene: MakeScene, make_book: Callable[..., Book]) -> MakeP
         days = {2: "Village market", 9: "Harvest fair"}
         scene = make_scene([(1.0, 5.0 + n) for n in range(batches)], days, supplies)
         book = make_book(batches, days).with_changes(expected)
-        names = {"pawpaw": "Pawpaw", "pear": "European pear"}
         return replace(
             scene,
             planned=planned_of(plan_of(*lines, markets=markets), book),
-            expected=expected_of(book, NOW.date(), names, Filter(), ZONE),
+            expected=expected_of(book, NOW.date(), CROPS, Filter(), ZONE),
         )
 
     return make

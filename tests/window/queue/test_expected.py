@@ -11,10 +11,9 @@ from ripenroom.records.market import ExpectedPick
 from ripenroom.season.moments import from_hours
 from ripenroom.window.queue.batch_order import Filter
 from ripenroom.window.queue.expected import expected_of
-from tests.window.queue.conftest import ZONE
+from tests.window.queue.conftest import CROPS, ZONE
 
 TODAY = date(2026, 9, 24)
-NAMES = {"pawpaw": "Pawpaw", "pear": "European pear"}
 
 
 def pick(key: str, day: int, crop: str = "pawpaw", place: str = "cold") -> ExpectedPick:
@@ -28,7 +27,7 @@ def book(make_book: Callable[..., Book]) -> Book:
 
 
 def ids(book: Book, keep: Filter) -> list[str]:
-    return [one.pick_id for one in expected_of(book, TODAY, NAMES, keep, ZONE)]
+    return [one.pick_id for one in expected_of(book, TODAY, CROPS, keep, ZONE)]
 
 
 def test_picks_from_today_on_come_in_their_order(book: Book) -> None:
@@ -46,7 +45,7 @@ def test_the_filter_holds_for_them_too(book: Book) -> None:
 
 
 def test_a_pick_is_drawn_from_noon_of_its_day(book: Book) -> None:
-    first = expected_of(book, TODAY, NAMES, Filter(), ZONE)[0]
+    first = expected_of(book, TODAY, CROPS, Filter(), ZONE)[0]
     noon = from_hours(first.picked_h, ZONE)
     assert (noon.date(), noon.hour) == (TODAY, 12)
     assert (first.crop, first.place, first.count) == ("Pawpaw", "Cold room", 30)

@@ -56,6 +56,7 @@ def test_a_batch_notice_without_values_is_still_a_sentence(
             {"left": 30.0, "wont_ripen": 0.75},
             "75 % of it was picked too hard",
         ),
+        (NoticeKind.MAY_NOT_RIPEN, {"left": 30.0}, "queeze it again today"),
     ],
 )
 def test_values_are_told(

@@ -1,5 +1,6 @@
 """The words of a published statement: the fruit it is about, what it says, and who says so."""
 
+from ripenroom.records.crop.called import as_called
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity
 from ripenroom.records.crop.statement import Asks, Kind, Start, Statement, Waits
@@ -51,7 +52,7 @@ def case_words(statement: Statement, crop: CropProfile, units: Units) -> str:
                 stays = against.format(stays=stays, temperature=other)
             parts.append(stays)
     if statement.group:
-        parts.append(statement.group)
+        parts.append(as_called(crop, statement.group))
     return begun(", ".join(parts))
 
 

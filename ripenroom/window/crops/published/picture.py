@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.texts import tr
 from ripenroom.window.crops.published.claims import Claim, Scale
 from ripenroom.window.palette import Palette
+from ripenroom.window.plain import run_from_left
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import FlowLayout
 
@@ -179,6 +180,7 @@ class _Sign(QWidget):
 
     def __init__(self, sign: str, text: str, parent: QWidget) -> None:
         super().__init__(parent)
+        run_from_left(self)
         self._sign, self._text = sign, text
         self.setAccessibleName(text)
 
@@ -194,6 +196,7 @@ class _Sign(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw both."""
         painter, colours, high = QPainter(self), ink(self), float(self.fontMetrics().height())
+        run_from_left(painter)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         box = QRectF(1.0, 0.0, self._sign_px() - 2.0, float(self.height()))
         y = box.center().y()

@@ -16,6 +16,7 @@ from ripenroom.window.crops.published.picture import (
     paint_lines,
 )
 from ripenroom.window.palette import Palette
+from ripenroom.window.plain import run_from_left
 from ripenroom.window.style_sheet import target_height
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.table import Table, TableColumn
@@ -138,6 +139,7 @@ class ClaimRows(QStyledItemDelegate):
         if index.column() == Column.PICTURE:
             metrics = QFontMetricsF(option.font)
             axis = axis_rect(QRectF(option.rect), metrics)
+            run_from_left(painter)
             paint_axis(painter, axis, group.scale, metrics, colours, option.locale)
         elif index.column() == Column.CASE:
             font = option.font
@@ -164,6 +166,7 @@ class ClaimRows(QStyledItemDelegate):
         if index.column() == Column.PICTURE:
             metrics = QFontMetricsF(option.font)
             axis = axis_rect(QRectF(option.rect), metrics)
+            run_from_left(painter)
             painter.fillRect(option.rect, colours.paper)
             paint_lines(painter, axis, group.scale, metrics, colours)
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)

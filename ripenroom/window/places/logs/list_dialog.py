@@ -51,8 +51,10 @@ class LogListDialog(EnterDialog):
         session.changed.connect(self._on_changed)
         self._refresh()
         letter = self.fontMetrics()
-        wanted = QSize(letter.horizontalAdvance("n") * _LETTERS_WIDE, letter.height() * _LINES_HIGH)
-        self.resize(wanted.boundedTo(room_for(self)))
+        wide = letter.horizontalAdvance("n") * _LETTERS_WIDE
+        # What the text says takes more lines in one language than in another.
+        high = max(letter.height() * _LINES_HIGH, layout.totalHeightForWidth(wide))
+        self.resize(QSize(wide, high).boundedTo(room_for(self)))
 
     def _on_changed(self, changed: Changed) -> None:
         if changed.places or changed.batches or changed.figures:
