@@ -128,7 +128,7 @@ def _told(deeds: Sequence[DayTask]) -> set[tuple[NoticeKind, str | None]]:
     """Notices that open deeds say as well."""
     found: set[tuple[NoticeKind, str | None]] = set()
     for deed in deeds:
-        if deed.kind is DayTaskKind.CLEAR and not deed.done:
+        if deed.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST) and not deed.done:
             found.add((NoticeKind.PAST, deed.record_id))
         elif deed.carrying is not None:
             found |= {(NoticeKind.PULL, line.batch_id) for line in deed.carrying.lines}
