@@ -77,7 +77,7 @@ def test_feels_together_are_one_batch(call: Call, season: Path) -> None:
         (["--count", "1000000"], ["--count:"]),
         (["--weight-kg", "nan"], ["--weight-kg:"]),
         (["--count", "5", "--at", "2026-10-02"], ["--at:", "still to come"]),
-        (["--count", "5", "--at", "2026-08-01"], ["--at:", "first day, 2026-08-24"]),
+        (["--count", "5", "--at", "2026-08-01"], ["--at:", "first day, 24 Aug 2026"]),
         (["--count", "5", "--at", "yesterday"], ["--at:", "yesterday"]),
         (["--count", "5", "--crop", "medlar"], ["--crop:", "medlar", "pawpaw"]),
         (["--count", "5", "--place", "attic"], ["--place:", "attic", "Cellar shelf"]),

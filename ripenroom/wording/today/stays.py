@@ -82,6 +82,7 @@ def together(reasons: Sequence[tuple[int, str]]) -> str:
     parts = [
         tr("{reason} ({crates})").format(reason=reason, crates=crates_words(count))
         for reason, count in crates.items()
+        if reason
     ]
     return "; ".join(parts)
 

@@ -283,13 +283,13 @@ def test_crates_of_a_batch_that_stay_stand_in_one_line(session: Session) -> None
 def test_crates_of_a_batch_that_go_to_one_place_stand_in_one_line(session: Session) -> None:
     line = replace(some_line(session), fruit=10.0)
     other = next(key for key in session.season.book.places if key != line.from_place_id)
-    one = to(line, other, session)
+    one = replace(to(line, other, session), market_day_id=line.market_day_id)
     alike = (one, replace(one, pin_id="pin"))
     deed = DayTask(DayTaskKind.MOVE, line.batch_id, alike, carrying=Carrying(alike))
     item = deed_item(deed, session)
     assert item.headline.startswith("20 ")
     assert ": 2 crates of " in item.headline
     assert item.reason == deed_item(replace(deed, lines=(one,)), session).reason
-    apart = (one, replace(one, expected_ready_share=0.5))
+    apart = (replace(one, expected_ready_share=0.9), replace(one, expected_ready_share=0.5))
     said = deed_item(replace(deed, lines=apart, carrying=Carrying(apart)), session).reason
     assert said.endswith("50 % ready (1 crate)")
