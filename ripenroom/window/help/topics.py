@@ -173,6 +173,10 @@ def words() -> list[tuple[str, str]]:
         (tr("Wants"), tr("What a market day can sell: how much of which crop, at which price.")),
         (tr("Won't ripen"), tr("Picked so hard that it never becomes good.")),
         (
+            tr("May not ripen"),
+            tr("Firm fruit of which that is not sure: squeeze it again before you clear it."),
+        ),
+        (
             "24–27 (80 %)",
             tr("A range that should hold four times in five."),
         ),
