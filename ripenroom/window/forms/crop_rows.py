@@ -118,6 +118,7 @@ class SoldRow(CropRow):
             (self.sold.price, says[1]),
         ]
         super().__init__(key, label, crop, editors, remove_says, words, parent)
+        self.parts = self.sold.parts
         self.in_fruit = PlainLabel("", self)
         self.in_fruit.setObjectName("faint")
         self.in_fruit.hide()
@@ -239,7 +240,7 @@ class WantRow(SoldRow):
         """
         sold = self.sold.read(self.key)
         if sold.amount is None:
-            raise Refusal(self.key, "How much is wanted? Type a number from 1 on.")
+            raise Refusal(f"{self.key}.amount", "How much is wanted? Type a number from 1 on.")
         by_fruit = sold.sold_by == "fruit"
         return Want(
             id=self._want.id if self._want is not None else new_id(),
