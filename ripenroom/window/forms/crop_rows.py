@@ -133,6 +133,10 @@ class SoldRow(CropRow):
         """No amount and no price: the line tells of no crop."""
         return not (self.sold.amount.text().strip() or self.price.text().strip())
 
+    def key_of(self, part: str) -> str:
+        """The refusal key of one of the line's parts."""
+        return f"{self.key}.{part}"
+
     def _show_fruit(self) -> None:
         text = self.sold.in_fruit(str(self.crop.value()))
         self.in_fruit.setText(text)
@@ -240,7 +244,7 @@ class WantRow(SoldRow):
         """
         sold = self.sold.read(self.key)
         if sold.amount is None:
-            raise Refusal(f"{self.key}.amount", "How much is wanted? Type a number from 1 on.")
+            raise Refusal(self.key_of("amount"), "How much is wanted? Type a number from 1 on.")
         by_fruit = sold.sold_by == "fruit"
         return Want(
             id=self._want.id if self._want is not None else new_id(),

@@ -249,8 +249,8 @@ class MarketDayDialog(FormDialog):
             amount = parse_amount(row.count.text(), self.session.words)
             return 0.0 if amount is None else amount.number
 
-        field = f"{max(self.rows, key=number).key}.{part}"
-        return Refusal(field, refusal.text, **refusal.values)
+        row = max(self.rows, key=number)
+        return Refusal(row.key_of(part), refusal.text, **refusal.values)
 
     def _typed(self) -> list[object]:
         wants = [(row.crop.value(), row.sold.texts()) for row in self.rows]
