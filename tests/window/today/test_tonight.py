@@ -259,7 +259,7 @@ def test_clearing_says_why_just_these(session: Session) -> None:
     since = now - timedelta(days=2)
     assert why(Clearing((line,), 1, since)).startswith("Past since Tue 29 Sep, ")
     assert why(Clearing((line,), 1, now + timedelta(hours=2))).startswith("Past by this evening, ")
-    assert why(Clearing((line,), 1, None)).startswith("For no market day, ")
+    assert why(Clearing((line,), 1, None)).startswith("No room left anywhere, ")
 
 
 def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
