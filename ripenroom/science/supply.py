@@ -54,16 +54,19 @@ def ready_fruit(fruit: Floats, expected: Floats, levels: Floats) -> tuple[float,
     return min(float(low), ready), ready, max(float(high), ready)
 
 
-def ready_over_truths(fruit: Floats, share: Floats, chance_z: Floats) -> tuple[float, float, float]:
+def ready_over_truths(
+    fruit: Floats, expected: Floats, share: Floats, chance_z: Floats
+) -> tuple[float, float, float]:
     """Low end, expected number and high end of the ready fruit of heaps, over sampled truths.
 
-    Of ``fruit``, (heaps,), the ``share``, (heaps, truths), is ready. The chance in so many fruit is
-    a binomial's, taken for Normal, ``chance_z`` (heaps, truths) of its sds off. The range holds
-    four cases in five.
+    Of ``fruit``, (heaps,), the share ``expected``, (heaps,), is expected to be ready, and in each
+    truth ``share``, (heaps, truths). The chance in so many fruit is a binomial's, taken for Normal,
+    ``chance_z`` (heaps, truths) of its sds off. The range holds four cases in five. The expected
+    number is not the mean of the truths: that is some percent off it, other ones for other draws.
     """
     share, number = np.clip(share, 0.0, 1.0), fruit[:, None]
     chance = np.sqrt(number * share * (1.0 - share)) * chance_z
     total = np.clip(number * share + chance, 0.0, number).sum(axis=0)
     low, high = np.quantile(total, (0.1, 0.9))
-    mid = float((number * share).sum(axis=0).mean())
+    mid = float(fruit @ expected)
     return min(float(low), mid), mid, max(float(high), mid)

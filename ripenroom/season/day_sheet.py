@@ -33,16 +33,25 @@ __all__ = [
 _SETTLED_LATE = timedelta(days=10)
 """A market day that began longer ago is not asked about every morning."""
 
+_MOST_PAST = 40
+"""Past batches with a line of their own; of what is more it is said where it stays."""
+
 
 class DayTaskKind(StrEnum):
-    """What is to be done, in the order of the sheet."""
+    """What is to be done, in the order of the sheet.
+
+    Checked first is what decides about the rest of the sheet, and what is about to be cleared; any
+    other check only teaches. Past is what may be cleared, but need not be to make room.
+    """
 
     SETTLE = "settle"
+    CHECK_FIRST = "check first"
     CLEAR = "clear"
     MOVE = "move"
     CHECK = "check"
     PACK = "pack"
     EXPECT = "expect"
+    PAST = "past"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,15 +102,15 @@ def day_sheet(
     check_next: "Sequence[CheckNext]" = (),
     ticked: Set["PlannedItinerary"] = frozenset(),
     came: Mapping[str, datetime] = MappingProxyType({}),
-    cleared: Set[str] = frozenset(),
+    cleared: "Mapping[str, DayTaskKind]" = MappingProxyType({}),
 ) -> DaySheet:
     """The sheet of today: open deeds first, in each kind, then what was done of it.
 
     Moves come in an order in which all of them fit. From the evening on those of tomorrow are
     listed too, since today's are planned no more. ``ticked`` are lines of the plan that were done
     since it was made, ``came`` the ids of expected picks that were ticked off since the season was
-    opened, and when, ``cleared`` those of the records of what was cleared since then: other fruit
-    that was thrown away is no task of the sheet.
+    opened, and when, ``cleared`` those of the records of what was cleared since then, with the kind
+    of task that asked for it: other fruit that was thrown away is no task of the sheet.
     """
     book, today = season.book, season.now().date()
     gone = [
@@ -109,21 +118,24 @@ def day_sheet(
         for key, at in came.items()
         if key not in book.expected_picks and _day(at, season) == today
     ]
-    evenings = _evenings(season, plan, ticked)
+    last = _last_evening(season)
+    evenings = _evenings(season, plan, ticked, last)
+    carried = [*_moved(evenings), *_packed(season, plan, ticked)]
+    # Crates that are to be packed wait for that: they stand once.
+    to_pack = {line for deed in carried if deed.kind is DayTaskKind.PACK for line in deed.lines}
+    past, stays = _past([stay for stay in evenings.stays if stay.line not in to_pack])
     found = [
         *_to_settle(season),
-        *_moved(evenings),
-        *_packed(season, plan, ticked),
-        *_checks(season, check_next),
+        *carried,
+        *_checks(season, check_next, carried, last),
         *_expected(season),
+        *past,
         *_done(season, cleared),
         *(DayTask(DayTaskKind.EXPECT, key, done_at=came[key], done_record_id=key) for key in gone),
     ]
     kinds = list(DayTaskKind)
     deeds = tuple(sorted(found, key=lambda deed: (kinds.index(deed.kind), deed.done)))
-    # Crates that are to be packed wait for that: they stand once.
-    to_pack = {line for deed in deeds if deed.kind is DayTaskKind.PACK for line in deed.lines}
-    return DaySheet(deeds, tuple(s for s in evenings.stays if s.line not in to_pack))
+    return DaySheet(deeds, tuple(stays))
 
 
 def _to_settle(season: Season) -> Iterator[DayTask]:
@@ -140,8 +152,16 @@ def _to_settle(season: Season) -> Iterator[DayTask]:
             yield DayTask(DayTaskKind.SETTLE, day.id)
 
 
-def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedItinerary"]) -> Tonight:
-    """What the plan asks for by this evening, or by that of tomorrow."""
+def _last_evening(season: Season) -> date:
+    """The day up to whose evening the sheet tells: today, or from its evening on tomorrow."""
+    now = season.now()
+    return now.date() + timedelta(days=1 if now >= evening_of(now.date(), season.zone) else 0)
+
+
+def _evenings(
+    season: Season, plan: "Plan | None", ticked: Set["PlannedItinerary"], last: date
+) -> Tonight:
+    """What the plan asks for by the evening of the ``last`` day."""
     if plan is None:
         return Tonight((), ())
 
@@ -149,8 +169,6 @@ def _evenings(season: Season, plan: "Plan | None", ticked: Set["PlannedItinerary
         place = season.place_of(batch_id)
         return None if place is None else place.id
 
-    now = season.now()
-    last = now.date() + timedelta(days=1 if now >= evening_of(now.date(), season.zone) else 0)
     return tonight(season.book, plan, season.projection(), place_of, last, season.zone, ticked)
 
 
@@ -188,12 +206,51 @@ def _packed(
         yield DayTask(DayTaskKind.PACK, lines[0].batch_id, tuple(lines))
 
 
-def _checks(season: Season, check_next: "Sequence[CheckNext]") -> Iterator[DayTask]:
+def _past(stays: Sequence[Staying]) -> tuple[list[DayTask], list[Staying]]:
+    """What is past and need not be cleared to make room, by batch and place; and the other stays.
+
+    Of very many batches the last ones are left among these.
+    """
+    alike: dict[tuple[str, str], list[Staying]] = {}
+    others: list[Staying] = []
+    for staying in stays:
+        key = staying.line.batch_id, staying.line.from_place_id
+        if staying.reason is StayReason.PAST and (key in alike or len(alike) < _MOST_PAST):
+            alike.setdefault(key, []).append(staying)
+        else:
+            others.append(staying)
+    deeds = []
+    for (batch_id, _), own in alike.items():
+        lines = tuple(staying.line for staying in own)
+        clearing = Clearing(lines, sum(staying.crates for staying in own), own[0].until)
+        deeds.append(DayTask(DayTaskKind.PAST, batch_id, lines, clearing=clearing))
+    return deeds, others
+
+
+def _checks(
+    season: Season, check_next: "Sequence[CheckNext]", carried: Sequence[DayTask], last: date
+) -> Iterator[DayTask]:
+    """What is to be squeezed: first where it decides about what is carried or packed by the
+    evening of the ``last`` day, or where nothing is left to squeeze once that is done."""
+    from ripenroom.season.advice.advice import CheckReason
+
     book = season.book
     checked = {check.batch_id for check in _checked_today(season)}
+    cleared = {deed.record_id for deed in carried if deed.kind is DayTaskKind.CLEAR}
+    packed = {deed.record_id for deed in carried if deed.kind is DayTaskKind.PACK}
+    tomorrow = season.now().date() + timedelta(days=1)
     for check in check_next:
-        if check.batch_id in book.batches and check.batch_id not in checked:
-            yield DayTask(DayTaskKind.CHECK, check.batch_id, check=check)
+        if check.batch_id not in book.batches or check.batch_id in checked:
+            continue
+        by = tomorrow if check.batch_id in packed else last
+        decides = (
+            check.reason is not CheckReason.PACE
+            and check.decides_at is not None
+            and _day(check.decides_at, season) <= by
+        )
+        first = decides or check.batch_id in cleared
+        kind = DayTaskKind.CHECK_FIRST if first else DayTaskKind.CHECK
+        yield DayTask(kind, check.batch_id, check=check)
 
 
 def _expected(season: Season) -> Iterator[DayTask]:
@@ -204,7 +261,7 @@ def _expected(season: Season) -> Iterator[DayTask]:
             yield DayTask(DayTaskKind.EXPECT, pick.id)
 
 
-def _done(season: Season, cleared: Set[str]) -> Iterator[DayTask]:
+def _done(season: Season, cleared: Mapping[str, DayTaskKind]) -> Iterator[DayTask]:
     """What the records say of today; so it is still there after the window was closed."""
     book, now = season.book, season.now()
     for move in _moved_today(season):
@@ -216,7 +273,8 @@ def _done(season: Season, cleared: Set[str]) -> Iterator[DayTask]:
         if gone.grade == "second":
             yield DayTask(DayTaskKind.MOVE, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
         elif gone.id in cleared:
-            yield DayTask(DayTaskKind.CLEAR, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
+            kind = cleared[gone.id]
+            yield DayTask(kind, gone.batch_id, done_at=gone.at, done_record_id=gone.id)
     for pin in book.pins.values():
         packed = pin.packed_at
         if packed is not None and _day(packed, season) == now.date():

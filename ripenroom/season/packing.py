@@ -245,6 +245,8 @@ class _Looked:
         self._days, self._prices, self._heaps = days, prices, heaps
         look = foresight.looking_at(SaleTimes.at_markets(days))
         prospects = look(journeys(stock))
+        # As the plan and the day sheet say it.
+        self._expected = prospects.expected()[:, 0]
         draws = np.random.default_rng(_SEED)
         self._rate_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
         self._age_z = draws.standard_normal((len(lines.ids), _TRUTHS))
@@ -280,7 +282,12 @@ class _Looked:
             return _NONE
         fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)
         return LikelyFruit(
-            *ready_over_truths(fruit, self._saleable[0][list(some)], self._chance_z[list(some)])
+            *ready_over_truths(
+                fruit,
+                self._expected[list(some)],
+                self._saleable[0][list(some)],
+                self._chance_z[list(some)],
+            )
         )
 
     def past(self, heap: int) -> bool:
@@ -291,7 +298,7 @@ class _Looked:
 
     def share(self, heap: int) -> float:
         """Expected ready share of a heap on the market day."""
-        return float(self._saleable[0][heap].mean())
+        return float(self._expected[heap])
 
     def kept(self, heap: int) -> tuple[float, str | None]:
         """What a fruit that is ready on the market day is worth if it stays, by what is best for

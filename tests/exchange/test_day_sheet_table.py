@@ -144,7 +144,17 @@ def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
 
     assert "Past since Tue 29 Sep, and its room is needed" in told(made.now - timedelta(days=2))
     assert "Past by this evening, and" in told(made.now + timedelta(hours=3))
-    assert "For no market day, and" in told(None)
+    assert "No room left anywhere, and no market day takes it before it is too soft" in told(None)
+    past = DayTask(
+        DayTaskKind.PAST,
+        line.batch_id,
+        (line,),
+        clearing=Clearing((line,), 1, made.now - timedelta(days=2)),
+    )
+    title, text = said(practice, past)
+    assert title == "Past, to clear when you like:"
+    assert "Past since Tue 29 Sep: use it up or clear it" in text
+    assert "room is needed" not in text
 
 
 def test_the_other_tasks(practice: Season, made: Made) -> None:

@@ -12,16 +12,17 @@ def test_heaps_of_many_fruit_add_up_as_drawn_fruit_do() -> None:
     fruit, truths = np.array([60.0, 90.0]), 40_000
     share = np.clip(rng.normal([[0.5], [0.7]], 0.1, (2, truths)), 0.05, 0.95)
     drawn = rng.binomial(fruit[:, None].astype(int), share).sum(axis=0)
-    low, mid, high = ready_over_truths(fruit, share, rng.standard_normal((2, truths)))
+    expected = share.mean(axis=1)
+    low, mid, high = ready_over_truths(fruit, expected, share, rng.standard_normal((2, truths)))
     assert mid == pytest.approx(drawn.mean(), abs=0.3)
     assert (low, high) == pytest.approx(np.quantile(drawn, (0.1, 0.9)), abs=1.0)
 
 
 def test_no_more_is_ready_than_there_is() -> None:
     share, chance_z = np.array([[0.0, 1.0, 1.4]]), np.array([[-3.0, 3.0, 3.0]])
-    low, mid, high = ready_over_truths(np.array([10.0]), share, chance_z)
+    low, mid, high = ready_over_truths(np.array([10.0]), np.array([0.6]), share, chance_z)
     assert 0.0 <= low <= mid <= high <= 10.0
-    assert mid == pytest.approx(20.0 / 3.0)
+    assert mid == pytest.approx(6.0)
 
 
 def test_batches_that_share_their_rate_are_early_together() -> None:

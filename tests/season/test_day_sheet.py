@@ -11,6 +11,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
+from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DayTask, DayTaskKind, day_sheet
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.season import Season
@@ -264,6 +265,7 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
     assert line.to_place_id is not None
     full(practice, line.to_place_id)
     stands = next(x for x in plan.lines if x.batch_id and x.from_place_id == line.to_place_id)
+    past_batch(practice, stands.batch_id)
     useless = replace(stands, market_day_id=None, to_place_id=None, steps=(), pull_at=None)
     useless = replace(useless, second_grade=False, expected_ready_share=0.0)
     others = [
@@ -279,11 +281,93 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
     assert clear.clearing.crates == min(line.crates, useless.crates)
     assert (clear.line, move.line) == (useless, line)
     cleared = practice.do(actions.carrying.clear, clear.clearing, practice.now().astimezone(UTC))
-    deeds = deeds_of(practice, plan, [useless], cleared={cleared})
+    deeds = deeds_of(practice, plan, [useless], cleared={cleared: DayTaskKind.CLEAR})
     (done,) = of(DayTaskKind.CLEAR, deeds)
     assert done.done_record_id == cleared
     # Whatever else is thrown away today is no task of the sheet.
     assert not of(DayTaskKind.CLEAR, deeds_of(practice, plan, [useless]))
+
+
+def squeeze(batch_id: str, season: Season, days: int, reason: CheckReason) -> CheckNext:
+    return CheckNext(batch_id, 5, 100.0, reason, season.now() + timedelta(days=days), None)
+
+
+def test_a_squeeze_that_decides_about_tonight_comes_before_what_it_decides(
+    practice: Season,
+) -> None:
+    plan = plan_of(practice)
+    move = todays_move(practice, plan)
+    ids = [key for key in practice.book.batches if key != move.batch_id][:2]
+    checks = [
+        squeeze(move.batch_id, practice, 0, CheckReason.WHEN),
+        squeeze(ids[0], practice, 0, CheckReason.PACE),
+        squeeze(ids[1], practice, 3, CheckReason.WHERE),
+    ]
+    deeds = deeds_of(practice, made_up(plan, move), check_next=checks)
+    kinds = [deed.kind for deed in deeds]
+    first, later = of(DayTaskKind.CHECK_FIRST, deeds), of(DayTaskKind.CHECK, deeds)
+    assert [deed.record_id for deed in first] == [move.batch_id]
+    assert [deed.record_id for deed in later] == ids
+    assert kinds.index(DayTaskKind.CHECK_FIRST) < kinds.index(DayTaskKind.MOVE)
+    assert kinds.index(DayTaskKind.MOVE) < kinds.index(DayTaskKind.CHECK)
+
+
+def test_what_is_cleared_tonight_is_squeezed_before_that(practice: Season) -> None:
+    plan = plan_of(practice)
+    line = todays_move(practice, plan).next_step()
+    assert line.to_place_id is not None
+    full(practice, line.to_place_id)
+    stands = next(x for x in plan.lines if x.batch_id and x.from_place_id == line.to_place_id)
+    past_batch(practice, stands.batch_id)
+    stays = [left(x) for x in plan.lines if x.from_place_id == line.to_place_id and x.batch_id]
+    checks = [squeeze(stands.batch_id, practice, 0, CheckReason.PACE)]
+    deeds = deeds_of(practice, made_up(plan, line, *stays), check_next=checks)
+    assert stands.batch_id in {deed.record_id for deed in of(DayTaskKind.CLEAR, deeds)}
+    (check,) = of(DayTaskKind.CHECK_FIRST, deeds)
+    assert check.record_id == stands.batch_id
+    assert not of(DayTaskKind.CHECK, deeds)
+
+
+def left(line: PlannedItinerary) -> PlannedItinerary:
+    """The line's crates as if nobody had a use for them."""
+    return replace(
+        line,
+        market_day_id=None,
+        to_place_id=line.from_place_id,
+        steps=(),
+        pull_at=None,
+        second_grade=False,
+        expected_ready_share=0.0,
+        pin_id=None,
+    )
+
+
+def past_batch(season: Season, batch_id: str) -> None:
+    """Every fruit of the batch was mushy when it was picked."""
+    batch = season.book.batches[batch_id]
+    checks = tuple(c for c in season.book.checks.values() if c.batch_id == batch_id)
+    mushy = replace(batch, feel_counts=(0, 0, 0, 0, 10))
+    write(season, Action("felt", (mushy,), deleted=checks))
+
+
+def test_what_is_past_and_in_nobodys_way_is_a_task_of_its_own_at_the_end(practice: Season) -> None:
+    plan = plan_of(practice)
+    line = next(x for x in plan.lines if x.batch_id and not x.packed)
+    past_batch(practice, line.batch_id)
+    own = [left(x) for x in plan.lines if x.batch_id == line.batch_id]
+    here = [x for x in own if x.from_place_id == line.from_place_id]
+    sheet = day_sheet(practice, made_up(plan, *own))
+    past = sheet.deeds[-1]
+    assert past.kind is DayTaskKind.PAST
+    assert past.clearing is not None
+    assert past.clearing.crates == sum(x.crates for x in here)
+    assert line.batch_id not in {staying.line.batch_id for staying in sheet.stays}
+    now = practice.now().astimezone(UTC)
+    cleared = practice.do(actions.carrying.clear, past.clearing, now)
+    deeds = deeds_of(practice, made_up(plan), cleared={cleared: past.kind})
+    (done,) = of(DayTaskKind.PAST, deeds)
+    assert done.done_record_id == cleared
+    assert practice.book.removals[cleared].outcome == "discarded"
 
 
 def test_what_stays_is_told_beside_what_is_to_be_done(practice: Season) -> None:

@@ -80,6 +80,20 @@ def test_what_is_planned_comes_first_and_the_readiest_of_it(farm: Season) -> Non
     assert UNRIPE in ids(crop.leave)
 
 
+def test_the_list_and_the_plan_say_the_same_number(farm: Season) -> None:
+    """What the day sheet says will be ready is what the list counts on, and so does the plan."""
+    plan = plan_of(farm)
+    crop = crop_of(farm, plan)
+    mine = {x.batch_id: x for x in plan.lines if x.market_day_id == DAY}
+    assert mine
+    assert set(ids(crop.take)) == set(mine)
+    for line in crop.take:
+        share = mine[line.batch_id].expected_ready_share
+        assert line.ready.mid == pytest.approx(share * line.fruit, rel=1e-6)
+    (market_day,) = [one for one in plan.markets if one.market_day_id == DAY]
+    assert market_day.ready.mid == pytest.approx(crop.ready.mid, rel=1e-6)
+
+
 def test_without_a_plan_all_is_opened_by_what_it_is_worth_now(farm: Season) -> None:
     crop = crop_of(farm, None)
     assert crop.take == ()

@@ -195,20 +195,27 @@ def planned_markets(
     problem = laid.problem
     sells = problem.ways.want != NO_WANT
     brought = (problem.per_crate(problem.ways.batch, problem.ways.want) * crates)[sells]
-    planned = np.bincount(problem.ways.want[sells], brought, minlength=problem.wants.fruit.size)
+    want_of, number = problem.ways.want[sells], problem.wants.fruit.size
+    planned = np.bincount(want_of, brought, minlength=number)
+    # By the shares that lines are told with; the mean over truths is some percent off them.
+    ready = np.bincount(want_of, brought * problem.ways.share[sells], minlength=number)
     day, crop = laid.day_of_want.tolist(), laid.crop_of_want
     wants = sorted(range(len(day)), key=lambda n: (laid.days[day[n]].starts_at, day[n], crop[n]))
-    return tuple(_market(laid, truths, want, float(planned[want])) for want in wants)
+    return tuple(
+        _market(laid, truths, want, float(planned[want]), float(ready[want])) for want in wants
+    )
 
 
-def _market(laid: PlanningInput, truths: Sampled, want: int, planned: float) -> PlannedMarket:
+def _market(
+    laid: PlanningInput, truths: Sampled, want: int, planned: float, expected: float
+) -> PlannedMarket:
     wanted, ready = float(laid.problem.wants.fruit[want]), drawn(truths.saleable[want])
     return PlannedMarket(
         market_day_id=laid.days[laid.day_of_want[want]].id,
         crop=laid.crop_of_want[want],
         wanted=round(wanted),
         planned=planned,
-        ready=LikelyFruit(min(ready.low, ready.mean), ready.mean, max(ready.high, ready.mean)),
-        shortage=max(wanted - ready.mean, 0.0),
+        ready=LikelyFruit(min(ready.low, expected), expected, max(ready.high, expected)),
+        shortage=max(wanted - expected, 0.0),
         risk=float((truths.saleable[want] < AT_RISK_SHARE * wanted).mean()),
     )

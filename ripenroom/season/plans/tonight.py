@@ -2,16 +2,19 @@
 
 Fruit that is past holds its room until somebody clears it away. A plan may count on that room from
 the evening on which the fruit is past: then the crates are to be cleared first. So are a few where
-good fruit would have to be swapped between full rooms.
+good fruit would have to be swapped between full rooms. Good fruit that a plan gives up goes where
+there is room; it is cleared only if there is none anywhere.
 """
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence, Set
+from dataclasses import replace
 from datetime import date, datetime
 from itertools import groupby
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from ripenroom.planning.make_way import Idle, make_way
 from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
 from ripenroom.season.moments import evening_of, local_day
@@ -19,11 +22,13 @@ from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
     Evening,
+    PlannedMove,
     Staying,
     Tonight,
 )
 from ripenroom.season.plans.staying import WhyStaying
 from ripenroom.season.projection import Projection
+from ripenroom.season.room_clocks import schedules
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedItinerary
@@ -69,7 +74,15 @@ class _Standing:
         self._why = WhyStaying(book, plan, projection, zone)
         self._place_of = place_of
         self._zone = zone
+        self._place_ids = list(book.places)
         self._numbers = {key: number for number, key in enumerate(book.places)}
+        air = schedules(book, zone)
+        now_h = projection.at_h
+        # What waits for nothing keeps longest in the cold.
+        self._cold_first = sorted(
+            (self._numbers[key] for key, place in book.places.items() if place.is_destination),
+            key=lambda number: air[self._place_ids[number]].set_point_at(now_h),
+        )
         self._holds = [
             math.inf if place.capacity_crates is None else float(place.capacity_crates)
             for place in book.places.values()
@@ -77,6 +90,9 @@ class _Standing:
         self.crates: dict[PlannedItinerary, int] = {}
         self._place: dict[PlannedItinerary, str] = {}
         self._settled: set[PlannedItinerary] = set()
+        self._told: set[PlannedItinerary] = set()
+        """Lines of crates that are carried out of the way, as they stand afterwards."""
+        self._given_up_in: dict[PlannedItinerary, PlannedItinerary] = {}
 
     def put(self, done: "Set[PlannedItinerary]") -> None:
         """Put every line's crates where they are by the records: they may have been moved since
@@ -94,6 +110,19 @@ class _Standing:
             self._place[line] = place
             if line in done or place != line.from_place_id:
                 self._settled.add(line)
+        for line in done - set(self._lines):
+            self._put_aside(line)
+
+    def _put_aside(self, done: "PlannedItinerary") -> None:
+        """Crates of a line that was given up were carried out of the way since."""
+        for line in list(self.crates):
+            same = line.batch_id == done.batch_id and line.from_place_id == done.from_place_id
+            if same and line.to_place_id is None and line not in self._settled:
+                crates = min(done.crates, self.crates[line])
+                self._take(line, crates)
+                self.crates[done], self._place[done] = crates, done.steps[0].place_id
+                self._settled.add(done)
+                return
 
     def days(self, last: date) -> list[date]:
         """Days up to the ``last`` on which anything leaves its place."""
@@ -111,8 +140,15 @@ class _Standing:
             for line, target in zip(moves, targets, strict=True)
         ]
         free = self._free(evening_at)
-        clear = list(self._cleared(carries, free, evening_at))
+        asked = len(moves)
+        clear = self._make_room(moves, carries, free, evening_at)
         order, forced = self._in_order(moves, carries, free)
+        while stuck := [number for number in order.no_room if number >= asked]:
+            # What leaves the place that it would go to cannot leave: there is no room after all.
+            back, crates = self._put_back(moves.pop(stuck[0])), carries[stuck[0]].crates
+            free[carries.pop(stuck[0]).source] += crates
+            clear += self._clear([(None, back)], crates)
+            order, forced = self._in_order(moves, carries, free)
         while spared := self._instead_of_a_swap(moves, carries, free, order, evening_at):
             past, count, place = spared
             clear += self._clear(past, count)
@@ -125,7 +161,9 @@ class _Standing:
         for line in [line for step in steps for line in step.lines]:
             self._carry(line)
         steps += [Carrying((moves[number],), room=False) for number in order.no_room]
-        self._settled.update(moves)
+        self._settled.update(moves[:asked])
+        for line in moves[asked:]:
+            self._stand_aside(line)
         return Evening(on, tuple(_in_one(clear)), tuple(_together(steps)))
 
     def _in_order(
@@ -189,6 +227,7 @@ class _Standing:
             for line in self.crates
             if line.batch_id
             and line not in self._settled
+            and line not in self._told
             and not line.packed
             and not self._is_sold_by(line, evening_at)
         ]
@@ -236,26 +275,75 @@ class _Standing:
         day = self._book.market_days.get(line.market_day_id or "")
         return day is not None and day.starts_at <= at
 
-    def _cleared(
-        self, carries: Sequence[Carry], free: list[float], at: datetime
-    ) -> Iterator[Clearing]:
-        """As many crates as must go to make room for what comes: past ones first, then those that
-        the plan gives up. What they hold of ``free`` is given back to it."""
+    def _make_room(
+        self,
+        moves: "list[PlannedItinerary]",
+        carries: list[Carry],
+        free: list[float],
+        at: datetime,
+    ) -> list[Clearing]:
+        """Room for what comes: past crates are cleared, as many as must go. Those that the plan
+        gives up are carried where there is room, which is added to ``moves`` and ``carries``; if
+        there is none anywhere they are cleared too. ``free`` gets back what is cleared."""
         short = [-room for room in free]
-        comes = set()
         for carry in carries:
             short[carry.source] -= carry.crates
             if carry.target != NOWHERE:
                 short[carry.target] += carry.crates
-                comes.add(carry.target)
-        for since, line in sorted(self._given_up(at), key=lambda pair: pair[0] is None):
-            place = self._numbers[self._place[line]]
-            if place not in comes or short[place] <= 0:
-                continue
-            crates = int(min(short[place], self.crates[line]))
-            short[place] -= crates
-            free[place] += crates
-            yield from self._clear([(since, line)], crates)
+        given_up = self._given_up(at)
+        idle = [
+            Idle(self._numbers[self._place[line]], self.crates[line], since is not None)
+            for since, line in given_up
+        ]
+        comes = {carry.target for carry in carries} - {NOWHERE}
+        clear: list[Clearing] = []
+        for number, crates, target in make_way(idle, short, comes, self._cold_first):
+            since, line = given_up[number]
+            if target == NOWHERE:
+                free[idle[number].place] += crates
+                clear += self._clear([(since, line)], crates)
+            else:
+                moves.append(self._aside(line, target, crates, at))
+                carries.append(Carry(crates, idle[number].place, target))
+        return clear
+
+    def _aside(
+        self, line: "PlannedItinerary", place: int, crates: int, at: datetime
+    ) -> "PlannedItinerary":
+        """Some crates of a line as one of its own that is carried to a place."""
+        to = self._place_ids[place]
+        moved = replace(
+            line,
+            crates=crates,
+            fruit=line.fruit * crates / line.crates,
+            pull_at=at,
+            to_place_id=to,
+            steps=(PlannedMove(at, to),),
+        )
+        self.crates[moved], self._place[moved] = crates, self._place[line]
+        self._given_up_in[moved] = line
+        self._take(line, crates)
+        return moved
+
+    def _put_back(self, moved: "PlannedItinerary") -> "PlannedItinerary":
+        """The line whose crates were to be carried out of the way, with them."""
+        line = self._given_up_in[moved]
+        self._place[line] = self._place.pop(moved)
+        self.crates[line] = self.crates.get(line, 0) + self.crates.pop(moved)
+        return line
+
+    def _stand_aside(self, line: "PlannedItinerary") -> None:
+        """Crates that were carried out of the way are as little planned for as before."""
+        place = self._place.pop(line)
+        there = replace(line, from_place_id=place, pull_at=None, to_place_id=None, steps=())
+        self.crates[there] = self.crates.pop(line)
+        self._place[there] = place
+        self._told.add(there)
+
+    def _take(self, line: "PlannedItinerary", crates: int) -> None:
+        self.crates[line] -= crates
+        if not self.crates[line]:
+            del self.crates[line], self._place[line]
 
     def _clear(
         self, lines: "Sequence[tuple[datetime | None, PlannedItinerary]]", count: int
@@ -266,9 +354,7 @@ class _Standing:
             if not crates:
                 return
             count -= crates
-            self.crates[line] -= crates
-            if not self.crates[line]:
-                del self.crates[line], self._place[line]
+            self._take(line, crates)
             yield Clearing((line,), crates, since)
 
     def _given_up(self, at: datetime) -> "list[tuple[datetime | None, PlannedItinerary]]":

@@ -1,6 +1,7 @@
 """What ticking a line of the day sheet does to the season, and how lines keep their places."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,10 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
 
 
+_CHECKS = (DayTaskKind.CHECK_FIRST, DayTaskKind.CHECK)
+_CLEARED = (DayTaskKind.CLEAR, DayTaskKind.PAST)
+
+
 class Ticking:
     """Carries deeds out; remembers what the plan at hand does not know of yet."""
 
@@ -27,7 +32,7 @@ class Ticking:
         self._widget = widget
         self.ticked: set[PlannedItinerary] = set()
         self.came: dict[str, datetime] = {}
-        self.cleared: set[str] = set()
+        self.cleared: dict[str, DayTaskKind] = {}
         self._picks: dict[str, ExpectedPick] = {}
         session.plans.planned.connect(self.ticked.clear)
 
@@ -42,13 +47,13 @@ class Ticking:
     def can_untick(self, deed: DayTask) -> bool:
         """Whether the tick can be taken away here; else the change is undone as any other."""
         season = self._session.season
-        return deed.kind in (DayTaskKind.EXPECT, DayTaskKind.PACK, DayTaskKind.CLEAR) or (
+        return deed.kind in (DayTaskKind.EXPECT, DayTaskKind.PACK, *_CLEARED) or (
             deed.kind is DayTaskKind.MOVE and deed.done_record_id in season.book.moves
         )
 
     def tick(self, deed: DayTask) -> None:
         """Write down that a deed is done; a check and what was sold are asked for first."""
-        if deed.kind is DayTaskKind.CHECK:
+        if deed.kind in _CHECKS:
             self.open_check(deed.record_id)
         elif deed.kind is DayTaskKind.EXPECT:
             self._pick_came(deed.record_id)
@@ -65,7 +70,7 @@ class Ticking:
         record_id = deed.done_record_id
         if deed.kind is DayTaskKind.MOVE:
             self._session.do("", actions.moves.delete, record_id)
-        elif deed.kind is DayTaskKind.CLEAR:
+        elif deed.kind in _CLEARED:
             self._session.do("", actions.carrying.put_back, record_id)
         elif deed.kind is DayTaskKind.PACK:
             self._session.do("", actions.pins.unpack, record_id)
@@ -97,7 +102,7 @@ class Ticking:
         if deed.kind is DayTaskKind.PACK:
             season.do(actions.pins.pack_all, deed.lines, now)
         elif deed.clearing is not None:
-            self.cleared.add(season.do(actions.carrying.clear, deed.clearing, now))
+            self.cleared[season.do(actions.carrying.clear, deed.clearing, now)] = deed.kind
         else:
             steps = [line.next_step() for line in deed.lines]
             season.do(actions.carrying.carry_out_all, steps, now)
@@ -114,15 +119,18 @@ class Ticking:
 class SteadyOrder:
     """Within its kind a deed stands where it, or what it was before it was done, stood first.
 
-    Moves that are still to be made keep the order in which they fit among themselves.
+    Moves that are still to be made keep the order in which they fit among themselves. A check that
+    was done stays with the checks among which it was asked for.
     """
 
     def __init__(self) -> None:
+        self._asked: dict[str, DayTaskKind] = {}
         self._ranks: dict[tuple[DayTaskKind, str, str | None], int] = {}
 
     def of(self, deeds: Sequence[DayTask], book: Book) -> tuple[DayTask, ...]:
         """The deeds in their order; new ones come last."""
         kinds = list(DayTaskKind)
+        deeds = [self._as_asked(deed, book) for deed in deeds]
 
         def place(deed: DayTask) -> tuple[int, int]:
             # Crates that were moved are a batch of their own now, and keep their line; others of
@@ -134,6 +142,15 @@ class SteadyOrder:
         ranked = sorted([*deeds], key=place)
         to_move = iter([deed for deed in deeds if _is_to_move(deed)])
         return tuple(next(to_move) if _is_to_move(deed) else deed for deed in ranked)
+
+    def _as_asked(self, deed: DayTask, book: Book) -> DayTask:
+        if deed.kind not in _CHECKS:
+            return deed
+        batch_id = harvest_of(deed.record_id, book.batches)
+        if deed.done:
+            return replace(deed, kind=self._asked.get(batch_id, deed.kind))
+        self._asked[batch_id] = deed.kind
+        return deed
 
 
 def _goes_to(deed: DayTask, book: Book) -> str | None:

@@ -18,9 +18,6 @@ if TYPE_CHECKING:
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""
 
-_COUNTS_KEPT = 50.0
-"""It is said that fruit which is kept counts in a comparison, once that is a fiftieth of it."""
-
 _NEAR = 0.01
 """A plan that is farther than this part from what no plan can exceed is said to be so."""
 
@@ -68,36 +65,54 @@ def _whole(minor: float, words: Formats) -> str:
 def verdict(plan: "Plan", words: Formats) -> str:
     """Whether the plan is better than the best simple rule, said plainly where it is not.
 
-    The work of moving crates counts in both.
+    The work of moving crates, and what fruit that is kept for later counts, are in both. Where that
+    makes them differ otherwise than the figures of :func:`rows` do, both are told with it.
     """
     own = plan.with_likely
-    ours = own.net
     rules = rows(plan)[1:]
     name, rule = max(rules, key=lambda row: row[1].net)
-    best = rule.net
     if own.value.mean <= 0.0 and rule.value.mean <= 0.0:
         return tr("Nothing can be sold as things stand.")
-    if ours <= best * (1.0 + _AS_GOOD):
-        better = best > ours * (1.0 + _AS_GOOD)
-        said = (
-            tr("The simple rule “{rule}” does better here, by {money}.")
-            if better
-            else tr("The simple rule “{rule}” does as well.")
-        )
-        return said.format(rule=name, money=money_about(best - ours, words))
-    more = tr("That is {money} more than the best simple rule, “{rule}”.").format(
-        money=money_about(ours - best, words), rule=name
-    )
+    unit = 10**words.season.currency_decimals
+    # Of what is shown, so that whoever takes one from the other finds the same.
+    more = (round(own.net / unit) - round(rule.net / unit)) * unit
+    shown = (round(own.value.mean / unit) - round(rule.value.mean / unit)) * unit
+    if abs(own.net - rule.net) <= _AS_GOOD * max(own.net, rule.net) or more == 0:
+        as_well = tr("The simple rule “{rule}” does as well.").format(rule=name)
+        return as_well if shown == 0 else f"{_with_all_that_counts(own, rule, words)} {as_well}"
+    if more < 0:
+        said = tr("The simple rule “{rule}” does better here, by {money}.")
+    else:
+        said = tr("That is {money} more than the best simple rule, “{rule}”.")
+    said = said.format(rule=name, money=money_about(abs(more), words))
+    if more != shown:
+        said = f"{_with_all_that_counts(own, rule, words)} {said}"
     fruit = own.sold.mean - rule.sold.mean
-    if _COUNTS_KEPT * (own.later + rule.later) > ours:
-        kept = tr("Fruit kept for later counts at half its price.")
-        more = f"{more} {kept}"
-    if fruit < -0.5:
+    if more > 0 and fruit < -0.5:
         fewer = tr("It sells {fruit} fewer fruit, at better prices.").format(
             fruit=words.number(-fruit)
         )
-        return f"{more} {fewer}"
-    return more
+        return f"{said} {fewer}"
+    return said
+
+
+def _with_all_that_counts(own: "PlanOutcome", rule: "PlanOutcome", words: Formats) -> str:
+    """What the plan and a rule come to with all that their comparison counts."""
+    said = tr(
+        "Less the work of moving crates, this plan comes to {ours} and the best simple rule to "
+        "{best}."
+    )
+    if _differ(own.later, rule.later, words):
+        said = tr(
+            "With fruit kept for later at half its price, less the work of moving crates, this "
+            "plan comes to {ours} and the best simple rule to {best}."
+        )
+    return said.format(ours=money_about(own.net, words), best=money_about(rule.net, words))
+
+
+def _differ(one: float, other: float, words: Formats) -> bool:
+    """Whether amounts differ as they are shown."""
+    return _whole(one, words) != _whole(other, words)
 
 
 def likely_words(plan: "Plan") -> str:
@@ -192,6 +207,9 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
         moves=words.number(moves),
         cost=words.money(round(own.handling)),
     )
+    if _differ(own.later, still.later, words):
+        kept = tr("Fruit kept for later counts at half its price.")
+        sentence = f"{sentence} {kept}"
     few = moves_that_count(plan, if_left)
     if gain <= 0.0 or not few or 2 * few > moves:
         return sentence

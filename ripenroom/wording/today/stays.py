@@ -3,7 +3,13 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ripenroom.season.day_sheet import Carrying, DayTask, Staying, StayReason
+from ripenroom.season.day_sheet import (
+    Carrying,
+    DayTask,
+    DayTaskKind,
+    Staying,
+    StayReason,
+)
 from ripenroom.season.plans.plan import as_one
 from ripenroom.texts import tr
 from ripenroom.wording.names import begun
@@ -12,6 +18,7 @@ from ripenroom.wording.plan.itineraries import (
     crates_words,
     day_words,
     fruit_of,
+    later_words,
     market_words,
     place_words,
     share_words,
@@ -183,8 +190,16 @@ def clear_item(deed: DayTask, reader: Reader) -> Item:
     clearing = deed.clearing
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
-    if since is None:
-        why = tr("For no market day, and its room is needed")
+    if deed.kind is DayTaskKind.PAST:
+        why = tr("Past: use it up or clear it")
+        if since is not None:
+            why = tr("Past since {day}: use it up or clear it")
+            why = why.format(day=reader.words.day(since))
+    elif since is None:
+        why = tr(
+            "No room left anywhere, and no market day takes it before it is too soft; its room is "
+            "needed"
+        )
     elif since <= reader.season.now():
         why = tr("Past since {day}, and its room is needed")
         why = why.format(day=reader.words.day(since))
@@ -221,9 +236,9 @@ def swap_item(lines: "Sequence[PlannedItinerary]", reader: Reader) -> Item:
         headline = tr("Swap round {turns}").format(turns=", ".join(turns))
     at = lines[0].next_step().pull_at
     told = [
-        tr("{fruit} {why}").format(fruit=fruit_of(one, reader), why=share_words(one, reader))
+        tr("{fruit} {why}").format(fruit=fruit_of(one, reader), why=goes_for(one, reader))
         for one in lines
-        if share_words(one, reader)
+        if goes_for(one, reader) and not one.kept
     ]
     parts = [
         by_words(at, reader) if at is not None else "",
@@ -234,8 +249,19 @@ def swap_item(lines: "Sequence[PlannedItinerary]", reader: Reader) -> Item:
     return Item(headline, begun("; ".join(part for part in parts if part)), f"batch:{batch_id}")
 
 
+def goes_for(line: "PlannedItinerary", reader: Reader) -> str:
+    """What crates are moved for: their market day, a later one, or none yet."""
+    if line.market_day_id is None and not (line.kept or line.second_grade or line.pin_id):
+        return tr("for no market day yet")
+    return share_words(line, reader) or later_words(line)
+
+
 def _all_of(lines: "Sequence[PlannedItinerary]", reader: Reader) -> str:
-    return ", ".join(what_words(one, reader) for one in lines)
+    alike: dict[str, list[PlannedItinerary]] = {}
+    for one in lines:
+        # Fruit that is still to be picked has no batch: each pick is its own.
+        alike.setdefault(one.batch_id or f"pick {one.expected_pick_id}", []).append(one)
+    return ", ".join(what_words(as_one(own), reader) for own in alike.values())
 
 
 def no_room_words(carrying: Carrying | None, reader: Reader) -> str:

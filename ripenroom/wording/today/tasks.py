@@ -9,15 +9,13 @@ from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.plan.itineraries import (
     day_words,
     if_left_words,
-    later_words,
     market_words,
     place_words,
-    share_words,
     what_words,
 )
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.items import Item
-from ripenroom.wording.today.stays import clear_item, no_room_words, swap_item, together
+from ripenroom.wording.today.stays import clear_item, goes_for, no_room_words, swap_item, together
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext
@@ -28,11 +26,13 @@ def kind_title(kind: DayTaskKind) -> str:
     """The heading over the deeds of a kind."""
     return {
         DayTaskKind.SETTLE: tr("Enter sales"),
+        DayTaskKind.CHECK_FIRST: tr("Squeeze before you move or pack"),
         DayTaskKind.CLEAR: tr("Clear these first"),
         DayTaskKind.MOVE: tr("Move, in this order"),
         DayTaskKind.CHECK: tr("Squeeze"),
         DayTaskKind.PACK: tr("Pack"),
         DayTaskKind.EXPECT: tr("Picks due today"),
+        DayTaskKind.PAST: tr("Past, to clear when you like"),
     }[kind]
 
 
@@ -42,11 +42,13 @@ def deed_item(deed: DayTask, reader: Reader) -> Item:
         return _done(deed, reader)
     return {
         DayTaskKind.SETTLE: _settle,
+        DayTaskKind.CHECK_FIRST: _check,
         DayTaskKind.CLEAR: clear_item,
         DayTaskKind.MOVE: _move,
         DayTaskKind.CHECK: _check,
         DayTaskKind.PACK: _pack,
         DayTaskKind.EXPECT: _expect,
+        DayTaskKind.PAST: clear_item,
     }[deed.kind](deed, reader)
 
 
@@ -86,7 +88,7 @@ def _move(deed: DayTask, reader: Reader) -> Item:
 
 def _why_moved(line: "PlannedItinerary", reader: Reader) -> str:
     """``"for Quayside market, Sat 3 Oct: 88 % ready, if left here 67 %; then to …"``."""
-    shares = [share_words(line, reader) or later_words(line)]
+    shares = [goes_for(line, reader)]
     shares.append(if_left_words(line, reader.plans.if_left.get(line), reader))
     goes_on = ""
     if len(line.steps) > 1:
@@ -200,7 +202,7 @@ def _done(deed: DayTask, reader: Reader) -> Item:
         said = tr("Moved {code} to {place}").format(
             code=code, place=place_words(book.moves[deed.done_record_id].place_id, reader)
         )
-    elif deed.kind is DayTaskKind.CLEAR:
+    elif deed.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST):
         said = tr("Cleared {count} of {code}").format(
             count=reader.words.number(book.removals[deed.done_record_id].count), code=code
         )
@@ -213,7 +215,7 @@ def _done(deed: DayTask, reader: Reader) -> Item:
         said = tr("Packed {code} for {market}").format(
             code=code, market=market_words(pin.market_day_id, reader)
         )
-    elif deed.kind is DayTaskKind.CHECK:
+    elif deed.kind in (DayTaskKind.CHECK_FIRST, DayTaskKind.CHECK):
         said = tr("Checked {code}").format(code=code)
     elif deed.kind is DayTaskKind.SETTLE and day is not None:
         said = tr("Entered what was sold: {market}").format(market=market_words(day.id, reader))

@@ -5,6 +5,7 @@ It reads the plan's lines, the records and the list, and nothing of how the list
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
@@ -25,6 +26,8 @@ class Replay:
         for line in (*plan.lines, *plan.reckoned_lines):
             self.where[line], self.crates[line] = line.from_place_id, line.crates
         self.counts: Counter[str] = Counter()
+        self.aside: set[PlannedItinerary] = set()
+        self.put: set[PlannedItinerary] = set()
 
     def faults(self, last: date) -> list[str]:
         """Everything that is wrong with the list up to the evening of a day, in words."""
@@ -49,6 +52,9 @@ class Replay:
             if clearing.past_since is not None and clearing.past_since > at:
                 yield f"{line} is cleared before it is past"
             self.crates[line] -= clearing.crates
+        for line in [line for carrying in evening.carry for line in carrying.lines]:
+            if line not in self.where:
+                yield from self._aside(line)
         for carrying in evening.carry:
             self.counts["steps"] += 1
             self.counts["swaps"] += len(carrying.lines) > 1
@@ -68,6 +74,51 @@ class Replay:
             # Of a swap only the end counts: until then its crates stand on the floor.
             for place_id in {line.next_step().to_place_id for line in carrying.lines} - {None}:
                 yield from self._too_full(str(place_id), at)
+        if any(clearing.past_since is None for clearing in evening.clear):
+            self.counts["good cleared"] += 1
+            yield from self._room_anywhere(at)
+        for line in [line for line in self.where if line in self.aside]:
+            self._stands(line)
+
+    def _aside(self, line: PlannedItinerary) -> Iterator[str]:
+        """Crates that the plan gives up are carried somewhere."""
+        self.counts["aside"] += line.crates
+        alike = [
+            base
+            for base in self.where
+            if (base.batch_id, base.from_place_id) == (line.batch_id, line.from_place_id)
+            and base.to_place_id is None
+            and not base.second_grade
+            and self.crates[base] >= line.crates
+        ]
+        if not alike:
+            yield f"{line} is no line of the plan"
+        if not self.book.places[str(line.to_place_id)].is_destination:
+            yield f"{line} is carried into a field bin"
+        for base in alike[:1]:
+            self.crates[base] -= line.crates
+        self.where[line], self.crates[line] = line.from_place_id, line.crates
+        self.aside.add(line)
+
+    def _stands(self, line: PlannedItinerary) -> None:
+        """Whatever was carried aside is given up as before, somewhere else."""
+        place = self.where.pop(line)
+        self.aside.discard(line)
+        there = replace(line, from_place_id=str(place), pull_at=None, to_place_id=None, steps=())
+        self.where[there], self.crates[there] = place, self.crates.pop(line)
+        self.put.add(there)
+
+    def _room_anywhere(self, at: datetime) -> Iterator[str]:
+        """Good fruit is cleared only if it can stand nowhere on the farm."""
+        for key, place in self.book.places.items():
+            there = sum(
+                self.crates[line]
+                for line, where in self.where.items()
+                if where == key and self._is_there(line, at)
+            )
+            holds = place.capacity_crates
+            if place.is_destination and (holds is None or there < holds):
+                yield f"{at:%d}: good fruit is cleared, and {key} has room"
 
     def _too_full(self, place_id: str, at: datetime) -> Iterator[str]:
         holds = self.book.places[place_id].capacity_crates
@@ -103,6 +154,8 @@ class Replay:
             step = line.next_step()
             # Some are written down to go where they are.
             at = step.pull_at if step.to_place_id != line.from_place_id else None
+            if line in self.put:
+                continue
             due = at is not None and at.astimezone(self.zone).date() <= last and not line.packed
             if asked[line] != due:
                 yield f"{line} is asked for {asked[line]} times"
@@ -116,7 +169,7 @@ class Replay:
             said[staying.line] += staying.crates
             self.counts[staying.reason] += 1
         for line, crates in self.crates.items():
-            stays = line.batch_id and line not in moved and not line.packed
+            stays = line.batch_id and line not in moved | self.put and not line.packed
             stays = stays and self._is_there(line, at)
             if said[line] != (crates if stays else 0):
                 yield f"{said[line]} of {crates} crates of {line} are said to stay"

@@ -29,7 +29,7 @@ from ripenroom.season.plans.tonight import tonight
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
 from tests.draws import first_every_day, lengths
-from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move
+from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
     LISBON,
@@ -242,14 +242,70 @@ def test_what_is_past_by_the_evening_is_cleared_too() -> None:
     assert [one.room for one in found.carry] == [False]
 
 
+FULL = {COLD: 1, SHELF: 1, ROOM: 0, UNUSED: 0}
+"""Rooms without any room left."""
+
+
 def test_what_the_plan_gives_up_is_cleared_only_for_what_comes_tonight() -> None:
-    book = book_in({0: COLD, 1: SHELF}, *holding(shelf=1))
-    given_up = line(1, SHELF, to_place_id=None)
-    (evening_,) = asked(book, plan_of(book, moved(0, COLD, SHELF), given_up)).evenings
+    book = book_in({0: BIN, 1: SHELF, 2: COLD}, *holding(**FULL), FIELD_BIN)
+    given_up, keeps = line(1, SHELF, to_place_id=None), line(2, COLD)
+    (evening_,) = asked(book, plan_of(book, moved(0, BIN, SHELF), given_up, keeps)).evenings
     assert [(c.line, c.past_since) for c in evening_.clear] == [(given_up, None)]
-    later = asked(book, plan_of(book, moved(0, COLD, SHELF, days=1), given_up))
+    later = asked(book, plan_of(book, moved(0, BIN, SHELF, days=1), given_up, keeps))
     assert later.evenings == ()
-    assert {s.line.batch_id for s in later.stays} == {"batch 0", "batch 1"}
+    assert {s.line.batch_id for s in later.stays} == {"batch 0", "batch 1", "batch 2"}
+
+
+BIN = "bin"
+FIELD_BIN = Place(id=BIN, name="Bin", kind="field bin", half_cooling_h=5.0)
+
+
+def test_good_fruit_goes_where_there_is_room_and_is_not_cleared() -> None:
+    """What tonight's moves leave counts; of several places the coldest is taken."""
+    rooms = holding(**{**FULL, ROOM: 4, COLD: 1})
+    book = book_in({0: COLD, 1: SHELF}, *rooms, FIELD_BIN)
+    given_up = line(1, SHELF, to_place_id=None)
+    found = asked(book, plan_of(book, moved(0, COLD, SHELF), given_up))
+    (evening_,) = found.evenings
+    assert evening_.clear == ()
+    # Both rooms are full, and each has what the other is to hold.
+    (swap,) = evening_.carry
+    assert [one.batch_id for one in swap.lines] == ["batch 0", "batch 1"]
+    aside = swap.lines[1]
+    assert (aside.to_place_id, aside.market_day_id, aside.crates) == (COLD, None, 1)
+    assert found.stays == ()
+    # It is asked for once: done, it stands there, and nothing is left to do.
+    done = [*swap.lines]
+    assert asked(book, plan_of(book, moved(0, COLD, SHELF), given_up), done=done).evenings == ()
+
+
+def test_as_many_good_crates_go_aside_as_have_room_and_the_rest_is_cleared() -> None:
+    rooms = holding(**{**FULL, SHELF: 3, ROOM: 1})
+    book = book_in({0: BIN, 1: SHELF, 2: COLD}, *rooms, FIELD_BIN, count=60)
+    given_up, keeps = line(1, SHELF, crates=3, to_place_id=None, fruit=60.0), line(2, COLD)
+    comes = moved(0, BIN, SHELF, crates=2)
+    (evening_,) = asked(book, plan_of(book, comes, given_up, keeps)).evenings
+    assert [(c.crates, c.past_since) for c in evening_.clear] == [(1, None)]
+    (aside, came) = [carrying.lines[0] for carrying in evening_.carry]
+    assert (aside.batch_id, aside.crates, aside.to_place_id) == ("batch 1", 1, ROOM)
+    assert aside.fruit == pytest.approx(20.0)
+    assert came == comes
+
+
+def test_past_fruit_elsewhere_is_cleared_before_good_fruit_is() -> None:
+    rooms = holding(**{**FULL, ROOM: 1})
+    book = book_in({0: BIN, 1: SHELF, 2: COLD}, *rooms, FIELD_BIN).with_changes(
+        batch_and_move(3, ROOM, **PAST)
+    )
+    lines = moved(0, BIN, SHELF), line(1, SHELF, to_place_id=None), line(2, COLD), line(3, ROOM)
+    (evening_,) = asked(book, plan_of(book, *lines)).evenings
+    (clearing,) = evening_.clear
+    assert clearing.line.batch_id == "batch 3"
+    assert clearing.past_since is not None
+    assert [(c.lines[0].batch_id, c.lines[0].to_place_id) for c in evening_.carry] == [
+        ("batch 1", ROOM),
+        ("batch 0", SHELF),
+    ]
 
 
 def why(book: Book, *lines: PlannedItinerary) -> list[Staying]:

@@ -75,6 +75,39 @@ def test_the_verdict(
     assert expected in verdict(held_to(plan, ours, best), session.words)
 
 
+def test_figures_that_say_otherwise_are_not_left_alone(session: Session, plan: Plan) -> None:
+    """The table beside it shows neither what is kept nor the work: a plan that looks worse there
+    and is better all the same says what both come to."""
+    held = held_to(plan, (16_300.0, 60.0), (16_800.0, 60.0))
+    ours = replace(held.with_likely, later=4_900.0, handling=300.0)
+    best = replace(held.first_expired_first_out, later=3_300.0, handling=200.0)
+    said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
+    assert said == (
+        "With fruit kept for later at half its price, less the work of moving crates, this plan "
+        "comes to €209 and the best simple rule to €199. That is €10 more than the best simple "
+        "rule, “Soonest past first”."
+    )
+    # Where nothing is kept the work alone may turn it.
+    ours, best = replace(ours, later=0.0), replace(best, later=0.0, handling=1_200.0)
+    said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
+    assert said.startswith("Less the work of moving crates, this plan comes to €160 and the best ")
+    assert "to €156. That is €4 more than" in said
+    # Equally good, and yet the table shows two figures.
+    best = replace(best, handling=800.0)
+    said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
+    assert "comes to €160 and the best simple rule to €160. The simple rule" in said
+
+
+@pytest.mark.parametrize("later", [0.0, 5_000.0])
+def test_what_moving_is_worth_says_when_it_counts_what_is_kept(
+    session: Session, plan: Plan, later: float
+) -> None:
+    held = held_to(plan, (20_000.0, 100.0), (15_000.0, 90.0))
+    held = replace(held, with_likely=replace(held.with_likely, later=later))
+    said = worth_it(held, {}, session.words)
+    assert ("Fruit kept for later counts at half its price." in said) == (later > 0.0)
+
+
 def test_how_far_it_may_be_from_the_best_is_said(session: Session, plan: Plan) -> None:
     words = session.words
     sold = held_to(plan, (20_000.0, 9.0), (0.0, 0.0))

@@ -22,6 +22,19 @@ def test_a_ticked_line_keeps_its_place(session: Session) -> None:
     assert order.of([c, a, b], book) == (a, b, c)
 
 
+def test_a_check_that_is_done_stays_with_those_among_which_it_was_asked_for(
+    session: Session,
+) -> None:
+    book, order = session.season.book, SteadyOrder()
+    key = next(iter(book.batches))
+    first = DayTask(DayTaskKind.CHECK_FIRST, key)
+    move = DayTask(DayTaskKind.MOVE, key)
+    order.of([first, move], book)
+    done = DayTask(DayTaskKind.CHECK, key, done_record_id="c")
+    assert order.of([move, done], book) == (replace(done, kind=first.kind), move)
+    assert SteadyOrder().of([move, done], book) == (move, done)
+
+
 def test_moves_that_are_still_to_be_made_keep_the_order_in_which_they_fit(session: Session) -> None:
     book, order = session.season.book, SteadyOrder()
     a, b, c = (DayTask(DayTaskKind.MOVE, key) for key in list(book.batches)[:3])
