@@ -82,7 +82,7 @@ def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(
 ) -> None:
     sheet = ((DayTask(DayTaskKind.MOVE, "1"), Item("Move P-1", "", "batch:1")),)
     page = replace(day_page(session), sheet=sheet)
-    deeds = text_of(deeds_html(page, LIGHT, 12.0))
+    deeds = text_of(deeds_html(page, session.words, LIGHT, 12.0))
     outlook = text_of(outlook_html(page, session.words, LIGHT, 12.0))
     assert "Move P-1" not in deeds + outlook
     assert "☐" not in deeds + outlook
