@@ -253,7 +253,7 @@ class _Pens:
 
     def _tag_words(self, tag: Tag) -> str:
         if tag.fate is ItineraryEnd.SECOND_GRADE:
-            return tr_n("{n} second grade", "{n} second grade", tag.crates)
+            return tr_n("{n} to second grade", "{n} to second grade", tag.crates)
         if tag.fate is ItineraryEnd.LEFT:
             return tr_n("{n} left over", "{n} left over", tag.crates)
         if tag.fate is ItineraryEnd.CLEARED:
