@@ -24,8 +24,8 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     said = tr("{crop}: pack up to {most} that feel ready. {wanted} are wanted.")
     if crop.bring > crop.wanted:
         said = tr(
-            "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more sell "
-            "at a lower price."
+            "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more may "
+            "still sell."
         )
     return said.format(
         crop=name,
