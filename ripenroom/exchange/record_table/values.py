@@ -107,7 +107,7 @@ def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
         order = "dmy"
     number = day_number(parts, Order(order))
     if number is None:
-        raise Unreadable(tr("there is no such day"))
+        raise Unreadable(tr("must be a day in the calendar"))
     found = date(1970, 1, 1) + timedelta(days=number)
     if not rest.strip(" \t\n,"):
         return found, None, ""

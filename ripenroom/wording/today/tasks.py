@@ -137,7 +137,7 @@ def check_item(check: "CheckNext", reader: Reader) -> Item:
     fruit = [fruit_name(season.crops, batch.crop, check.fruit)]
     fruit += [feel_names(crop)[FEELS.index(felt)]] if felt is not None else []
     parts = [_decides(check, reader)]
-    if check.gain_minor > 0.0:
+    if round(check.gain_minor) > 0:
         parts.append(_worth(check.gain_minor, words))
     headline = tr("{count} {fruit}: {code}, {place}")
     if place is None:
