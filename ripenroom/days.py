@@ -29,13 +29,38 @@ def naming_locale(locale: Locale) -> Locale:
     return locale if locale.language == language() else known_locale(language())
 
 
+_MONTH_FIRST = {
+    "EEE d MMM": "EEE MMM d",
+    "EEEE d MMMM y": "EEEE, MMMM d, y",
+    "d MMM": "MMM d",
+    "d MMM y": "MMM d, y",
+}
+"""Our patterns of CLDR, as they are written where the month goes first."""
+
+
+def month_first(locale: Locale) -> bool:
+    """Whether a reader of our sentences writes the month before the day, as in the United States.
+
+    A language alone, without a country, does not say so.
+    """
+    if locale.territory is None or locale.language != language():
+        return False
+    return str(locale.date_formats["short"].pattern).startswith("M")
+
+
+def day_pattern(pattern: str, locale: Locale) -> str:
+    """One of our patterns of CLDR in the order of the reader's locale."""
+    return _MONTH_FIRST.get(pattern, pattern) if month_first(locale) else pattern
+
+
 def full_day(day: date, locale: str | None = None) -> str:
     """A day with its year: ``"26 Sep 2026"``; a moment is read in its own zone.
 
     ``locale`` is the reader's, where it is another than the process's.
     """
-    names = naming_locale(known_locale(locale_name() if locale is None else locale))
-    return str(format_date(day, tr_in("pattern of a full day", "d MMM y"), names))
+    reader = known_locale(locale_name() if locale is None else locale)
+    pattern = day_pattern(tr_in("pattern of a full day", "d MMM y"), reader)
+    return str(format_date(day, pattern, naming_locale(reader)))
 
 
 def time_of_day(at: datetime, locale: str | None = None) -> str:

@@ -57,7 +57,9 @@ def run_verify(options: argparse.Namespace) -> int:
 
     path = options.season
     if problems := verify(path):
-        return _say_unsound(path, problems, tr("Leave it as it is and open an earlier copy of it."))
+        return _say_unsound(
+            path, problems, tr("Leave it as it is; rescue saves what can be read of it.")
+        )
     if problems := _left_out(path):
         return _say_unsound(
             path, problems, tr("It opens, but has no dates for these. Fix them in the window.")

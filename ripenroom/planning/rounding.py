@@ -3,16 +3,18 @@
 The same plan is made from the same numbers always: every choice among equals falls to the first.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 
+from ripenroom.planning.columns import Stop
 from ripenroom.planning.problem import NO_WANT, Problem, sells_for
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
 _MOST_ROUNDS = 6
-_NOTHING = 1e-9
+NOTHING = 1e-9
 """A gain below this part of a crate's worth is rounding of numbers."""
 
 
@@ -165,9 +167,7 @@ class DraftPlan:
         return False
 
 
-def rounded(
-    problem: Problem, cut: Floats, gains: Floats, unit: float, stop: Callable[[], bool]
-) -> Indices:
+def rounded(problem: Problem, cut: Floats, gains: Floats, unit: float, stop: Stop) -> Indices:
     """Whole crates on each itinerary, near the ``cut`` ones; feasible even if ``stop`` says so.
 
     ``unit`` is a crate's worth.
@@ -209,19 +209,17 @@ def _make_fit(stowage: DraftPlan) -> None:
                 stowage.put(way, -1)
 
 
-def better(stowage: DraftPlan, unit: float, stop: Callable[[], bool]) -> None:
-    """Send crate after crate another way as long as that gains."""
-    ways = stowage.problem.ways
-    order = np.argsort(ways.batch, kind="stable")
-    order = order[ways.free[order]]
-    edges = np.searchsorted(ways.batch[order], np.arange(stowage.unplaced.size + 1))
+def better(stowage: DraftPlan, unit: float, stop: Stop, some: np.ndarray | None = None) -> None:
+    """Send crate after crate another way as long as that gains, of all batches or of ``some``."""
+    own_ways = free_by_batch(stowage.problem)
+    batches = range(len(own_ways)) if some is None else np.flatnonzero(some).tolist()
     for _ in range(_MOST_ROUNDS):
         changed = False
-        for batch in range(stowage.unplaced.size):
+        for batch in batches:
             if stop():
                 return
-            own = order[edges[batch] : edges[batch + 1]]
-            nothing = _NOTHING * unit
+            own = own_ways[batch]
+            nothing = NOTHING * unit
             while stowage.unplaced[batch] and stowage.place_one(own, stowage.gain(own), nothing):
                 changed = True
             for way in own[stowage.crates[own] > 0].tolist():
@@ -229,3 +227,12 @@ def better(stowage: DraftPlan, unit: float, stop: Callable[[], bool]) -> None:
                     changed = True
         if not changed:
             return
+
+
+def free_by_batch(problem: Problem) -> list[Indices]:
+    """The itineraries of each batch that the plan decides on."""
+    ways = problem.ways
+    order = np.argsort(ways.batch, kind="stable")
+    order = order[ways.free[order]]
+    edges = np.searchsorted(ways.batch[order], np.arange(problem.crates.size + 1))
+    return [order[begin:end] for begin, end in pairwise(edges.tolist())]

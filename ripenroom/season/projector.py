@@ -58,7 +58,7 @@ _SURE = 0.8
 """Where more of a batch than this can never ripen, that is said (an estimate)."""
 
 _MOST_OF_THE_REST = 0.75
-_SQUEEZED_WITHIN_H = 24.0 * np.arange(15)
+_SQUEEZED_WITHIN_H: Floats = np.arange(0.0, 24.0 * 15.0, 24.0)
 """What may not ripen is squeezed on the first day of the next two weeks on which so much of what
 can is ripe: what is still firm then hardly ever is."""
 

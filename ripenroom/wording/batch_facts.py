@@ -152,7 +152,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
         facts.append((tr("Ready on the best day"), share))
     facts.append(
         (
-            tr("Won't ripen"),
+            tr("May not ripen") if projection.may_ripen[line] else tr("Won't ripen"),
             tr("about {share} of the fruit").format(
                 share=words.share(float(projection.wont_ripen[line]))
             ),

@@ -19,10 +19,17 @@ from babel.numbers import (
     parse_decimal,
 )
 
-from ripenroom.days import full_day, known_locale, naming_locale, time_of_day
+from ripenroom.days import (
+    day_pattern,
+    full_day,
+    known_locale,
+    month_first,
+    naming_locale,
+    time_of_day,
+)
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.texts import tr, tr_in
+from ripenroom.texts import language, tr, tr_in
 from ripenroom.units import (
     MassUnit,
     TemperatureUnit,
@@ -95,7 +102,7 @@ class Formats:
         """A share between 0 and 1 in per cent."""
         if math.isnan(value):
             return NEVER
-        return tr("{percent} %").format(percent=self.number(value * 100))
+        return self._in_percent(self.number(value * 100))
 
     def number_range(self, low: float, high: float, decimals: int = 0) -> str:
         """A range of numbers, as one number if both ends read the same."""
@@ -106,7 +113,14 @@ class Formats:
         """A range of shares in per cent."""
         if math.isnan(low) or math.isnan(high):
             return NEVER
-        return tr("{percent} %").format(percent=self.number_range(low * 100, high * 100))
+        return self._in_percent(self.number_range(low * 100, high * 100))
+
+    def _in_percent(self, number: str) -> str:
+        # English writes "55%" in every country; without one our own form stands, with its blank.
+        closed = self.locale.territory is not None and self.locale.language == "en"
+        if closed and language() == "en":
+            return f"{number}%"
+        return tr("{percent} %").format(percent=number)
 
     # Units
 
@@ -173,8 +187,9 @@ class Formats:
         return str(get_day_names(width, "stand-alone", self.names)[number])
 
     def dated(self, day: date, pattern: str) -> str:
-        """A day by a pattern of CLDR, such as ``"MMMM y"``."""
-        return _dated(day, pattern, self.names)
+        """A day by a pattern of CLDR, such as ``"MMMM y"``; what goes first is as the locale has
+        it."""
+        return _dated(day, day_pattern(pattern, self.locale), self.names)
 
     def day(self, moment: datetime | date | float) -> str:
         """A short day: ``"Sat 26 Sep"``."""
@@ -215,10 +230,14 @@ class Formats:
 
         if first == last:
             return self.dated(first, pattern)
-        # Only patterns that begin with the day can leave the first month out.
-        same_month = (first.year, first.month) == (last.year, last.month)
-        short = "d" if same_month and pattern.startswith("d") else pattern
-        return f"{self.dated(first, short)}–{self.dated(last, pattern)}"
+        begins = ends = pattern
+        # The month stands once, where it goes before both days or after them.
+        if (first.year, first.month) == (last.year, last.month):
+            if month_first(self.locale):
+                ends = "d"
+            elif pattern.startswith("d"):
+                begins = "d"
+        return f"{self.dated(first, begins)}–{self.dated(last, ends)}"
 
 
 @lru_cache(maxsize=2_048)

@@ -8,7 +8,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import Risk
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
 from ripenroom.wording.reader import Reader
@@ -37,12 +37,12 @@ class WantOutlook:
 
     ``supply`` is what will be ready: of what is ``planned`` for the day, if there is a plan, else
     of all there is. It is None once the day is over; then there is a ``sale``, unless nothing of
-    it is written down yet.
+    it is written down yet. ``want`` is what was typed, None for what came without being wanted.
     """
 
     crop: str
     wanted: int
-    price_minor: int | None
+    want: Want | None
     supply: Supply | None
     planned: "PlannedMarket | None"
     sale: Sale | None
@@ -79,14 +79,14 @@ def market_lines(reader: Reader) -> list[MarketDayOutlook]:
         market = market if market is not None and market.wanted == want.count else None
         supply = supplies.get(key) if market is None else market.supply
         name = crop_name(season.crops, want.crop)
-        return WantOutlook(name, want.count, want.price_minor, supply, market, None)
+        return WantOutlook(name, want.count, want, supply, market, None)
 
     def over(day: MarketDay, crop: str, want: Want | None) -> WantOutlook:
         # Nothing written down is no sale of nothing, until it was said that this was all.
         nothing = None if day.settled_at is None else Sale(None, 0, 0)
         sale = sales.get((day.id, crop), nothing)
-        count, price = (want.count, want.price_minor) if want else (0, None)
-        return WantOutlook(crop_name(season.crops, crop), count, price, None, None, sale)
+        count = want.count if want else 0
+        return WantOutlook(crop_name(season.crops, crop), count, want, None, None, sale)
 
     def line(day: MarketDay) -> MarketDayOutlook:
         of_day = sorted(wants.get(day.id, []), key=lambda want: want.crop)
@@ -170,6 +170,32 @@ def verdict_words(supply: Supply, words: Formats) -> str:
     return tr("enough")
 
 
+def asked_words(want: Want, words: Formats) -> str:
+    """What is wanted, as it was typed: ``"60 wanted at $2.00"``, ``"2 boxes at $30.00"``,
+    ``"10 lb at $4.50, about 30 fruit"``."""
+    asked, price = amount_words(want, words), want.unit_price_minor
+    if want.sold_by == "fruit":
+        asked, price = tr("{count} wanted").format(count=asked), want.price_minor
+    if price is not None:
+        asked = tr("{wanted} at {price}").format(wanted=asked, price=words.money(price))
+    if want.sold_by in ("kg", "lb"):
+        about = tr("{wanted}, about {fruit} fruit")
+        asked = about.format(wanted=asked, fruit=words.number(want.count))
+    return asked
+
+
+def amount_words(want: Want, words: Formats) -> str:
+    """How much is wanted, in the unit that was typed: ``"60"``, ``"2 boxes"``, ``"10 lb"``."""
+    if want.sold_by == "fruit":
+        return words.number(want.count)
+    amount = want.amount or 0.0
+    number = words.figures(amount, 8)
+    if want.sold_by == "box":
+        boxes = tr_n("{number} box", "{number} boxes", 1 if amount == 1 else 2)
+        return boxes.format(number=number)
+    return f"{number}\u00a0{want.sold_by}"
+
+
 def supply_words(supply: Supply, words: Formats) -> str:
     """Both sides: ``"60 wanted · ready 72 (50–90)"``."""
     return tr("{wanted} wanted · {ready}").format(
@@ -200,23 +226,22 @@ def planned_words(market: "PlannedMarket", words: Formats) -> str:
 
 
 def want_words(line: WantOutlook, words: Formats) -> str:
-    """``"Pawpaw, 60 wanted · planned 60 · ready 52 (40–58): up to 20 short; some risk, 20 %"``."""
+    """``"Pawpaw, 60 wanted at $2.00 · planned 60 · ready 52 (40–58): up to 20 short; some risk,
+    20 %"``."""
     if line.supply is None:
         return _over_words(line, words)
-    said = supply_words(line.supply, words)
+    said = [ready_words(line.supply, words)]
     risk = ""
     if line.planned is not None:
         risk = risk_words(line.planned, words)
-        said = tr("{wanted} wanted · {planned} · {ready}").format(
-            wanted=words.number(line.wanted),
-            planned=planned_words(line.planned, words),
-            ready=ready_words(line.supply, words),
-        )
+        said.insert(0, planned_words(line.planned, words))
+    if line.want is not None:
+        said.insert(0, asked_words(line.want, words))
     verdict = "; ".join(text for text in (verdict_words(line.supply, words), risk) if text)
-    return f"{line.crop}, {said}: {verdict}"
+    return f"{line.crop}, {' · '.join(said)}: {verdict}"
 
 
 def _over_words(line: WantOutlook, words: Formats) -> str:
-    wanted = tr("{crop}, {wanted} wanted").format(crop=line.crop, wanted=words.number(line.wanted))
+    wanted = f"{line.crop}, {asked_words(line.want, words)}" if line.want else line.crop
     sale = sale_words(line.sale, words) if line.sale is not None else []
     return " · ".join([wanted, *sale])

@@ -190,8 +190,12 @@ def _next_market(now: Projection, tried: Projection, reader: Reader) -> str:
     counts = [_ready_at(one, to_hours(starts_at)) for one in (now, tried)]
     text = tr("Ready on {day}: no change.")
     if counts[0] != counts[1]:
-        text = tr("Ready on {day}: {after} batches, not {before}.")
-    return text.format(day=reader.words.day(starts_at), before=counts[0], after=counts[1])
+        text = tr_n(
+            "Ready on {day}: {n} batch, not {before}.",
+            "Ready on {day}: {n} batches, not {before}.",
+            counts[1],
+        )
+    return text.format(day=reader.words.day(starts_at), before=counts[0])
 
 
 def _ready_at(projection: Projection, hour: float) -> int:

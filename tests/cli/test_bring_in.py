@@ -95,7 +95,7 @@ def test_dates_that_can_be_read_two_ways_are_asked_about(
 
 
 @pytest.mark.parametrize(
-    ("locale", "said"), [("en_US.UTF-8", "10 Sep 2026"), ("en_GB.UTF-8", "9 Oct 2026")]
+    ("locale", "said"), [("en_US.UTF-8", "Sep 10, 2026"), ("en_GB.UTF-8", "9 Oct 2026")]
 )
 def test_the_locale_says_which_comes_first_and_that_is_said_in_words(
     call: Call,

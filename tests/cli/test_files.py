@@ -87,7 +87,7 @@ def test_several_problems_are_listed_one_a_line(call: Call, season: Path) -> Non
     assert sum("is not as it was written" in line for line in listed) == 6
     assert answer.err == (
         f"ripenroom: farm.ripenroom is not sound: {len(listed)} problems are listed. "
-        "Leave it as it is and open an earlier copy of it.\n"
+        "Leave it as it is; rescue saves what can be read of it.\n"
     )
 
 

@@ -9,7 +9,7 @@ import pytest
 from ripenroom.records.batch import Batch, FeelCounts, Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.entry import PickEntry
-from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.market import ExpectedPick, MarketDay, Want
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
@@ -79,6 +79,12 @@ def batch_and_move(number: int, place_id: str = COLD, **given: Any) -> tuple[Bat
     batch = Batch(**{**facts, **given})
     move = Move(id=f"move {number}", batch_id=batch.id, at=batch.picked_at, place_id=place_id)
     return batch, move
+
+
+def nothing_more(crop: str = "pawpaw") -> ExpectedPick:
+    """The word that all of a crop is picked: without it a pick makes another one likely."""
+    today = NOW.date()
+    return ExpectedPick(id=f"no more {crop}", crop=crop, on=today, count=0, place_id=COLD)
 
 
 def market(days_ahead: float, wants: dict[str, int], **given: Any) -> tuple[MarketDay, list[Want]]:

@@ -265,6 +265,7 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
     assert line.to_place_id is not None
     full(practice, line.to_place_id)
     stands = next(x for x in plan.lines if x.batch_id and x.from_place_id == line.to_place_id)
+    past_batch(practice, stands.batch_id)
     useless = replace(stands, market_day_id=None, to_place_id=None, steps=(), pull_at=None)
     useless = replace(useless, second_grade=False, expected_ready_share=0.0)
     others = [

@@ -1,7 +1,7 @@
 """Numbers and dates as the user reads and types them."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -56,18 +56,18 @@ def test_a_difference_of_temperatures_has_no_offset() -> None:
 
 def test_days_are_those_of_the_home_zone() -> None:
     late = datetime(2026, 9, 25, 23, 30, tzinfo=UTC)
-    assert words().moment(late) == words().moment(to_hours(late))
-    assert words().day(late) == "Sat 26 Sep"
-    assert words().day(date(2026, 9, 26)) == "Sat 26 Sep"
+    assert words("C").moment(late) == words("C").moment(to_hours(late))
+    assert words("C").day(late) == "Sat 26 Sep"
+    assert words("C").day(date(2026, 9, 26)) == "Sat 26 Sep"
 
 
 def test_ranges_of_days_say_the_month_once() -> None:
     def hours(month: int, day: int) -> float:
         return to_hours(datetime(2026, month, day, 12, tzinfo=UTC))
 
-    assert words().day_range(hours(9, 24), hours(9, 27)) == "24–27 Sep"
-    assert words().day_range(hours(9, 29), hours(10, 2)) == "29 Sep–2 Oct"
-    assert words().day_range(hours(9, 24), hours(9, 24)) == "24 Sep"
+    assert words("C").day_range(hours(9, 24), hours(9, 27)) == "24–27 Sep"
+    assert words("C").day_range(hours(9, 29), hours(10, 2)) == "29 Sep–2 Oct"
+    assert words("C").day_range(hours(9, 24), hours(9, 24)) == "24 Sep"
 
 
 def test_what_never_happens_is_a_dash() -> None:
@@ -79,9 +79,9 @@ def test_what_never_happens_is_a_dash() -> None:
 
 
 def test_shares_and_their_ranges() -> None:
-    assert words().share(0.734) == "73 %"
-    assert words().share_range(0.5, 0.7) == "50–70 %"
-    assert words().share_range(0.7, 0.7) == "70 %"
+    assert words("C").share(0.734) == "73 %"
+    assert words("C").share_range(0.5, 0.7) == "50–70 %"
+    assert words("C").share_range(0.7, 0.7) == "70 %"
 
 
 def test_no_zero_is_negative() -> None:
@@ -116,4 +116,22 @@ def test_a_range_of_money_has_one_sign() -> None:
 
 
 def test_a_full_day_has_its_year() -> None:
-    assert words().full_day(date(2026, 9, 26)) == "26 Sep 2026"
+    assert words("C").full_day(date(2026, 9, 26)) == "26 Sep 2026"
+
+
+# CLDR 46, en_US: availableFormats "MMM d", "MMM d, y"; percentFormats "#,##0%". We leave out the
+# comma behind a weekday: several days often stand in one sentence.
+def test_the_month_goes_first_where_it_does_in_figures() -> None:
+    american = words("en_US")
+    day = date(2026, 11, 30)
+    assert american.day(day) == "Mon Nov 30"
+    assert american.full_day(day) == "Nov 30, 2026"
+    low = datetime(2026, 11, 24, 12, tzinfo=BERLIN)
+    assert american.day_range(to_hours(low), to_hours(low + timedelta(days=3))) == "Nov 24–27"
+    assert american.day_range(to_hours(low), to_hours(low + timedelta(days=9))) == "Nov 24–Dec 3"
+    assert words("en_GB").day(day) == "Mon 30 Nov"
+
+
+def test_a_percent_sign_stands_as_in_the_country() -> None:
+    assert words("en_US").share(0.55) == "55%"
+    assert words("C").share_range(0.5, 0.55) == "50–55 %"

@@ -96,7 +96,7 @@ _Wording = tuple[FileRefusalKind, str]
 
 _DAMAGED: _Wording = (
     "damaged",
-    noted("{file} is damaged or cut short. Leave it as it is and open an earlier copy of it."),
+    noted("{file} is damaged or cut short."),
 )
 _FULL: _Wording = (
     "full",
@@ -160,9 +160,6 @@ _BY_CODE: dict[int, _Wording] = {
     sqlite3.SQLITE_IOERR: _DISK_ERROR,
     sqlite3.SQLITE_NOTADB: (
         "foreign",
-        noted(
-            "{file} is not a ripenroom season file, or its beginning is damaged. Choose "
-            "another file, or open an earlier copy of it."
-        ),
+        noted("{file} is not a ripenroom season file, or its beginning is damaged."),
     ),
 }

@@ -87,10 +87,9 @@ def readable(path: Path, instead: SeasonDetails) -> Rescued:
     if not sound and own is None:
         raise FileRefusal(
             "damaged",
-            tr(
-                "{file} is no season file, or nothing in it can be read any more. Open an "
-                "earlier copy."
-            ).format(file=path.name),
+            tr("{file} is no season file, or nothing in it can be read any more.").format(
+                file=path.name
+            ),
         )
     rest = [record for record in sound if not isinstance(record, SeasonDetails)]
     season = fitting(season_of(own[2], own[1], instead) if own else instead, rest)

@@ -36,7 +36,7 @@ from ripenroom.records.file.undo_log import step_problems
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.wording import what_is
-from ripenroom.texts import noted, tr
+from ripenroom.texts import tr
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]
 """Every row of each table that carries digests, as ``SELECT *`` gives them."""
@@ -46,8 +46,6 @@ Heed = Callable[[float], None]
 
 MOST_BYTES: Final = 1_000_000_000
 """Twenty times a season of fifty year-long temperature logs."""
-
-_ADVICE: Final = noted("Leave it as it is and open an earlier copy of it.")
 
 
 def require_file(path: Path) -> None:
@@ -76,9 +74,7 @@ def require_file(path: Path) -> None:
             ),
         )
     if size == 0:
-        raise FileRefusal(
-            "damaged", tr("{file} is empty. Open an earlier copy of it.").format(file=path.name)
-        )
+        raise FileRefusal("damaged", tr("{file} is empty.").format(file=path.name))
 
 
 def require_season_file(
@@ -111,8 +107,8 @@ def require_season_file(
             "damaged",
             tr(
                 "{file} is not laid out as ripenroom lays out a season: it is damaged, or another "
-                "program has changed it. {advice}"
-            ).format(file=path.name, advice=tr(_ADVICE)),
+                "program has changed it."
+            ).format(file=path.name),
         )
     return int(version)
 
@@ -264,9 +260,8 @@ class BookLook:
 
 
 def _damaged(path: Path, problem: str) -> FileRefusal:
-    text = tr("{file} is damaged. {problem} {advice}")
-    advice = tr(_ADVICE)
-    return FileRefusal("damaged", text.format(file=path.name, problem=problem, advice=advice))
+    text = tr("{file} is damaged. {problem}")
+    return FileRefusal("damaged", text.format(file=path.name, problem=problem))
 
 
 def _cannot_be(kind: type, name: str, why: Refusal) -> str:

@@ -32,7 +32,7 @@ from ripenroom.season.state import SeasonState
 
 _AHEAD_DAYS = 400
 
-_EARLY_DAYS = 60
+EARLY_DAYS = 60
 """A frost so long before one chance in a hundred, or so soon after bloom, is of the spring."""
 
 _BEFORE_SEASON = timedelta(days=30)
@@ -43,9 +43,12 @@ _TOLD_CHANCE = 0.05
 """Where no dates are known a forecast night is told of from this chance of frost on."""
 
 
-def frost_forecast(state: SeasonState, blooms: Sequence[date], days: int) -> FrostForecast | None:
+def frost_forecast(
+    state: SeasonState, blooms: Sequence[date], days: int, spared_until: date = date.min
+) -> FrostForecast | None:
     """The first frost seen from today, for rows that bloomed on such days; None where nothing is
-    known of it: no dates, no frost yet and none forecast."""
+    known of it: no dates, no frost yet and none forecast. There had been none ``spared_until`` a
+    day, if nobody noted one."""
     book, today = state.book, state.today
     known = _known(book)
     first = _first_frost(known, book.season.first_day)
@@ -57,7 +60,7 @@ def frost_forecast(state: SeasonState, blooms: Sequence[date], days: int) -> Fro
         chances = tuple(float(day == came_on) for day in every)
         left = tuple(share_left(nights, day) for day in every)
         return FrostForecast(every, chances, None, None, nights, left)
-    begin = _spared_until(state, autumn) + timedelta(days=1)
+    begin = max(_spared_until(state, autumn), spared_until) + timedelta(days=1)
     ahead = max((today - begin).days + _AHEAD_DAYS, 1)
     chance = first_frost_chances(_hazard(book, known.frost_c, first, begin, ahead))
     by = np.cumsum(chance)
@@ -118,8 +121,8 @@ def _hazard(book: Book, frost_c: float, first: FirstFrost | None, begin: date, d
 def _autumn(first: FirstFrost | None, blooms: Sequence[date]) -> date | None:
     """The day from which a frost is of this autumn; None where nothing tells."""
     if first is not None:
-        return date.fromordinal(round(float(first.level(0.01)))) - timedelta(days=_EARLY_DAYS)
-    return max(blooms) + timedelta(days=_EARLY_DAYS) if blooms else None
+        return date.fromordinal(round(float(first.level(0.01)))) - timedelta(days=EARLY_DAYS)
+    return max(blooms) + timedelta(days=EARLY_DAYS) if blooms else None
 
 
 def _nights_of_frost(

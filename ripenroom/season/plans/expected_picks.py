@@ -1,25 +1,23 @@
 """Picks to come as batches that a plan can count on: expected ones, and those that are only likely.
 
-Likely are picks that nobody has typed as expected, but that walked rows or the last days' picks
-speak for. Without them a plan would take what is at hand for all that there will ever be, and keep
+Likely are picks that nobody has typed as expected, but that walked rows or the last picks speak
+for. Without them a plan would take what is at hand for all that there will ever be, and keep
 it for the dearest market ahead while nearer ones go without. What the grower expects counts
 instead: of a crop nothing else is likely until the last day on which a pick is written down as
 expected, and nothing at all once it is said that nothing more comes.
 """
 
 import math
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import ExpectedPick
-from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
 from ripenroom.season.moments import local_day
-from ripenroom.season.plans.plan import CountRange, LikelyCrop, LikelyPick, roughly
+from ripenroom.season.plans.last_picks import picks_from_last
+from ripenroom.season.plans.plan import CountRange, LikelyCrop, LikelyPick, likely_range
 from ripenroom.season.plans.row_picks import picks_from_rows
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
@@ -98,33 +96,6 @@ def _counts(pick: ExpectedPick) -> FeelCounts:
     return felt[0], felt[1], felt[2], felt[3], felt[4]
 
 
-LOOK_BACK = timedelta(days=7)
-"""Picks of so many days tell how much is picked these days."""
-
-USUAL_SPAN = timedelta(days=28)
-"""So long a farm picks a crop from its first pick on: an estimate, for a few cultivars that follow
-each other. A tree is picked over for two to three weeks (common practice, no source)."""
-
-SHORTEST_AHEAD = timedelta(days=7)
-"""A harvest that was going on yesterday is not over at once, however long it has lasted."""
-
-EVERY = timedelta(days=2)
-"""Likely picks lie so far apart, each with the fruit of all days until the next."""
-
-DAY_TO_DAY = 0.3
-"""Standard deviation of what one day's pick brings, as a share of what is usual these days: a
-quarter to a third (common practice, no source)."""
-
-SPAN_DOUBT = timedelta(days=7)
-"""Standard deviation of the day on which the last pick is made: an estimate, a quarter of
-:data:`USUAL_SPAN`, which is itself no more than one."""
-
-_Z_80 = 1.2816
-"""Standard deviations to either side that hold 80 % of a normal distribution."""
-
-_FEWEST = 5
-"""Likely picks of fewer fruit are left out."""
-
 _LIKELY_PREFIX = "likely "
 
 
@@ -156,21 +127,14 @@ def count_range(picks: Iterable[LikelyPick]) -> CountRange:
         sum(one.of_rate for one in picks),
         sum(one.of_end for one in picks),
     )
-    return _around(mid, spread)
-
-
-def _around(mid: int, spread: float) -> CountRange:
-    low, high = max(mid - _Z_80 * spread, 0.0), mid + _Z_80 * spread
-    return CountRange(roughly(round(low)), roughly(mid), roughly(round(high)))
+    return likely_range(mid, spread)
 
 
 def likely_ahead(state: SeasonState, by_rows: bool = True) -> tuple[LikelyPick, ...]:
     """Picks of days ahead that are likely as on ``now``: of cultivars whose rows were counted and
-    walked by what hangs there, of all others by their crop's last days' picks.
+    walked by what hangs there, of all others by their crop's last picks.
 
-    By those none is of a crop that was picked on one day only. They fall off evenly to nothing at
-    the end of the usual span; what a cultivar brought counts until nothing more of it comes. If not
-    ``by_rows``, all are by the last days' picks: rows take a while to be learned.
+    If not ``by_rows``, all are by the last picks: rows take a while to be learned.
     """
     today = state.today
     said_until: dict[str, date] = {}
@@ -194,54 +158,10 @@ def likely_ahead(state: SeasonState, by_rows: bool = True) -> tuple[LikelyPick, 
             (day, batch) for day, batch in picked.get(crop, ()) if batch.cultivar_id not in known
         ]
         if others:
-            made += _of_crop(crop, state.crops[crop], others, places, ends, today)
+            made += picks_from_last(state, crop, others, places, ends, _LIKELY_PREFIX)
         made.sort(key=lambda one: (one.pick.on, one.pick.id))
         found += [one for one in made if one.pick.on > said_until.get(crop, today)]
     return tuple(found)
-
-
-def _of_crop(
-    crop: str,
-    profile: CropProfile,
-    picked: Sequence[tuple[date, Batch]],
-    places: Mapping[str, str],
-    ends: Mapping[tuple[str, str | None], date],
-    today: date,
-) -> list[LikelyPick]:
-    first = min(day for day, _ in picked)
-    late = [(day, batch) for day, batch in picked if day > today - LOOK_BACK and batch.id in places]
-    if len({day for day, _ in late}) < 2:
-        return []
-    days = min(LOOK_BACK, today - first + timedelta(days=1)).days
-    brought: dict[str | None, float] = {}
-    for _, batch in late:
-        fruit = fruit_picked(batch, fruit_mass_kg(profile))
-        brought[batch.cultivar_id] = brought.get(batch.cultivar_id, 0.0) + fruit
-    ahead = max(first + USUAL_SPAN - today, SHORTEST_AHEAD)
-    place_id = Counter(places[batch.id] for _, batch in late).most_common(1)[0][0]
-    all_over = ends.get((crop, None), date.max)
-    made: list[LikelyPick] = []
-    since = timedelta(days=1)
-    while since < ahead and today + since < all_over:
-        on = today + since
-        comes = sum(
-            fruit for kind, fruit in brought.items() if on < ends.get((crop, kind), date.max)
-        )
-        middle = (since + EVERY / 2) / ahead
-        usual = comes / days * EVERY.days
-        count = round(usual * max(1.0 - middle, 0.0))
-        if count >= _FEWEST:
-            pick = ExpectedPick(
-                id=f"{_LIKELY_PREFIX}{crop} {on}", crop=crop, on=on, count=count, place_id=place_id
-            )
-            of_day = count * DAY_TO_DAY / math.sqrt(EVERY.days)
-            of_rate = count * DAY_TO_DAY / math.sqrt(days)
-            # How far the line down to nothing moves here when its end moves.
-            of_end = usual * middle * (SPAN_DOUBT / ahead)
-            about = _around(count, math.hypot(of_day, of_rate, of_end))
-            made.append(LikelyPick(pick, about, of_day, of_rate, of_end))
-        since += EVERY
-    return made
 
 
 def _first_places(book: Book) -> dict[str, str]:

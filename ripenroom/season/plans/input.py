@@ -94,9 +94,13 @@ class PlanningInput:
     def counted(self, crates: Indices) -> Indices:
         """Crates on each itinerary, without those of picks that are only likely: a plan reckons
         with them, but promises nothing of what nobody has picked or said is to come."""
+        return np.where(self.is_likely[self.problem.ways.batch], 0, crates)
+
+    @property
+    def is_likely(self) -> np.ndarray:
+        """Which lines stand for picks that are only likely."""
         only = {pick.id for pick in self.likely}
-        likely = np.array([self.expected.get(key) in only for key in self.lines.ids], dtype=bool)
-        return np.where(likely[self.problem.ways.batch], 0, crates)
+        return np.array([self.expected.get(key) in only for key in self.lines.ids], dtype=bool)
 
     @property
     def hands(self) -> Hands | None:

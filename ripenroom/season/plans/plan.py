@@ -108,12 +108,22 @@ def roughly(count: float) -> int:
     return step * round(count / step)
 
 
+_Z_80 = 1.2816
+"""Standard deviations to either side that hold 80 % of a normal distribution."""
+
+
+def likely_range(mid: int, sd: float) -> CountRange:
+    """So many fruit, and 80 % of what it may be, as one says it who is not sure."""
+    low, high = max(mid - _Z_80 * sd, 0.0), mid + _Z_80 * sd
+    return CountRange(roughly(round(low)), roughly(mid), roughly(round(high)))
+
+
 @dataclass(frozen=True, slots=True)
 class LikelyPick:
     """A pick that is likely, its ``count`` as one says it, and standard deviations of that (fruit)
     by what they come from: ``of_day`` differs from pick to pick; ``of_rate``, because the days
     looked back on were few themselves, and ``of_end``, because nobody knows when the harvest ends,
-    move all picks alike. ``from_rows``: by what hangs in its rows, not by the last days' picks.
+    move all picks alike. ``from_rows``: by what hangs in its rows, not by the last picks.
     """
 
     pick: ExpectedPick

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.planning.allocation import FAR, GOOD_ENOUGH, allocate, enough_after, nearby
+from ripenroom.planning.at_hand import at_hand_first
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
-from ripenroom.planning.columns import MOST_STEPS
+from ripenroom.planning.columns import MOST_STEPS, Stop
 from ripenroom.planning.evaluate import (
     PlanOutcome,
     of_objective,
@@ -98,20 +99,21 @@ class Planner:
         if self._at_once:
             enough = FAR
         found = allocate(problem, steps, cancel, kept, (oldest, soonest), enough)
-        self._last = _Last(found.crates[problem.ways.free])
+        crates = at_hand_first(problem, found.crates, laid.is_likely, _never_unless(cancel))
+        self._last = _Last(crates[problem.ways.free])
 
         def becomes(crates: Indices) -> PlanOutcome:
             return outcome(problem, crates, laid.prospects, laid.lines.crop)
 
-        counted = laid.counted(found.crates)
+        counted = laid.counted(crates)
         truths = sampled(problem, counted, laid.prospects, laid.lines.crop)
-        own, reckoned = _parted(laid, lines.lines(found.crates, paid_for(problem, truths)))
+        own, reckoned = _parted(laid, lines.lines(crates, paid_for(problem, truths)))
         promised = outcome_of(problem, counted, truths)
         return Plan(
             lines=own,
             gap=found.gap,
             outcome=promised,
-            with_likely=becomes(found.crates) if laid.likely else promised,
+            with_likely=becomes(crates) if laid.likely else promised,
             first_in_first_out=becomes(oldest),
             first_expired_first_out=becomes(soonest),
             as_it_is=becomes(as_it_is(problem)),
@@ -149,6 +151,10 @@ class Planner:
 
     def _pins_with(self, extra: Sequence[Pin]) -> list[Pin]:
         return list({**self._pins, **{pin.id: pin for pin in extra}}.values())
+
+
+def _never_unless(cancel: threading.Event | None) -> Stop:
+    return (lambda: False) if cancel is None else cancel.is_set
 
 
 def _nearby(laid: PlanningInput, free: Indices | None) -> tuple[float, Indices]:

@@ -1,6 +1,6 @@
 """Picks that the rows of trees make likely: of cultivars whose fruit was counted and walked.
 
-They stand in the place of those that the last days' picks make likely where both speak of the same
+They stand in the place of those that the last picks make likely where both speak of the same
 cultivar: what hangs in a row is known better than how long a harvest usually lasts.
 """
 
@@ -13,6 +13,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season.orchard.forecast import orchard_forecast
 from ripenroom.season.orchard.found import NO_FRUIT, Z_80, FruitRange, RowForecast
+from ripenroom.season.orchard.frost_ahead import spared_by_coming
 from ripenroom.season.plans.plan import CountRange, LikelyPick, roughly
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch
@@ -30,17 +31,20 @@ def picks_from_rows(
     """Likely picks by crop and cultivar, in the order of their days; ids begin with ``prefix``.
 
     A cultivar is there, with none, as soon as one of its rows was counted and walked. Nothing is
-    likely from the day on from which nothing more of a crop or a cultivar comes (``ends``).
+    likely from the day on from which nothing more of a crop or a cultivar comes (``ends``). Rows
+    are told as if no frost came that has not come yet: here one that is likely takes its part.
     """
     book = state.book
     if not book.walks:
         return {}
     rows: dict[tuple[str, str], list[RowForecast]] = {}
-    for row in orchard_forecast(state).rows:
+    orchard = orchard_forecast(state)
+    for row in orchard.rows:
         cultivar = book.cultivars.get(book.rows[row.row_id].cultivar_id or "")
         if cultivar is not None and row.walks:
             rows.setdefault((cultivar.crop, cultivar.id), []).append(row)
     places = _usual_places(book)
+    spared = {} if orchard.frost is None else spared_by_coming(orchard.frost, book)
     found: dict[tuple[str, str], list[LikelyPick]] = {}
     for kind, of_kind in rows.items():
         crop, cultivar_id = kind
@@ -48,8 +52,10 @@ def picks_from_rows(
         place_id = places.get(crop) or _any_place(book)
         found[kind] = [
             _likely(f"{prefix}{crop} {cultivar_id} {on}", crop, cultivar_id, on, count, place_id)
-            for on, count in _by_days(of_kind, state.today)
-            if place_id is not None and on < over and round(count.mid) >= FEWEST
+            for on, hangs in _by_days(of_kind, state.today)
+            if place_id is not None
+            and on < over
+            and round((count := _frozen(hangs, spared.get(on, 1.0))).mid) >= FEWEST
         ]
     return found
 
@@ -67,6 +73,17 @@ def _by_days(rows: list[RowForecast], today: date) -> list[tuple[date, FruitRang
         found.append((on, count))
         since, on = on, on + EVERY
     return found
+
+
+def _frozen(hangs: FruitRange, spared: float) -> FruitRange:
+    """What comes of a pick where frost has left all or nothing by then, on average a part
+    ``spared``: its range holds both as far as they are likely."""
+    mid = spared * hangs.mid
+    of_frost = Z_80 * hangs.mid * math.sqrt(spared * (1.0 - spared))
+    low, high = (spared * (end - hangs.mid) for end in (hangs.low, hangs.high))
+    return FruitRange(
+        max(mid - math.hypot(low, of_frost), 0.0), mid, mid + math.hypot(high, of_frost)
+    )
 
 
 def _likely(

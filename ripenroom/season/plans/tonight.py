@@ -14,6 +14,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from ripenroom.planning.make_way import Idle, make_way
 from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
 from ripenroom.season.moments import evening_of, local_day
@@ -289,56 +290,21 @@ class _Standing:
             short[carry.source] -= carry.crates
             if carry.target != NOWHERE:
                 short[carry.target] += carry.crates
-        comes = {carry.target for carry in carries} - {NOWHERE}
         given_up = self._given_up(at)
+        idle = [
+            Idle(self._numbers[self._place[line]], self.crates[line], since is not None)
+            for since, line in given_up
+        ]
+        comes = {carry.target for carry in carries} - {NOWHERE}
         clear: list[Clearing] = []
-
-        def go(since: datetime | None, line: "PlannedItinerary", crates: int) -> None:
-            place = self._numbers[self._place[line]]
-            short[place] -= crates
-            free[place] += crates
-            clear.extend(self._clear([(since, line)], crates))
-
-        def too_many(line: "PlannedItinerary") -> int:
-            place = self._numbers[self._place[line]]
-            return int(min(max(short[place], 0), self.crates[line])) if place in comes else 0
-
-        past = [(since, line) for since, line in given_up if since is not None]
-        for since, line in past:
-            if (crates := too_many(line)) > 0:
-                go(since, line, crates)
-        aside: dict[tuple[PlannedItinerary, int], int] = {}
-        good = [line for since, line in given_up if since is None]
-        # Where there is room as it is, and then where past fruit can be cleared for it.
-        for clears in (False, True):
-            for line in good:
-                for place in self._cold_first:
-                    here = self._numbers[self._place[line]]
-                    held = [
-                        (since, one)
-                        for since, one in past
-                        if one in self.crates and self._numbers[self._place[one]] == place
-                    ]
-                    room = -short[place]
-                    room += sum(self.crates[one] for _, one in held) if clears else 0
-                    waiting = sum(n for (one, _), n in aside.items() if one is line)
-                    most = min(too_many(line), self.crates[line] - waiting, room)
-                    if place == here or most < 1:
-                        continue
-                    crates = int(most)
-                    for since, one in held:
-                        over = min(crates + short[place], self.crates[one])
-                        if over > 0:
-                            go(since, one, int(over))
-                    short[here] -= crates
-                    short[place] += crates
-                    aside[line, place] = aside.get((line, place), 0) + crates
-        for (line, place), crates in aside.items():
-            moves.append(self._aside(line, place, crates, at))
-            carries.append(Carry(crates, self._numbers[line.from_place_id], place))
-        for line in good:
-            if line in self.crates and (crates := too_many(line)) > 0:
-                go(None, line, crates)
+        for number, crates, target in make_way(idle, short, comes, self._cold_first):
+            since, line = given_up[number]
+            if target == NOWHERE:
+                free[idle[number].place] += crates
+                clear += self._clear([(since, line)], crates)
+            else:
+                moves.append(self._aside(line, target, crates, at))
+                carries.append(Carry(crates, idle[number].place, target))
         return clear
 
     def _aside(

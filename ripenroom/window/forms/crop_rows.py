@@ -118,6 +118,7 @@ class SoldRow(CropRow):
             (self.sold.price, says[1]),
         ]
         super().__init__(key, label, crop, editors, remove_says, words, parent)
+        self.parts = self.sold.parts
         self.in_fruit = PlainLabel("", self)
         self.in_fruit.setObjectName("faint")
         self.in_fruit.hide()
@@ -131,6 +132,10 @@ class SoldRow(CropRow):
     def is_empty(self) -> bool:
         """No amount and no price: the line tells of no crop."""
         return not (self.sold.amount.text().strip() or self.price.text().strip())
+
+    def key_of(self, part: str) -> str:
+        """The refusal key of one of the line's parts."""
+        return f"{self.key}.{part}"
 
     def _show_fruit(self) -> None:
         text = self.sold.in_fruit(str(self.crop.value()))
@@ -239,7 +244,7 @@ class WantRow(SoldRow):
         """
         sold = self.sold.read(self.key)
         if sold.amount is None:
-            raise Refusal(self.key, "How much is wanted? Type a number from 1 on.")
+            raise Refusal(self.key_of("amount"), "How much is wanted? Type a number from 1 on.")
         by_fruit = sold.sold_by == "fruit"
         return Want(
             id=self._want.id if self._want is not None else new_id(),

@@ -241,14 +241,16 @@ class MarketDayDialog(FormDialog):
         counts, prices = ("count", "amount"), ("price_minor", "unit_price_minor")
         if refusal.field not in counts + prices:
             return refusal
+        part = "price" if refusal.field in prices else "amount"
 
         def number(row: WantRow) -> float:
-            if refusal.field in prices:
+            if part == "price":
                 return self.session.words.parse_number(row.price.text()) or 0.0
             amount = parse_amount(row.count.text(), self.session.words)
             return 0.0 if amount is None else amount.number
 
-        return Refusal(max(self.rows, key=number).key, refusal.text, **refusal.values)
+        row = max(self.rows, key=number)
+        return Refusal(row.key_of(part), refusal.text, **refusal.values)
 
     def _typed(self) -> list[object]:
         wants = [(row.crop.value(), row.sold.texts()) for row in self.rows]

@@ -61,7 +61,7 @@ class GradeRow(SoldRow):
         crop = self.crop_key()
         sold = self.sold.read(self.key)
         if sold.unit_price_minor is None:
-            raise Refusal(self.key, "What does it bring? Type a price.")
+            raise Refusal(self.key_of("price"), "What does it bring? Type a price.")
         by_fruit = sold.sold_by == "fruit"
         return SecondGrade(
             id=self._id,

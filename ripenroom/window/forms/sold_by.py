@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import NamedTuple, cast
 
 from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.market import SecondGrade, SoldBy, Want
 from ripenroom.records.refusal import Refusal
@@ -96,13 +97,19 @@ class SoldByEditors(QObject):
         if sold.unit_price_minor is not None:
             self.price.setText(shown_price(sold.unit_price_minor, words))
         self.per_box.show_amount(sold.fruit_per_box)
+        self.changed.emit()
+
+    @property
+    def parts(self) -> dict[str, QWidget]:
+        """Its lines, as a refusal names them behind the field's name."""
+        return {"amount": self.amount, "price": self.price, "per_box": self.per_box}
 
     def read(self, field: str) -> Sold:
-        """What is typed; raises ``Refusal`` of ``field`` for what cannot be read."""
+        """What is typed; raises ``Refusal`` of a part of ``field`` for what cannot be read."""
         words = self._words
-        price = typed_price(self.price, words, field)
-        amount = self.amount.amount(field, self.sold_by)
-        return Sold(self.sold_by, amount, price, self._per_box(field))
+        price = typed_price(self.price, words, f"{field}.price")
+        amount = self.amount.amount(f"{field}.amount", self.sold_by)
+        return Sold(self.sold_by, amount, price, self._per_box(f"{field}.per_box"))
 
     def texts(self) -> tuple[str, ...]:
         """What stands in it, to see whether it was changed."""

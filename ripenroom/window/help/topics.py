@@ -158,7 +158,7 @@ def words() -> list[tuple[str, str]]:
         ),
         (
             tr("Likely pick"),
-            tr("A pick to expect going by rows and last picks, until you change it."),
+            tr("A pick to expect going by walked rows or the last picks, until you change it."),
         ),
         (tr("Market day"), tr("A place and time of sale: market, farm stand, festival, order.")),
         (tr("Not ready yet"), tr("Ripening, but not good to eat yet.")),
@@ -172,6 +172,10 @@ def words() -> list[tuple[str, str]]:
         (tr("Squeeze walk"), tr("Squeezing fruit on the trees to see how far it is.")),
         (tr("Wants"), tr("What a market day can sell: how much of which crop, at which price.")),
         (tr("Won't ripen"), tr("Picked so hard that it never becomes good.")),
+        (
+            tr("May not ripen"),
+            tr("Firm fruit of which that is not sure: squeeze it again before you clear it."),
+        ),
         (
             "24–27 (80 %)",
             tr("A range that should hold four times in five."),

@@ -25,6 +25,7 @@ from ripenroom.window.widgets.table import Table
 from ripenroom.wording.market_days import (
     MarketDayOutlook,
     WantOutlook,
+    asked_words,
     planned_words,
     ready_words,
     risk_words,
@@ -207,12 +208,7 @@ class WantsDelegate(QStyledItemDelegate):
         Of a day that is over: crop, wanted, brought, sold, and what became of the rest.
         """
         words, supply = self._session.words, line.supply
-        wanted = tr("{count} wanted").format(count=words.number(line.wanted))
-        wanted = wanted if line.wanted else ""
-        if wanted and line.price_minor is not None:
-            wanted = tr("{wanted} at {price}").format(
-                wanted=wanted, price=words.money(line.price_minor)
-            )
+        wanted = asked_words(line.want, words) if line.want is not None else ""
         texts = [(line.crop, False), (wanted, False)]
         if supply is None:
             said = sale_words(line.sale, words) if line.sale is not None else []

@@ -22,7 +22,7 @@ from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import SnugScroll, WrappedLabel
-from ripenroom.wording.plan.expected_picks import likely_words, what_is_expected
+from ripenroom.wording.plan.expected_picks import going_by_words, what_is_expected
 
 KEYS = "Ctrl+E"
 
@@ -42,15 +42,15 @@ class ExpectedLine(WrappedLabel):
         self.button.setShortcut(KEYS)
 
     def refresh(self) -> None:
-        """Say what is expected as on now, and what the last days' picks make likely."""
+        """Say what is expected as on now, and what rows or the last picks make likely."""
         picks = self._session.season.ask.still_expected()
         parts = [what_is_expected(pick, self._session) for pick in picks[:_SHOWN]]
         if len(picks) > _SHOWN:
             parts.append(tr("and {more} more").format(more=len(picks) - _SHOWN))
         said = [tr("Expected: {picks}").format(picks="; ".join(parts))] if parts else []
-        likely = likely_words(self._session)
+        likely = going_by_words(self._session)
         if likely:
-            said.append(tr("Going by rows and last picks, {picks}").format(picks="; ".join(likely)))
+            said.append(likely)
         self.setText(". ".join(said) or tr("No further pick is expected."))
         what_for = tr("What the trees will bring, so that the plan counts on it. Key: {keys}")
         set_hint(self.button, f"{what_for.format(keys=KEYS)}\n{self.text()}")

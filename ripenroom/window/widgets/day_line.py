@@ -126,8 +126,9 @@ class DayLine(QWidget):
 
     def written(self, day: date) -> str:
         """A day as the line shows it, with its year where that is not this one."""
+        month_first = self._words.order == "mdy"
         year = f" {day.year}" if day.year != self._today().year else ""
-        return f"{self._in_locale(day, 'ddd d MMM')}{year}"
+        return f"{self._in_locale(day, 'ddd MMM d' if month_first else 'ddd d MMM')}{year}"
 
     def _write(self) -> None:
         self.line.show_meant("")

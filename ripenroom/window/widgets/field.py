@@ -98,6 +98,8 @@ class Field(QWidget):
         self.label = PlainLabel(label, self)
         self.label.setBuddy(_first_line(editors[0]))
         self._misread = ""
+        self.parts: dict[str, QWidget] = {}
+        """Editors that a refusal may name by themselves."""
         self.note = RefusalNote(self)
         grid = QGridLayout()
         grid.setHorizontalSpacing(6)
@@ -140,12 +142,15 @@ class Field(QWidget):
         for editor in self.editors:
             _explain(editor, hint)
 
-    def refuse(self, text: str, choices: Sequence[Choice] = ()) -> None:
-        """Say beside the field why it was refused; without choices the field takes the keyboard."""
-        self._mark(True)
+    def refuse(self, text: str, choices: Sequence[Choice] = (), part: str = "") -> None:
+        """Say beside the field why it was refused, or the one ``part`` of it that is named; without
+        choices that takes the keyboard."""
+        at_fault = (self.parts[part],) if part in self.parts else self.editors
+        for editor in at_fault:
+            mark_refused(_first_line(editor), True)
         self.note.tell(text, choices)
         if not choices:
-            self.editors[0].setFocus(Qt.FocusReason.OtherFocusReason)
+            at_fault[0].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def clear_refusal(self) -> None:
         """Forget an earlier refusal; what still cannot be read is said on."""

@@ -13,6 +13,7 @@ Suggested = Callable[[object], str]
 class RefusalBoard:
     """The fields of one form by name, and which of their questions were answered with yes.
 
+    A refusal of ``want_2.price`` is one of the part ``price`` of the field ``want_2``.
     ``again`` hands the form in once more. ``take`` puts a suggestion into its field, by the
     field's name, and returns what the button for it says (see :meth:`offer`).
     """
@@ -37,11 +38,12 @@ class RefusalBoard:
         """Show a refusal at its field, or at the form's foot if no field has its name."""
         self.clear()
         choices = self._choices(refusal) if isinstance(refusal, Question) else []
-        field = self.fields.get(refusal.field)
+        name, _, part = refusal.field.partition(".")
+        field = self.fields.get(name)
         if field is None or field.isHidden():
             self._rest.tell(refusal.message, choices)
         else:
-            field.refuse(refusal.message, choices)
+            field.refuse(refusal.message, choices, part)
         return True
 
     def clear(self) -> None:

@@ -1,6 +1,6 @@
 """Expected picks in words, and those that are only likely."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.called import within
@@ -59,18 +59,21 @@ def expected_picks(reader: Reader) -> list[ExpectedPick]:
 
 
 def likely_ahead(reader: Reader) -> "list[LikelyPick]":
-    """Picks that the last days' picks make likely, by day."""
+    """Picks that rows or the last picks make likely, by day."""
     found = reader.season.ask.likely_ahead()
     return sorted(found, key=lambda one: (one.pick.on, one.pick.crop))
 
 
 def likely_line(likely: "LikelyPick", reader: Reader) -> str:
-    """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by rows and last picks"``."""
+    """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by last picks"``."""
     count, pick = likely.count, likely.pick
     cultivar = reader.season.book.cultivars.get(pick.cultivar_id or "")
-    return tr(
-        "About {count} {crop} ({range}) on {day} · likely, going by rows and last picks"
-    ).format(
+    text = (
+        tr("About {count} {crop} ({range}) on {day} · likely, going by rows")
+        if likely.from_rows
+        else tr("About {count} {crop} ({range}) on {day} · likely, going by last picks")
+    )
+    return text.format(
         count=reader.words.number(count.mid),
         range=reader.words.number_range(count.low, count.high),
         crop=cultivar.name if cultivar else within(crop_name(reader.season.crops, pick.crop)),
@@ -92,6 +95,32 @@ def likely_words(reader: Reader) -> list[str]:
         )
         for likely in reader.season.ask.likely_crops()
     ]
+
+
+def going_by_words(reader: Reader) -> str:
+    """``"Going by last picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct to Tue 20
+    Oct"``: by what it goes, and all that is likely; empty without any."""
+    text = {
+        "rows": tr("Going by rows, {picks}"),
+        "picks": tr("Going by last picks, {picks}"),
+        "both": tr("Going by rows and last picks, {picks}"),
+    }
+    likely = likely_words(reader)
+    return text[_goes_by(reader)].format(picks="; ".join(likely)) if likely else ""
+
+
+def likely_title(reader: Reader) -> str:
+    """``"Likely, going by last picks"``, above what is likely."""
+    return {
+        "rows": tr("Likely, going by rows"),
+        "picks": tr("Likely, going by last picks"),
+        "both": tr("Likely, going by rows and last picks"),
+    }[_goes_by(reader)]
+
+
+def _goes_by(reader: Reader) -> Literal["rows", "picks", "both"]:
+    by_rows = {one.from_rows for one in reader.season.ask.likely_ahead()}
+    return "both" if len(by_rows) > 1 else "rows" if True in by_rows else "picks"
 
 
 def in_sight_words(reader: Reader) -> str:
@@ -129,12 +158,12 @@ def kept_words(reader: Reader) -> str:
 
 
 def reckoned_words(reader: Reader) -> str:
-    """``"Going by rows and last picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct
-    to Tue 20 Oct. …"``; empty without any."""
-    likely = likely_words(reader)
+    """``"Going by last picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct to Tue 20
+    Oct. …"``; empty without any."""
+    likely = going_by_words(reader)
     if not likely:
         return ""
     return tr(
-        "Going by rows and last picks, {picks}. The plan keeps room for them; its figures leave "
-        "them out. To change them: Picks, Expected picks (Ctrl+E)."
-    ).format(picks="; ".join(likely))
+        "{likely}. The plan keeps room for them; its figures leave them out. To change them: "
+        "Picks, Expected picks (Ctrl+E)."
+    ).format(likely=likely)

@@ -15,7 +15,12 @@ from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.market_days import MarketDayOutlook, market_lines, want_words
 from ripenroom.wording.names import begun
-from ripenroom.wording.plan.expected_picks import in_sight_words, kept_words, likely_words
+from ripenroom.wording.plan.expected_picks import (
+    in_sight_words,
+    kept_words,
+    likely_title,
+    likely_words,
+)
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.items import Group, Item, with_headings
@@ -189,8 +194,7 @@ def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
     said = likely_words(reader) if reader.plans.plan is not None else []
     likely = tuple(Item(begun(text), why, "expected:") for text in said)
     if likely:
-        title = tr("Likely, going by rows and last picks")
-        groups.append(Group(title, likely, False))
+        groups.append(Group(likely_title(reader), likely, False))
     return tuple(groups)
 
 

@@ -148,7 +148,7 @@ def test_what_another_program_changed_is_found_and_named(
     refused = refusal(path)
     assert refused.kind == "damaged"
     assert words in refused.message
-    assert "earlier copy" in refused.message
+    assert "earlier copy" not in refused.message  # whether there is one is not known here
 
 
 def test_a_forged_record_that_cannot_be_read_is_refused(lived_in: tuple[Path, Book]) -> None:

@@ -16,7 +16,15 @@ from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.plans.planner import MOST_STEPS, Planner
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
-from tests.season.farm import COLD, NOW, batch_and_move, book_of, farm_records, market
+from tests.season.farm import (
+    COLD,
+    NOW,
+    batch_and_move,
+    book_of,
+    farm_records,
+    market,
+    nothing_more,
+)
 
 LISBON = ZoneInfo("Europe/Lisbon")
 CROPS = shipped_profiles()
@@ -29,8 +37,11 @@ def evening(days: int) -> datetime:
 
 
 def farm_book(*records: Record, batches: int = 0, place: str = COLD, **given: Any) -> Book:
-    """The farm with so many batches of three crates in a place, and more records."""
-    made = [r for n in range(batches) for r in batch_and_move(n, place, count=60)]
+    """The farm with so many batches of three crates in a place, after which nothing more comes, and
+    more records."""
+    made: list[Record] = [r for n in range(batches) for r in batch_and_move(n, place, count=60)]
+    if batches:
+        made.append(nothing_more())
     return book_of(*farm_records(), *made, *records, **given)
 
 

@@ -21,13 +21,23 @@ from ripenroom.season.plans.pinned_itineraries import ground
 from ripenroom.season.projection import FruitState
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
-from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
+from tests.season.farm import (
+    COLD,
+    NOW,
+    ROOM,
+    SHELF,
+    batch_and_move,
+    book_of,
+    farm_records,
+    market,
+    nothing_more,
+)
 
 LISBON = ZoneInfo("Europe/Lisbon")
 
 
 def laid(*records: Record, now: datetime = NOW) -> PlanningInput:
-    book: Book = book_of(*farm_records(), *records)
+    book: Book = book_of(*farm_records(), nothing_more(), *records)
     return ground(SeasonState(book, shipped_profiles(), now, LISBON))
 
 

@@ -1,6 +1,5 @@
-"""Picks that the last days' picks make likely: how many, until when, and what a plan does."""
+"""Picks that the last picks make likely: how many, until when, and what a plan does."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
@@ -10,8 +9,6 @@ import pytest
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.plans.expected_picks import (
-    LOOK_BACK,
-    USUAL_SPAN,
     count_range,
     likely_ahead,
     likely_crops,
@@ -19,7 +16,7 @@ from ripenroom.season.plans.expected_picks import (
 )
 from ripenroom.season.plans.plan import Plan, roughly
 from ripenroom.season.state import SeasonState
-from tests.season.farm import COLD, NOW, SHELF, batch_and_move
+from tests.season.farm import COLD, NOW, ROOM, SHELF, UNUSED, batch_and_move
 from tests.season.plans.planning import (
     CROPS,
     LISBON,
@@ -45,37 +42,6 @@ def picked(*days_ago: int, count: int = 60, place: str = COLD, **given: object) 
 def likely_counts(book: Book) -> list[int]:
     """Fruit of each likely pick."""
     return [pick.count for pick in likely_picks(SeasonState(book, CROPS, NOW, LISBON))]
-
-
-def test_as_much_as_these_days_comes_until_the_usual_span_is_over() -> None:
-    book = farm_book(*picked(1, 3, 5, 7, 9, 11))
-    found = likely_picks(SeasonState(book, CROPS, NOW, LISBON))
-    # Three picks of 60 in the last seven days; 17 days are left of the 28 from the first on.
-    per_day, left = 3 * 60 / LOOK_BACK.days, USUAL_SPAN.days - 11
-    for pick in found:
-        middle = (pick.on - TODAY).days + 1
-        assert pick.count == round(2 * per_day * (1 - middle / left))
-    assert [(pick.on - TODAY).days for pick in found] == [1, 3, 5, 7, 9, 11, 13]
-    assert {(pick.crop, pick.place_id) for pick in found} == {("pawpaw", COLD)}
-    # A straight line down to nothing is half of a steady rate; today is over, and tails are cut.
-    assert 0.8 < sum(pick.count for pick in found) / (per_day * left / 2) <= 1.0
-
-
-def test_a_young_harvest_is_as_fast_as_its_first_days() -> None:
-    young = likely_counts(farm_book(*picked(0, 1, 2)))
-    assert young[0] == round(2 * 60 * (1 - 2 / 26))
-
-
-def test_one_day_of_picking_makes_nothing_likely() -> None:
-    assert likely_counts(farm_book(*picked(1))) == []
-    assert likely_counts(farm_book(*picked(9, 11, 12))) == []
-
-
-def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
-    found = likely_picks(SeasonState(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON))
-    assert [(pick.on - TODAY).days for pick in found] == [1, 3, 5]
-    counts = [pick.count for pick in found]
-    assert counts == sorted(counts, reverse=True)
 
 
 def test_the_growers_own_word_counts_instead_until_its_last_day() -> None:
@@ -180,6 +146,52 @@ def test_a_far_market_is_waited_for_only_if_it_is_much_dearer() -> None:
     assert sold_on(little, "market 4") > sold_on(much, "market 4")
 
 
+def two_rooms(*records: Record, crates: int | None = None) -> Book:
+    """A farm whose cold room and warm room hold so many crates each, and where nothing can be
+    moved to any other place."""
+    book = farm_book(*records)
+    rooms = (replace(book.places[key], capacity_crates=crates) for key in (COLD, ROOM))
+    bins = (replace(book.places[key], kind="field bin") for key in (SHELF, UNUSED))
+    return book.with_changes([*rooms, *bins])
+
+
+def test_fruit_at_hand_is_not_kept_for_a_festival_that_likely_picks_can_fill() -> None:
+    """Hard fruit, markets in three and seven days, and a festival in fourteen that pays 1.2 times
+    as much: less than waiting another week is worth."""
+    hard = picked(0, 2, feel_counts=(5, 14, 1, 0, 0), count=80)
+    markets = [
+        *market_records(3, {"pawpaw": 40}, price=150),
+        *market_records(7, {"pawpaw": 40}, price=150),
+        *market_records(14, {"pawpaw": 200}, price=180),
+    ]
+    plan = planned(two_rooms(*hard, *markets))
+    assert (sold_on(plan, "market 7"), sold_on(plan, "market 14")) == (8, 0)
+    # What may never come is not what the nearer market hangs on: it goes to the festival.
+    goes = {line.market_day_id for line in plan.reckoned_lines}
+    assert "market 14" in goes
+    assert "market 7" not in goes
+    (nearer,) = (market for market in plan.markets if market.market_day_id == "market 7")
+    assert nearer.ready.mid >= 0.9 * nearer.wanted
+
+
+@pytest.mark.parametrize("days_ago", [0, 1])
+def test_nothing_at_hand_is_given_up_for_the_room_of_likely_picks(days_ago: int) -> None:
+    """Both rooms are full; what stands warm is past before the first market if it stays there."""
+    gives = (0, 0, 14, 6, 0)
+    book = two_rooms(
+        *picked(3, count=60, feel_counts=(0, 16, 4, 0, 0)),
+        *picked(days_ago, count=60, place=ROOM, feel_counts=gives),
+        *market_records(4, {"pawpaw": 75}, price=300),
+        *market_records(9, {"pawpaw": 75}, price=300),
+        crates=3,
+    )
+    plan = planned(book)
+    assert plan.likely
+    assert faults(book, plan) == []
+    assert sum(line.crates for line in plan.lines) == 6
+    assert all(line.market_day_id is not None for line in plan.lines)
+
+
 def test_nothing_is_promised_of_them() -> None:
     book = near_and_far()
     plan = planned(book)
@@ -209,26 +221,6 @@ def test_picks_after_the_last_market_are_left_out() -> None:
     assert all(pick.on <= last for pick in plan.likely)
 
 
-def test_the_doubt_of_a_pick_is_what_its_parts_make_it() -> None:
-    """Seven days of picks every other day, 17 days of the harvest to come: by hand."""
-    (first, *_) = likely_ahead(
-        SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON)
-    )
-    count, usual = first.pick.count, 2 * 3 * 60 / 7
-    assert first.of_day == pytest.approx(0.3 * count / math.sqrt(2))
-    assert first.of_rate == pytest.approx(0.3 * count / math.sqrt(7))
-    # Were the end a week later, the line down would be so much flatter; to first order.
-    assert first.of_end == pytest.approx(usual * (2 / 17) * (7 / 17))
-    spread = math.hypot(first.of_day, first.of_rate, first.of_end)
-    low, mid, high = first.count
-    assert first.count == count_range([first])
-    assert (low, mid, high) == (
-        roughly(round(count - 1.2816 * spread)),
-        roughly(count),
-        roughly(round(count + 1.2816 * spread)),
-    )
-
-
 def test_what_differs_from_pick_to_pick_averages_out_and_the_rest_does_not() -> None:
     (likely,) = likely_crops(SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON))
     picks = likely_ahead(SeasonState(farm_book(*picked(1, 3, 5, 7, 9, 11)), CROPS, NOW, LISBON))
@@ -240,8 +232,3 @@ def test_what_differs_from_pick_to_pick_averages_out_and_the_rest_does_not() -> 
     # The rate and the end are in doubt for all of them: no more than a third surer than one alone.
     one, all_of_it = ranges[0], likely.count
     assert (all_of_it.high - all_of_it.low) / all_of_it.mid > 0.6 * (one.high - one.low) / one.mid
-
-
-def test_no_range_begins_below_nothing() -> None:
-    late = likely_ahead(SeasonState(farm_book(*picked(*range(1, 40, 2))), CROPS, NOW, LISBON))[-1]
-    assert count_range([late]).low == 0

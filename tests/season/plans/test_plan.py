@@ -25,6 +25,7 @@ from tests.season.farm import (
     entry,
     farm_records,
     market,
+    nothing_more,
 )
 from tests.season.plans.planning import make_plan, plan_of
 
@@ -121,7 +122,8 @@ def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: Sea
     # itineraries) finds the same plan. Near markets take fewer crates, so each weighs more.
     assert 0.0 <= plan.gap <= 0.025
     for rule in (plan.first_in_first_out, plan.first_expired_first_out, plan.as_it_is):
-        assert 0.0 < rule.value.mean < plan.outcome.value.mean
+        # Avocados and pears are likely too, of which the grower said less: both are with them.
+        assert 0.0 < rule.value.mean < plan.with_likely.value.mean
     assert plan.outcome.value.low < plan.outcome.value.mean < plan.outcome.value.high
 
 
@@ -281,7 +283,7 @@ def test_room_is_made_where_it_pays(open_season: Open) -> None:
     """One crate of room to ripen in, and fruit there that nobody can sell."""
     hopeless = batch_and_move(1, ROOM, feel_counts=(0, 0, 0, 0, 20))
     good = batch_and_move(2, COLD)
-    living = open_season(*farm_records(), *hopeless, *good)
+    living = open_season(*farm_records(), *hopeless, *good, nothing_more())
     for place in living.book.places.values():
         living.do(actions.places.save, replace(place, capacity_crates=1))
     for key in (SHELF, UNUSED):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSettings, QTimer
-from PySide6.QtWidgets import QApplication, QDialog, QFileDialog
+from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QLabel
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.file.rescue import Rescued
@@ -193,6 +193,29 @@ def test_an_earlier_copy_is_found_by_where_the_file_was(
     opened = Season.open(dialog.opened)
     assert opened.book == own.season.book
     opened.close()
+
+
+def test_of_an_empty_file_without_an_earlier_copy_none_is_advised(
+    window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ripenroom.window.copies.keeper.copies_folder", lambda: tmp_path / "kept")
+    empty = tmp_path / "empty.ripenroom"
+    empty.touch()
+    seen: list[list[str]] = []
+
+    def look() -> None:
+        dialog = QApplication.activeModalWidget()
+        assert isinstance(dialog, DamagedDialog)
+        seen.append([label.text() for label in dialog.findChildren(QLabel) if label.isVisible()])
+        dialog.reject()
+
+    QTimer.singleShot(0, look)
+    assert not window.open_path(empty)
+    [said] = seen
+    assert said[0] == "empty.ripenroom is empty."
+    assert [text for text in said if "earlier copy" in text] == [
+        "This computer has no earlier copy of it."
+    ]
 
 
 def test_of_a_lost_file_earlier_copies_are_offered_and_nothing_to_rescue(

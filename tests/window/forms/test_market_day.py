@@ -265,6 +265,8 @@ def test_a_want_is_typed_in_pounds_and_comes_back_as_typed(
     again = make_form(day).rows[0]
     assert again.sold.amount.text() == "30"
     assert again.sold.sold_by == "lb"
+    assert again.in_fruit.isVisible()
+    assert f"about {want.count} fruit" in again.in_fruit.text()
     assert again.price.text() == session.words.number(4.5, 2)
 
 

@@ -71,6 +71,22 @@ def test_what_cannot_be_is_refused_at_its_line(
     assert session.season.book is before
 
 
+def test_a_refused_price_alone_is_marked_and_has_the_keyboard(
+    form: SecondGradeDialog, qtbot: QtBot
+) -> None:
+    form.activateWindow()
+    qtbot.waitUntil(form.isActiveWindow)
+    row = form.rows[0]
+    row.price.setText("cheap")
+    form.action_button.click()
+    assert [editor for editor in row.editors if editor.property("refused")] == [row.price]
+    assert row.price.hasFocus()
+    row.price.setText("1")
+    form.action_button.click()
+    assert not form.isVisible()
+    assert not row.price.property("refused")
+
+
 def test_a_crop_twice_is_refused_at_the_second_line(form: SecondGradeDialog) -> None:
     form.more.click()
     form.rows[1].crop.choose("pawpaw")

@@ -41,17 +41,18 @@ def test_prices_are_read_in_the_locale_and_kept_in_minor_units(
 
 
 @pytest.mark.parametrize(
-    ("count", "price"),
-    [("many", "1.50"), ("2.5", ""), ("-3", ""), ("0", ""), ("", "1.50"), ("6", "cheap"),
-     ("6", "-1"), ("6", "1.505")],
+    ("count", "price", "part"),
+    [("many", "1.50", "amount"), ("2.5", "", "amount"), ("-3", "", "amount"), ("0", "", "amount"),
+     ("", "1.50", "amount"), ("6", "cheap", "price"), ("6", "-1", "price"),
+     ("6", "1.505", "price")],
 )  # fmt: skip
-def test_what_cannot_be_read_is_refused_at_this_row(
-    qtbot: QtBot, words_in: MakeWords, count: str, price: str
+def test_what_cannot_be_read_is_refused_at_its_line_of_this_row(
+    qtbot: QtBot, words_in: MakeWords, count: str, price: str, part: str
 ) -> None:
     made = row(qtbot, words_in("en_US", "USD"), count, price)
     with pytest.raises(Refusal) as refused:
         made.want("day")
-    assert refused.value.field == made.key
+    assert refused.value.field == f"{made.key}.{part}"
     assert made.count.text() == count
 
 

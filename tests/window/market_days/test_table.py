@@ -6,6 +6,8 @@ from datetime import datetime, time, timedelta
 import pytest
 from PySide6.QtCore import Qt
 
+from ripenroom.records.book import new_id
+from ripenroom.records.market import SoldBy, Want
 from ripenroom.season import actions
 from ripenroom.season.day_sheet import DayTaskKind, day_sheet
 from ripenroom.window.market_days.table import Column, market_columns
@@ -112,3 +114,46 @@ def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_so
     assert text.endswith("nothing entered yet")
     assert "wanted" in text
     assert "sold" not in text
+
+
+@pytest.mark.parametrize(
+    ("sold_by", "amount", "price", "box", "asked"),
+    [
+        ("lb", 10.0, None, None, "10\u00a0lb, about {count} fruit"),
+        ("lb", 10.0, 450, None, "10\u00a0lb at {price}, about {count} fruit"),
+        ("kg", 2.5, None, None, "2.5\u00a0kg, about {count} fruit"),
+        ("box", 2.0, 3000, 15, "2 boxes at {price}"),
+        ("box", 1.0, None, 15, "1 box"),
+        ("fruit", None, 200, None, "{count} wanted at {price}"),
+    ],
+)
+def test_what_is_wanted_is_said_as_it_was_typed(
+    table: Days,
+    session: Session,
+    sold_by: SoldBy,
+    amount: float | None,
+    price: int | None,
+    box: int | None,
+    asked: str,
+) -> None:
+    words, day = session.words, table.rows[0].day
+    by_fruit = sold_by == "fruit"
+    want = Want(
+        id=new_id(),
+        market_day_id=day.id,
+        crop="pawpaw",
+        count=30,
+        price_minor=price if by_fruit else None,
+        sold_by=sold_by,
+        amount=amount,
+        unit_price_minor=None if by_fruit else price,
+        fruit_per_box=box,
+    )
+    session.season.do(actions.ahead.save_market_day, day, [want])
+    table.show_rows(market_lines(session))
+    row = table.row_of(day.id)
+    assert row is not None
+    said = str(table.index(row, Column.WANTS).data(Qt.ItemDataRole.AccessibleTextRole))
+    saved = next(w for w in session.season.book.wants.values() if w.market_day_id == day.id)
+    money = words.money(price) if price is not None else ""
+    assert said.startswith(f"Pawpaw, {asked.format(count=saved.count, price=money)} · ready ")

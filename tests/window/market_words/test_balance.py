@@ -75,10 +75,10 @@ def market(risk: float) -> PlannedMarket:
     [
         (0.0, Risk.LITTLE, ""),
         (0.09, Risk.LITTLE, ""),
-        (0.1, Risk.SOME, "some risk, 10 %"),
-        (0.49, Risk.SOME, "some risk, 49 %"),
-        (0.5, Risk.GREAT, "at risk, 50 %"),
-        (1.0, Risk.GREAT, "at risk, 100 %"),
+        (0.1, Risk.SOME, "some risk, 10%"),
+        (0.49, Risk.SOME, "some risk, 49%"),
+        (0.5, Risk.GREAT, "at risk, 50%"),
+        (1.0, Risk.GREAT, "at risk, 100%"),
     ],
 )
 def test_risk_is_said_once_it_counts(words: Formats, share: float, risk: Risk, said: str) -> None:

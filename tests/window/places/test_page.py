@@ -23,6 +23,7 @@ from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
+from ripenroom.wording import places
 from ripenroom.wording.places import trial_words
 from tests.records.full_seasons import limited
 
@@ -136,6 +137,23 @@ def test_what_a_temperature_does_is_said_before_it_is_kept(
     assert "Ready on Sat 3 Oct: " in said
     QTest.keyClick(line.control.slider, Qt.Key.Key_Escape)
     assert not line.trial.isVisible()
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "said"),
+    [
+        (0, 1, "Ready on Sat 3 Oct: 1 batch, not 0."),
+        (1, 2, "Ready on Sat 3 Oct: 2 batches, not 1."),
+        (1, 1, "Ready on Sat 3 Oct: no change."),
+    ],
+)
+def test_one_batch_that_is_ready_is_one_batch(
+    session: Session, monkeypatch: pytest.MonkeyPatch, before: int, after: int, said: str
+) -> None:
+    counts = iter((before, after))
+    monkeypatch.setattr(places, "_ready_at", lambda *_: next(counts))
+    projection = session.season.projection()
+    assert places._next_market(projection, projection, session) == said
 
 
 def test_in_a_large_season_what_is_in_sight_follows_the_hand_and_all_else_its_rest(

@@ -53,7 +53,7 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
     overview = Overview(session)
     qtbot.addWidget(overview)
     overview.refresh()
-    assert overview.later.text() == f"{said} {kept}"
+    assert overview.later.text().startswith(f"{said} {kept} Going by last picks, ")
     lines = tuple(line for line in plan.lines if not line.kept)
     session.plans.plan = replace(plan, lines=lines)
     said_of_none = in_sight_words(session)
@@ -68,22 +68,26 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
 
 def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session: Session) -> None:
     unwalked(session)
-    assert reckoned_words(session) == ""  # the grower said what comes, to the end of the span
     for pick in list(session.season.book.expected_picks.values()):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
     planned(qtbot, session)
-    (likely,) = likely_words(session)
-    assert likely.startswith("about ")
+    likely = likely_words(session)
     said = reckoned_words(session)
-    assert said.startswith(f"Going by rows and last picks, {likely}. ")
-    (crop,) = session.season.ask.likely_crops()
-    low, mid, high = (session.words.number(count) for count in crop.count)
-    first, last = session.words.day(crop.first), session.words.day(crop.last)
-    assert likely == f"about {mid} more pawpaw ({low}–{high}) are likely from {first} to {last}"
+    assert said.startswith(f"Going by last picks, {'; '.join(likely)}. ")
+    crops = session.season.ask.likely_crops()
+    assert [crop.crop for crop in crops] == ["avocado", "pawpaw", "pear"]
+    for crop, text in zip(crops, likely, strict=True):
+        low, mid, high = (session.words.number(count) for count in crop.count)
+        first, last = session.words.day(crop.first), session.words.day(crop.last)
+        more = f"about {mid} more {crop.crop} ({low}–{high})"
+        assert text == f"{more} are likely from {first} to {last}"
     overview = Overview(session)
     qtbot.addWidget(overview)
     overview.refresh()
     assert said in overview.later.text()
     (group,) = (group for group in day_page(session).groups if "Likely" in group.title)
     assert not group.to_do
-    assert [(item.headline, item.link) for item in group.items] == [(f"A{likely[1:]}", "expected:")]
+    assert group.title == "Likely, going by last picks"
+    assert [(item.headline, item.link) for item in group.items] == [
+        (f"A{text[1:]}", "expected:") for text in likely
+    ]

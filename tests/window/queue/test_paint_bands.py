@@ -25,7 +25,7 @@ def test_label_says_what_is_wanted_and_what_is_ready(
 ) -> None:
     scene = make_scene([(1.0, 5.0)], {2: "Village market"}, SUPPLIES)
     written = write_bands(scene, words, Sizes.of(QFont()))[0]
-    assert written.title == "Village market, Sat 26 Sep"
+    assert written.title == "Village market, Sat Sep 26"
     assert written.crops == (
         ("Pawpaw: 60 wanted · ready 72 (50–90)", False),
         ("European pear: 40 wanted · ready 20 (10–31) short", True),
@@ -80,7 +80,7 @@ def test_with_a_plan_a_label_sets_planned_against_wanted(
     )
     said = band_words(scene.bands[0], scene, words).splitlines()
     assert said[1] == (
-        "Pawpaw: 60 wanted · planned 75, ready 63 (50–70): up to 10 short; some risk, 35 %"
+        "Pawpaw: 60 wanted · planned 75, ready 63 (50–70): up to 10 short; some risk, 35%"
     )
     assert said[2].startswith(
         "European pear: 40 wanted · planned 30, ready 20 (10–28): 12–30 short"

@@ -20,20 +20,20 @@ MakePlanned = Callable[..., Scene]
     [
         (
             pulled_line("batch-0", 1, crates=3),
-            "3 crates for Village market, Sat 26 Sep: to Cellar shelf Fri 25 Sep, 6:00 PM; "
-            "78 % ready then.",
+            "3 crates for Village market, Sat Sep 26: to Cellar shelf Fri Sep 25, 6:00 PM; "
+            "78% ready then.",
         ),
         (
             line("batch-0"),
-            "1 crate for Village market, Sat 26 Sep: stays in Cold room; 78 % ready then.",
+            "1 crate for Village market, Sat Sep 26: stays in Cold room; 78% ready then.",
         ),
         (
             line("batch-0", pin_id="pin"),
-            "1 crate for Village market, Sat 26 Sep: stays in Cold room; 78 % ready then; pinned.",
+            "1 crate for Village market, Sat Sep 26: stays in Cold room; 78% ready then; pinned.",
         ),
         (
             line("batch-0", pin_id="pin", packed=True),
-            "1 crate for Village market, Sat 26 Sep: stays in Cold room; 78 % ready then; packed.",
+            "1 crate for Village market, Sat Sep 26: stays in Cold room; 78% ready then; packed.",
         ),
         (
             line("batch-0", crates=2, market_day_id=None),
@@ -49,7 +49,7 @@ MakePlanned = Callable[..., Scene]
         ),
         (
             replace(pulled_line("batch-0", 1, second_grade=True), steps=(), market_day_id=None),
-            "1 crate to second grade Fri 25 Sep: from Cold room.",
+            "1 crate to second grade Fri Sep 25: from Cold room.",
         ),
     ],
 )

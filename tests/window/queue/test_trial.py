@@ -70,8 +70,8 @@ def test_a_trial_says_what_is_tried_and_what_it_costs(
     scene: Scene, trial: DecisionTrial, words: Formats
 ) -> None:
     assert [one.replace("\u202f", " ") for one in trial_words(scene, trial, words)] == [
-        "3 crates: moved Sun 27 Sep, 6:00 PM to Cellar shelf",
-        "Harvest fair, Sat 3 Oct",
+        "3 crates: moved Sun Sep 27, 6:00 PM to Cellar shelf",
+        "Harvest fair, Sat Oct 3",
         "costs 14.20 USD",
         "Enter pins it, Esc leaves it",
     ]

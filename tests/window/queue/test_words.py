@@ -21,16 +21,16 @@ MakeScene = Callable[..., Scene]
 def test_a_line_in_one_sentence(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(1.0, 5.0)], spread_days=1.0)
     assert line_words(scene, 0, words) == (
-        "20 pawpaws, P-0921-1, Cold room: ready from Fri 25 Sep (24–26 Sep), best Sun 27 Sep, "
-        "too soft after Tue 29 Sep (28–30 Sep); on the best day 80 % are ready (70–90 %); "
+        "20 pawpaws, P-0921-1, Cold room: ready from Fri Sep 25 (Sep 24–26), best Sun Sep 27, "
+        "too soft after Tue Sep 29 (Sep 28–30); on the best day 80% are ready (70–90%); "
         "2 won't ripen"
     )
 
 
 def test_what_is_behind_us_is_told_as_such(make_scene: MakeScene, words: Formats) -> None:
     said = line_words(make_scene([(-6.0, -3.0)]), 0, words)
-    assert "ready since Fri 18 Sep" in said
-    assert "too soft since Mon 21 Sep" in said
+    assert "ready since Fri Sep 18" in said
+    assert "too soft since Mon Sep 21" in said
 
 
 def test_uneven_fruit_says_so(make_scene: MakeScene, words: Formats) -> None:
@@ -50,7 +50,7 @@ def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Formats) -
     cold = replace(scene.projection, end_cause=np.array([EndCause.CHILLING], dtype=np.int8))
     scene = replace(scene, projection=cold)
     assert line_words(scene, 0, words).endswith(
-        "not ready in time: spoilt by the cold after Tue 29 Sep (28–30 Sep); move it somewhere "
+        "not ready in time: spoilt by the cold after Tue Sep 29 (Sep 28–30); move it somewhere "
         "warmer"
     )
     assert on_day(scene, 0, date(2026, 9, 27), words).endswith("not ready yet")
@@ -69,7 +69,7 @@ def test_every_end_has_a_name(make_scene: MakeScene, words: Formats, cause: EndC
     ended = replace(
         scene, projection=replace(scene.projection, end_cause=np.array([cause], dtype=np.int8))
     )
-    assert f"{end_cause_name(cause)} after Tue 29 Sep (28–29 Sep)" in line_words(ended, 0, words)
+    assert f"{end_cause_name(cause)} after Tue Sep 29 (Sep 28–29)" in line_words(ended, 0, words)
 
 
 @pytest.mark.parametrize(
@@ -112,7 +112,7 @@ def test_the_plan_comes_between_the_forecast_and_the_day(
     scene = make_planned(1, line("batch-0", crates=2))
     said = line_and_plan(scene, 0, date(2026, 9, 26), words).splitlines()
     assert said[0].startswith("20 pawpaws, P-0921-1")
-    assert said[1].startswith("2 crates for Village market, Sat 26 Sep: stays in Cold room")
-    assert said[2] == "Sat 26 Sep: ready."
+    assert said[1].startswith("2 crates for Village market, Sat Sep 26: stays in Cold room")
+    assert said[2] == "Sat Sep 26: ready."
     unplanned = line_and_plan(replace(scene, planned=None), 0, None, words)
     assert unplanned == f"{line_words(scene, 0, words)}."

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.season.plans.plan import (
     Carrying,
@@ -26,6 +27,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
 from ripenroom.wording.today.stays import stay_item, stays_by_place
 from ripenroom.wording.today.tasks import deed_item
+from tests.season.writing import write
 from tests.worked_out import plan_of
 
 
@@ -100,6 +102,7 @@ def headlines(page: TodayPage) -> list[str]:
 def test_what_is_cleared_comes_first_and_can_be_taken_back(page: TodayPage) -> None:
     one, other = two_rooms(page)
     season = page.session.season
+    past(page, other)
     before = season.book
     show(page, to(one, other.from_place_id, page.session), left(other, to_place_id=None))
     clear, move = page.sheet.rows[:2]
@@ -120,6 +123,52 @@ def test_what_is_cleared_comes_first_and_can_be_taken_back(page: TodayPage) -> N
     assert gone in season.book.removals
     season.undo()
     assert season.book == before
+
+
+def past(page: TodayPage, line: PlannedItinerary) -> None:
+    """Every fruit of the line's batch was mushy when it was picked."""
+    season = page.session.season
+    batch = season.book.batches[line.batch_id]
+    checks = tuple(c for c in season.book.checks.values() if c.batch_id == batch.id)
+    mushy = replace(batch, feel_counts=(0, 0, 0, 0, 10))
+    write(season, Action("felt", (mushy,), deleted=checks))
+
+
+def test_past_fruit_in_nobodys_way_is_cleared_at_the_end_and_can_be_taken_back(
+    page: TodayPage,
+) -> None:
+    one, _ = two_rooms(page)
+    season = page.session.season
+    past(page, one)
+    before = season.book
+    show(page, left(one))
+    row = page.sheet.rows[-1]
+    assert row.box.accessibleName().startswith("Clear ")
+    assert row.box.accessibleDescription().startswith("Past since ")
+    row.box.setFocus()
+    QTest.keyClick(row.box, Qt.Key.Key_Space)
+    (gone,) = set(season.book.removals) - set(before.removals)
+    assert season.book.removals[gone].outcome == "discarded"
+    done = page.sheet.rows[-1]
+    assert done.box.isChecked()
+    QTest.keyClick(done.box, Qt.Key.Key_Return)
+    assert season.book.removals == before.removals
+
+
+def test_good_fruit_in_the_way_is_moved_by_the_tick_of_its_swap(page: TodayPage) -> None:
+    one, other = two_rooms(page)
+    season = page.session.season
+    here, there = one.from_place_id, other.from_place_id
+    for place in list(season.book.places.values()):
+        if place.id not in (here, there):
+            season.do(actions.places.save, replace(place, kind="field bin"))
+    show(page, to(one, there, page.session), left(other, to_place_id=None))
+    (row,) = [r for r in page.sheet.rows if r.box.accessibleName().startswith("Swap ")]
+    assert "for no market day yet" in row.box.accessibleDescription()
+    QTest.mouseClick(row.box, Qt.MouseButton.LeftButton)
+    places = [season.place_of(line.batch_id) for line in (one, other)]
+    assert [place and place.id for place in places] == [there, here]
+    assert not any("Swap" in said or said.startswith("Clear") for said in headlines(page))
 
 
 def test_two_full_rooms_are_swapped_by_one_tick(page: TodayPage) -> None:
@@ -210,7 +259,7 @@ def test_clearing_says_why_just_these(session: Session) -> None:
     since = now - timedelta(days=2)
     assert why(Clearing((line,), 1, since)).startswith("Past since Tue 29 Sep, ")
     assert why(Clearing((line,), 1, now + timedelta(hours=2))).startswith("Past by this evening, ")
-    assert why(Clearing((line,), 1, None)).startswith("For no market day, ")
+    assert why(Clearing((line,), 1, None)).startswith("No room left anywhere, ")
 
 
 def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:

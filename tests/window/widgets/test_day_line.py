@@ -57,10 +57,10 @@ def test_its_letter_reaches_the_line_and_typing_replaces_the_day(form: Form) -> 
     QTest.keyClicks(form.day.line, "12/5")
     assert form.day.day() == date(2026, 12, 5)
     assert form.day.line.text() == "12/5"
-    assert form.day.line.accessibleDescription() == "Sat 5 Dec"
+    assert form.day.line.accessibleDescription() == "Sat Dec 5"
     keys(form.day.line, Qt.Key.Key_Tab)
     assert form.clock.hasFocus()
-    assert form.day.line.text() == "Sat 5 Dec"
+    assert form.day.line.text() == "Sat Dec 5"
 
 
 def test_a_click_chooses_all_and_a_second_one_sets_the_cursor(form: Form) -> None:
@@ -72,7 +72,7 @@ def test_a_click_chooses_all_and_a_second_one_sets_the_cursor(form: Form) -> Non
 
 def test_another_year_is_shown(form: Form) -> None:
     form.day.set_day(date(2027, 1, 2))
-    assert form.day.line.text() == "Sat 2 Jan 2027"
+    assert form.day.line.text() == "Sat Jan 2 2027"
 
 
 def test_keys_go_by_days_and_weeks(form: Form) -> None:
@@ -124,7 +124,7 @@ def test_a_calendar_opens_with_large_cells_and_is_worked_by_keys(form: Form) -> 
     keys(table, Qt.Key.Key_Right, Qt.Key.Key_Down, Qt.Key.Key_Return)
     assert form.day.day() == date(2026, 12, 8)
     assert not popup.isVisible()
-    assert form.day.line.text() == "Tue 8 Dec"
+    assert form.day.line.text() == "Tue Dec 8"
 
 
 def test_escape_leaves_the_day_as_it_was(form: Form) -> None:
