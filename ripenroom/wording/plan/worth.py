@@ -229,10 +229,10 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
         return tr("No move is needed.") if plan.lines else ""
     own, still = plan.with_likely, plan.as_it_is
     kept = _differ(own.later, still.later, words)
-    with_later = (one.value.mean + (one.later if kept else 0.0) for one in (own, still))
+    ours, theirs = (one.value.mean + (one.later if kept else 0.0) for one in (own, still))
     gain = own.value.mean + own.later - still.value.mean - still.later
     # Of what is shown, so that whoever takes one from the other finds the same.
-    shown = money_about(max(_apart(*with_later, words), 0), words)
+    shown = money_about(max(_apart(ours, theirs, words), 0), words)
     if kept:
         shown = tr("{gain} (fruit kept for later counted at half)").format(gain=shown)
     said = (
