@@ -84,10 +84,13 @@ def run_import(options: argparse.Namespace) -> int:
         found = season.do(
             actions.table_import.take_in, mapping.kind, rows, usual, options.table.name
         )
-    for number, refusal in found.refused.items():
-        may = isinstance(refusal, Question) and refusal.possible
-        text = tr("{field}: {why} (--yes keeps it)") if may else tr("{field}: {why}")
-        wrong[number] = text.format(field=refusal.field, why=refusal.message)
+    for number, first in found.refused.items():
+        said = [wrong[number]] if number in wrong else []
+        for refusal in (first, *found.also.get(number, ())):
+            may = isinstance(refusal, Question) and refusal.possible
+            text = tr("{field}: {why} (--yes keeps it)") if may else tr("{field}: {why}")
+            said.append(text.format(field=refusal.field, why=refusal.message))
+        wrong[number] = "; ".join(said)
     for number in sorted(wrong):
         say_aside(tr("line {number}: {why}").format(number=number, why=wrong[number]))
     done = tr_n(
@@ -161,18 +164,17 @@ def _usual_order(us: bool) -> Literal["dmy", "mdy"]:
 def _read_table(
     grid: "Grid", mapping: "ColumnMapping", season: Season
 ) -> tuple[dict[int, str], list[TableRow]]:
-    """What is wrong in some lines, by number, and the rows of all others."""
+    """Every row, and what cannot be read in some of them, by line number."""
     from ripenroom.exchange.record_table.reading import read
 
     wrong: dict[int, str] = {}
     rows: list[TableRow] = []
-    for found in read(grid, mapping, season.zone):
+    for found in read(grid, mapping, season.now().astimezone(season.zone)):
         if found.problems:
             wrong[found.row.number] = "; ".join(
                 f"{key} {why}".strip() for key, why in found.problems.items()
             )
-        else:
-            rows.append(found.row)
+        rows.append(found.row)
     return wrong, rows
 
 
@@ -243,13 +245,13 @@ def _write_out(season: Season, target: Path, kind: str) -> None:
         write_calendar(season, None, target)
     elif kind == ".xlsx":
         from ripenroom.exchange.season_tables import season_tables
-        from ripenroom.exchange.table_files import write_workbook
+        from ripenroom.exchange.table_writing import write_workbook
 
         count_on_checks(season)
         write_workbook(season_tables(season), target)
     else:
         from ripenroom.exchange.season_tables import season_tables
-        from ripenroom.exchange.table_files import write_csv_folder
+        from ripenroom.exchange.table_writing import write_csv_folder
 
         count_on_checks(season)
         write_csv_folder(season_tables(season), target)

@@ -156,12 +156,14 @@ class MainWindow(QMainWindow):
 
     def new_season(self) -> None:
         """Ask for the details of a new season, begin its file and open it."""
+        from ripenroom.window.forms.grows import remember_grown
         from ripenroom.window.forms.new_season import NewSeasonDialog
         from ripenroom.window.forms.pick_fields import draft_key
 
         dialog = NewSeasonDialog(self)
         if ask(dialog) == QDialog.DialogCode.Accepted and dialog.season is not None:
             begun = dialog.season
+            remember_grown(self.settings, begun.book, dialog.grows.crops)
             if dialog.grows.crops:
                 # The first pick is of what grows, though it may have no cultivar yet.
                 start = {"crop": f"{dialog.grows.crops[0]}\t"}

@@ -12,7 +12,7 @@ def test_the_way_goes_from_the_form_through_the_file_to_the_painted_queue(
 ) -> None:
     before = written_practice.read_bytes()
     passage = from_pick_to_queue(qapp, written_practice, tmp_path)
-    assert {"window", "wording", "season", "records", "science", "texts.py"} == {
+    assert {"window", "wording", "season", "records", "science", "texts.py", "days.py"} == {
         file.split("/")[0] for file in passage.files
     }
     passed = {function for _file, function in passage.functions}

@@ -9,6 +9,9 @@ from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window import main_window
+from ripenroom.window.forms.crop_search import CropSearch
+from ripenroom.window.forms.cultivar import CultivarDialog
+from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.forms.new_season import NewSeasonDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.picks.page import PicksPage
@@ -63,3 +66,29 @@ def test_the_first_pick_takes_few_keys(
     (batch,) = window.session.season.book.batches.values()
     assert (batch.crop, batch.count) == ("pawpaw", 9)
     assert keys.pressed == 13
+
+
+def test_crops_chosen_for_a_season_come_first_wherever_a_crop_is_chosen(
+    qtbot: QtBot, empty_window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def begun(dialog: QDialog) -> int:
+        assert isinstance(dialog, NewSeasonDialog)
+        dialog.grows.add("pawpaw")
+        dialog.grows.add("peach")
+        dialog.begin_at(tmp_path / "new.ripenroom")
+        return dialog.result()
+
+    monkeypatch.setattr(main_window, "ask", begun)
+    empty_window.new_season()
+    session = empty_window.session
+    assert session is not None
+    form = MarketDayDialog(session)
+    qtbot.addWidget(form)
+    form.more.click()
+    assert [row.crop.value() for row in form.rows] == ["pawpaw", "peach"]
+    search = CropSearch(session)
+    qtbot.addWidget(search)
+    assert [search.itemText(n) for n in range(2)] == ["Pawpaw", "Peach and nectarine"]
+    cultivar = CultivarDialog(session)
+    qtbot.addWidget(cultivar)
+    assert [cultivar.crop.itemText(n) for n in range(2)] == ["Pawpaw", "Peach and nectarine"]

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, time
-from zoneinfo import ZoneInfo
 
 from ripenroom.exchange.record_table.columns import MEANING_OF, ColumnMapping, Meaning, plain
 from ripenroom.exchange.record_table.grid import Grid
@@ -22,7 +21,10 @@ from ripenroom.texts import tr
 from ripenroom.units import celsius, kilograms
 
 NOON = time(12)
-"""When something was done on a day of which no time is told."""
+"""When something was done on a day of which no time is told, unless it is still to come."""
+
+_DONE = ("picked_at", "at")
+"""What has happened already."""
 
 _MASSES = ("weight_kg",)
 _TEMPERATURES = ("pulp_c", "set_point_c", "min_c", "max_c")
@@ -39,15 +41,15 @@ class ReadRow:
     problems: Mapping[str, str] = field(default_factory=dict)
 
 
-def read(grid: Grid, mapping: ColumnMapping, zone: ZoneInfo) -> list[ReadRow]:
-    """Every row of a table; times without an offset are read in ``zone``."""
+def read(grid: Grid, mapping: ColumnMapping, now: datetime) -> list[ReadRow]:
+    """Every row of a table; times without an offset are read in the zone of ``now``."""
     columns = [
         (column, MEANING_OF[mapping.kind][key])
         for column, key in enumerate(mapping.meaning_of)
         if key is not None
     ]
     return [
-        _row(cells, number, columns, mapping, zone)
+        _row(cells, number, columns, mapping, now)
         for cells, number in zip(grid.rows, grid.numbers, strict=True)
     ]
 
@@ -57,14 +59,14 @@ def _row(
     number: int,
     columns: list[tuple[int, Meaning]],
     mapping: ColumnMapping,
-    zone: ZoneInfo,
+    now: datetime,
 ) -> ReadRow:
     values: dict[str, object] = {}
     problems: dict[str, str] = {}
     clocks: dict[str, time] = {}
     if any(TOO_LONG in cell for cell in cells):  # nothing of it is known, whatever is needed
         return ReadRow(
-            TableRow(number, values),
+            TableRow(number, values, unread=frozenset({""})),
             {
                 "": tr("This line is too long: it has more than {most} characters.").format(
                     most=LONGEST_LINE
@@ -81,18 +83,18 @@ def _row(
             if meaning.holds == "time":
                 clocks[meaning.key] = time_in(text)
             else:
-                values[meaning.key] = _value(text, meaning, mapping)
+                values[meaning.key] = _value(text, meaning, mapping, now)
         except Unreadable as unreadable:
             problems[meaning.key] = str(unreadable)
     for key, value in list(values.items()):
         if isinstance(value, _When):
             clock = clocks.get(f"{key.removesuffix('_at')}_time") or clocks.get(f"{key}_time")
             try:
-                values[key] = value.moment(clock, zone)
+                values[key] = value.moment(clock, now, done=key in _DONE)
             except (ValueError, OverflowError):
                 problems[key] = tr("is out of reach")
                 del values[key]
-    return ReadRow(TableRow(number, values), problems)
+    return ReadRow(TableRow(number, values, unread=frozenset(problems)), problems)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,15 +104,17 @@ class _When:
     text: str
     mapping: ColumnMapping
 
-    def moment(self, clock: time | None, zone: ZoneInfo) -> datetime:
-        day, own, offset = moment_in(self.text, self.mapping.date_order)
+    def moment(self, clock: time | None, now: datetime, *, done: bool) -> datetime:
+        day, own, offset = moment_in(self.text, self.mapping.date_order, now.date())
         told = with_offset(day, own, offset) if own is not None else None
         if told is not None:
             return told
-        return datetime.combine(day, own or clock or NOON, zone)
+        said = own or clock
+        at = datetime.combine(day, said or NOON, now.tzinfo)
+        return min(at, now) if done and said is None and day == now.date() else at
 
 
-def _value(text: str, meaning: Meaning, mapping: ColumnMapping) -> object:
+def _value(text: str, meaning: Meaning, mapping: ColumnMapping, now: datetime) -> object:
     mark = mapping.decimal_mark
     match meaning.holds:
         case "count":
@@ -125,7 +129,7 @@ def _value(text: str, meaning: Meaning, mapping: ColumnMapping) -> object:
                 return celsius(value, mapping.temperature_unit)
             return value
         case "moment" | "day":
-            moment_in(text, mapping.date_order)
+            moment_in(text, mapping.date_order, now.date())
             return _When(text, mapping)
         case "choice":
             known = {plain(choice): choice for choice in meaning.choices}

@@ -3,11 +3,12 @@
 import math
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from ripenroom.exchange.text_table.stamps import DateOrder as Order
-from ripenroom.exchange.text_table.stamps import date_before, day_number
+from ripenroom.exchange.text_table.stamps import date_before, day_number, day_of_year_before
 from ripenroom.texts import tr
 
 DateOrder = Literal["ymd", "dmy", "mdy"]
@@ -51,16 +52,19 @@ def _shows(mark: str, cell: str) -> bool:
 
 
 def date_order_of(cells: Sequence[str], usual: Literal["dmy", "mdy"]) -> tuple[DateOrder, bool]:
-    """The order in which dates are written, and whether that is doubtful."""
+    """The order in which most of the dates can be read, the usual one where that is either, and
+    whether it is doubtful."""
     found = filter(None, map(date_before, cells))
-    short = [parts[:2] for parts, _ in found if not parts.settled]
+    short = [parts for parts, _ in found if not parts.settled]
     if not short:
         return "ymd", False
-    if any(first > 12 for first, _ in short):
-        return "dmy", False
-    if any(second > 12 for _, second in short):
-        return "mdy", False
-    return usual, True
+    by_day, by_month = (
+        sum(day_number(parts, order) is not None for parts in short)
+        for order in (Order.DAY_MONTH_YEAR, Order.MONTH_DAY_YEAR)
+    )
+    if by_day == by_month:
+        return usual, by_day > 0
+    return ("dmy" if by_day > by_month else "mdy"), False
 
 
 def number_in(text: str, mark: DecimalMark) -> float:
@@ -97,8 +101,17 @@ def numbers_in(text: str, mark: DecimalMark) -> tuple[float, ...]:
     return tuple(number_in(part, mark) for part in re.split(between, text.strip()) if part)
 
 
-def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
-    """Day, time of day (None if there is none) and offset ("" if there is none) of a cell."""
+def moment_in(
+    text: str, order: DateOrder, today: date | None = None
+) -> tuple[date, time | None, str]:
+    """Day, time of day (None if there is none) and offset ("" if there is none) of a cell.
+
+    A day without a year, such as ``Nov 28``, is the one nearest to ``today``.
+    """
+    short = day_of_year_before(text) if today is not None else None
+    if today is not None and short is not None:
+        month, day, rest = short
+        return _nearest(month, day, today), *_clock_behind(rest)
     before = date_before(text)
     if before is None:
         raise Unreadable(tr("must be a date, such as 2026-09-14"))
@@ -108,11 +121,23 @@ def moment_in(text: str, order: DateOrder) -> tuple[date, time | None, str]:
     number = day_number(parts, Order(order))
     if number is None:
         raise Unreadable(tr("must be a day in the calendar"))
-    found = date(1970, 1, 1) + timedelta(days=number)
-    if not rest.strip(" \t\n,"):
-        return found, None, ""
-    clock, offset = _clock(rest)
-    return found, clock, offset
+    return date(1970, 1, 1) + timedelta(days=number), *_clock_behind(rest)
+
+
+def _nearest(month: int, day: int, today: date) -> date:
+    """The day of that name which is nearest to ``today``, as forms take it too."""
+    days = []
+    for year in range(today.year - 1, today.year + 2):
+        with suppress(ValueError):  # no such day in that year
+            days.append(date(year, month, day))
+    if not days:
+        raise Unreadable(tr("must be a day in the calendar"))
+    return min(days, key=lambda found: abs(found - today))
+
+
+def _clock_behind(rest: str) -> tuple[time | None, str]:
+    """Time of day and offset of what stands behind a date."""
+    return _clock(rest) if rest.strip(" \t\n,") else (None, "")
 
 
 def time_in(text: str) -> time:

@@ -43,6 +43,15 @@ _NAMED_SECOND = re.compile(
 _NAMED_FIRST = re.compile(
     _WEEKDAY + r"([^\W\d]{3,12})\.?[-/. ]+(\d{1,2})(?:st|nd|rd|th)?,?[-/ ]+(\d{4})(?!\d)"
 )
+_TIME_OR_END = r"(?=\s*$|[T,\s]+\d{1,2}(?:[:.h]\d{2}|\s*[ap]\.?m))"
+"""What stands behind a date without a year: not its year."""
+_SHORT_SECOND = re.compile(
+    _WEEKDAY + r"(\d{1,2})\.?[-/. ]+([^\W\d]{3,12})\.?" + _TIME_OR_END, re.IGNORECASE
+)
+_SHORT_FIRST = re.compile(
+    _WEEKDAY + r"([^\W\d]{3,12})\.?[-/. ]+(\d{1,2})(?:st|nd|rd|th)?" + _TIME_OR_END,
+    re.IGNORECASE,
+)
 _COMPACT = re.compile(r"(\d{4})(\d{2})(\d{2})(?!\d)")
 
 _CLOCK = re.compile(
@@ -117,6 +126,22 @@ def _date(
         if month:
             return DateParts(int(match[3]), month, int(match[2]), True), text[match.end() :]
     return None
+
+
+def day_of_year_before(text: str) -> tuple[int, int, str] | None:
+    """Month and day of the date without a year that a text begins with, its month being named, and
+    what stands behind it; None where there is none."""
+    text = text.strip()
+    if len(text) > _LONGEST:
+        return None
+    if match := _SHORT_SECOND.match(text):
+        day, name = match[1], match[2]
+    elif match := _SHORT_FIRST.match(text):
+        name, day = match[1], match[2]
+    else:
+        return None
+    month = _month(name)
+    return (month, int(day), text[match.end() :]) if month else None
 
 
 def _month(name: str) -> int:

@@ -12,16 +12,16 @@ from typing import Any, Literal, cast
 from ripenroom.days import full_day
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.records.book import Record, new_id
-from ripenroom.records.checking import checked, require_within_reach
 from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, SoldBy, Want
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import checked, require_within_reach
 from ripenroom.records.weather import WeatherSource, weather_id
 from ripenroom.season.actions import ahead, checks, orchard, picks, places, weather
-from ripenroom.season.actions.action import Action
+from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.ahead import wants_of
 from ripenroom.season.actions.table_rows import Ground, ImportDefaults, TableRow
 from ripenroom.season.state import SeasonState
@@ -39,11 +39,15 @@ _COLUMN_OF = {"code": "batch", "price_minor": "price", "row_id": "row", "cultiva
 
 @dataclass(frozen=True, slots=True)
 class ImportResult:
-    """What becomes of rows: one change of all that are right, and why the others are not."""
+    """What becomes of rows: one change of all that are right, and why the others are not.
+
+    ``also`` is what else is wrong with a row that is refused.
+    """
 
     change: Action
     taken: tuple[int, ...]
     refused: Mapping[int, Refusal]
+    also: Mapping[int, tuple[Refusal, ...]]
 
 
 def take_in(
@@ -63,7 +67,19 @@ def look_over(
     put: dict[str, Record] = {}
     taken: list[int] = []
     refused: dict[int, Refusal] = {}
+    also: dict[int, tuple[Refusal, ...]] = {}
+
+    def refuse(row: TableRow, *why: Refusal) -> None:
+        for refusal in why:
+            refusal.field = _COLUMN_OF.get(refusal.field, refusal.field)
+        refused[row.number], also[row.number] = why[0], why[1:]
+
     for row in rows:
+        if wrong := _wrong_by_itself(ground, kind, row):
+            refuse(row, *wrong)
+            continue
+        if row.unread:
+            continue
         try:
             change = take(ground, row)
             for record in change.put:
@@ -71,15 +87,57 @@ def look_over(
             require_within_reach(state.book.season, change.put)
             ground.require_room(change.put)
         except Refusal as refusal:
-            refusal.field = _COLUMN_OF.get(refusal.field, refusal.field)
-            refused[row.number] = refusal
+            refuse(row, refusal)
             continue
         taken.append(row.number)
         # Rows only add, so there is nothing to take away.
         ground.add(change.put)
         put.update((record.id, record) for record in change.put)
     label = tr("{rows} from {name}").format(rows=rows_of(kind, len(taken)), name=name)
-    return ImportResult(Action(label, tuple(put.values())), tuple(taken), refused)
+    return ImportResult(Action(label, tuple(put.values())), tuple(taken), refused, also)
+
+
+def _wrong_by_itself(ground: Ground, kind: RowKind, row: TableRow) -> list[Refusal]:
+    """What is wrong in columns of a row whatever stands in the others, so that all of it is said at
+    once: names of nothing, feels that cannot be read, times that have not come."""
+    wrong: list[Refusal] = []
+    for key in _BY_THEMSELVES[kind]:
+        try:
+            _look_at(ground, row, key)
+        except Refusal as refusal:
+            wrong.append(refusal)
+    return wrong
+
+
+def _look_at(ground: Ground, row: TableRow, key: str) -> None:
+    value = row.values.get(key)
+    match key:
+        case "crop":
+            ground.crop(row)
+        case "place":
+            ground.place(row)
+        case "batch":
+            ground.batch(row)
+        case "cultivar":
+            ground.named(row, key, "cultivars", noted("cultivar"))
+        case "row":
+            ground.named(row, key, "rows", noted("row"))
+        case "feel":
+            _feel(row)
+        case _ if isinstance(value, datetime):
+            require_not_ahead(key, value, ground.state.now)
+
+
+_BY_THEMSELVES: Mapping[RowKind, tuple[str, ...]] = {
+    "picks": ("picked_at", "crop", "cultivar", "row", "place", "feel"),
+    "checks": ("batch", "at", "feel"),
+    "market days": (),
+    "places": (),
+    "rows": (),
+    "walks": ("row", "at", "feel"),
+    "weather": (),
+}
+"""Columns that are looked at one by one; other kinds of rows name little."""
 
 
 def rows_of(kind: RowKind, count: int) -> str:
@@ -111,7 +169,7 @@ def _pick(ground: Ground, row: TableRow) -> Action:
         crop=crop,
         place_id=ground.place(row),
         picked_at=picked_at,
-        cultivar_id=ground.named(row, "cultivar", "cultivars", noted("cultivar")),
+        cultivar_id=ground.cultivar(row),
         row_id=ground.named(row, "row", "rows", noted("row")),
         count=cast(int | None, row.values.get("count")),
         weight_kg=cast(float | None, row.values.get("weight_kg")),
@@ -258,7 +316,7 @@ def _cultivar(ground: Ground, row: TableRow) -> tuple[str | None, tuple[Record, 
     cultivar, if the row says of which crop."""
     name = row.values.get("cultivar")
     if name is None or row.values.get("crop") is None:
-        return ground.named(row, "cultivar", "cultivars", noted("cultivar")), ()
+        return ground.cultivar(row), ()
     crop, wanted = ground.crop(row), str(name).casefold()
     for cultivar in ground.book.cultivars.values():
         if cultivar.crop == crop and cultivar.name.casefold() == wanted:

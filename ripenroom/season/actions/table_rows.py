@@ -10,6 +10,7 @@ from ripenroom.records.book import SHELF_OF, Record
 from ripenroom.records.check import Check
 from ripenroom.records.counts import Tally, owner_name
 from ripenroom.records.crop.called import fruit_noun, names_of
+from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState, zone_of
@@ -20,12 +21,14 @@ from ripenroom.texts import noted, tr
 class TableRow:
     """One row: its line number in the table, and what its cells say, in SI units and aware times.
 
-    ``answered`` are fields whose question was answered yes.
+    ``answered`` are fields whose question was answered yes. ``unread`` are columns whose cells
+    cannot be read: such a row is never taken, only looked at for what else is wrong with it.
     """
 
     number: int
     values: Mapping[str, object] = field(default_factory=dict)
     answered: frozenset[str] = frozenset()
+    unread: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +101,32 @@ class Ground:
         return (batch.id, at, feel) in self._checked
 
     def crop(self, row: TableRow) -> str:
-        """The key of the crop that a row names, by its key or by its name."""
+        """The key of the crop that a row names, by its key, its name or one of its cultivars."""
         named = row.values.get("crop")
         if named is None:
             if self.usual.crop is None:
                 raise Refusal("crop", "The row names no crop. Choose one for all such rows.")
             return self.usual.crop
-        wanted = str(named).casefold()
+        found = self._crop_called(str(named))
+        if found is not None:
+            return found
+        cultivar = self._cultivar_called(str(named))
+        if cultivar is not None:
+            return cultivar.crop
+        raise Refusal("crop", "There is no crop “{crop}” here.", crop=named)
+
+    def cultivar(self, row: TableRow) -> str | None:
+        """The id of the cultivar that a row names, be it where its crop should stand; None where it
+        names none."""
+        own = self.named(row, "cultivar", "cultivars", noted("cultivar"))
+        named = row.values.get("crop")
+        if own is not None or named is None or self._crop_called(str(named)) is not None:
+            return own
+        cultivar = self._cultivar_called(str(named))
+        return None if cultivar is None else cultivar.id
+
+    def _crop_called(self, name: str) -> str | None:
+        wanted = name.casefold()
         names = {key: (key, *names_of(profile)) for key, profile in self.crops.items()}
         several = {
             key: (*(f"{name}s" for name in names[key]), fruit_noun(profile))
@@ -114,7 +136,13 @@ class Ground:
             for key, called in known.items():
                 if wanted in (name.casefold() for name in called):
                     return key
-        raise Refusal("crop", "There is no crop “{crop}” here.", crop=named)
+        return None
+
+    def _cultivar_called(self, name: str) -> Cultivar | None:
+        """The only cultivar of the season that is called so."""
+        wanted = name.casefold()
+        found = [own for own in self.book.cultivars.values() if own.name.casefold() == wanted]
+        return found[0] if len(found) == 1 else None
 
     def named(self, row: TableRow, key: str, shelf: str, what: str) -> str | None:
         """The id of what a row names in a shelf; None where it names nothing."""

@@ -44,9 +44,9 @@ class CountRow(Field):
         editor: QWidget = getattr(self, what, self.lines[0])
         return editor
 
-    def refuse(self, text: str, choices: Sequence[Choice] = ()) -> None:
+    def refuse(self, text: str, choices: Sequence[Choice] = (), part: str = "") -> None:
         """Say below the numbers why one of them was refused, and go to it."""
-        super().refuse(text, choices)
+        super().refuse(text, choices, part)
         self.at_fault.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

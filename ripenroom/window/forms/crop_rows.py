@@ -11,11 +11,11 @@ from ripenroom.records.book import new_id
 from ripenroom.records.crop.called import names_of
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.season import Season
 from ripenroom.texts import tr
 from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.forms.sold_by import KnownSales, Sold, SoldByEditors
 from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.refusal_board import RefusalBoard
@@ -32,10 +32,12 @@ class CropChoices:
     others: Mapping[object, Sequence[str]] = field(default_factory=dict)
 
 
-def crop_choices(season: Season, also: str | None = None) -> CropChoices:
+def crop_choices(session: Session, also: str | None = None) -> CropChoices:
     """Crops by name, those that the season grows first; ``also`` one that may be unknown now."""
+    season = session.season
+    grown = grown_in(season.book, session.settings)
     names = {key: names_of(crop) for key, crop in season.crops.items()}
-    named = [(key, names[key][0]) for key in own_first(season.crops, grown_in(season.book))]
+    named = [(key, names[key][0]) for key in own_first(season.crops, grown)]
     if also is not None and also not in season.crops:
         named.append((also, also))
     return CropChoices(named, {key: of_it[1:] for key, of_it in names.items()})

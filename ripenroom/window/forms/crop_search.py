@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.records.crop.called import names_of
 from ripenroom.texts import tr
 from ripenroom.window.forms.cultivar import CultivarDialog
+from ripenroom.window.forms.grows import grown_in
 from ripenroom.window.forms.pick_layout import crop_choices, other_crop_names
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.matching import named_in
@@ -26,7 +27,8 @@ class CropSearch(SearchChoices):
     def refresh(self) -> None:
         """Offer the season's cultivars and crops as they are now."""
         book, crops = self._session.season.book, self._session.season.crops
-        choices, others = crop_choices(book, crops), other_crop_names(book, crops)
+        grown = grown_in(book, self._session.settings)
+        choices, others = crop_choices(book, crops, grown), other_crop_names(book, crops)
         self.set_choices(choices, len(book.cultivars), others)
 
     def chosen(self) -> tuple[str, str | None] | None:

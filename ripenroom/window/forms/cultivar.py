@@ -44,9 +44,9 @@ class CultivarDialog(FormDialog):
         self.action_button.setText(tr("Save") if kept else tr("Add"))
         self.name = TypedLine(18)
         self.crop = SearchChoices(14)
-        crops = session.season.crops
+        crops, grown = session.season.crops, grown_in(session.season.book, session.settings)
         self.crop.set_choices(
-            [(key, called(crops[key])) for key in own_first(crops, grown_in(session.season.book))],
+            [(key, called(crops[key])) for key in own_first(crops, grown)],
             others={key: names_of(crop)[1:] for key, crop in crops.items()},
         )
         self.crop_group = RecordChoice(14)

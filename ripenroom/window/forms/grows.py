@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import Book
@@ -25,9 +25,22 @@ def own_first(crops: Mapping[str, CropProfile], grown: Collection[str]) -> list[
     return sorted(crops, key=lambda key: (key not in grown, key != FIRST, called(crops[key])))
 
 
-def grown_in(book: Book) -> set[str]:
-    """Keys of the crops that a season grows: those of its cultivars and of its picks."""
-    return {c.crop for c in book.cultivars.values()} | {b.crop for b in book.batches.values()}
+def grown_in(book: Book, settings: QSettings) -> set[str]:
+    """Keys of the crops that a season grows: those it was begun with, as far as this computer
+    knows, and those of its cultivars and of its picks."""
+    begun_with = str(settings.value(_begun_key(book), "")).split()
+    used = {c.crop for c in book.cultivars.values()} | {b.crop for b in book.batches.values()}
+    return used.union(begun_with)
+
+
+def remember_grown(settings: QSettings, book: Book, crops: Sequence[str]) -> None:
+    """Keep which crops a season was begun with: without a cultivar or a pick, no record names
+    them."""
+    settings.setValue(_begun_key(book), " ".join(crops))
+
+
+def _begun_key(book: Book) -> str:
+    return f"crops/{book.season.id}"
 
 
 class GrowsInput(QWidget):

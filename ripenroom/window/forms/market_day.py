@@ -89,7 +89,7 @@ class MarketDayDialog(FormDialog):
 
     def add_want(self, want: Want | None = None) -> WantRow:
         """Another line of crop, fruit and price."""
-        crops = crop_choices(self.session.season, want.crop if want is not None else None)
+        crops = crop_choices(self.session, want.crop if want is not None else None)
         sales = KnownSales.of(self.session.season)
         row = WantRow(self._wants.made, crops, self.session.words, want, self, sales)
         if want is None:

@@ -1,6 +1,6 @@
 """How the fields of a pick stand: two lines and a third of rarer ones, or more where narrow."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Final
 
 from PySide6.QtWidgets import QGridLayout, QWidget
@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 from ripenroom.records.book import Book
 from ripenroom.records.crop.called import called, names_of
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.window.forms.grows import grown_in, own_first
+from ripenroom.window.forms.grows import own_first
 from ripenroom.window.widgets.field import Field
 from ripenroom.wording.names import by_name, crop_name
 
@@ -94,9 +94,10 @@ def row_choices(book: Book, none: str) -> Offer:
     return [(None, none), *((row.id, row.name) for row in rows)]
 
 
-def crop_choices(book: Book, crops: Mapping[str, CropProfile]) -> Offer:
-    """``(crop, cultivar id)`` pairs: the season's cultivars first, then every crop as such."""
-    place = {key: n for n, key in enumerate(own_first(crops, grown_in(book)))}
+def crop_choices(book: Book, crops: Mapping[str, CropProfile], grown: Collection[str]) -> Offer:
+    """``(crop, cultivar id)`` pairs: the season's cultivars first, then every crop as such, of
+    which those that are ``grown`` come first."""
+    place = {key: n for n, key in enumerate(own_first(crops, grown))}
     cultivars = sorted(
         book.cultivars.values(),
         key=lambda c: (place.get(c.crop, len(place)), by_name(c.name)),

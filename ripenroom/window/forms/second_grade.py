@@ -114,7 +114,7 @@ class SecondGradeDialog(FormDialog):
 
     def add_row(self, grade: SecondGrade | None = None) -> GradeRow:
         """Another line for a crop, of the season's own crops first."""
-        crops = crop_choices(self.session.season, grade.crop if grade is not None else None)
+        crops = crop_choices(self.session, grade.crop if grade is not None else None)
         sales = KnownSales.of(self.session.season)
         row = GradeRow(self._lines.made, crops, self.session.words, grade, self, sales)
         if grade is None:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QWidget
 from ripenroom.exchange.record_table.columns import MEANINGS, Kind
 from ripenroom.season import actions
 from ripenroom.texts import tr
+from ripenroom.window.forms.grows import grown_in, own_first
 from ripenroom.window.import_table.state import TableState
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
@@ -209,8 +210,9 @@ class Understood(QScrollArea):
                     ]
                 )
         season = self._session.season
+        own = own_first(season.crops, grown_in(season.book, self._session.settings))
         for choices, offered in (
-            (self.crop, [(key, crop_name(season.crops, key)) for key in season.crops]),
+            (self.crop, [(key, crop_name(season.crops, key)) for key in own]),
             (self.place, [(key, p.name) for key, p in season.book.places.items()]),
         ):
             with QSignalBlocker(choices):

@@ -25,6 +25,7 @@ from ripenroom.season import actions
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.dialogs import EnterDialog, room_for
+from ripenroom.window.forms.grows import grown_in
 from ripenroom.window.import_table.cells import CellTable, words_of
 from ripenroom.window.import_table.corrections import Understood, meaning_name
 from ripenroom.window.import_table.state import TableState, looked_over
@@ -68,8 +69,7 @@ class TableInDialog(EnterDialog):
     def _usual(self) -> actions.table_rows.ImportDefaults:
         """A crop or a place that need not be named where there is only one."""
         book = self.session.season.book
-        used = {batch.crop for batch in book.batches.values()}
-        used |= {cultivar.crop for cultivar in book.cultivars.values()}
+        used = grown_in(book, self.session.settings)
         return actions.table_rows.ImportDefaults(
             crop=next(iter(used)) if len(used) == 1 else None,
             place_id=next(iter(book.places)) if len(book.places) == 1 else None,

@@ -70,25 +70,27 @@ def looked_over(state: TableState, season: SeasonState) -> TableState:
         return replace(state, rows=(), troubles={})
     troubles: dict[int, RowTrouble] = {}
     rows: list[actions.table_rows.TableRow] = []
-    for found in read(state.grid, state.mapping, season.zone):
+    problems: dict[int, list[tuple[str, str]]] = {}
+    for found in read(state.grid, state.mapping, season.now.astimezone(season.zone)):
         number = found.row.number
         rows.append(replace(found.row, answered=state.answered.get(number, frozenset())))
-        if found.problems:
-            (key, why), *also = found.problems.items()
-            troubles[number] = RowTrouble(key, why, also=tuple(also))
-    fit = [row for row in rows if row.number not in troubles]
-    tried = actions.table_import.look_over(season, state.kind, fit, state.usual, state.name)
-    for number, refusal in tried.refused.items():
-        asks = isinstance(refusal, Question) and refusal.possible
-        key = _column(refusal.field)
-        if refusal.field == "feel_counts" and state.mapping.column_of("feel") is not None:
-            key = "feel"
-        troubles[number] = RowTrouble(key, refusal.message, asks)
+        problems[number] = list(found.problems.items())
+    tried = actions.table_import.look_over(season, state.kind, rows, state.usual, state.name)
+    for number, wrong in problems.items():
+        refusal = tried.refused.get(number)
+        refusals = () if refusal is None else (refusal, *tried.also.get(number, ()))
+        wrong += [(_column(one.field, state.mapping), one.message) for one in refusals]
+        if wrong:
+            (key, why), *also = wrong
+            asks = isinstance(refusal, Question) and refusal.possible and not also
+            troubles[number] = RowTrouble(key, why, asks, tuple(also))
     return replace(state, rows=tuple(rows), troubles=troubles)
 
 
-def _column(field_name: str) -> str:
+def _column(field_name: str, mapping: ColumnMapping) -> str:
     """The key of the column that a command's field comes from."""
+    if field_name == "feel_counts" and mapping.column_of("feel") is not None:
+        return "feel"
     return {
         "place_id": "place",
         "cultivar_id": "cultivar",

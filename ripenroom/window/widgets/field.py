@@ -145,12 +145,14 @@ class Field(QWidget):
     def refuse(self, text: str, choices: Sequence[Choice] = (), part: str = "") -> None:
         """Say beside the field why it was refused, or the one ``part`` of it that is named; without
         choices that takes the keyboard."""
-        at_fault = (self.parts[part],) if part in self.parts else self.editors
-        for editor in at_fault:
-            mark_refused(_first_line(editor), True)
+        alone = self.parts.get(part)
+        if alone is None:
+            self._mark(True)
+        else:
+            mark_refused(_first_line(alone), True)
         self.note.tell(text, choices)
         if not choices:
-            at_fault[0].setFocus(Qt.FocusReason.OtherFocusReason)
+            (alone or self.editors[0]).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def clear_refusal(self) -> None:
         """Forget an earlier refusal; what still cannot be read is said on."""

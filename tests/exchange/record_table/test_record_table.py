@@ -2,7 +2,7 @@
 
 import random
 from dataclasses import replace
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -114,6 +114,10 @@ def test_decimal_marks_and_orders_of_dates_are_told_by_the_data() -> None:
     assert date_order_of(["9/14/2026"], "dmy") == ("mdy", False)
     assert date_order_of(["2026-09-14"], "mdy") == ("ymd", False)
     assert date_order_of(["9/8/26"], "mdy") == ("mdy", True)
+    assert date_order_of(["9/8/2026", "9/14/2026", "31/31/2026"], "mdy") == ("mdy", False)
+    assert date_order_of(["9/14/2026", "9/15/2026", "31/8/2026"], "dmy") == ("mdy", False)
+    assert date_order_of(["9/14/2026", "31/8/2026"], "mdy") == ("mdy", True)
+    assert date_order_of(["31/31/2026"], "mdy") == ("mdy", False)
     assert numbers_in("3,5 4,1;5", ",") == (3.5, 4.1, 5.0)
     assert numbers_in("3.5, 4.1", ".") == (3.5, 4.1)
     with pytest.raises(Unreadable, match="whole number"):
@@ -152,7 +156,7 @@ def import_text(
     season: Season, text: str, kind: Kind, usual: ImportDefaults | None = None
 ) -> tuple[Grid, dict[int, str]]:
     grid = grid_of(text.splitlines())
-    rows = read(grid, guess(grid, kind), season.zone)
+    rows = read(grid, guess(grid, kind), season.now())
     assert not [r.problems for r in rows if r.problems]
     found = season.do(
         actions.table_import.take_in,
@@ -216,7 +220,7 @@ def test_market_days_gather_their_wants_and_places_their_set_points(season: Seas
     grid = grid_of(text.splitlines())
     mapping = replace(guess(grid, "market days", "mdy"))
     assert (mapping.date_order, mapping.dates_doubtful) == ("mdy", True)
-    rows = [r.row for r in read(grid, mapping, season.zone)]
+    rows = [r.row for r in read(grid, mapping, season.now())]
     found = season.do(
         actions.table_import.take_in, "market days", rows, ImportDefaults(), "markets"
     )
@@ -237,13 +241,52 @@ def test_market_days_gather_their_wants_and_places_their_set_points(season: Seas
     assert season.set_point_c(barn.id) == pytest.approx((38 - 32) / 1.8)
 
 
-def test_cells_are_mended_in_place(season: Season) -> None:
-    grid = grid_of(["Date,Fruit,Count", "14 Sept,pawpaw,12", "2026-09-15,pawpaw,twelve"])
+@pytest.mark.parametrize(
+    ("cell", "today", "moment"),
+    [
+        ("Nov 28", "2026-11-30", "2026-11-28"),
+        ("28 Nov", "2026-11-30", "2026-11-28"),
+        ("Sat, Nov 28th", "2026-11-30", "2026-11-28"),
+        ("Dec 30", "2027-01-02", "2026-12-30"),
+        ("28 Nov 10:30", "2026-11-30", "2026-11-28 10:30"),
+        ("Nov 28, 2 pm", "2026-11-30", "2026-11-28 14:00"),
+        ("Nov 28 2025", "2026-11-30", "2025-11-28"),
+        ("28 Nov 25", "2026-11-30", "2025-11-28"),
+    ],
+)
+def test_a_day_without_a_year_is_the_nearest_one(cell: str, today: str, moment: str) -> None:
+    day, clock, _ = moment_in(cell, "mdy", date.fromisoformat(today))
+    assert datetime.combine(day, clock or time()) == datetime.fromisoformat(moment)
+
+
+def test_a_day_that_was_never_is_no_day() -> None:
+    with pytest.raises(Unreadable, match="calendar"):
+        moment_in("Feb 30", "mdy", date(2026, 3, 1))
+
+
+def test_of_today_without_a_time_now_counts_until_noon(season: Season) -> None:
+    early = season.now().replace(hour=9, minute=20, second=0, microsecond=0)
+    lines = ["Date,Fruit,Count", *(f"{early:%Y-%m-%d}{at},pawpaw,12" for at in ("", " 10:00"))]
+    lines.append(f"{early - timedelta(days=1):%Y-%m-%d},pawpaw,12")
+    grid = grid_of(lines)
     mapping = guess(grid, "picks")
-    problems = [r.problems for r in read(grid, mapping, season.zone)]
+    rows = [r.row.values["picked_at"] for r in read(grid, mapping, early)]
+    assert rows == [
+        early,
+        early.replace(hour=10, minute=0),
+        early.replace(hour=12, minute=0) - timedelta(days=1),
+    ]
+    late = early.replace(hour=15)
+    assert read(grid, mapping, late)[0].row.values["picked_at"] == early.replace(hour=12, minute=0)
+
+
+def test_cells_are_mended_in_place(season: Season) -> None:
+    grid = grid_of(["Date,Fruit,Count", "soon,pawpaw,12", "2026-09-15,pawpaw,twelve"])
+    mapping = guess(grid, "picks")
+    problems = [r.problems for r in read(grid, mapping, season.now())]
     assert [list(p) for p in problems] == [["picked_at"], ["count"]]
     grid = grid.with_cell(0, 0, "2026-09-14").with_cell(1, 2, "12")
-    assert not any(r.problems for r in read(grid, mapping, season.zone))
+    assert not any(r.problems for r in read(grid, mapping, season.now()))
 
 
 def test_what_the_program_writes_out_it_reads_back(season: Season, tmp_path: Path) -> None:
@@ -264,7 +307,7 @@ def test_what_the_program_writes_out_it_reads_back(season: Season, tmp_path: Pat
         tables[kind].to_csv(tmp_path / f"{kind}.csv", index=False)
         grid = grid_of((tmp_path / f"{kind}.csv").read_text("utf-8").splitlines())
         assert guess_kind(grid) == kind
-        rows = read(grid, guess(grid, kind), fresh.zone)
+        rows = read(grid, guess(grid, kind), fresh.now())
         assert not [r.problems for r in rows if r.problems]
         given = [replace(r.row, answered=frozenset({"readings", "probe_mm"})) for r in rows]
         assert not fresh.do(
@@ -299,7 +342,7 @@ def test_whatever_is_pasted_it_is_refused_or_read(lines: list[str]) -> None:
     except Refusal:
         return
     for kind in MEANINGS:
-        rows = read(grid, guess(grid, kind), HOME)
+        rows = read(grid, guess(grid, kind), NOW.astimezone(HOME))
         assert len(rows) == len(grid.rows)
 
 
@@ -317,7 +360,7 @@ def test_damaged_tables_never_end_in_anything_but_words(season: Season) -> None:
         except Refusal:
             refused += 1
             continue
-        rows = [r.row for r in read(grid, guess(grid, "picks"), season.zone) if not r.problems]
+        rows = [r.row for r in read(grid, guess(grid, "picks"), season.now()) if not r.problems]
         found = actions.table_import.look_over(
             season.state, "picks", rows, ImportDefaults("pawpaw", COLD), "x"
         )

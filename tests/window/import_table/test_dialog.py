@@ -181,7 +181,8 @@ def test_all_that_is_wrong_with_a_row_is_said_and_enter_goes_to_the_cell(make: M
     said = words_of(trouble)
     assert "soon" in said or "Picked on" in said
     assert "many" in said or "Fruit" in said
-    assert {trouble.key, *(key for key, _ in trouble.also)} == {"picked_at", "count"}
+    # The table says no place either, and none is chosen.
+    assert {trouble.key, *(key for key, _ in trouble.also)} == {"picked_at", "count", "place"}
     dialog.table.setCurrentIndex(dialog.model.index(0, 0))
     dialog.table.activated.emit(dialog.model.index(0, 0))
     assert dialog.table.currentIndex().column() == 1
@@ -215,3 +216,40 @@ def test_the_first_row_to_fix_has_its_whole_reason_below(dialog: TableInDialog) 
     assert dialog.about_row.text().startswith("Row 3: ")
     assert "Dragon fruit" in dialog.about_row.text()
     assert dialog.understood.kind.hasFocus() or not dialog.table.hasFocus()
+
+
+def test_an_unknown_crop_and_a_feel_that_cannot_be_read_are_both_said(make: Make) -> None:
+    dialog = make("Pick date,Crop,Feel,Where\n2026-09-16,Pawpow,5 x,Cold room\n")
+    said = cell(dialog, 0, 0)
+    assert "“Pawpow”" in said
+    assert "5 x" in said
+    trouble = dialog.state.troubles[2]
+    assert trouble.why_of("crop") is not None
+    assert trouble.why_of("feel") is not None
+
+
+def test_one_wrong_date_leaves_all_others_as_they_are_read(session: Session, qtbot: QtBot) -> None:
+    session.locale = QLocale("en_US")
+    table = (
+        "Pick date,Crop,Fruit,Where\n"
+        "9/14/2026,Pawpaw,9,Cold room\n"
+        "31/31/2026,Pawpaw,9,Cold room\n"
+        "9/15/2026,Pawpaw,9,Cold room\n"
+    )
+    dialog = TableInDialog(session, grid_of(table.splitlines()), "walk.csv")
+    qtbot.addWidget(dialog)
+    assert dialog.understood.order.value() == "mdy"
+    assert list(dialog.state.troubles) == [3]
+
+
+def test_an_own_cultivar_in_the_column_of_crops_is_that_cultivar(
+    make: Make, session: Session
+) -> None:
+    cultivar = next(iter(session.season.book.cultivars.values()))
+    before = set(session.season.book.batches)
+    dialog = make(f"Pick date,Fruit,Count,Where\n2026-09-16,{cultivar.name.upper()},9,Cold room\n")
+    assert cell(dialog, 0, 0) == "✓"
+    dialog.take_button.click()
+    [made] = set(session.season.book.batches) - before
+    batch = session.season.book.batches[made]
+    assert (batch.crop, batch.cultivar_id) == (cultivar.crop, cultivar.id)
