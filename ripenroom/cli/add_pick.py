@@ -27,8 +27,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="COUNTS",
         help=tr(
             'fruit by hand feel, hardest first: "3 9 6 2" (hard, slight give, gives, '
-            "soft and, as a fifth, too soft); of crops judged by colour by their "
-            "colours, greenest first"
+            "soft and, as a fifth, too soft); of crops judged by color by their "
+            "colors, greenest first"
         ),
     )
     parser.add_argument("--readings", nargs="+", type=float, default=[], help=tr("gauge readings"))

@@ -86,7 +86,7 @@ def parse_feel_counts(text: str, looks: Sequence[str] = ()) -> FeelCounts | None
     if not all(part.isdecimal() and len(part) < 10 for part in parts):
         raise Refusal(
             "feel_counts",
-            "Colour: type whole numbers with spaces between, such as 3 9 6 2, not “{typed}”."
+            "Color: type whole numbers with spaces between, such as 3 9 6 2, not “{typed}”."
             if looks
             else "Hand feel: type whole numbers with spaces between, such as 3 9 6 2, not "
             "“{typed}”.",
@@ -96,7 +96,7 @@ def parse_feel_counts(text: str, looks: Sequence[str] = ()) -> FeelCounts | None
         if looks:
             raise Refusal(
                 "feel_counts",
-                "Colour: type 4 or 5 numbers, not {given}: {first}, and {last} if any. Type 0"
+                "Color: type 4 or 5 numbers, not {given}: {first}, and {last} if any. Type 0"
                 " for none.",
                 given=len(parts),
                 first=", ".join(looks[:-1]),

@@ -166,7 +166,7 @@ _CALLED: Mapping[str, tuple[str, str]] = {
     "Brought": noted_n("fruit brought", "brought"),
     "Pin": noted_n("pin", "pins"),
     "ExpectedPick": noted_n("expected pick", "expected picks"),
-    "SecondGrade": noted_n("second grade", "second grades"),
+    "SecondGrade": noted_n("price of second grade", "prices of second grade"),
     "Check": noted_n("check", "checks"),
     "TemperatureLog": noted_n("temperature log", "temperature logs"),
     "Lesson": noted_n("lesson", "lessons"),

@@ -43,6 +43,7 @@ class PackLine:
     ready, with the range that holds them four times in five.
 
     ``later_day_id`` is the market day that they are for if they stay, None if there is none.
+    ``moved_to_id`` is the place that the plan moves them to before, None if they stay in theirs.
     """
 
     batch_id: str
@@ -51,6 +52,7 @@ class PackLine:
     fruit: int
     ready: LikelyFruit
     later_day_id: str | None = None
+    moved_to_id: str | None = None
 
     def with_crates_of(self, other: "PackLine") -> "PackLine":
         """The same with more crates of the batch: they are ready early or late together."""
@@ -343,7 +345,9 @@ def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOf
         at = stock.lines.stays.at(np.full((len(stock.lines.ids), 1), stock.now_h))[heap.number, 0]
         place = stock.lines.place_ids[stock.lines.stays.place[heap.number, at]]
         later = looked.kept(n)[1]
-        return PackLine(heap.batch_id, place, heap.crates, heap.fruit, looked.ready([n]), later)
+        steps = heap.planned.steps if heap.planned is not None and planned_here(n) else ()
+        to = steps[-1].place_id if steps and steps[-1].place_id != place else None
+        return PackLine(heap.batch_id, place, heap.crates, heap.fruit, looked.ready([n]), later, to)
 
     take = sorted(filter(planned_here, own), key=lambda n: -looked.share(n))
     others = sorted((n for n in own if n not in take), key=lambda n: -looked.gain(n))

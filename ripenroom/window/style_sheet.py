@@ -58,8 +58,11 @@ QPushButton:default {{
     background: {name["accent"]}; color: {ink.on_accent.name()}; border-color: {name["accent"]};
 }}
 QPushButton:default:focus {{ border: 2px solid {name["text"]}; }}
-QPushButton:disabled, QToolButton:disabled {{
-    color: {name["edge"]}; border: 1px dashed {name["line"]};
+QPushButton:disabled, QToolButton:disabled, QPushButton:default:disabled {{
+    background: {name["panel"]}; color: {name["edge"]}; border: 1px dashed {name["line"]};
+}}
+QToolButton:checked:disabled {{
+    background: {ink.chosen.name()}; color: {ink.on_chosen.name()};
 }}
 QToolButton::menu-indicator {{ image: none; }}
 QToolButton[opens="calendar"] {{
@@ -67,7 +70,7 @@ QToolButton[opens="calendar"] {{
 }}
 QLineEdit, QPlainTextEdit {{
     padding: 3px 6px; border: 1px solid {name["edge"]}; border-radius: 3px;
-    background: {name["field"]}; color: {name["text"]};
+    background: {name["field"]}; color: {name["text"]}; placeholder-text-color: {name["faint"]};
 }}
 QLineEdit {{ min-height: {inner}px; }}
 QLineEdit:focus, QPlainTextEdit:focus {{
@@ -75,11 +78,12 @@ QLineEdit:focus, QPlainTextEdit:focus {{
 }}
 QComboBox, QAbstractSpinBox {{
     min-height: {inner}px; padding: 3px 6px; border: 1px solid {name["edge"]}; border-radius: 3px;
-    background: {name["field"]}; color: {name["text"]};
+    background: {name["field"]}; color: {name["text"]}; placeholder-text-color: {name["faint"]};
 }}
 QComboBox:focus, QAbstractSpinBox:focus {{ border: 2px solid {name["accent"]}; padding: 2px 5px; }}
 QComboBox:disabled, QAbstractSpinBox:disabled, QLineEdit:disabled {{
     border-color: {name["line"]}; color: {name["edge"]};
+    placeholder-text-color: {name["faint"]};
 }}
 QComboBox::drop-down {{
     subcontrol-origin: border; subcontrol-position: center right; width: 24px; border: none;

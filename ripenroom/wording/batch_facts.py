@@ -81,7 +81,7 @@ def _parted(reader: Reader, batch: Batch) -> list[Fact]:
 
 def _feel_label(crop: CropProfile | None) -> str:
     if crop is not None and crop.judged_by == "colour":
-        return tr("Colour")
+        return tr("Color")
     return tr("Hand feel")
 
 

@@ -29,7 +29,7 @@ def end_cause_name(cause: EndCause) -> str:
     """Why fruit is past, as it stands alone."""
     return {
         EndCause.TOO_SOFT: tr("too soft"),
-        EndCause.RIPE_LIFE: tr("ripe too long"),
+        EndCause.RIPE_LIFE: tr("overripe"),
         EndCause.CHILLING: tr("spoilt by the cold"),
         EndCause.STORAGE_LIFE: tr("stored too long"),
         EndCause.FREEZING: tr("frozen"),
@@ -70,15 +70,15 @@ def gate_words(gate: Gate, opens_h: float, now_h: float, words: Formats) -> str:
 
 
 def no_date_words(reason: NoDate, gate: Gate | None) -> str:
-    """The reason as it stands where a day would: ``"freezes first"``."""
+    """The reason as it stands where a day would: ``"never: it freezes"``."""
     return {
         NoDate.WONT_RIPEN: tr("won't ripen"),
         NoDate.MAY_NOT_RIPEN: tr("may not ripen"),
         NoDate.GATE: tr("needs {gate} first").format(
             gate="" if gate is None else gate_called(gate)
         ),
-        NoDate.CHILLING: tr("spoilt by cold first"),
-        NoDate.STORAGE_LIFE: tr("stored too long first"),
-        NoDate.FREEZING: tr("freezes first"),
+        NoDate.CHILLING: tr("never: cold spoils it"),
+        NoDate.STORAGE_LIFE: tr("never: stored too long"),
+        NoDate.FREEZING: tr("never: it freezes"),
         NoDate.TOO_COLD: tr("too cold to ripen here"),
     }[reason]

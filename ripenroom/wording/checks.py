@@ -24,20 +24,22 @@ def design_words(design: CheckDesign | None, squeezed: int, words: Formats) -> s
     now = _days(design.within_days[min(squeezed, len(design.within_days) - 1)], words)
     if design.enough is None:
         return tr(
-            "A squeeze now adds little: {date} is known to about ±{days}. Check again in a few "
-            "days."
+            "A squeeze now adds little: you know {date}, give or take {days}. Check again in a "
+            "few days."
         ).format(days=_days(design.within_days[0], words), date=date)
     if squeezed >= design.enough:
-        return tr("{n} fruit are enough: {date} is known to about ±{days}.").format(
+        return tr("{n} fruit are enough: you know {date}, give or take {days}.").format(
             n=squeezed, days=now, date=date
         )
-    aim = tr("With {n} fruit {date} is known to about ±{days}.").format(
+    aim = tr("With {n} fruit you know {date}, give or take {days}.").format(
         n=design.enough, days=_days(design.within_days[design.enough], words), date=date
     )
     if squeezed == 0:
-        rest = tr("Now it is ±{days}. Take them from different crates, not the ripest first.")
+        rest = tr(
+            "Now it is give or take {days}. Take them from different crates, not the ripest first."
+        )
         return f"{aim} {rest.format(days=now)}"
-    rest = tr("You have {n}: ±{days}.")
+    rest = tr("With the {n} you have it is give or take {days}.")
     return f"{aim} {rest.format(n=squeezed, days=now)}"
 
 
@@ -48,8 +50,8 @@ def _days(value: float, words: Formats) -> str:
 
 def _date_words(date: DateKind, words: Formats) -> str:
     return {
-        DateKind.OPENS: tr("the day it opens"),
-        DateKind.CLOSES: tr("the day it closes"),
+        DateKind.OPENS: tr("the day it gets ready"),
+        DateKind.CLOSES: tr("the day it is past"),
         DateKind.READY_IF_WARM: tr("the day it would be ready at {warm}").format(
             warm=words.temperature(WARM_C, 0)
         ),

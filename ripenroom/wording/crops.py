@@ -29,7 +29,7 @@ def judged_words(crop: CropProfile) -> str:
     """How one tells how ripe its fruit is."""
     return {
         "firmness": tr("by firmness"),
-        "colour": tr("by colour"),
+        "colour": tr("by color"),
         "nothing": tr("dates only"),
     }[crop.judged_by]
 
@@ -38,7 +38,7 @@ def judged_sentence(crop: CropProfile) -> str:
     """The same as a sentence."""
     return {
         "firmness": tr("Judged by firmness: hand or gauge."),
-        "colour": tr("Judged by the colour of its skin."),
+        "colour": tr("Judged by the color of its skin."),
         "nothing": only_dates_words(),
     }[crop.judged_by]
 

@@ -3,8 +3,12 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ripenroom.records.batch import FEELS
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import feel_names, fruit_name
+from ripenroom.wording.plan.itineraries import market_words, place_words
+from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.records.book import Book
@@ -24,8 +28,8 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     said = tr("{crop}: pack up to {most} that feel ready. {wanted} are wanted.")
     if crop.bring > crop.wanted:
         said = tr(
-            "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more sell "
-            "at a lower price."
+            "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more may "
+            "still sell."
         )
     return said.format(
         crop=name,
@@ -80,6 +84,35 @@ def wanted_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
     if crop.to_pick:
         said.append(to_pick_words(crop))
     return " ".join(said)
+
+
+def line_words(line: "PackLine", order: int, apart: bool, reader: Reader) -> str:
+    """What to look for in a line: ``"1. 15 pawpaws, gives"``, and beneath it the code and where it
+    stands. Crates that the plan moves before say so, and with ``apart``, where other crates of the
+    batch stand in a line of their own, what they are for if they stay."""
+    season = reader.season
+    batch = season.book.batches[line.batch_id]
+    felt = season.ask.last_felt(batch.id)
+    what = tr("{order}. {count} {fruit}").format(
+        order=order,
+        count=reader.words.number(line.fruit),
+        fruit=fruit_name(season.crops, batch.crop, line.fruit),
+    )
+    if felt is not None:
+        feel = feel_names(season.crops.get(batch.crop))[FEELS.index(felt)]
+        what = tr("{fruit}, {feel}").format(fruit=what, feel=feel)
+    where = [batch.code, place_words(line.place_id, reader)]
+    if line.moved_to_id is not None:
+        where.append(
+            tr("once moved to {place}").format(place=place_words(line.moved_to_id, reader))
+        )
+    elif apart and line.later_day_id is not None:
+        where.append(
+            tr("otherwise for {market}").format(market=market_words(line.later_day_id, reader))
+        )
+    elif apart:
+        where.append(tr("stays there until then"))
+    return f"{what}\n{', '.join(where)}"
 
 
 def next_words(crop: "PackingOfCrop") -> str:

@@ -129,7 +129,7 @@ _TO_SPEAK_OF_H = 12.0
 
 
 def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -> str:
-    """``"Cold room at 41 °F: 2 batches are past 9–12 days sooner. Ready on Sat 3 Oct: no change."``
+    """``"Cold room at 41 °F: 2 batches must be eaten 9–12 days sooner. Ready on Sat 3 Oct: …"``
 
     ``tried`` is the season under that temperature; it is held against the season as it is.
     """
@@ -157,11 +157,15 @@ def _shifts(shift_h: FloatColumn, words: Formats) -> list[str]:
     for own, forms in (
         (
             shift_h < -_TO_SPEAK_OF_H,
-            noted_n("{n} batch is past {days} sooner", "{n} batches are past {days} sooner"),
+            noted_n(
+                "{n} batch must be eaten {days} sooner", "{n} batches must be eaten {days} sooner"
+            ),
         ),
         (
             shift_h > _TO_SPEAK_OF_H,
-            noted_n("{n} batch is past {days} later", "{n} batches are past {days} later"),
+            noted_n(
+                "{n} batch can be eaten {days} longer", "{n} batches can be eaten {days} longer"
+            ),
         ),
     ):
         if own.any():

@@ -45,7 +45,7 @@ def test_right_rows_are_written_and_wrong_ones_listed_by_their_line(
     assert answer.out == "2 picks saved, 2 rows left out\n"
     assert answer.err.splitlines() == [
         "ripenroom: line 3: count must be a whole number",
-        "ripenroom: line 5: picked_at is not a day in the calendar",
+        "ripenroom: line 5: picked_at must be a day in the calendar",
     ]
     assert {"first", "third"} <= notes(season)
     assert not {"second", "fourth"} & notes(season)

@@ -139,7 +139,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     lines = call("plan", path).out.splitlines()
     (said,) = (line for line in lines if " are likely from " in line)
     # The rules are told with these picks, so the plan is told with them too.
-    assert "Picks that are only likely count in this table and nowhere else." in lines
+    assert "Picks that are only likely are counted here, but on no other page." in lines
     with closing(Season.open(path)) as living:
         # As the window says it: all that is likely, not only what the market days ahead may get.
         (crop,) = living.ask.likely_crops()

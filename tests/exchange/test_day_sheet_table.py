@@ -180,7 +180,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
     assert told[5:7][0] == "Squeeze:"
     assert told[6].startswith("[ ] 8 ")
     where = f": {batch.code} in {made.places[0].name}. "
-    assert told[6].endswith(f"{where}Shows when to move them, worth about €1.00.")
+    assert told[6].endswith(f"{where}Shows when to move them; worth about €1.")
     pace = DayTask(DayTaskKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
     assert "Shows how fast this cultivar softens, worth" in said(practice, pace)[-1]
     assert told[8].startswith(f"For {made.day.name}, ")

@@ -28,22 +28,22 @@ def test_no_fruit_ripens_below_15_c_within_three_weeks() -> None:
     """Widjanarko & Wills 1997: none while held at 5-15 C for 7-21 days; slowly at 17 C, more
     slowly than at 20 C.
     """
-    at_17, at_20 = (days_to_ready(PAPAYA, "colour break", celsius) for celsius in (17.0, 20.0))
+    at_17, at_20 = (days_to_ready(PAPAYA, "color break", celsius) for celsius in (17.0, 20.0))
     assert at_17 > at_20
     for celsius in (8.0, 10.0, 12.0):
-        opens = crate(PAPAYA, "colour break", (celsius, FOR_GOOD)).opens
+        opens = crate(PAPAYA, "color break", (celsius, FOR_GOOD)).opens
         assert opens.never or opens.mid > 21.0
 
 
 def test_two_weeks_at_10_c_do_no_harm_and_five_do() -> None:
     """An & Paull 1990: ripened normally after 14 days at 10 C. UC Davis: 2-4 weeks at 13 C."""
-    two = crate(PAPAYA, "colour break", (10.0, 14.0), (22.5, FOR_GOOD))
+    two = crate(PAPAYA, "color break", (10.0, 14.0), (22.5, FOR_GOOD))
     assert 14.0 < two.opens.mid < two.closes.mid
-    five = crate(PAPAYA, "colour break", (10.0, 35.0), (22.5, FOR_GOOD))
+    five = crate(PAPAYA, "color break", (10.0, 35.0), (22.5, FOR_GOOD))
     assert five.opens.never
     assert five.cause in (EndCause.CHILLING, EndCause.STORAGE_LIFE)
 
 
 def test_heat_does_not_hurry_papaya() -> None:
     """An & Paull 1990: fruit at 32.5 C for 10 days did not ripen properly; 22.5-27.5 C is best."""
-    assert days_to_ready(PAPAYA, "colour break", 34.0) > days_to_ready(PAPAYA, "colour break", 27.5)
+    assert days_to_ready(PAPAYA, "color break", 34.0) > days_to_ready(PAPAYA, "color break", 27.5)

@@ -63,7 +63,7 @@ def crop_with(found: LeftOut | None) -> CropProfile:
 def test_each_way_of_judging_has_its_words() -> None:
     crops = shipped_profiles()
     judged = [crops["pawpaw"], crops["tomato"], crops["banana"]]
-    assert [judged_words(crop) for crop in judged] == ["by firmness", "by colour", "dates only"]
+    assert [judged_words(crop) for crop in judged] == ["by firmness", "by color", "dates only"]
     assert len({judged_sentence(crop) for crop in judged}) == 3
 
 

@@ -120,7 +120,7 @@ def moment_in(
         order = "dmy"
     number = day_number(parts, Order(order))
     if number is None:
-        raise Unreadable(tr("is not a day in the calendar"))
+        raise Unreadable(tr("must be a day in the calendar"))
     return date(1970, 1, 1) + timedelta(days=number), *_clock_behind(rest)
 
 
@@ -131,7 +131,7 @@ def _nearest(month: int, day: int, today: date) -> date:
         with suppress(ValueError):  # no such day in that year
             days.append(date(year, month, day))
     if not days:
-        raise Unreadable(tr("is not a day in the calendar"))
+        raise Unreadable(tr("must be a day in the calendar"))
     return min(days, key=lambda found: abs(found - today))
 
 

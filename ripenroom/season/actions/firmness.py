@@ -37,14 +37,14 @@ def require_feel(counts: FeelCounts, count: int | None, profile: CropProfile) ->
     if told == 0:
         raise Refusal(
             "feel_counts",
-            "All colours are 0: say how many fruit you looked at."
+            "All colors are 0: say how many fruit you looked at."
             if by_colour
             else "All feels are 0: say how many fruit you squeezed.",
         )
     if count is not None and told > count:
         raise Refusal(
             "feel_counts",
-            "The colours add up to {told} fruit, but the count is only {count}."
+            "The colors add up to {told} fruit, but the count is only {count}."
             if by_colour
             else "The feels add up to {told} fruit, but the count is only {count}.",
             told=told,
@@ -68,8 +68,8 @@ def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> Non
     if profile.judged_by == "colour":
         raise Refusal(
             "readings",
-            "{crop} is judged by its colour: leave the readings empty, and count the fruit of each "
-            "colour, greenest first.",
+            "{crop} is judged by its color: leave the readings empty, and count the fruit of each "
+            "color, greenest first.",
             crop=called(profile),
         )
     if entry.feel_counts is not None:

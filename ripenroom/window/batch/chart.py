@@ -250,7 +250,7 @@ def _key_words(before: bool, found: Sequence[Found], by_colour: bool) -> str:
         said.append(tr("Filled: with what checks taught. Dotted: as usual for the crop."))
     if any(mark.share is not None for mark in found):
         said.append(
-            tr("Bars: how many fruit of each colour.")
+            tr("Bars: how many fruit of each color.")
             if by_colour
             else tr("Bars: how many fruit of each feel.")
         )

@@ -99,7 +99,7 @@ class CropCharts(QScrollArea):
         )
         unit = tr("% green") if by_colour else units.force
         self.softening.heading.setText(
-            tr("Colouring, from mature fruit") if by_colour else tr("Softening, from mature fruit")
+            tr("Coloring, from mature fruit") if by_colour else tr("Softening, from mature fruit")
         )
         self.softening.name_axes(
             tr("days since pick"),

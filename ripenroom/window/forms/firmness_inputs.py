@@ -54,7 +54,7 @@ class FeelCountsInput(QObject):
         hint = tr("Fruit that are {names}: 4 or 5 numbers in the line, or one in each box").format(
             names=", ".join(names)
         )
-        self.field.rename(tr("Colour o&f skin"), names, hint)
+        self.field.rename(tr("Color o&f skin"), names, hint)
 
     def counts(self) -> FeelCounts | None:
         """What was typed; raises ``Refusal``."""

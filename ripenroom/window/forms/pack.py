@@ -1,5 +1,6 @@
 """The form "Pack": what to take to a market day, what to open next, and what was squeezed."""
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -20,6 +21,7 @@ from ripenroom.wording.names import crop_name
 from ripenroom.wording.packing import (
     first_words,
     leave_words,
+    line_words,
     next_words,
     ready_words,
     to_pick_words,
@@ -39,6 +41,9 @@ class PackDialog(FormDialog):
         self._row_of: dict[str, PackRow] = {}
         self._rows_of_crop: list[tuple[PackingOfCrop, list[PackRow], WrappedLabel]] = []
         self._added: set[str] = set()
+        self._lines_of = Counter(
+            line.batch_id for crop in self.packing.crops for line in (*crop.take, *crop.open_next)
+        )
         self._box_of: dict[str, QVBoxLayout] = {}
         self._left_at_home: list[tuple[PackingOfCrop, WrappedLabel]] = []
         self.setWindowTitle(
@@ -147,8 +152,10 @@ class PackDialog(FormDialog):
 
     def _add_row(self, line: PackLine, number: int, box: QVBoxLayout) -> PackRow:
         book = self.session.season.book
-        batch, place = book.batches[line.batch_id], book.places[line.place_id]
-        row = PackRow(line, batch, place.name, number, self.session.words, self)
+        batch = book.batches[line.batch_id]
+        apart = self._lines_of[batch.id] > 1
+        called = line_words(line, number, apart, self.session)
+        row = PackRow(line, batch, called, self.session.words, self)
         row.edited.connect(self._show_progress)
         self.rows.append(row)
         # Of crates of one batch that stand in two lines, a refusal is shown at the first.

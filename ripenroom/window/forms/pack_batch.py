@@ -19,22 +19,19 @@ _CODE_LETTERS, _READY_LETTERS = 26, 13
 
 
 class PackRow(CountRow):
-    """The numbers of some crates in a line; ``order`` is when they are opened."""
+    """The numbers of some crates in a line, which is ``called`` by what to look for."""
 
     def __init__(
         self,
         line: PackLine,
         batch: Batch,
-        place: str,
-        order: int,
+        called: str,
         words: Formats,
         parent: QWidget | None = None,
     ) -> None:
         self.line, self.batch = line, batch
         self._words = words
-        self.code = WrappedLabel(
-            tr("{order}. {code}\n{place}").format(order=order, code=batch.code, place=place)
-        )
+        self.code = WrappedLabel(called)
         letter = self.code.fontMetrics().horizontalAdvance("n")
         self.code.setMinimumWidth(_CODE_LETTERS * letter)
         self.fruit = PlainLabel(words.number(line.fruit))

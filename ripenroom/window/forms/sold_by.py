@@ -156,8 +156,8 @@ class SoldByEditors(QObject):
             self.per_box.show_amount(known)
         each = {
             "fruit": tr("price each"),
-            "box": tr("a box"),
+            "box": tr("price a box"),
         }.get(self.sold_by)
-        text = each or tr("a {unit}").format(unit=self.sold_by)
+        text = each or tr("price a {unit}").format(unit=self.sold_by)
         self.price.setPlaceholderText(text)
         self.changed.emit()

@@ -64,9 +64,10 @@ class BatchList(QWidget):
         super().__init__(parent)
         self.session = session
         self.model = Table(batch_columns(), self, id_of=attrgetter("batch_id"))
-        self.finder = TypedLine(8, tr("Find: code, crop, row, place …"), self)
+        self.finder = TypedLine(8, tr("Find"), self)
         self.finder.setClearButtonEnabled(True)
         self.finder.setAccessibleName(tr("Find batches"))
+        set_hint(self.finder, tr("Find batches by code, crop, cultivar, row, place …"))
         self.with_empty = QCheckBox(tr("Also &those sold out"), self)
         self.model.filter_by(holds("", with_empty=False))
         self.table = _BatchTable(tr("Batches"), self.model, self, Choice.ROWS)

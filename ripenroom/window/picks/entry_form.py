@@ -231,10 +231,10 @@ class PickForm(QWidget):
         """What batches are made of is felt, seen, or not asked for."""
         self.split.setVisible(judged_by != "nothing")
         if judged_by == "colour":
-            self.split.setText(tr("One &batch per colour"))
+            self.split.setText(tr("One &batch per color"))
             set_hint(
                 self.split,
-                tr("Fruit of one colour ripens together: each colour becomes a batch"),
+                tr("Fruit of one color ripens together: each color becomes a batch"),
             )
         else:
             self.split.setText(tr("One &batch per feel"))

@@ -146,8 +146,8 @@ class Overview(QScrollArea):
         self.verdict.setText(" ".join(part for part in (worth, verdict(plan, words)) if part))
         self.table.show_plan(plan)
         how_sure = tr(
-            "In brackets: the range it should fall in four times in five. The simple rules, too, "
-            "move every crate on its best evening."
+            "In brackets: the range it should fall in four times in five. The simple rules "
+            "also move each crate on its best evening."
         )
         notes = (
             unpriced(self._session),

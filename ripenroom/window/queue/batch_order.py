@@ -84,34 +84,30 @@ def facts_of(
 
 
 def place_marks(names: Mapping[str, str]) -> dict[str, str]:
-    """A mark of a few letters for each place, no two alike: ``"Cold"``, ``"Cntr"``, ``"Rpng"``.
+    """A short form for each place, no two alike: ``"Cold"``, ``"Count."``, ``"Ripen."``.
 
-    A short first word stands as it is, a longer one for its consonants; who shares it with another
-    place adds the next word's first letter, or a number.
+    A short first word stands as it is, a longer one is cut; who shares it with another place adds
+    the next word's first letter, or a number.
     """
     marks: dict[str, str] = {}
     for key, name in names.items():
         first, *others = name.split() or ["?"]
         short = _shortened(first)
-        tries = [short, *(f"{short}{word[0].upper()}" for word in others)]
-        tries += [f"{short}{number}" for number in range(2, len(names) + 2)]
+        tries = [short, *(f"{short} {word[0].upper()}" for word in others)]
+        tries += [f"{short} {number}" for number in range(2, len(names) + 2)]
         taken = {mark.casefold() for mark in marks.values()}
         marks[key] = next(mark for mark in tries if mark.casefold() not in taken)
     return marks
 
 
 def _shortened(word: str) -> str:
-    """At most five letters of a word that still call it to mind."""
+    """A word of at most five letters, or the first of them and a point: cut after a consonant, as
+    one would by hand."""
+    word = word[:1].upper() + word[1:]
     if len(word) <= _SHORT_WORD:
-        return word[:1].upper() + word[1:]
-    bones = word[0].upper()
-    for letter in word[1:]:
-        if letter.casefold() not in _VOWELS and letter.casefold() != bones[-1].casefold():
-            bones += letter
-    if len(bones) <= 2:
-        return word[:1].upper() + word[1 : _SHORT_WORD - 1]
-    # The last letter tells more than those in the middle: Rpng, not Rpnn.
-    return bones if len(bones) <= 4 else bones[:3] + bones[-1]
+        return word
+    cut = word[:_SHORT_WORD]
+    return f"{cut[:-1] if cut[-1].casefold() in _VOWELS else cut}."
 
 
 def _ranks(texts: Sequence[str]) -> npt.NDArray[np.int32]:

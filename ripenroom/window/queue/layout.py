@@ -195,6 +195,16 @@ def _attempt(
             if spot is not None:
                 placed[number] = Placed(form, *spot, width, height)
                 break
+        else:
+            # Rather named to the left of its band than not at all.
+            for _, width, height in _forms(label, False, room.least_px):
+                last = min(label.anchor_x, room.right - width)
+                first = max(label.anchor_x - width, room.left)
+                taken = list(placed.values())
+                spot = _free_spot(taken, first, last, width, height, room.height)
+                if spot is not None:
+                    placed[number] = Placed(Form.SHORT, *spot, width, height)
+                    break
     return placed
 
 

@@ -67,12 +67,13 @@ def now_box(layout: Layout, now_x: float, label_px: float, label_high_px: float)
 def paint_now(
     painter: QPainter, layout: Layout, now_x: float, box: QRectF, label: str, ink: Palette
 ) -> None:
-    """The line of the present moment through all lines, and its label."""
+    """The line of the present moment through all lines, and its label above the day."""
     if box.isEmpty():
         return
     x = round(layout.lines.x() + now_x) + 0.5
     painter.setPen(QPen(ink.now, 2.0))
-    painter.drawLine(QLineF(x, box.top(), x, layout.lines.bottom()))
+    # Not through the row of days: it would cut the number of its own.
+    painter.drawLine(QLineF(x, layout.header.bottom(), x, layout.lines.bottom()))
     painter.fillRect(box, ink.now)
     painter.setPen(ink.paper)
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, label)

@@ -170,7 +170,8 @@ class _Pens:
     ) -> None:
         wide = self._metrics.horizontalAdvance(mark) + 4.0
         right = x + wide
-        if not -wide < x < width_px or right > end_x:
+        # Half a word says nothing.
+        if x < 0.0 or right > min(end_x, width_px):
             return
         if any(x < last and first < right for first, last in taken):
             return
@@ -210,11 +211,11 @@ class _Pens:
 
     def moved(self, lane: Lane, moves: Sequence[tuple[float, str]], view: TimeView) -> None:
         """A tick where the batch was moved, and the letters of the place it went to."""
-        free_x = -_SIDE_PX
+        free_x = 0.0  # half a word says nothing
         for hour, mark in moves:
             x = round(view.x(hour)) + 0.5
             wide = self._metrics.horizontalAdvance(mark) + 3.0
-            if not free_x <= x < view.width_px:
+            if not free_x <= x <= view.width_px - wide:
                 continue
             self._painter.setPen(self._thin)
             self._painter.drawLine(QLineF(x, lane.top, x, lane.top + self._sizes.lane_px - 1.0))
@@ -253,7 +254,7 @@ class _Pens:
 
     def _tag_words(self, tag: Tag) -> str:
         if tag.fate is ItineraryEnd.SECOND_GRADE:
-            return tr_n("{n} second grade", "{n} second grade", tag.crates)
+            return tr_n("{n} to second grade", "{n} to second grade", tag.crates)
         if tag.fate is ItineraryEnd.LEFT:
             return tr_n("{n} left over", "{n} left over", tag.crates)
         if tag.fate is ItineraryEnd.CLEARED:

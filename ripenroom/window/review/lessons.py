@@ -97,7 +97,7 @@ class LessonList(QWidget):
         self.empty = WrappedLabel(
             tr(
                 "This season started from what is usual for each crop. It can start from what an "
-                "earlier season learned, yours or a neighbour’s: from its lessons file or its "
+                "earlier season learned, yours or another grower’s: from its lessons file or its "
                 "season file."
             ),
             self,

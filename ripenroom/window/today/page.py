@@ -164,9 +164,10 @@ class TodayPage(Page):
         self.date.setText(f"{date_words(page, words)} · {page.season_name}")
         for widget in (self.status, self.sheet):
             widget.setVisible(page.batches > 0)
-        self.sheet.show_deeds(page.sheet, page.no_deeds, colours, font)
-        self.stays.show_stays(stays_html(page, colours, points), page.crates_staying, font)
-        self.deeds_text.write(deeds_html(page, colours, points), font)
+        self.sheet.show_deeds(page.sheet, page.no_deeds, words, colours, font)
+        stays = stays_html(page, words, colours, points)
+        self.stays.show_stays(stays, page.crates_staying, font)
+        self.deeds_text.write(deeds_html(page, words, colours, points), font)
         self.outlook_text.write(outlook_html(page, words, colours, points), font)
         self._arrange()
         if (laid_out := self.layout()) is not None:

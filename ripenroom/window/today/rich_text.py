@@ -1,6 +1,9 @@
 """The day page as rich text: all of it for paper, and what has no boxes for the screen."""
 
+import re
 from collections.abc import Sequence
+from datetime import date
+from functools import lru_cache
 from html import escape
 from itertools import groupby
 
@@ -29,26 +32,48 @@ def page_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> st
         f"<p class='season'>{escape(page.season_name)}</p>"
         f"<h1>{escape(date_words(page, words))}</h1>"
     )
-    return _document(head + body, ink, base_pt)
+    return _document(head + body, words, ink, base_pt)
 
 
-def deeds_html(page: DayPage, ink: Palette, base_pt: float) -> str:
+def deeds_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
     """What else is to be done, and what every place holds."""
     # A box that cannot be ticked would mislead beside those that can.
-    return _document("<br>".join(_deeds(page, _POINT)), ink, base_pt)
+    return _document("<br>".join(_deeds(page, _POINT)), words, ink, base_pt)
 
 
-def stays_html(page: DayPage, ink: Palette, base_pt: float) -> str:
+def stays_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
     """What stays where it is, and why, by place."""
-    return _document("".join(_stays_of(group) for group in page.stays), ink, base_pt)
+    return _document("".join(_stays_of(group) for group in page.stays), words, ink, base_pt)
 
 
 def outlook_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
     """The look ahead: the next market day and the week."""
-    return _document("<br>".join(_outlook(page, words)), ink, base_pt)
+    return _document("<br>".join(_outlook(page, words)), words, ink, base_pt)
 
 
-def _document(body: str, ink: Palette, base_pt: float) -> str:
+def unbroken(text: str, words: Formats) -> str:
+    """The same text or rich text, in which no line ends within a short day or before a sign of per
+    cent: ``"Wed 2 Dec"``."""
+    space = "\u00a0"
+    days = _days_in(words).sub(lambda found: found[0].replace(" ", space), text)
+    return days.replace(" %", f"{space}%")
+
+
+def _days_in(words: Formats) -> re.Pattern[str]:
+    week = (words.dated(date(2026, 6, number), "EEE") for number in range(1, 8))
+    year = (words.dated(date(2026, number, 1), "MMM") for number in range(1, 13))
+    return _pattern_of(tuple(name.replace(".", "") for name in (*week, *year)))
+
+
+@lru_cache(maxsize=4)
+def _pattern_of(names: tuple[str, ...]) -> re.Pattern[str]:
+    """Names of weekdays and months with the numbers beside them, in whatever order."""
+    part = rf"\b(?:{'|'.join(map(re.escape, names))}|\d{{1,2}})\b"
+    return re.compile(rf"{part}(?:,? {part})+")
+
+
+def _document(body: str, words: Formats, ink: Palette, base_pt: float) -> str:
+    body = unbroken(body, words)
     return f"<html><head><style>{_style(ink, base_pt)}</style></head><body>{body}</body></html>"
 
 
@@ -128,8 +153,7 @@ def _group(group: Group, box: str) -> str:
 def _rows(marked: Sequence[tuple[str, Item]]) -> str:
     rows = []
     for mark, item in marked:
-        # A sign of per cent does not begin a line.
-        why = f" {escape(ended(item.reason))}".replace(" %", "&nbsp;%") if item.reason else ""
+        why = f" {escape(ended(item.reason))}" if item.reason else ""
         stop = ended(item.headline).removeprefix(item.headline)
         deed = f"<b>{_anchor(item.headline, item.link)}{stop}</b>"
         rows.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")

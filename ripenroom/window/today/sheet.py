@@ -20,8 +20,9 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.style_sheet import SMALLEST_TARGET
+from ripenroom.window.today.rich_text import unbroken
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.formats import ended
+from ripenroom.wording.formats import Formats, ended
 from ripenroom.wording.today.items import Item
 from ripenroom.wording.today.tasks import kind_title
 
@@ -81,7 +82,7 @@ class DayTaskRow(QWidget):
         layout.addWidget(self.box, 0, Qt.AlignmentFlag.AlignTop)
         layout.addWidget(self.text, 1, Qt.AlignmentFlag.AlignTop)
 
-    def show_item(self, item: Item, done: bool, ink: Palette, font: QFont) -> None:
+    def show_item(self, item: Item, done: bool, words: Formats, ink: Palette, font: QFont) -> None:
         """Show what a deed says; what is done is struck through and fainter."""
         self.text.setFont(font)
         # The first line stands beside the middle of the box.
@@ -94,10 +95,9 @@ class DayTaskRow(QWidget):
         spoken = item.spoken or item.headline
         self.text.setAccessibleName(f"{ended(spoken)} {item.reason}".strip())
         colour = (ink.faint if done else ink.text).name()
-        headline = escape(item.headline)
+        headline = unbroken(escape(item.headline), words)
         headline = f"<s>{headline}</s>" if done else f"<b>{headline}</b>"
-        # A sign of per cent does not begin a line.
-        why = f" {escape(ended(item.reason))}".replace(" %", "&nbsp;%") if item.reason else ""
+        why = unbroken(f" {escape(ended(item.reason))}", words) if item.reason else ""
         stop = ended(item.headline).removeprefix(item.headline)
         self.text.setText(
             f"<span style='color:{colour}'><a href='{escape(item.link)}' style='color:{colour}'>"
@@ -127,7 +127,12 @@ class Sheet(QWidget):
         self.setAccessibleName(tr("Day sheet"))
 
     def show_deeds(
-        self, deeds: Sequence[tuple[DayTask, Item]], nothing: str, ink: Palette, font: QFont
+        self,
+        deeds: Sequence[tuple[DayTask, Item]],
+        nothing: str,
+        words: Formats,
+        ink: Palette,
+        font: QFont,
     ) -> None:
         """Show these, or say ``nothing``; the keyboard stays on the line where it was."""
         at = self._focused()
@@ -143,7 +148,7 @@ class Sheet(QWidget):
             if item.under and item.under != under:
                 self._add_heading(item.under, font)
             under = item.under
-            self._add_row(deed, item, ink, font)
+            self._add_row(deed, item, words, ink, font)
         if at is not None and self.rows:
             self.rows[min(at, len(self.rows) - 1)].box.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -171,9 +176,11 @@ class Sheet(QWidget):
         self._layout.addWidget(heading)
         self._headings.append(heading)
 
-    def _add_row(self, deed: DayTask, item: Item, ink: Palette, font: QFont) -> None:
+    def _add_row(
+        self, deed: DayTask, item: Item, words: Formats, ink: Palette, font: QFont
+    ) -> None:
         row = DayTaskRow(self)
-        row.show_item(item, deed.done, ink, font)
+        row.show_item(item, deed.done, words, ink, font)
         why_not = self._why_not(deed)
         row.box.setEnabled(not why_not)
         set_hint(row.box, why_not or item.headline)

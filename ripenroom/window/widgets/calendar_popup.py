@@ -3,6 +3,7 @@
 from datetime import date
 
 from PySide6.QtCore import QDate, QLocale, QPoint, Qt, Signal
+from PySide6.QtGui import QPalette, QTextCharFormat
 from PySide6.QtWidgets import QCalendarWidget, QFrame, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.texts import tr
@@ -29,6 +30,7 @@ class CalendarPopup(QFrame):
         self.month.setFirstDayOfWeek(locale.firstDayOfWeek())
         self.month.setAccessibleName(tr("Calendar"))
         self.month.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
+        self._write_every_weekday_alike()
         self.month.setSelectedDate(QDate(shown.year, shown.month, shown.day))
         # A row of weekdays and six of days, beneath the line of month and year.
         cell = max(SMALLEST_CELL_PX, round(2.2 * self.fontMetrics().height()))
@@ -43,6 +45,13 @@ class CalendarPopup(QFrame):
         self.today_button.clicked.connect(
             lambda: self._pick(QDate(today.year, today.month, today.day))
         )
+
+    def _write_every_weekday_alike(self) -> None:
+        """Qt writes weekends in a red that is hard to read; to a grower Saturday is market day."""
+        ink = QTextCharFormat()
+        ink.setForeground(self.palette().color(QPalette.ColorRole.Text))
+        for day in Qt.DayOfWeek:
+            self.month.setWeekdayTextFormat(day, ink)
 
     def open_below(self, line: QWidget) -> None:
         """Show it under a line, or above where the screen ends."""

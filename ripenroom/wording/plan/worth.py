@@ -1,6 +1,6 @@
 """What a plan comes to, in words: money, beside simple rules, and what its moves are worth."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr
@@ -66,20 +66,25 @@ def verdict(plan: "Plan", words: Formats) -> str:
     """Whether the plan is better than the best simple rule, said plainly where it is not.
 
     The work of moving crates, and what fruit that is kept for later counts, are in both. Where that
-    makes them differ otherwise than the figures of :func:`rows` do, both are told with it.
+    makes them differ otherwise than the figures of :func:`rows` do, both are told with it. A plan
+    without moves gains nothing by moving, so that it claims no gain.
     """
     own = plan.with_likely
     rules = rows(plan)[1:]
     name, rule = max(rules, key=lambda row: row[1].net)
     if own.value.mean <= 0.0 and rule.value.mean <= 0.0:
         return tr("Nothing can be sold as things stand.")
-    unit = 10**words.season.currency_decimals
     # Of what is shown, so that whoever takes one from the other finds the same.
-    more = (round(own.net / unit) - round(rule.net / unit)) * unit
-    shown = (round(own.value.mean / unit) - round(rule.value.mean / unit)) * unit
+    more = _apart(own.net, rule.net, words)
+    shown = _apart(own.value.mean, rule.value.mean, words)
+    if more >= 0 and not _moves_in(plan):
+        return _outsold(own, rules, words)
+    outsold = _outsold(own, rules, words, rule) if more >= 0 else ""
     if abs(own.net - rule.net) <= _AS_GOOD * max(own.net, rule.net) or more == 0:
         as_well = tr("The simple rule “{rule}” does as well.").format(rule=name)
-        return as_well if shown == 0 else f"{_with_all_that_counts(own, rule, words)} {as_well}"
+        if shown != 0:
+            as_well = f"{_with_all_that_counts(own, rule, words)} {as_well}"
+        return f"{as_well} {outsold}".rstrip()
     if more < 0:
         said = tr("The simple rule “{rule}” does better here, by {money}.")
     else:
@@ -92,8 +97,39 @@ def verdict(plan: "Plan", words: Formats) -> str:
         fewer = tr("It sells {fruit} fewer fruit, at better prices.").format(
             fruit=words.number(-fruit)
         )
-        return f"{said} {fewer}"
-    return said
+        said = f"{said} {fewer}"
+    return f"{said} {outsold}".rstrip()
+
+
+def _outsold(
+    own: "PlanOutcome",
+    rules: "Sequence[tuple[str, PlanOutcome]]",
+    words: Formats,
+    said: "PlanOutcome | None" = None,
+) -> str:
+    """Why a rule that sells for more than the plan is no better; empty if none does, or if that is
+    the one of which all is ``said`` already."""
+    name, rule = max(rules, key=lambda row: row[1].value.mean)
+    if rule is said or _apart(rule.value.mean, own.value.mean, words) <= 0:
+        return ""
+    text = tr(
+        "“{rule}” sells for more, but less the work of moving crates it comes to {money}, this "
+        "plan to {ours}."
+    )
+    if _differ(own.later, rule.later, words):
+        text = tr(
+            "“{rule}” sells for more, but with fruit kept for later at half its price, less the "
+            "work of moving crates, it comes to {money}, this plan to {ours}."
+        )
+    return text.format(
+        rule=name, money=money_about(rule.net, words), ours=money_about(own.net, words)
+    )
+
+
+def _apart(one: float, other: float, words: Formats) -> int:
+    """By how much an amount is more than another as they are shown (minor units)."""
+    unit = 10**words.season.currency_decimals
+    return int((round(one / unit) - round(other / unit)) * unit)
 
 
 def _with_all_that_counts(own: "PlanOutcome", rule: "PlanOutcome", words: Formats) -> str:
@@ -119,7 +155,7 @@ def likely_words(plan: "Plan") -> str:
     """That picks which are only likely count where the plan is compared; empty without any."""
     if not plan.likely:
         return ""
-    return tr("Picks that are only likely count in this table and nowhere else.")
+    return tr("Picks that are only likely are counted here, but on no other page.")
 
 
 def handling_words(plan: "Plan", words: Formats) -> str:
@@ -127,7 +163,7 @@ def handling_words(plan: "Plan", words: Formats) -> str:
     return tr(
         "Worth is what buyers should pay; the work of moving crates, about {money}, is not taken "
         "off. Set what it costs under File, Season details."
-    ).format(money=money_about(plan.outcome.handling, words))
+    ).format(money=money_about(plan.with_likely.handling, words))
 
 
 def gap_words(plan: "Plan", words: Formats) -> str:
@@ -186,13 +222,19 @@ _NEARLY_ALL = 0.9
 
 
 def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: Formats) -> str:
-    """``"€150 more than moving nothing, for 11 moves that cost €7: worth it. Three of them bring
-    nearly all of it."``; empty without moves."""
-    moves = sum(_moves(line) for line in plan.lines)
+    """``"€150 more than moving nothing, for 11 moves that cost €7: worth it. 3 of them bring nearly
+    all of it."``; without moves, that none is needed."""
+    moves = _moves_in(plan)
     if not moves:
         return tr("No move is needed.") if plan.lines else ""
     own, still = plan.with_likely, plan.as_it_is
+    kept = _differ(own.later, still.later, words)
+    ours, theirs = (one.value.mean + (one.later if kept else 0.0) for one in (own, still))
     gain = own.value.mean + own.later - still.value.mean - still.later
+    # Of what is shown, so that whoever takes one from the other finds the same.
+    shown = money_about(max(_apart(ours, theirs, words), 0), words)
+    if kept:
+        shown = tr("{gain} (fruit kept for later counted at half)").format(gain=shown)
     said = (
         tr("{gain} more than moving nothing, for 1 move that costs {cost}: worth it."),
         tr("{gain} more than moving nothing, for {moves} moves that cost {cost}: worth it."),
@@ -203,13 +245,10 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
             tr("{gain} for {moves} moves that cost {cost}: not worth it."),
         )
     sentence = said[moves > 1].format(
-        gain=money_about(max(gain, 0.0), words),
+        gain=shown,
         moves=words.number(moves),
-        cost=words.money(round(own.handling)),
+        cost=_cost_about(own.handling, words),
     )
-    if _differ(own.later, still.later, words):
-        kept = tr("Fruit kept for later counts at half its price.")
-        sentence = f"{sentence} {kept}"
     few = moves_that_count(plan, if_left)
     if gain <= 0.0 or not few or 2 * few > moves:
         return sentence
@@ -238,6 +277,17 @@ def moves_that_count(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]") 
         if so_far >= _NEARLY_ALL * whole:
             break
     return moves
+
+
+def _cost_about(minor: float, words: Formats) -> str:
+    """An amount without cents as well, but what costs anything does not read as 0."""
+    if minor > 0.0 and not round(minor / 10**words.season.currency_decimals):
+        return tr("under {money}").format(money=words.in_currency(words.number(1)))
+    return money_about(minor, words)
+
+
+def _moves_in(plan: "Plan") -> int:
+    return sum(_moves(line) for line in plan.lines)
 
 
 def _moves(line: "PlannedItinerary") -> int:

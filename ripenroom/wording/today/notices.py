@@ -242,7 +242,7 @@ def _wont_ripen(notice: Notice, reader: Reader) -> str:
     share = notice.values.get("wont_ripen")
     if share is None:
         return ""
-    return tr("{share} of it was picked too hard or kept too cold").format(
+    return tr("{share} of it won’t ripen: picked too early, or kept too cold").format(
         share=reader.words.share(share)
     )
 

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import FEELS
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
+from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.plan.itineraries import (
     day_words,
@@ -106,7 +107,7 @@ def _pack(deed: DayTask, reader: Reader) -> Item:
     ahead = [step for step in line.steps if step.at < day.starts_at]
     what, share = what_words(line, reader), reader.words.share(line.expected_ready_share)
     if ahead:
-        headline = tr("{what}, once it is in {place}")
+        headline = tr("{what}, once moved to {place}")
         where = ahead[-1].place_id
     else:
         headline, where = (
@@ -128,7 +129,7 @@ def _check(deed: DayTask, reader: Reader) -> Item:
 
 
 def check_item(check: "CheckNext", reader: Reader) -> Item:
-    """``"8 pawpaws, hard: P-0914-2 in Cold room"``, and what that squeeze shows."""
+    """``"8 pawpaws, hard: P-0914-2, Cold room"``, and what that squeeze shows."""
     season, words = reader.season, reader.words
     batch, place = season.book.batches[check.batch_id], season.place_of(check.batch_id)
     crop = season.crops.get(batch.crop)
@@ -136,11 +137,9 @@ def check_item(check: "CheckNext", reader: Reader) -> Item:
     fruit = [fruit_name(season.crops, batch.crop, check.fruit)]
     fruit += [feel_names(crop)[FEELS.index(felt)]] if felt is not None else []
     parts = [_decides(check, reader)]
-    gain = round(check.gain_minor)
-    if gain > 0:
-        worth = tr("worth about {money}")
-        parts.append(worth.format(money=words.money(gain)))
-    headline = tr("{count} {fruit}: {code} in {place}")
+    if round(check.gain_minor) > 0:
+        parts.append(_worth(check.gain_minor, words))
+    headline = tr("{count} {fruit}: {code}, {place}")
     if place is None:
         headline = tr("{count} {fruit}: {code}")
     headline = headline.format(
@@ -150,7 +149,15 @@ def check_item(check: "CheckNext", reader: Reader) -> Item:
         place=place.name if place else "",
     )
     spoken = tr("Squeeze {headline}").format(headline=headline)
-    return Item(headline, begun(", ".join(parts)), f"check:{batch.id}", spoken=spoken)
+    return Item(headline, begun("; ".join(parts)), f"check:{batch.id}", spoken=spoken)
+
+
+def _worth(minor: float, words: Formats) -> str:
+    """What a squeeze may bring, in whole units of the currency: no forecast is good to the cent."""
+    whole = round(minor / 10**words.season.currency_decimals)
+    if whole < 1:
+        return tr("worth under {money}").format(money=words.in_currency(words.number(1)))
+    return tr("worth about {money}").format(money=words.in_currency(words.number(whole)))
 
 
 def _decides(check: "CheckNext", reader: Reader) -> str:
@@ -159,7 +166,7 @@ def _decides(check: "CheckNext", reader: Reader) -> str:
 
     decides = {
         CheckReason.WHEN: tr("shows when to move them"),
-        CheckReason.WHERE: tr("shows which market day suits them"),
+        CheckReason.WHERE: tr("shows which market day to take them to"),
         CheckReason.WHETHER: tr("shows whether they are worth bringing"),
         CheckReason.GRADE: tr("shows whether they should go to second grade"),
         CheckReason.PACE: tr("shows how fast this cultivar softens"),
@@ -167,9 +174,9 @@ def _decides(check: "CheckNext", reader: Reader) -> str:
     }[check.reason]
     if check.decides_at is None or check.reason is CheckReason.PACE:
         return decides
-    return tr("{decides}; needed {day}").format(
-        decides=decides, day=day_words(check.decides_at, reader)
-    )
+    today = reader.words.local(check.decides_at).date() <= reader.season.now().date()
+    said = tr("{decides}; do it today") if today else tr("{decides}; do it by {day}")
+    return said.format(decides=decides, day=day_words(check.decides_at, reader))
 
 
 def _expect(deed: DayTask, reader: Reader) -> Item:

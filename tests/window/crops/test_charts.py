@@ -76,7 +76,7 @@ def test_green_surface_and_firmness_are_not_laid_over_each_other(
 ) -> None:
     charts.draw(of(session, "tomato"), of(session, "peach"), 1, units)
     assert not any("Peach" in name for name in written(charts.softening))
-    assert "Colouring" in charts.softening.heading.text()
+    assert "Coloring" in charts.softening.heading.text()
 
 
 def test_days_to_ready_are_those_of_the_feel(

@@ -49,9 +49,9 @@ def drop(page: CropsPage, path: Path) -> bool:
 
 def test_every_crop_is_listed_with_what_to_know_first(page: CropsPage, session: Session) -> None:
     assert page.list.list.count() == len(session.season.crops)
-    assert facts_of(page, "tomato")[0] == "by colour · built in"
+    assert facts_of(page, "tomato")[0] == "by color · built in"
     session.season.do(actions.crops.save, session.season.crop_text("tomato"))
-    assert facts_of(page, "tomato")[0] == "by colour · own"
+    assert facts_of(page, "tomato")[0] == "by color · own"
 
 
 def test_choosing_shows_the_crop(page: CropsPage) -> None:

@@ -27,19 +27,29 @@ def wording(**facts: object) -> Formats:
 @pytest.mark.parametrize(
     ("design", "squeezed", "told"),
     [
-        (DESIGN, 0, "With 5 fruit the day it opens is known to about ±0.9 days. Now it is ±3.0"),
+        (
+            DESIGN,
+            0,
+            "With 5 fruit you know the day it gets ready, give or take 0.9 days. Now it is give or "
+            "take 3.0",
+        ),
         (
             DESIGN,
             2,
-            "With 5 fruit the day it opens is known to about ±0.9 days. You have 2: ±1.5 days.",
+            "With 5 fruit you know the day it gets ready, give or take 0.9 days. With the 2 "
+            "you have it is give or take 1.5 days.",
         ),
-        (DESIGN, 5, "5 fruit are enough: the day it opens is known to about ±0.9 days."),
-        (DESIGN, 40, "40 fruit are enough: the day it opens is known to about ±0.8 days."),
-        (replace(DESIGN, date=DateKind.CLOSES), 0, "the day it closes is known to about ±0.9 days"),
+        (DESIGN, 5, "5 fruit are enough: you know the day it gets ready, give or take 0.9 days."),
+        (DESIGN, 40, "40 fruit are enough: you know the day it gets ready, give or take 0.8 days."),
+        (
+            replace(DESIGN, date=DateKind.CLOSES),
+            0,
+            "you know the day it is past, give or take 0.9 days",
+        ),
         (
             replace(DESIGN, enough=None),
             0,
-            "adds little: the day it opens is known to about ±3.0 days",
+            "adds little: you know the day it gets ready, give or take 3.0 days",
         ),
         (None, 3, "no date of this batch any more"),
     ],

@@ -43,7 +43,7 @@ def test_fruit_that_is_looked_at_is_refused_in_its_own_words(qtbot: QtBot) -> No
         with pytest.raises(Refusal) as seen:
             feel.counts()
         assert of_feel not in seen.value.message
-        assert seen.value.message.startswith("Colour: ")
+        assert seen.value.message.startswith("Color: ")
     feel.set_text("4 3")
     with pytest.raises(Refusal, match=", ".join(tomato.feel.names[:4])):
         feel.counts()

@@ -1,5 +1,7 @@
 """Squeeze and pack: the list in order, the counts by keyboard, one action."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtTest import QTest
@@ -10,13 +12,15 @@ from ripenroom.records.market import MarketDay
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.day_sheet import DayTaskKind
+from ripenroom.season.packing import PackLine
+from ripenroom.season.plans.plan import LikelyFruit
 from ripenroom.window.forms.pack import PackDialog
 from ripenroom.window.forms.pack_batch import PackRow
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
-from ripenroom.wording.packing import codes_words
+from ripenroom.wording.packing import codes_words, line_words
 from tests.worked_out import plan_of
 
 
@@ -60,10 +64,31 @@ def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDia
     rows = pawpaws(form)
     assert [row.line for row in rows] == [*crop.take, *crop.open_next]
     first = rows[0]
-    assert first.code.text().startswith(f"1. {first.batch.code}\n")
+    what, where = first.code.text().split("\n")
+    assert what.startswith(f"1. {first.line.fruit} pawpaw")
+    assert where.startswith(f"{first.batch.code}, ")
     ready = first.line.ready
     assert first.ready.text() == f"{ready.mid:.0f} ({ready.low:.0f}–{ready.high:.0f})"
     assert f"0 packed, {crop.bring} to go. Next: open {first.batch.code}." in said
+
+
+def test_lines_of_one_batch_say_what_sets_them_apart(session: Session) -> None:
+    book = session.season.book
+    batch, here = next(iter(book.batches.values())), next(iter(book.places.values()))
+    code = batch.code
+    line = PackLine(batch.id, here.id, 1, 15, LikelyFruit(1.0, 2.0, 3.0), next_day(session).id)
+    alone = line_words(line, 1, False, session)
+    kept = line_words(line, 2, True, session)
+    moved = line_words(replace(line, moved_to_id=here.id), 3, True, session)
+    assert alone.endswith(f"\n{code}, {here.name}")
+    assert f"\n{code}, {here.name}, otherwise for {next_day(session).name}, " in kept
+    assert moved.endswith(f"\n{code}, {here.name}, once moved to {here.name}")
+    assert len({text.partition(" ")[2] for text in (alone, kept, moved)}) == 3
+
+
+def test_nothing_is_said_of_a_price_that_nobody_typed(form: PackDialog) -> None:
+    """How much a surplus fetches is typed nowhere."""
+    assert "price" not in texts(form)
 
 
 def test_once_enough_is_packed_the_form_says_only_that(qtbot: QtBot, session: Session) -> None:

@@ -33,7 +33,7 @@ def test_a_crop_that_is_looked_at_names_its_boxes(
     assert tuple(caption.text() for caption in fields.feel.field.captions) == names
     assert fields.feel.boxes[1].accessibleName().endswith(names[1])
     assert not fields.readings.field.isVisible()
-    assert "per colour" in form.split.text().replace("&", "")
+    assert "per color" in form.split.text().replace("&", "")
     fields.crop.choose(("pawpaw", None))
     assert fields.feel.field.captions[0].text() == "hard"
     assert fields.readings.field.isVisible()

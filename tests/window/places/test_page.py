@@ -132,7 +132,7 @@ def test_what_a_temperature_does_is_said_before_it_is_kept(
     assert sooner > 1
     said = line.trial.text()
     assert said.startswith("Cold room at 8.0 °C: ")
-    assert f"{sooner} batches are past " in said
+    assert f"{sooner} batches must be eaten " in said
     assert " days sooner" in said
     assert "Ready on Sat 3 Oct: " in said
     QTest.keyClick(line.control.slider, Qt.Key.Key_Escape)

@@ -14,6 +14,7 @@ from ripenroom.window.session import Session
 from ripenroom.wording.plan.worth import (
     at_risk,
     gap_words,
+    handling_words,
     moves_that_count,
     unpriced,
     verdict,
@@ -105,7 +106,49 @@ def test_what_moving_is_worth_says_when_it_counts_what_is_kept(
     held = held_to(plan, (20_000.0, 100.0), (15_000.0, 90.0))
     held = replace(held, with_likely=replace(held.with_likely, later=later))
     said = worth_it(held, {}, session.words)
-    assert ("Fruit kept for later counts at half its price." in said) == (later > 0.0)
+    gain = "€250 (fruit kept for later counted at half)" if later else "€200"
+    assert said.startswith(f"{gain} more than moving nothing, for ")
+
+
+def test_a_plan_without_moves_claims_no_gain(session: Session, plan: Plan) -> None:
+    """The table shows a rule that sells for more; what its moves cost is not in the table."""
+    still = tuple(replace(line, steps=(), second_grade=False) for line in plan.lines)
+    held = replace(held_to(plan, (5_800.0, 60.0), (7_200.0, 70.0)), lines=still)
+    dear = replace(held.first_expired_first_out, handling=2_000.0)
+    held = replace(held, first_expired_first_out=dear, as_it_is=outcome(5_200.0, 60.0))
+    assert worth_it(held, {}, session.words) == "No move is needed."
+    assert verdict(held, session.words) == (
+        "“Soonest past first” sells for more, but less the work of moving crates it comes to €52, "
+        "this plan to €58."
+    )
+    assert verdict(replace(held, first_expired_first_out=outcome(0.0, 0.0)), session.words) == ""
+
+
+def test_a_rule_that_sells_for_more_is_not_passed_over(session: Session, plan: Plan) -> None:
+    held = held_to(plan, (20_000.0, 60.0), (15_000.0, 60.0))
+    dear = replace(outcome(24_000.0, 70.0), handling=12_000.0, later=1_000.0)
+    said = verdict(replace(held, first_in_first_out=dear), session.words)
+    assert said.endswith(
+        "rule, “Soonest past first”. “Oldest pick first” sells for more, but with fruit kept for "
+        "later at half its price, less the work of moving crates, it comes to €130, this plan to "
+        "€200."
+    )
+
+
+def test_what_moving_is_worth_is_what_the_table_shows(qtbot: QtBot, session: Session) -> None:
+    """149.6 less 100.4 is 49.2, but who takes €100 from €150 finds €50."""
+    planned(qtbot, session)
+    said = worth_it(of_moves(session, 2, 4_920.0, 10_040.0, 30.0), {}, session.words)
+    assert said == "€50 more than moving nothing, for 2 moves that cost under €1: worth it."
+
+
+def test_the_work_of_moving_is_one_amount_wherever_it_stands(
+    qtbot: QtBot, session: Session
+) -> None:
+    planned(qtbot, session)
+    plan = of_moves(session, 9, 15_000.0, 20_000.0, 651.0)
+    assert "moves that cost €7:" in worth_it(plan, {}, session.words)
+    assert "about €7," in handling_words(plan, session.words)
 
 
 def test_how_far_it_may_be_from_the_best_is_said(session: Session, plan: Plan) -> None:
@@ -174,8 +217,8 @@ def of_moves(session: Session, count: int, brings: float, still: float, cost: fl
 @pytest.mark.parametrize(
     ("gain", "cost", "said"),
     [
-        (15000.0, 700.0, "€150 more than moving nothing, for 9 moves that cost €7.00: worth it."),
-        (400.0, 700.0, "€4 for 9 moves that cost €7.00: not worth it."),
+        (15000.0, 700.0, "€150 more than moving nothing, for 9 moves that cost €7: worth it."),
+        (400.0, 700.0, "€4 for 9 moves that cost €7: not worth it."),
     ],
 )
 def test_it_is_held_to_moving_nothing(

@@ -71,3 +71,11 @@ def test_the_next_market_day_is_full_even_where_others_lose_their_names() -> Non
     placed = place([label(n * 30.0, weight=-n) for n in range(5)], low_room)
     assert placed[0].form is Form.FULL
     assert Form.TICK in {one.form for one in placed}
+
+
+def test_a_label_rather_stands_to_the_left_of_its_band_than_nowhere() -> None:
+    low_room = Room(0.0, 1000.0, 25.0, 60.0)
+    later, first = place([label(500.0, 0.0, False), label(520.0, 1.0, False)], low_room)
+    assert first.x == 520.0
+    assert later.form is Form.SHORT
+    assert later.x + later.width < first.x

@@ -27,7 +27,7 @@ def test_a_move_ahead_is_a_tick_but_not_yet_the_place(make_book: Callable[..., B
     book = make_book(1).with_changes([Move(id="pull", batch_id="batch-0", at=at, place_id="shelf")])
     facts = facts_of(book, ("batch-0",), NOW, CROPS)
     assert facts.places == ("Cold room",)
-    assert facts.moves["batch-0"] == ((to_hours(at), "Clr"),)
+    assert facts.moves["batch-0"] == ((to_hours(at), "Cell."),)
     later = facts_of(book, ("batch-0",), NOW + timedelta(days=3), CROPS)
     assert later.places == ("Cellar shelf",)
 
@@ -39,7 +39,7 @@ def test_first_place_is_no_move(make_book: Callable[..., Book]) -> None:
 def test_no_two_places_have_the_same_mark() -> None:
     names = {str(n): name for n, name in enumerate(["Cold room", "Cellar", "Counter", "Cold room"])}
     marks = place_marks(names)
-    assert list(marks.values()) == ["Cold", "Clr", "Cntr", "ColdR"]
+    assert list(marks.values()) == ["Cold", "Cell.", "Count.", "Cold R"]
     assert len(set(marks.values())) == len(names)
 
 
@@ -47,12 +47,12 @@ def test_no_two_places_have_the_same_mark() -> None:
     ("name", "mark"),
     [
         ("Cold room", "Cold"),
-        ("Counter", "Cntr"),
-        ("Ripening room", "Rpng"),
-        ("Kitchen", "Ktcn"),
+        ("Counter", "Count."),
+        ("Ripening room", "Ripen."),
+        ("Kitchen", "Kitch."),
         ("shed", "Shed"),
         ("Aue", "Aue"),
-        ("Auauau", "Auau"),
+        ("Auauau", "Auau."),
         ("", "?"),
     ],
 )

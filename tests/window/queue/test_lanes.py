@@ -46,7 +46,7 @@ def test_a_track_goes_from_now_over_its_pull_to_its_market(
     assert track.start_x == VIEW.x(NOW_H)
     assert track.pull_x == VIEW.x(NOW_H + 24.0 + 9.0)
     assert track.end_x == VIEW.x(NOW_H + 48.0)
-    assert track.stays == ((track.pull_x, "Clr"),)
+    assert track.stays == ((track.pull_x, "Cell."),)
 
 
 def test_ways_of_a_batch_have_levels_of_their_own(make_planned: MakePlanned, sizes: Sizes) -> None:

@@ -76,7 +76,7 @@ def test_moves_are_drawn_of_lines_in_detail_alone(make_planned: MakePlanned, siz
 
 def test_a_move_leaves_a_tick_in_detail(make_planned: MakePlanned, sizes: Sizes) -> None:
     scene = make_planned(1)
-    moves = {"batch-0": ((NOW_H + 24.0, "Rpng"),)}
+    moves = {"batch-0": ((NOW_H + 24.0, "Ripen."),)}
     moved = replace(scene, facts=replace(scene.facts, moves=moves))
     x, y = round(VIEW.x(NOW_H + 24.0)), round(sizes.line_px - sizes.lane_px / 2)
     assert painted(scene, sizes).pixel(x, y) != painted(moved, sizes).pixel(x, y)

@@ -27,7 +27,7 @@ def test_a_way_tells_where_it_waits_when_it_is_pulled_and_sold(book: Book) -> No
     [way] = planned.ways["batch-0"]
     pull_h = to_hours(NOW.replace(hour=18) + timedelta(days=1))
     assert way.fate is ItineraryEnd.SOLD
-    assert way.waits == ((-math.inf, "Cold"), (pull_h, "Clr"))
+    assert way.waits == ((-math.inf, "Cold"), (pull_h, "Cell."))
     assert way.pull_h == pull_h
     assert way.ends_h == to_hours(NOW + timedelta(days=2))
     assert not way.pinned

@@ -48,7 +48,7 @@ def test_the_tried_way_stands_in_place_of_the_planned_one(
     assert second is scene.ways_of(0)[1]
     assert first is chosen_in(tried, trial)
     assert first.pull_h == first.waits[1][0] == to_hours(LATER)
-    assert first.waits[1][1] == "Clr"
+    assert first.waits[1][1] == "Cell."
     assert first.ends_h == next(b.starts_h for b in scene.bands if b.market_day_id == "day-9")
     assert scene.ways_of(0)[0] is trial.way  # the scene itself is as it was
 

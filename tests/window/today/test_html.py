@@ -8,7 +8,8 @@ from PySide6.QtGui import QTextDocument
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.window.palette import DARK, LIGHT
 from ripenroom.window.session import Session
-from ripenroom.window.today.rich_text import deeds_html, outlook_html, page_html
+from ripenroom.window.today.rich_text import deeds_html, outlook_html, page_html, unbroken
+from ripenroom.wording.formats import Formats
 from ripenroom.wording.today.items import Group, Item
 from ripenroom.wording.today.page import DayPage, day_page
 
@@ -82,7 +83,7 @@ def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(
 ) -> None:
     sheet = ((DayTask(DayTaskKind.MOVE, "1"), Item("Move P-1", "", "batch:1")),)
     page = replace(day_page(session), sheet=sheet)
-    deeds = text_of(deeds_html(page, LIGHT, 12.0))
+    deeds = text_of(deeds_html(page, session.words, LIGHT, 12.0))
     outlook = text_of(outlook_html(page, session.words, LIGHT, 12.0))
     assert "Move P-1" not in deeds + outlook
     assert "☐" not in deeds + outlook
@@ -125,3 +126,14 @@ def test_a_date_that_ends_in_a_full_stop_gets_no_second_one(session: Session) ->
     assert "Sell by 3 Okt. Past since 1 Okt." in text
     assert ".." not in text
     assert "Sell. Soft." in text
+
+
+def test_no_line_ends_within_a_date(session: Session) -> None:
+    words = session.words
+    day = words.day(date(2026, 12, 2))
+    said = unbroken(f"For the market, {day}: 88 % ready, 5 crates", words)
+    assert day.replace(" ", "\u00a0") in said
+    assert "88\u00a0% ready, 5 crates" in said
+    american = Formats("en_US", words.season, words.zone)
+    assert unbroken("on Wed, Dec 2 at once", american) == "on Wed,\u00a0Dec\u00a02 at once"
+    assert unbroken("May I keep 30 of them", american) == "May I keep 30 of them"

@@ -54,7 +54,7 @@ def test_a_batch_notice_without_values_is_still_a_sentence(
         (
             NoticeKind.WONT_RIPEN,
             {"left": 30.0, "wont_ripen": 0.75},
-            "75 % of it was picked too hard",
+            "75 % of it won’t ripen: picked too early",
         ),
         (NoticeKind.MAY_NOT_RIPEN, {"left": 30.0}, "queeze it again today"),
     ],

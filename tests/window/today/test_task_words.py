@@ -79,13 +79,13 @@ def test_a_check_tells_what_it_decides(session: Session, reason: CheckReason) ->
     batch = next(b for b in season.book.batches.values() if b.code == "P-0930-1")
     check = CheckNext(batch.id, 12, 340.0, reason, season.now() + timedelta(days=1), None)
     item = deed_item(DayTask(DayTaskKind.CHECK, batch.id, check=check), session)
-    assert item.headline == "12 pawpaws, slight give: P-0930-1 in Cold room"
+    assert item.headline == "12 pawpaws, slight give: P-0930-1, Cold room"
     pace = reason is CheckReason.PACE
     assert ("how fast this cultivar softens" in item.reason) == pace
     # Nothing hangs on a pace on one evening.
-    assert ("needed tomorrow" in item.reason) != pace
+    assert ("do it by tomorrow" in item.reason) != pace
     assert item.reason.startswith("Shows ")
-    assert item.reason.endswith("worth about €3.40")
+    assert item.reason.endswith("worth about €3")
     assert item.link == f"check:{batch.id}"
 
 

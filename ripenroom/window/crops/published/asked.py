@@ -108,7 +108,7 @@ def known_figures(groups: list[FigureGroup]) -> Known:
 
 
 def _day_title(asks: Asks, crop: CropProfile) -> str:
-    mark = tr("Days to a colour") if crop.judged_by == "colour" else tr("Days to a firmness")
+    mark = tr("Days to a color") if crop.judged_by == "colour" else tr("Days to a firmness")
     return {
         Asks.READY: tr("Days until ready"),
         Asks.KEPT: tr("Days it keeps"),
