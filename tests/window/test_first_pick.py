@@ -89,6 +89,6 @@ def test_crops_chosen_for_a_season_come_first_wherever_a_crop_is_chosen(
     search = CropSearch(session)
     qtbot.addWidget(search)
     assert [search.itemText(n) for n in range(2)] == ["Pawpaw", "Peach and nectarine"]
-    cultivar = CultivarDialog(session)
+    cultivar = CultivarDialog(session, None)
     qtbot.addWidget(cultivar)
     assert [cultivar.crop.itemText(n) for n in range(2)] == ["Pawpaw", "Peach and nectarine"]
