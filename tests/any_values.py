@@ -21,7 +21,6 @@ from ripenroom.paths import resource
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check, Lesson, TreeLesson
-from ripenroom.records.checking import plain
 from ripenroom.records.declared import bare, hints_of, is_optional, limit_of
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
@@ -30,6 +29,7 @@ from ripenroom.records.orchard import OwnCrop, Row, Walk
 from ripenroom.records.place import TemperatureLog
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import pack
+from ripenroom.records.validation import plain
 from ripenroom.records.weather import (
     FROST_ID,
     DayWeather,

@@ -17,6 +17,7 @@ from ripenroom.window.copies.earlier_dialog import EarlierDialog
 from ripenroom.window.copies.merge_dialog import MergeDialog
 from ripenroom.window.crops.copy_dialog import CopyCropDialog
 from ripenroom.window.forms.batch_moves import EthyleneDialog, MoveDialog, TakeOutDialog
+from ripenroom.window.forms.compare_seasons import CompareSeasonsDialog
 from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.edit_pick import EditPickDialog
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
@@ -27,7 +28,6 @@ from ripenroom.window.forms.pack import PackDialog
 from ripenroom.window.forms.place import PlaceDialog
 from ripenroom.window.forms.season_details import EditSeasonDialog
 from ripenroom.window.forms.second_grade import SecondGradeDialog
-from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.forms.tree_row import RowDialog
 from ripenroom.window.forms.walk import WalkDialog
 from ripenroom.window.forms.walk_sheet import WalkSheetDialog
@@ -124,7 +124,7 @@ def dialogs(
     yield "weather-day", lambda: DayWeatherDialog(session, None, parent)
     yield "forecast-night", lambda: ForecastNightDialog(session, parent)
     yield "frost", lambda: FrostDialog(session, parent)
-    yield "seasons", lambda: SideBySideDialog(session, parent)
+    yield "seasons", lambda: CompareSeasonsDialog(session, parent)
     yield "season-details", lambda: EditSeasonDialog(session, parent)
     yield "help", help_on(FIRST_STEPS)
     yield "keyboard", help_on("keyboard")

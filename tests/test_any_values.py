@@ -17,8 +17,8 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.records.checking import checked
 from ripenroom.records.file import SeasonFile, verify
+from ripenroom.records.validation import checked
 from tests.any_values import KIND_OF, write_rows
 from tests.draws import lengths
 from tests.ways_in import WAYS, Ground

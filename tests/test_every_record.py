@@ -9,15 +9,15 @@ import pytest
 
 from ripenroom.exchange.season_json import read_json, write_json
 from ripenroom.records.book import SHELF_OF, Book, Record, missing_references, references
-from ripenroom.records.checking import checked
 from ripenroom.records.counts import MOST
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.migrations import CURRENT_VERSION, columns_at
 from ripenroom.records.file.rescue import readable
 from ripenroom.records.file.schema import RECORD_AT
+from ripenroom.records.refusal_words import what_is
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.wording import what_is
+from ripenroom.records.validation import checked
 from ripenroom.season.merging import meet
 from ripenroom.season.state import Changed, SeasonState, changed_between
 from ripenroom.wording.copies import kind_words, record_words

@@ -19,7 +19,7 @@ from typing import Any
 
 import pytest
 
-from ripenroom.planning.columns import MOST_STEPS
+from ripenroom.planning.column_generation import MOST_STEPS
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.plans.update import Planner, PlanUpdate

@@ -109,7 +109,7 @@ ROWS: Final = noted_n("{n} row saved in {file}", "{n} rows saved in {file}")
 
 def write_table(table: "pd.DataFrame", path: Path, rows: Rows) -> int:
     """Write a table, and say how many rows it has; the exit code."""
-    from ripenroom.exchange.table_files import write_csv
+    from ripenroom.exchange.table_writing import write_csv
 
     try:
         write_csv(table, path)

@@ -245,13 +245,13 @@ def _write_out(season: Season, target: Path, kind: str) -> None:
         write_calendar(season, None, target)
     elif kind == ".xlsx":
         from ripenroom.exchange.season_tables import season_tables
-        from ripenroom.exchange.table_files import write_workbook
+        from ripenroom.exchange.table_writing import write_workbook
 
         count_on_checks(season)
         write_workbook(season_tables(season), target)
     else:
         from ripenroom.exchange.season_tables import season_tables
-        from ripenroom.exchange.table_files import write_csv_folder
+        from ripenroom.exchange.table_writing import write_csv_folder
 
         count_on_checks(season)
         write_csv_folder(season_tables(season), target)

@@ -34,7 +34,7 @@ from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
     from ripenroom.exchange.weather_file import WeatherFound
-    from ripenroom.season.orchard.found import FrostForecast
+    from ripenroom.season.orchard.orchard_types import FrostForecast
     from ripenroom.wording.formats import Formats
 
 

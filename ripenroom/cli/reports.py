@@ -51,9 +51,9 @@ def run_windows(options: argparse.Namespace) -> int:
         if options.at is not None:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
         count_on_checks(season)
-        from ripenroom.exchange.windows_table import windows_table
+        from ripenroom.exchange.eat_by_table import eat_by_table
 
-        table = windows_table(season)
+        table = eat_by_table(season)
         for problem in season.crop_problems:
             say_aside(problem)
     if options.csv is not None:

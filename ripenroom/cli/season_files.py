@@ -13,8 +13,8 @@ from ripenroom.cli.arguments import add_wait_argument, changing
 from ripenroom.cli.output import after_writing
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
+from ripenroom.records.refusal_words import what_is
 from ripenroom.records.season import SeasonDetails, usual_units
-from ripenroom.records.wording import what_is
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
 from ripenroom.texts import locale_of, noted, tr, tr_n

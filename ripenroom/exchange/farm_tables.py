@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from ripenroom.season.moments import from_hours
-from ripenroom.season.orchard.found import FruitRange, OrchardForecast, RowFacts
+from ripenroom.season.orchard.orchard_types import FruitRange, OrchardForecast, RowFacts
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:

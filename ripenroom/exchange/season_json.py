@@ -25,10 +25,10 @@ from ripenroom.exchange.strict_json import (
 )
 from ripenroom.private_file import private_file
 from ripenroom.records.book import SHELF_OF, Book, is_id, missing_references
-from ripenroom.records.checking import plain, records_out_of_reach
 from ripenroom.records.counts import require_room
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.validation import plain, records_out_of_reach
 
 FORMAT = "ripenroom season"
 VERSION = 1

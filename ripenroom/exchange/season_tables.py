@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from ripenroom.exchange.eat_by_table import eat_by_table
 from ripenroom.exchange.plan_tables import money
-from ripenroom.exchange.windows_table import windows_table
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.season.actions.table_import import FEEL_KEYS
 from ripenroom.season.season import Season
@@ -62,7 +62,7 @@ def season_tables(season: Season) -> "dict[str, pd.DataFrame]":
         name: pd.DataFrame(list(rows(season)), columns=list(columns), dtype=object)
         for name, (columns, rows) in made.items()
     }
-    tables["eat-by windows"] = windows_table(season)
+    tables["eat-by windows"] = eat_by_table(season)
     return tables
 
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from ripenroom.planning.problem import Problem
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import Flags
+from ripenroom.science.date_range import Flags
 from ripenroom.science.softening import Floats
 
 MOST_LEADERS = 250

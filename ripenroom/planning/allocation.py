@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.planning.baselines import as_it_is, readiest
-from ripenroom.planning.columns import MOST_STEPS
+from ripenroom.planning.column_generation import MOST_STEPS
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.programme import programme, shut
 from ripenroom.planning.relaxation import Relaxed, crate_worth, relaxed, small_gains

@@ -9,7 +9,7 @@ hand is kept from a room, nor given up, for what may never come.
 
 import numpy as np
 
-from ripenroom.planning.columns import Stop
+from ripenroom.planning.column_generation import Stop
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import crate_worth, small_gains
 from ripenroom.planning.rounding import NOTHING, DraftPlan, better, free_by_batch

@@ -26,10 +26,10 @@ from ripenroom.planning.choices import (
 )
 from ripenroom.planning.moved import FirstMoves, moved, sales_of, to_put_away
 from ripenroom.planning.occupancy import CrateStays, taken
-from ripenroom.planning.paying import paying
+from ripenroom.planning.paying_itineraries import paying
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.tried import Tried, tried_roughly
+from ripenroom.planning.rough_itineraries import Tried, tried_roughly
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats

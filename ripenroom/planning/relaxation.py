@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ripenroom.planning.columns import MOST_STEPS, Answer, Stop, answer_of
+from ripenroom.planning.column_generation import MOST_STEPS, Answer, Stop, answer_of
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.programme import LinearProgramme, intruding, programme, shut
 from ripenroom.science.clock import Indices

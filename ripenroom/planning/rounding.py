@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from ripenroom.planning.columns import Stop
+from ripenroom.planning.column_generation import Stop
 from ripenroom.planning.problem import NO_WANT, Problem, sells_for
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats

@@ -1,7 +1,7 @@
 """What the fields of records may hold: each limit is declared once, with the words that refuse.
 
 A field's type is one of these, and every way into a season goes by it: forms, tables, JSON,
-merging, rescue, opening and ``verify`` (see :mod:`ripenroom.records.checking`). The limits are
+merging, rescue, opening and ``verify`` (see :mod:`ripenroom.records.validation`). The limits are
 msgspec's (``ge``, ``le``, ``max_length``, …). The words stand in ``extra``, as templates of a
 :class:`~ripenroom.records.refusal.Refusal`: ``says``, and for texts ``empty`` and ``long``.
 They may use {value}, {size} (of a text or list), {low}, {high}, {most} and {what} (the kind of
@@ -179,7 +179,7 @@ Currency = Annotated[
 ]
 
 Moment = Annotated[datetime, Meta(tz=True, extra={"says": noted("{value} has no time zone.")})]
-"""How near to its season a moment or a day lies is the business of :mod:`.checking`."""
+"""How near to its season a moment or a day lies is the business of :mod:`.validation`."""
 
 # Numbers of fruit, crates and trees
 

@@ -13,12 +13,12 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
-from ripenroom.science.dates import DateRange, Flags
+from ripenroom.science.date_range import DateRange, Flags
 from ripenroom.science.gained import Gaining, RipeLife
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.limits import AllowanceClocks
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import best_h
 from ripenroom.science.reference_point import ReferencePoint, on_way, reference_point_of
@@ -28,7 +28,7 @@ from ripenroom.science.spread import TAIL_80, advance_at_quantile
 _NEVER_H = 1e7
 _FARTHEST_H = 24.0 * 365.0 * 3.0
 
-TOO_SOFT, RIPE_LIFE, CHILLING, STORAGE_LIFE, FROST = range(5)
+TOO_SOFT, RIPE_LIFE, CHILLING, STORAGE_LIFE, FREEZING = range(5)
 """Causes of closing, as numbers in :attr:`EatBy.cause`."""
 
 _SAME_H = 1.0
@@ -253,7 +253,7 @@ def _ended(
 ) -> tuple[DateRange, npt.NDArray[np.int8]]:
     """Closing dates cut short by allowances that are gone, and what is named as their cause."""
     named = cause
-    for out, own in zip(outs, (CHILLING, STORAGE_LIFE, FROST), strict=True):
+    for out, own in zip(outs, (CHILLING, STORAGE_LIFE, FREEZING), strict=True):
         named = np.where(out.mid < closes.mid - _SAME_H, np.int8(own), named)
         closes = closes.or_earlier(out)
     return closes, named

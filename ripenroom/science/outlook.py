@@ -7,15 +7,15 @@ from functools import cached_property
 import numpy as np
 
 from ripenroom.science.air import Air
+from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import Flags
+from ripenroom.science.date_range import Flags
 from ripenroom.science.eat_by import EatBy, eat_by, ways
 from ripenroom.science.gained import AgeGain, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.gate_opening import GateNeed, waits_for_ever
-from ripenroom.science.limits import AllowanceClocks
+from ripenroom.science.gate_need import GateNeed, waits_for_ever
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import (
     expected_shares,

@@ -12,10 +12,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from ripenroom.science.air import Air
+from ripenroom.science.allowances import Allowance
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import days_at_full_speed, days_that_count, part_needs
 from ripenroom.science.journey import Stays
-from ripenroom.science.limits import Allowance
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
 

@@ -17,8 +17,8 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
 from ripenroom.science.able import ripens_log_odds_sd
+from ripenroom.science.allowances import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
-from ripenroom.science.limits import Allowance, AllowanceRange
 from ripenroom.science.softening import age_from_firmness_n
 from ripenroom.science.spread import TAIL_40, TAIL_80, log_sd_of_range, sd_of_range
 from ripenroom.science.temperature import (
@@ -67,7 +67,7 @@ class Processes:
     ``ageing`` counts reference days, ``slope`` their derivative by the activation energy;
     ``ripe_life`` days of ripe life, by its usual pace, at either end of its 80 % range and (rather
     fast, rather slow) at those of its 40 % range;
-    ``chilling``, ``storage``, ``frost`` and ``gate`` shares of an allowance or need. Those named
+    ``chilling``, ``storage``, ``freezing`` and ``gate`` shares of an allowance or need. Those named
     ``soonest`` and ``latest`` are by the ends of its 80 % range, or the very same process where
     these are one share of it at every temperature.
     """
@@ -85,7 +85,7 @@ class Processes:
     storage: Process
     storage_soonest: Process
     storage_latest: Process
-    frost: Process
+    freezing: Process
     gate: Process
     gate_soonest: Process
     gate_latest: Process
@@ -142,7 +142,7 @@ class CropConstants:
     ripe_life_rates: RipeLifeRates
     chilling: AllowanceRange
     storage: AllowanceRange
-    frost: AllowanceRange
+    freezing: AllowanceRange
     gate: GateConstants
     fruit_mass_kg: float
     fruit_per_crate: float
@@ -169,7 +169,7 @@ class CropConstants:
             storage=storage,
             storage_soonest=storage_soonest,
             storage_latest=storage_latest,
-            frost=_using_up(self.frost)[0],
+            freezing=_using_up(self.freezing)[0],
             gate=gate,
             gate_soonest=gate_soonest,
             gate_latest=gate_latest,
@@ -303,7 +303,7 @@ def crop_constants(profile: CropProfile) -> CropConstants:
             _allowed(chilling.allowance, chilling.threshold_c.value) if chilling else _NEVER_USED
         ),
         storage=_storage(profile),
-        frost=_frost(profile),
+        freezing=_freezing(profile),
         gate=_gate(profile.gate, age(mature.value)) if profile.gate else _NO_GATE,
         fruit_mass_kg=fruit_mass_kg(profile),
         fruit_per_crate=profile.fruit_per_crate.value,
@@ -375,7 +375,7 @@ def freezing_c(profile: CropProfile) -> float:
     return FREEZING_C if freezing is None else freezing.value
 
 
-def _frost(profile: CropProfile) -> AllowanceRange:
+def _freezing(profile: CropProfile) -> AllowanceRange:
     at_c = freezing_c(profile)
     return AllowanceRange(
         *(Allowance((at_c,), (days,), at_c + _AT_FREEZING_K) for days in _FROZEN_AFTER_DAYS)

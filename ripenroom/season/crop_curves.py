@@ -11,8 +11,8 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.able import AbleToRipen, fruit_that_ripens
 from ripenroom.science.ages import AgeAtPick, Prior
+from ripenroom.science.allowances import AllowanceRange
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing
-from ripenroom.science.limits import AllowanceRange
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.science.steady_place import (
     advance_until,

@@ -12,7 +12,7 @@ from ripenroom.season.projection import EndCause, FloatColumn, FruitState, Proje
 class NoticeKind(StrEnum):
     """Why the user should look at something today."""
 
-    FROST = "frost"
+    FREEZING = "freezing"
     PAST = "past"
     CLOSES = "closes"
     CHILLING = "chilling"
@@ -114,14 +114,14 @@ class NoDate(StrEnum):
     GATE = "waits for its cold or trigger"
     CHILLING = "spoilt by cold first"
     STORAGE_LIFE = "stored too long first"
-    FROST = "freezes first"
+    FREEZING = "freezes first"
     TOO_COLD = "too cold to ripen"
 
 
 _ENDED = {
     EndCause.CHILLING: NoDate.CHILLING,
     EndCause.STORAGE_LIFE: NoDate.STORAGE_LIFE,
-    EndCause.FROST: NoDate.FROST,
+    EndCause.FREEZING: NoDate.FREEZING,
 }
 
 
@@ -133,8 +133,8 @@ def no_date(projection: Projection, line: int) -> NoDate | None:
         return None
     cause = EndCause(int(projection.end_cause[line]))
     ended = not math.isnan(projection.closes_h.mid[line])
-    if ended and cause is EndCause.FROST:
-        return NoDate.FROST
+    if ended and cause is EndCause.FREEZING:
+        return NoDate.FREEZING
     if math.isinf(projection.gate_opens_h[line]):
         return NoDate.GATE
     return _ENDED.get(cause, NoDate.TOO_COLD) if ended else NoDate.TOO_COLD

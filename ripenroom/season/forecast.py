@@ -111,7 +111,11 @@ _STALE_AFTER = timedelta(minutes=1)
 
 
 class Forecast:
-    """Of one season; its state as on the moment comes with each question."""
+    """What the science says of a season's batches and market days, kept from question to question.
+
+    Each question comes with the season's state as on the moment that is asked about. It is worked
+    out again once the season has changed, or the clock has moved on by more than a minute.
+    """
 
     def __init__(self) -> None:
         self._knows: tuple[object, ...] | None = None

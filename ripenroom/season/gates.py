@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ripenroom.science.allowances import AllowanceRange
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import part_needs
-from ripenroom.science.gate_opening import Gates, need_at_age
-from ripenroom.science.limits import AllowanceRange
+from ripenroom.science.gate_need import Gates, need_at_age
 from ripenroom.science.softening import Floats
 
 

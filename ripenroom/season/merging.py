@@ -20,9 +20,9 @@ from ripenroom.records.book import (
     missing_references,
     references,
 )
-from ripenroom.records.checking import checked
 from ripenroom.records.market import SecondGrade, Want
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import checked
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.moments import local_day
 from ripenroom.season.state import zone_of

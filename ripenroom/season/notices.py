@@ -149,7 +149,7 @@ def _of_batches(projection: Projection) -> Iterator[Notice]:
         opening = (state == FruitState.HOLDING) & (opens <= now + SOON_H)
         freezing = sound & (frozen > now)
     for line in lines(freezing):
-        yield notice(NoticeKind.FROST, line, frozen[line])
+        yield notice(NoticeKind.FREEZING, line, frozen[line])
     for line in lines(state == FruitState.PAST):
         yield notice(NoticeKind.PAST, line, closes[line])
     for line in lines(closing):

@@ -33,7 +33,7 @@ class EndCause(IntEnum):
     RIPE_LIFE = 1
     CHILLING = 2
     STORAGE_LIFE = 3
-    FROST = 4
+    FREEZING = 4
     NEVER_READY = 5
     """Most of the fruit was too hard to ripen at all."""
 

@@ -10,12 +10,12 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.dates import DateRange, Flags
+from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
+from ripenroom.science.date_range import DateRange, Flags
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.gate import AnyAgeing
-from ripenroom.science.gate_opening import GateNeed, gate_columns, gated
+from ripenroom.science.gate_need import GateNeed, gate_columns, gated
 from ripenroom.science.lag import lags_of
-from ripenroom.science.limits import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
@@ -236,7 +236,7 @@ class Projector:
 
         shut = any(table[kind].gate.shut for _, kind in lines.rooms)
         lives = (_USUAL_LIFE,) if rough else lives
-        names = ["ageing", "slope", "chilling", "storage", "frost", *lives]
+        names = ["ageing", "slope", "chilling", "storage", "freezing", *lives]
         names += ["gate"] if shut else []
         along = dict(zip(names, along_all(*names), strict=True))
 
@@ -274,7 +274,7 @@ class Projector:
             ),
             chilling=used_up("chilling", [own.chilling for own in table]),
             storage=used_up("storage", [own.storage for own in table]),
-            frost=used_up("frost", [own.frost for own in table]),
+            freezing=used_up("freezing", [own.freezing for own in table]),
         )
         return BatchAgeing(airs, batches, ageing, along["slope"], limits, need, unsettled)
 

@@ -31,7 +31,12 @@ if TYPE_CHECKING:
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons
-    from ripenroom.season.orchard.found import CountedFruit, OrchardForecast, RowFacts, SeasonRows
+    from ripenroom.season.orchard.orchard_types import (
+        CountedFruit,
+        OrchardForecast,
+        RowFacts,
+        SeasonRows,
+    )
     from ripenroom.season.outdoors import AirToday
     from ripenroom.season.packing import PackingList
     from ripenroom.season.plans.demand import Sight

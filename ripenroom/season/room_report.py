@@ -173,7 +173,10 @@ _Kept = tuple[Schedule, tuple[str, ...], Mapping[str, CropProfile], RoomReport |
 
 
 class RoomReports:
-    """Of one season; its state comes with each question."""
+    """The reports of a season's places, each kept until its readings, crops or settings change.
+
+    Each question comes with the season's state, so that none is answered from an old one.
+    """
 
     def __init__(self) -> None:
         self._reports: dict[tuple[str, str | None], _Kept] = {}

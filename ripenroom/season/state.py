@@ -51,7 +51,7 @@ class SeasonState:
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """What is not as it was.
+    """What a change of the season touched, so that pages know whether to show it again.
 
     ``batches``, ``places`` and ``market_days`` are ids of those whose own records, or records about
     them, were put or deleted: of a batch its moves, checks, treatments, pins and what became of it;

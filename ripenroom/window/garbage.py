@@ -1,8 +1,8 @@
 """Runs Python's garbage collector in the window's thread only.
 
-Python looks for them in whichever thread happens to ask for memory. Where that is the thread of a
-piece of work, a closed dialog and its timers would be torn down there, which Qt answers with a
-crash.
+Python looks for objects that hold only each other in whichever thread happens to ask for memory.
+Where that is the thread of a piece of work, a closed dialog and its timers would be torn down
+there, which Qt answers with a crash.
 """
 
 import gc
@@ -13,8 +13,8 @@ _LOOK_EVERY_MS = 200
 
 
 class Garbage(QObject):
-    """From its making until :meth:`stop`, looks for such cycles by a timer, as often as Python
-    itself would have."""
+    """Looks for objects that hold only each other by a timer, about as often as Python itself would
+    have, from when it is made until :meth:`stop`."""
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)

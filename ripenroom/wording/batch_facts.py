@@ -9,16 +9,9 @@ from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr
+from ripenroom.wording.batch_states import end_cause_name, gate_words, no_date_words, state_name
 from ripenroom.wording.crops import error_sentence, is_doubtful, only_dates_words
-from ripenroom.wording.names import (
-    crop_name,
-    end_cause_name,
-    feel_names,
-    gate_words,
-    group_name,
-    no_date_words,
-    state_name,
-)
+from ripenroom.wording.names import crop_name, feel_names, group_name
 from ripenroom.wording.reader import Reader
 
 Fact = tuple[str, str]
@@ -133,7 +126,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
     ):
         text = _day_with_range(reader, moment, line)
         if moment is projection.opens_h and projection.ends_unready[line]:
-            over = why is NoDate.FROST or state is FruitState.PAST
+            over = why is NoDate.FREEZING or state is FruitState.PAST
             text = no_date_words(why, crop.gate) if over and why else _not_here(waits)
         elif math.isnan(moment.mid[line]) and why is not None:
             if projection.ends_unready[line]:

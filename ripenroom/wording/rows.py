@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.orchard import Cultivar, Walk
-from ripenroom.season.orchard.found import (
+from ripenroom.season.orchard.orchard_types import (
     Z_80,
     FrostForecast,
     FruitRange,

@@ -5,7 +5,7 @@ from pathlib import Path
 import pandas as pd
 
 from ripenroom.cli import main
-from ripenroom.exchange.windows_table import windows_table
+from ripenroom.exchange.eat_by_table import eat_by_table
 from ripenroom.season.season import Season
 
 
@@ -13,9 +13,9 @@ def test_dates_of_a_command_count_on_checks(tmp_path: Path) -> None:
     path = tmp_path / "demo.ripenroom"
     main(["demo", str(path)])
     season = Season.open(path, read_only=True)
-    by_the_book = windows_table(season)
+    by_the_book = eat_by_table(season)
     season.learn()
-    learned = windows_table(season)
+    learned = eat_by_table(season)
     season.close()
     assert not learned["opens"].equals(by_the_book["opens"])
     main(["windows", str(path), "--csv", str(tmp_path / "windows.csv")])

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.windows_table import COLUMNS
+from ripenroom.exchange.eat_by_table import COLUMNS
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.orchard import OwnCrop
 from ripenroom.season.practice import demo_book

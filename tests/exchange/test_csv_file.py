@@ -6,7 +6,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.table_files import plain_cell, write_csv
+from ripenroom.exchange.table_writing import plain_cell, write_csv
 
 
 @pytest.mark.parametrize(

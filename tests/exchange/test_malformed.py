@@ -22,7 +22,7 @@ from ripenroom.exchange.record_table.grid import grid_of
 from ripenroom.exchange.record_table.reading import read
 from ripenroom.exchange.season_json import json_text, read_json
 from ripenroom.exchange.season_tables import season_tables
-from ripenroom.exchange.table_files import write_workbook
+from ripenroom.exchange.table_writing import write_workbook
 from ripenroom.exchange.text_table.source import SHEET, load
 from ripenroom.paths import resource as shipped
 from ripenroom.records.crop.toml_profile import load_profile

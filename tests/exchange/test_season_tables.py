@@ -10,7 +10,7 @@ import pandas as pd
 import pytest
 
 from ripenroom.exchange.season_tables import PICK_COLUMNS, season_tables
-from ripenroom.exchange.table_files import write_csv, write_workbook
+from ripenroom.exchange.table_writing import write_csv, write_workbook
 from ripenroom.season import actions
 from ripenroom.season.actions.table_import import FEEL_KEYS
 from ripenroom.season.season import Season

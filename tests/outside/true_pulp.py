@@ -135,7 +135,7 @@ def reached_h(course: Course, clock: Floats, level: float) -> float:
 
 
 def ended_h(course: Course, profile: CropProfile) -> float:
-    """The hour at which cold, storage or frost ends all fruit of a batch; inf if none does."""
+    """The hour at which cold, storage or freezing ends all fruit of a batch; inf if none does."""
     return min(
         reached_h(course, chilling_used(course, profile), 1.0),
         reached_h(course, storage_used(course, profile), 1.0),

@@ -17,7 +17,7 @@ from ripenroom.planning.allocation import (
     allocate,
     nearby,
 )
-from ripenroom.planning.columns import MOST_STEPS
+from ripenroom.planning.column_generation import MOST_STEPS
 from ripenroom.planning.problem import FREE, Itineraries, Problem
 from ripenroom.planning.relaxation import relaxed, small_gains
 from ripenroom.science.clock import Indices

@@ -9,11 +9,11 @@ import numpy.typing as npt
 
 from ripenroom.science.ages import Bands
 from ripenroom.science.air import Air
+from ripenroom.science.allowances import Allowance, AllowanceClocks, UsedUp
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.eat_by import EatBy, eat_by
 from ripenroom.science.gained import AgeGain, Gaining, RipeLife
-from ripenroom.science.limits import Allowance, AllowanceClocks, UsedUp
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.reference_point import on_way
 from ripenroom.science.softening import Floats
@@ -43,7 +43,7 @@ class Crop:
     bands: Bands | None = None
     chilling: Allowance = NEVER
     storage: Allowance = NEVER
-    frost: Allowance = NEVER
+    freezing: Allowance = NEVER
     allowance_share: tuple[float, float] = (0.8, 1.25)
 
     def but(self, **changes: object) -> "Crop":
@@ -120,7 +120,7 @@ def case(
         ripe_life=RipeLife((one, two, three, four, five), column(mid)),
         chilling=used_up(crop.chilling),
         storage=used_up(crop.storage),
-        frost=used_up(crop.frost),
+        freezing=used_up(crop.freezing),
     )
     slope = progress(lambda c: response.relative_rate(c) * response.slope_per_kj_mol(c))
     return Case(batches, ageing_of(airs, journeys, response, pulp_at_pick_c), slope, limits)

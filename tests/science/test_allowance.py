@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from ripenroom.science.limits import Allowance
+from ripenroom.science.allowances import Allowance
 
 PAWPAW = Allowance((0.0, 2.0, 4.0), (14.0, 21.0, 28.0), none_from_c=6.0)
 

@@ -10,16 +10,16 @@ from scipy.special import ndtri
 
 from ripenroom.science.ages import Bands
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.dates import DateRange
+from ripenroom.science.allowances import Allowance
+from ripenroom.science.date_range import DateRange
 from ripenroom.science.eat_by import (
     CHILLING,
-    FROST,
+    FREEZING,
     RIPE_LIFE,
     STORAGE_LIFE,
     TOO_SOFT,
     EatBy,
 )
-from ripenroom.science.limits import Allowance
 from ripenroom.science.softening import Floats
 from tests.science.batches import PAWPAW, Crop, case
 from tests.science.journeys import Journey
@@ -278,11 +278,11 @@ def test_of_two_ends_on_one_day_the_first_in_the_list_is_named(order: float) -> 
     assert windows(crop, [(0.0, COLD)]).cause[0] == CHILLING
 
 
-def test_frost_ends_it() -> None:
-    crop = PAWPAW.but(frost=Allowance((-1.2,), (0.25,), none_from_c=-1.2))
+def test_freezing_ends_it() -> None:
+    crop = PAWPAW.but(freezing=Allowance((-1.2,), (0.25,), none_from_c=-1.2))
     airs = [ScheduledAir([0.0], [-3.0], half_cooling_h=4.0)]
     window = case(crop, airs, [[(0.0, 0)]], 20.0).eat_by()
-    assert window.cause[0] == FROST
+    assert window.cause[0] == FREEZING
     falls_h = 4.0 * float(np.log2(23.0 / 1.8))
     assert float(window.closes.mid[0]) == pytest.approx(falls_h + 6.0, abs=0.1)
     assert float(window.frozen_h[0]) == float(window.closes.mid[0])

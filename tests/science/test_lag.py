@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from ripenroom.science.air import Air, ScheduledAir
+from ripenroom.science.allowances import Allowance
 from ripenroom.science.clock import Indices
 from ripenroom.science.lag import Lag, lags_of
-from ripenroom.science.limits import Allowance
 from ripenroom.science.temperature import Process, Response
 from ripenroom.science.unsettled import LEAST_DIFFERENCE_K, Unsettled
 from tests.science.journeys import Journey, stays_of, unsettled_of

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from ripenroom.science.limits import Allowance
+from ripenroom.science.allowances import Allowance
 from ripenroom.science.spread import shares_beyond
 from ripenroom.science.steady_place import (
     advance_until,

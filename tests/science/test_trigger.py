@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.gate_opening import Doses, GateNeed
-from ripenroom.science.limits import UsedUp
+from ripenroom.science.allowances import UsedUp
+from ripenroom.science.gate_need import Doses, GateNeed
 from ripenroom.science.temperature import Response
 from tests.science.journeys import Journey, ageing_of
 

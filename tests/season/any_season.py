@@ -19,7 +19,7 @@ from ripenroom.exchange.calendar_file import season_calendar
 from ripenroom.exchange.plan_tables import plan_table
 from ripenroom.exchange.season_json import json_text, read_json, write_json
 from ripenroom.exchange.season_tables import season_tables
-from ripenroom.exchange.table_files import write_csv, write_workbook
+from ripenroom.exchange.table_writing import write_csv, write_workbook
 from ripenroom.records.book import Book
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.refusal import Refusal

@@ -30,7 +30,7 @@ def test_ages_rise_as_fruit_softens(crop: str) -> None:
     assert (np.diff(in_order, axis=0) >= 0.0).all()
     freezing = PROFILES[crop].storage.freezing_c
     assert freezing is not None
-    frozen = c.frost.mid.use_per_day(freezing.value + np.array([-5.0, 0.0, 0.1, 10.0]))
+    frozen = c.freezing.mid.use_per_day(freezing.value + np.array([-5.0, 0.0, 0.1, 10.0]))
     assert frozen.tolist() == pytest.approx([4.0, 4.0, 0.0, 0.0])
 
 

@@ -15,7 +15,7 @@ HARD, SLIGHT = (20, 0, 0, 0, 0), (0, 20, 0, 0, 0)
         ("pawpaw", 20.0, HARD, NoDate.WONT_RIPEN),
         ("pawpaw", 20.0, SLIGHT, None),
         ("pawpaw", 2.0, SLIGHT, NoDate.CHILLING),
-        ("pawpaw", -4.0, SLIGHT, NoDate.FROST),
+        ("pawpaw", -4.0, SLIGHT, NoDate.FREEZING),
         ("pear", 0.0, HARD, NoDate.STORAGE_LIFE),
     ],
 )

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from ripenroom.records.book import Book
-from ripenroom.records.checking import checked
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.file import FileRefusal, SeasonFile, verify
+from ripenroom.records.validation import checked
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import outcomes_of
 from ripenroom.season.findings import NoticeKind

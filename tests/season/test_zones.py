@@ -2,8 +2,8 @@
 
 import pytest
 
-from ripenroom.records.checking import checked
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import checked
 from ripenroom.season.state import zone_of
 from tests.season.farm import season_record
 

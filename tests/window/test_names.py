@@ -1,4 +1,4 @@
-"""Every code of the records and of the projection has its word."""
+"""Every code of the records has its word."""
 
 from typing import get_args
 
@@ -6,28 +6,22 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind
-from ripenroom.season.projection import EndCause, FruitState
 from ripenroom.wording.names import (
     begun,
     by_name,
     crop_name,
-    end_cause_name,
     feel_names,
     market_kind_name,
     place_kind_name,
-    state_name,
 )
 
 
 def test_no_code_is_without_a_word() -> None:
     words = [
-        *(state_name(state) for state in FruitState),
-        *(end_cause_name(cause) for cause in EndCause),
         *(place_kind_name(kind) for kind in get_args(PlaceKind)),
         *(market_kind_name(kind) for kind in get_args(MarketKind)),
     ]
     assert all(words)
-    assert len({state_name(state) for state in FruitState}) == len(FruitState)
 
 
 def test_feels_stand_in_the_order_of_the_counts() -> None:

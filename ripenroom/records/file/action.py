@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from ripenroom.records.book import Record
-from ripenroom.records.checking import require_within_reach
 from ripenroom.records.counts import MOST, Crowd
 from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import roll_back
@@ -16,6 +15,7 @@ from ripenroom.records.file.refusal import Unanswered, UndoLost
 from ripenroom.records.file.touched import Change, Touched
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.validation import require_within_reach
 
 
 def write(

@@ -15,7 +15,6 @@ from pathlib import Path
 from typing import Any
 
 from ripenroom.records.book import SHELF_OF, Book, Record, missing_references
-from ripenroom.records.checking import checked, out_of_reach
 from ripenroom.records.counts import without_crowds
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.copying import readable_copy
@@ -35,6 +34,7 @@ from ripenroom.records.file.season_file import SeasonFile
 from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.validation import checked, out_of_reach
 from ripenroom.texts import tr
 
 

@@ -10,11 +10,11 @@ from typing import Any, Final
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Record, is_id
-from ripenroom.records.checking import REACH_BEFORE, out_of_reach, plain, record_from
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.validation import REACH_BEFORE, out_of_reach, plain, record_from
 
 _TABLE: Final = TABLE_OF[SeasonDetails]
 

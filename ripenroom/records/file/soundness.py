@@ -13,7 +13,6 @@ from typing import Any, Final, TypeAlias
 from ripenroom.bounded_file import in_words
 from ripenroom.days import full_day
 from ripenroom.records.book import Book, Record, is_id
-from ripenroom.records.checking import records_out_of_reach
 from ripenroom.records.counts import crowds_in
 from ripenroom.records.file.digest import (
     digested_tables,
@@ -34,8 +33,9 @@ from ripenroom.records.file.refusal import FileRefusal
 from ripenroom.records.file.schema import APPLICATION_ID, RECORD_AT
 from ripenroom.records.file.undo_log import step_problems
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal_words import what_is
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.wording import what_is
+from ripenroom.records.validation import records_out_of_reach
 from ripenroom.texts import tr
 
 Rows: TypeAlias = Mapping[str, Sequence[tuple[Any, ...]]]

@@ -77,7 +77,10 @@ class ThirdDerivatives:
 
 
 class Likelihood(Protocol):
-    """Checks of one kind, numbered from 0."""
+    """How likely checks of one kind (feels, or gauge readings) are, by the age of the fruit.
+
+    Each kind of check has an implementation of its own, in which its checks are numbered from 0.
+    """
 
     def expand(
         self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats

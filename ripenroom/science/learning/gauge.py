@@ -15,7 +15,7 @@ import numpy as np
 from ripenroom.science.able import with_odds_times
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import Flags
+from ripenroom.science.date_range import Flags
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age

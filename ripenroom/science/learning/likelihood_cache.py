@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import Flags
+from ripenroom.science.date_range import Flags
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.model import CheckColumns, FarmModel
 from ripenroom.science.softening import Floats

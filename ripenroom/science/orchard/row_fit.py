@@ -93,7 +93,7 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class RowsBelief:
-    """Believed of the rows after their sightings.
+    """What is believed of every row of trees once walks and picks have shown how far its fruit is.
 
     ``mean`` (rows, 4) and ``covariance`` (rows, 4, 4); ``of_cultivar`` (rows,) is the part of the
     doubt about what a row needs that all rows of its cultivar share. ``cultivars`` is what is

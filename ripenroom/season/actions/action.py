@@ -7,13 +7,13 @@ from typing import TypeVar
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
-from ripenroom.records.checking import checked
 from ripenroom.records.limits import MOST_FRUIT
 from ripenroom.records.market import MarketDay
 from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
+from ripenroom.records.validation import checked
 from ripenroom.season.moments import CLOCK_SLACK, start_of_day
 from ripenroom.season.state import zone_of
 from ripenroom.units import MassUnit, TemperatureUnit, mass_in, temperature_in

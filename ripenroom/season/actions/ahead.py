@@ -4,9 +4,9 @@ from collections.abc import Collection, Sequence
 from datetime import datetime
 
 from ripenroom.records.book import Book, Record
-from ripenroom.records.checking import checked
 from ripenroom.records.market import ExpectedPick, MarketDay, SecondGrade, Want
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import checked
 from ripenroom.season.actions.action import (
     LONGEST_WAIT,
     Action,

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Check
-from ripenroom.records.checking import checked
 from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import CheckEntry
 from ripenroom.records.refusal import Question, Refusal
+from ripenroom.records.validation import checked
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.actions.firmness import require_counts, require_feel, require_readings

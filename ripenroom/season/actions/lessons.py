@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Lesson, TreeLesson
-from ripenroom.records.checking import checked
 from ripenroom.records.crop.called import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import checked
 from ripenroom.season.actions.action import Action, temperature_label
 from ripenroom.season.state import SeasonState
 from ripenroom.texts import tr

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from datetime import timedelta
 
 from ripenroom.records.book import Book
-from ripenroom.records.checking import checked
 from ripenroom.records.orchard import Cultivar, Row, Walk
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import checked
 from ripenroom.season.actions.action import Action, require_free_name, require_not_ahead, tidy
 from ripenroom.season.moments import start_of_day
 from ripenroom.season.state import SeasonState, zone_of

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from ripenroom.records.book import Book, Record, new_id
-from ripenroom.records.checking import checked
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.temperature_series import (
@@ -16,6 +15,7 @@ from ripenroom.records.temperature_series import (
     Seconds,
     pack,
 )
+from ripenroom.records.validation import checked
 from ripenroom.season.actions.action import (
     Action,
     require_free_name,

@@ -10,8 +10,8 @@ from datetime import date
 from typing import Final
 
 from ripenroom.days import full_day
-from ripenroom.records.checking import REACH_AFTER, REACH_BEFORE, checked
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import REACH_AFTER, REACH_BEFORE, checked
 from ripenroom.records.weather import (
     FROST_ID,
     DayWeather,

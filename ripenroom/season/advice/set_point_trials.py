@@ -24,7 +24,9 @@ from ripenroom.season.state import SeasonState
 
 
 class ChillingAtSale:
-    """Of one season as on a moment; keeps the clocks of rooms that do not change.
+    """How much of its chilling allowance fruit has used up when a plan sells it.
+
+    It is made for one season as on a moment, and keeps the clocks of rooms that do not change.
 
     What was used by now is the projection's; from then on it is read from the clock of every place
     that the plan puts the fruit into, as if they had its temperature at once.
@@ -100,7 +102,7 @@ class SetPointTrial:
 
 
 class SetPointTrials:
-    """Of one season as on a moment: what is there to plan for, and what plans come to."""
+    """Plans a season, as on a moment, with rooms set otherwise than today, to say what it gains."""
 
     def __init__(self, state: SeasonState) -> None:
         self._state = state = state.with_book(without_readings_ahead(state.book, state.now))

@@ -17,7 +17,7 @@ from ripenroom.records.batch import FEELS, Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import Flags
+from ripenroom.science.date_range import Flags
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops

@@ -11,7 +11,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
 from ripenroom.science.gate import in_days_that_count
-from ripenroom.science.gate_opening import doubt_of_opening
+from ripenroom.science.gate_need import doubt_of_opening
 from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats
@@ -41,7 +41,7 @@ from ripenroom.season.moments import column
 
 @dataclass(frozen=True, slots=True)
 class LearningInput:
-    """A farm, and what its numbers are.
+    """The farm that is learned of, as arrays, and which record each line stands for.
 
     ``checks`` are those that can be looked at, ``counted`` first; the ``farm`` has only these.
     ``every`` has all of them. What picking over left or took is a harvest of its own, whose age

@@ -19,8 +19,8 @@ from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.orchard.tree_clock import TreeMarks
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.orchard.found import Z_80
 from ripenroom.season.orchard.orchard_rows import OrchardRows, orchard_rows
+from ripenroom.season.orchard.orchard_types import Z_80
 from ripenroom.season.orchard.seen import sightings
 from ripenroom.season.orchard.spring import FIRST_PICK_SD_DAYS
 from ripenroom.season.orchard.usual import (

@@ -26,7 +26,10 @@ from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_ever
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
-from ripenroom.season.orchard.found import (
+from ripenroom.season.orchard.frost import frost_forecast, left_in_row
+from ripenroom.season.orchard.heat import clock_sd
+from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS, row_facts
+from ripenroom.season.orchard.orchard_types import (
     NO_FRUIT,
     CultivarPicks,
     FeelAdvice,
@@ -36,9 +39,6 @@ from ripenroom.season.orchard.found import (
     RowFacts,
     RowForecast,
 )
-from ripenroom.season.orchard.frost import frost_forecast, left_in_row
-from ripenroom.season.orchard.heat import clock_sd
-from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS, row_facts
 from ripenroom.season.orchard.spring import fits
 from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
 from ripenroom.season.state import SeasonState

@@ -25,8 +25,8 @@ from ripenroom.science.orchard.frost import (
 from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.moments import local_day
-from ripenroom.season.orchard.found import FrostForecast, FrostNight
 from ripenroom.season.orchard.orchard_rows import RowInput
+from ripenroom.season.orchard.orchard_types import FrostForecast, FrostNight
 from ripenroom.season.orchard.usual import FORECAST_SD_C
 from ripenroom.season.state import SeasonState
 

@@ -12,8 +12,8 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.science.orchard.frost import FALLEN_AFTER_LIGHT, LIGHT_C, left_after_frost
 from ripenroom.science.softening import Floats
-from ripenroom.season.orchard.found import FrostForecast
 from ripenroom.season.orchard.frost import EARLY_DAYS, frost_forecast, share_left
+from ripenroom.season.orchard.orchard_types import FrostForecast
 from ripenroom.season.state import SeasonState
 
 _FALLS_FOR = timedelta(days=len(FALLEN_AFTER_LIGHT))

@@ -19,8 +19,8 @@ from ripenroom.season.kinds import crops_of
 from ripenroom.season.learning.lessons import other_book
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.believed import OrchardBelief, belief_anew, orchard_belief
-from ripenroom.season.orchard.found import SeasonRows
 from ripenroom.season.orchard.orchard_rows import row_facts
+from ripenroom.season.orchard.orchard_types import SeasonRows
 from ripenroom.season.state import SeasonState, zone_of
 from ripenroom.texts import noted
 

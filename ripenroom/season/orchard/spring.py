@@ -23,8 +23,8 @@ from ripenroom.science.orchard.heat import (
 )
 from ripenroom.science.softening import Floats
 from ripenroom.season.moments import local_day
-from ripenroom.season.orchard.found import Bloom, BloomSource, RowFacts, Spring
 from ripenroom.season.orchard.heat import daily_temperatures
+from ripenroom.season.orchard.orchard_types import Bloom, BloomSource, RowFacts, Spring
 from ripenroom.season.orchard.usual import BLOOM_C, BLOOM_SD_DAYS, needs_of
 from ripenroom.season.state import SeasonState
 

@@ -48,7 +48,7 @@ _A_DAY_H = 24.0
 
 @dataclass(frozen=True, slots=True)
 class PlanningInput:
-    """A problem, and what its numbers point to.
+    """What the planner is given, as arrays, and which record each line and number stands for.
 
     ``lines`` are the batches, in the order of their ids; ``expected`` tells which of them stand
     for which expected pick, even if that is only ``likely``. ``closes_h`` is when each is past

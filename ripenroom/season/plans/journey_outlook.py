@@ -194,7 +194,7 @@ def _prospects(
     rough: bool,
 ) -> Prospects:
     """Prospects of every line of an outlook at sales."""
-    by_past, by_sale = _In(sales.past_h), _In(sales.sold_h)
+    by_past, by_sale = _SortedHours(sales.past_h), _SortedHours(sales.sold_h)
     eaten_days, kitchens = sales.eaten_days(crops), kitchens_of(outlook.lines, crops)
     batches = outlook.batches
     shape = batches.picked_h.size, sales.sold_h.size, courses
@@ -234,8 +234,8 @@ def _prospects(
     )
 
 
-class _In:
-    """Hours in increasing order, and how to get back from it."""
+class _SortedHours:
+    """``hours`` in increasing order; ``back`` indexes into them to give the order they came in."""
 
     def __init__(self, hours: Floats) -> None:
         order = np.argsort(hours, kind="stable")

@@ -19,7 +19,9 @@ from ripenroom.season.state import SeasonState
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """All that itineraries and what is expected on them hang on.
+    """All that a plan's itineraries, and what is expected on them, follow from.
+
+    Where none of it has changed since the last plan, its itineraries are used again.
 
     Crops and what was learned are what ``state`` holds, ``end_h`` (h) is when all market days are
     over. ``choices`` hold prices as well, by which those are chosen that are kept of very many:

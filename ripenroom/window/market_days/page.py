@@ -20,7 +20,7 @@ from ripenroom.window.market_days.table import Column, DaysDelegate, market_colu
 from ripenroom.window.market_days.wants_cell import WantsDelegate
 from ripenroom.window.page import Page
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.planning.status import plan_state_words
+from ripenroom.window.plan_status import plan_state_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.table import Table

@@ -12,8 +12,9 @@ from ripenroom.season.projection import FruitState, Projection, Ranged
 from ripenroom.season.whereabouts import places_at
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
+from ripenroom.wording.batch_states import no_date_words, state_name
 from ripenroom.wording.formats import NEVER, Formats
-from ripenroom.wording.names import crop_name, feel_names, no_date_words, state_name
+from ripenroom.wording.names import crop_name, feel_names
 
 
 class Column(IntEnum):

@@ -171,7 +171,7 @@ class LinesView(QWidget):
 
     def table_text(self) -> str:
         """Headings and chosen lines (or all), as spreadsheets take them; none is a formula."""
-        from ripenroom.exchange.table_files import plain_cell
+        from ripenroom.exchange.table_writing import plain_cell
 
         chosen = self.table.chosen()
         rows, columns = chosen if len(chosen) > 1 else self.model.rows, self.model.columns
@@ -204,7 +204,7 @@ class LinesView(QWidget):
         plan = replace(made, lines=tuple(self.model.given))
         # Tables are rarely written, and pandas takes long to import.
         from ripenroom.exchange.plan_tables import plan_table
-        from ripenroom.exchange.table_files import write_csv
+        from ripenroom.exchange.table_writing import write_csv
 
         path = path if path.suffix else with_ending(path, ".csv")
         try:

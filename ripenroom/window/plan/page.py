@@ -13,7 +13,7 @@ from ripenroom.window.plain import PlainLabel, set_margins
 from ripenroom.window.plan.advice_view import AdviceView
 from ripenroom.window.plan.itinerary_list import LinesView
 from ripenroom.window.plan.worth_table import WorthTable
-from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.plan_status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import ended

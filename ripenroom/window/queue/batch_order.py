@@ -1,8 +1,7 @@
 """Which batches the queue shows, in which order, and what the book says of each.
 
-What the book says about every batch, as columns beside a projection's.
-
-Made once per change of the book; sorting, filtering and painting then only index into it.
+What the book says stands in columns beside those of the projection. They are made once per change
+of the book; sorting, filtering and painting then only index into them.
 """
 
 from collections.abc import Mapping, Sequence

@@ -1,6 +1,4 @@
-"""Where the parts of the queue stand: names, dates, lines, and the labels of market days.
-
-Where the parts of the queue stand: names at the left, market days and dates on top, lines below.
+"""Where the parts of the queue stand: names at the left, market days and dates on top, lines below.
 
 All sizes follow the font, so that 200 % text keeps everything readable.
 """

@@ -16,7 +16,7 @@ from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.planning.status import plan_state_words
+from ripenroom.window.plan_status import plan_state_words
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.composing import SceneMaker

@@ -19,7 +19,7 @@ from ripenroom.season.learning.lessons import SharedLessons
 from ripenroom.season.season import EXTENSION
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import proposed
-from ripenroom.window.forms.side_by_side import tree_lesson_words
+from ripenroom.window.forms.compare_seasons import tree_lesson_words
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel

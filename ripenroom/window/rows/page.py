@@ -5,12 +5,12 @@ from PySide6.QtGui import QFont, QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QDialog, QWidget
 
 from ripenroom.season import actions
-from ripenroom.season.orchard.found import OrchardForecast, RowFacts
+from ripenroom.season.orchard.orchard_types import OrchardForecast, RowFacts
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask
+from ripenroom.window.forms.compare_seasons import CompareSeasonsDialog
 from ripenroom.window.forms.frost import FrostDialog
-from ripenroom.window.forms.side_by_side import SideBySideDialog
 from ripenroom.window.forms.tree_row import RowDialog
 from ripenroom.window.forms.walk import WalkDialog, rows_to_walk
 from ripenroom.window.forms.walk_sheet import WalkSheetDialog
@@ -307,7 +307,7 @@ class RowsPage(Page):
 
     def compare(self) -> None:
         """Lay other seasons beside this one."""
-        self._open(SideBySideDialog(self.session, self))
+        self._open(CompareSeasonsDialog(self.session, self))
 
     def _delete_walk(self, walk_id: str) -> None:
         done = tr("Walk deleted. Ctrl+Z brings it back.")

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from enum import IntEnum
 
-from ripenroom.season.orchard.found import OrchardForecast, RowFacts, RowForecast
+from ripenroom.season.orchard.orchard_types import OrchardForecast, RowFacts, RowForecast
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.column_widths import ColumnWidth

@@ -121,7 +121,7 @@ class FileActions(QObject):
 
         def ready(session: Session) -> Write:
             from ripenroom.exchange.season_tables import season_tables
-            from ripenroom.exchange.table_files import write_workbook
+            from ripenroom.exchange.table_writing import write_workbook
 
             tables = season_tables(session.season)
             return lambda path: write_workbook(tables, path)

@@ -20,7 +20,7 @@ from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.page import Page
 from ripenroom.window.palette import HIGH_CONTRAST
 from ripenroom.window.plain import PlainLabel, set_hint, set_margins
-from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.plan_status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import DAY_TIMES
 from ripenroom.window.theme import ink

@@ -21,7 +21,11 @@ from ripenroom.window.widgets.field import RefusalNote
 
 
 class RecordList(QWidget):
-    """Shows texts, speaks of ids."""
+    """A list with a heading, one text for each record, and buttons to add, edit and delete.
+
+    It changes nothing itself: ``addAsked``, ``editAsked`` and ``deleteAsked`` say what is to be
+    done, the last two with the id of the record that is chosen.
+    """
 
     addAsked = Signal()  # noqa: N815 - named as Qt names signals
     editAsked = Signal(str)  # noqa: N815

@@ -1,6 +1,6 @@
 """What the page Today says of the rows of trees: which to walk, what to pick, and frost."""
 
-from ripenroom.season.orchard.found import FrostForecast, OrchardForecast
+from ripenroom.season.orchard.orchard_types import FrostForecast, OrchardForecast
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun
 from ripenroom.wording.reader import Reader

@@ -9,8 +9,9 @@ from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import EndCause, Projection, Ranged
 from ripenroom.texts import tr, tr_n
+from ripenroom.wording.batch_states import end_words
 from ripenroom.wording.market_days import verdict_words
-from ripenroom.wording.names import begun, end_cause_name, feel_names, fruit_name
+from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.crops import gate_name, gate_words, heat_words, place_name
 
@@ -21,7 +22,7 @@ def headline(notice: Notice, reader: Reader) -> str:
     crop = _crop(notice, reader)
     when = "" if notice.when_h is None else _when(notice.when_h, reader)
     texts: Mapping[NoticeKind, str] = {
-        NoticeKind.FROST: tr("{fruit} will freeze {when}"),
+        NoticeKind.FREEZING: tr("{fruit} will freeze {when}"),
         NoticeKind.PAST: tr("Use up or throw away {fruit}"),
         NoticeKind.CLOSES: (
             tr("Sell today: {fruit}")
@@ -57,7 +58,7 @@ def reason(notice: Notice, reader: Reader) -> str:
         return begun(heat_words(notice, reader))
     parts = [_place(notice, reader)]
     extra = {
-        NoticeKind.FROST: _frost,
+        NoticeKind.FREEZING: _freezing,
         NoticeKind.PAST: _past,
         NoticeKind.CLOSES: _closes,
         NoticeKind.CHILLING: _chilling,
@@ -88,7 +89,7 @@ def _when(hour: float, reader: Reader) -> str:
 def more(kind: NoticeKind, count: int) -> str:
     """What stands for ``count`` further notices of a kind."""
     text = {
-        NoticeKind.FROST: tr_n("{n} more freeze", "{n} more freeze", count),
+        NoticeKind.FREEZING: tr_n("{n} more freeze", "{n} more freeze", count),
         NoticeKind.PAST: tr_n(
             "{n} more to use up or throw away", "{n} more to use up or throw away", count
         ),
@@ -165,7 +166,7 @@ def _place(notice: Notice, reader: Reader) -> str:
     return place.name if place is not None else ""
 
 
-def _frost(notice: Notice, reader: Reader) -> str:
+def _freezing(notice: Notice, reader: Reader) -> str:
     season = reader.season
     at_c = season.ask.freezing_c(notice.batch_id or "")
     return tr(
@@ -178,7 +179,7 @@ def _past(notice: Notice, reader: Reader) -> str:
         return tr("past")
     projection = reader.projection()
     line = projection.line_of.get(notice.batch_id or "")
-    if line is not None and projection.end_cause[line] == EndCause.FROST:
+    if line is not None and projection.end_cause[line] == EndCause.FREEZING:
         return tr("frozen since {when}: it is lost").format(when=reader.words.day(notice.when_h))
     return tr("past since {when}").format(when=reader.words.day(notice.when_h))
 
@@ -188,10 +189,8 @@ def _closes(notice: Notice, reader: Reader) -> str:
     line = projection.line_of.get(notice.batch_id or "")
     if line is None:
         return ""
-    return tr("{cause} after {range}").format(
-        range=_days(projection.closes_h, line, reader),
-        cause=end_cause_name(EndCause(int(projection.end_cause[line]))),
-    )
+    said = end_words(EndCause(int(projection.end_cause[line])))
+    return said.format(day=_days(projection.closes_h, line, reader))
 
 
 def _opens(notice: Notice, reader: Reader) -> str:

@@ -1,4 +1,4 @@
-"""What the day page says, before it is drawn: the day sheet, groups of sentences, the week,"""
+"""What the day page says, before it is drawn: the day sheet, groups of sentences and the week."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -30,7 +30,7 @@ from ripenroom.wording.today.tasks import deed_item
 
 WEEK_DAYS = 7
 _URGENT = (
-    NoticeKind.FROST,
+    NoticeKind.FREEZING,
     NoticeKind.PAST,
     NoticeKind.CLOSES,
     NoticeKind.CHILLING,

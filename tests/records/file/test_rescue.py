@@ -341,7 +341,7 @@ def test_what_a_rule_refuses_once_a_reference_is_emptied_goes_with_what_hangs_on
             raise Refusal("cultivar_id", "Which cultivar is it?")
 
     monkeypatch.setattr(
-        "ripenroom.records.checking.RULES_OF", {**RULES_OF, Batch: (*RULES_OF[Batch], rule)}
+        "ripenroom.records.validation.RULES_OF", {**RULES_OF, Batch: (*RULES_OF[Batch], rule)}
     )
     assert batch.cultivar_id is not None
     without(path, "cultivar", batch.cultivar_id)

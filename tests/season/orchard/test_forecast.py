@@ -14,7 +14,7 @@ from ripenroom.records.weather import FROST_ID, DayWeather, FrostDates, weather_
 from ripenroom.season.kinds import crops_of
 from ripenroom.season.orchard.believed import belief_anew, orchard_belief
 from ripenroom.season.orchard.forecast import SHOWN_DAYS, orchard_forecast
-from ripenroom.season.orchard.found import NO_FRUIT, FruitRange, RowForecast
+from ripenroom.season.orchard.orchard_types import NO_FRUIT, FruitRange, RowForecast
 from ripenroom.season.orchard.seen import sightings
 from ripenroom.season.practice import demo_book
 from ripenroom.season.state import SeasonState

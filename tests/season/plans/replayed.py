@@ -45,13 +45,18 @@ class Replay:
             self.counts["cleared"] += clearing.crates
             if line.market_day_id or line.second_grade or line.steps or line.kept:
                 yield f"{line} is cleared, and yet it is sold or kept"
-            if not 1 <= clearing.crates <= self.crates[line]:
+            if not 1 <= clearing.crates <= sum(self.crates[one] for one in clearing.lines):
                 yield f"{clearing.crates} of {line} are cleared"
             if clearing.past_since is None and line.to_place_id is not None:
                 yield f"{line} is cleared, and it is neither past nor given up"
             if clearing.past_since is not None and clearing.past_since > at:
                 yield f"{line} is cleared before it is past"
-            self.crates[line] -= clearing.crates
+            # Of several lines of a batch the first is cleared first.
+            rest = clearing.crates
+            for one in clearing.lines:
+                gone = min(rest, self.crates[one])
+                self.crates[one] -= gone
+                rest -= gone
         for line in [line for carrying in evening.carry for line in carrying.lines]:
             if line not in self.where:
                 yield from self._aside(line)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from scipy import optimize
 
-from ripenroom.planning import columns
+from ripenroom.planning import column_generation
 from ripenroom.records.book import Record
 from ripenroom.season.plans.plan import PinCost
 from ripenroom.season.plans.planner import Planner
@@ -126,7 +126,7 @@ def test_a_cost_is_known_while_dragging(monkeypatch: pytest.MonkeyPatch) -> None
 
         return solve
 
-    for module, name in ((columns, "Simplex"), (optimize, "milp")):
+    for module, name in ((column_generation, "Simplex"), (optimize, "milp")):
         monkeypatch.setattr(module, name, counted(getattr(module, name)))
     book = demo_book()
     now = book.season.practice_now

@@ -21,7 +21,7 @@ from ripenroom.season.season import Season
 from ripenroom.season.state import Changed
 from ripenroom.window.background.task import any_left
 from ripenroom.window.main_window import MainWindow
-from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.plan_status import PlanStatus
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS
 

@@ -48,7 +48,11 @@ def first_uses(
 
 
 class ColumnLine(QWidget):
-    """``changed`` follows a choice of the user."""
+    """The line for one column when a logger's file is imported: its name, a choice of what it holds
+    (temperatures, and of which place; times; or nothing), and a look at its temperatures.
+
+    ``changed`` is sent when the user chooses.
+    """
 
     changed = Signal()
 

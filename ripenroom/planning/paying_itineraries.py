@@ -1,9 +1,10 @@
 """Of very many itineraries those that pay.
 
 To look at every way of a thousand batches to a hundred market days takes longer than all else of a
-plan, and a plan uses two of a batch. So all are looked at roughly first (:mod:`.tried`). By what
-market days and room are worth then, the journeys of each batch that pay best, and those on the
-evenings beside them, are looked at as they are: the plan is made of these alone.
+plan, and a plan uses two of a batch. So all are looked at roughly first
+(:mod:`.rough_itineraries`). By what market days and room are worth then, the journeys of each batch
+that pay best, and those on the evenings beside them, are looked at as they are: the plan is made of
+these alone.
 """
 
 from collections.abc import Callable
@@ -16,7 +17,7 @@ from ripenroom.planning.bounded import MOST_ROUGH, LeftOut, kept, most_of_each
 from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
 from ripenroom.planning.moved import BEST_PULLS, LEAST_OF_BEST, sales_of
 from ripenroom.planning.problem import NO_WANT
-from ripenroom.planning.tried import Tried
+from ripenroom.planning.rough_itineraries import Tried
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats

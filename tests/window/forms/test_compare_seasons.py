@@ -8,17 +8,17 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.records.book import new_id
 from ripenroom.records.file import SeasonFile
-from ripenroom.window.forms.side_by_side import SideBySideDialog
+from ripenroom.window.forms.compare_seasons import CompareSeasonsDialog
 from ripenroom.window.session import Session
 
 
-def names_of(dialog: SideBySideDialog) -> list[str]:
+def names_of(dialog: CompareSeasonsDialog) -> list[str]:
     """The rows of trees, by line."""
     vertical = Qt.Orientation.Vertical
     return [str(dialog.model.headerData(n, vertical)) for n in range(dialog.model.rowCount())]
 
 
-def cell_of(dialog: SideBySideDialog, name: str, season: int) -> str:
+def cell_of(dialog: CompareSeasonsDialog, name: str, season: int) -> str:
     """What is said of a row in a season."""
     return str(dialog.model.index(names_of(dialog).index(name), season).data())
 
@@ -30,7 +30,7 @@ def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_pat
     season = replace(book.season, id=new_id(), name="Last year")
     SeasonFile.create(other, season, book.with_changes(rows).records()).close()
     content = other.read_bytes()
-    dialog = SideBySideDialog(session)
+    dialog = CompareSeasonsDialog(session)
     qtbot.addWidget(dialog)
     dialog.show()
     assert "Hill terrace" in names_of(dialog)
@@ -58,7 +58,7 @@ def test_seasons_stand_beside_each_other(qtbot: QtBot, session: Session, tmp_pat
 def test_its_own_file_and_no_season_are_refused(
     qtbot: QtBot, session: Session, tmp_path: Path
 ) -> None:
-    dialog = SideBySideDialog(session)
+    dialog = CompareSeasonsDialog(session)
     qtbot.addWidget(dialog)
     dialog.show()
     dialog.add_season(session.season.path)

@@ -7,7 +7,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
-from ripenroom.window.planning.status import plan_state_words
+from ripenroom.window.plan_status import plan_state_words
 from ripenroom.window.session import Session
 from tests.window.planned import planned, todays_move
 

@@ -1,18 +1,40 @@
-"""What a batch waits for, in words."""
+"""Words for how a batch stands: every code has its own, and what is waited for its way out."""
 
 import math
 from dataclasses import replace
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import Gate
+from ripenroom.season.findings import NoDate
+from ripenroom.season.projection import EndCause, FruitState
 from ripenroom.window.session import Session
-from ripenroom.wording.names import gate_words
+from ripenroom.wording.batch_states import (
+    end_cause_name,
+    end_words,
+    gate_words,
+    no_date_words,
+    state_name,
+)
 
 
 def gate_of(key: str) -> Gate:
     gate = shipped_profiles()[key].gate
     assert gate is not None
     return gate
+
+
+def test_no_code_is_without_a_word_of_its_own() -> None:
+    states = {state_name(state) for state in FruitState}
+    causes = {end_cause_name(cause) for cause in EndCause}
+    reasons = {no_date_words(reason, gate_of("anjou")) for reason in NoDate}
+    for said, codes in ((states, FruitState), (causes, EndCause), (reasons, NoDate)):
+        assert all(said)
+        assert len(said) == len(codes)
+
+
+def test_what_ends_fruit_is_said_of_a_day() -> None:
+    assert end_words(EndCause.TOO_SOFT) == "too soft after {day}"
+    assert end_words(EndCause.TOO_SOFT, over=True) == "too soft since {day}"
 
 
 def test_a_date_is_told_while_it_lies_ahead(session: Session) -> None:

@@ -20,9 +20,9 @@ import msgspec
 from ripenroom.records.book import Book, Record
 from ripenroom.records.declared import bare, hints_of
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal_words import refusal_of, what_is
 from ripenroom.records.rules import RULES_OF
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.wording import refusal_of, what_is
 
 Kind = TypeVar("Kind")
 

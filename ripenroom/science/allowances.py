@@ -1,4 +1,4 @@
-"""What ends a batch besides softening: its ripe life, chilling injury, storage life and frost.
+"""What ends a batch besides softening: its ripe life, chilling injury, storage life and freezing.
 
 The last three are allowances of days that time at a temperature uses up.
 
@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import DateRange
+from ripenroom.science.date_range import DateRange
 from ripenroom.science.gained import RipeLife
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
@@ -98,15 +98,15 @@ class UsedUp:
 
 @dataclass(frozen=True, slots=True)
 class AllowanceClocks:
-    """Clocks beside softening that can end a batch: ripe life, chilling, storage life and frost.
+    """Clocks beside softening that can end a batch: ripe life, chilling, storage life and freezing.
 
-    Fruit whose ``frost`` is used up is frozen.
+    Fruit whose ``freezing`` is used up is frozen.
     """
 
     ripe_life: RipeLife
     chilling: UsedUp
     storage: UsedUp
-    frost: UsedUp
+    freezing: UsedUp
 
     def of(self, lines: Indices | slice) -> "AllowanceClocks":
         """The limits of some batches only."""
@@ -114,13 +114,13 @@ class AllowanceClocks:
             self.ripe_life.of(lines),
             self.chilling.of(lines),
             self.storage.of(lines),
-            self.frost.of(lines),
+            self.freezing.of(lines),
         )
 
     @property
     def allowances(self) -> tuple[UsedUp, UsedUp, UsedUp]:
         """Those that end all fruit of a batch at once."""
-        return self.chilling, self.storage, self.frost
+        return self.chilling, self.storage, self.freezing
 
     def out_h(self) -> Floats:
         """When the first allowance is gone (h), (batches,); inf where none ever is."""

@@ -16,11 +16,11 @@ from typing import Final
 
 import numpy as np
 
+from ripenroom.science.allowances import UsedUp
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
-from ripenroom.science.dates import Flags
+from ripenroom.science.date_range import Flags
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.limits import UsedUp
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.special import ndtr

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QPushButton, QWidget
 from ripenroom.records.check import TreeLesson
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
-from ripenroom.season.orchard.found import RowFacts, SeasonRows
+from ripenroom.season.orchard.orchard_types import RowFacts, SeasonRows
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.session import Session
@@ -19,7 +19,7 @@ from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import by_name
 
 
-class SideBySideDialog(RecordsDialog):
+class CompareSeasonsDialog(RecordsDialog):
     """A column for each season, a line for each row; rows of different seasons meet by their name.
 
     The files of other seasons are only read.

@@ -10,7 +10,15 @@ import pytest
 from ripenroom.days import full_day
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
-from ripenroom.records.checking import (
+from ripenroom.records.declared import bare, hints_of, limit_of
+from ripenroom.records.entry import CheckEntry, PickEntry
+from ripenroom.records.market import ExpectedPick, MarketDay
+from ripenroom.records.orchard import Row
+from ripenroom.records.place import Place, SetPointChange
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal_words import expected
+from ripenroom.records.season import SeasonDetails
+from ripenroom.records.validation import (
     REACH_AFTER,
     REACH_BEFORE,
     checked,
@@ -18,14 +26,6 @@ from ripenroom.records.checking import (
     record_from,
     require_within_reach,
 )
-from ripenroom.records.declared import bare, hints_of, limit_of
-from ripenroom.records.entry import CheckEntry, PickEntry
-from ripenroom.records.market import ExpectedPick, MarketDay
-from ripenroom.records.orchard import Row
-from ripenroom.records.place import Place, SetPointChange
-from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import SeasonDetails
-from ripenroom.records.wording import expected
 from tests.season.farm import season_record
 
 AT = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)

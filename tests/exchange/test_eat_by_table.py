@@ -10,15 +10,16 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.table_files import write_csv
-from ripenroom.exchange.windows_table import COLUMNS, windows_table
+from ripenroom.exchange.eat_by_table import COLUMNS, END_CAUSES, eat_by_table
+from ripenroom.exchange.table_writing import write_csv
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
 from ripenroom.records.file import SeasonFile
-from ripenroom.records.place import Place
+from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season import actions
 from ripenroom.season.practice import write_demo
+from ripenroom.season.projection import EndCause
 from ripenroom.season.season import Season
 
 NOW = datetime(2026, 10, 24, 9, tzinfo=UTC)
@@ -63,7 +64,7 @@ def practice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Season]:
 
 
 def test_one_row_per_batch_and_exactly_these_columns(practice: Season) -> None:
-    table = windows_table(practice)
+    table = eat_by_table(practice)
     assert tuple(table.columns) == (
         *("batch", "crop", "place", "count", "first_ready", "opens", "best_day", "closes"),
         *("end_cause", "ready_at_best", "opens_low", "opens_high", "closes_low", "closes_high"),
@@ -74,7 +75,7 @@ def test_one_row_per_batch_and_exactly_these_columns(practice: Season) -> None:
 
 def test_dates_are_local_with_their_offset_and_in_order(practice: Season) -> None:
     offsets = set()
-    for row in windows_table(practice).to_dict("records"):
+    for row in eat_by_table(practice).to_dict("records"):
         dates = {c: datetime.fromisoformat(row[c]) for c in DATES if row[c]}
         for moment in dates.values():
             assert moment.tzinfo is not None
@@ -97,7 +98,7 @@ def test_rows_close_one_after_the_other_and_what_never_closes_is_last(tmp_path: 
         *batch(3, feel_counts=(0, 0, 0, 20, 0)),
         *batch(4, crop="medlar", code="X-1020-4"),
     )
-    table = windows_table(season)
+    table = eat_by_table(season)
     season.close()
     assert table["batch"].tolist() == ["P-1020-3", "P-1020-2", "P-1020-1", "X-1020-4"]
     assert table["end_cause"].tolist()[2:] == ["never ready", "no crop profile"]
@@ -105,6 +106,25 @@ def test_rows_close_one_after_the_other_and_what_never_closes_is_last(tmp_path: 
     last = table.to_dict("records")[-1]
     unknown = ("first_ready", "opens", "closes", "closes_high", "ready_at_best", "wont_ripen")
     assert {last[column] for column in unknown} == {""}
+
+
+def test_what_ends_a_batch_is_written_in_the_words_of_tables_that_people_have(
+    tmp_path: Path,
+) -> None:
+    began = NOW - timedelta(days=30)
+    frozen = SetPointChange(id="set 1", place_id="room", at=began, set_point_c=-4.0)
+    season = open_with(tmp_path / "s.ripenroom", frozen, *batch(1))
+    table = eat_by_table(season)
+    season.close()
+    assert table["end_cause"].tolist() == ["frost"]
+    assert {cause.value: END_CAUSES[cause] for cause in EndCause} == {
+        0: "too soft",
+        1: "ripe life",
+        2: "chilling",
+        3: "storage life",
+        4: "frost",
+        5: "never ready",
+    }
 
 
 def test_the_hour_that_comes_twice_is_in_its_order(tmp_path: Path) -> None:
@@ -120,7 +140,7 @@ def test_the_hour_that_comes_twice_is_in_its_order(tmp_path: Path) -> None:
         )
     ]
     season = open_with(tmp_path / "s.ripenroom", *batches)
-    closes = [datetime.fromisoformat(text) for text in windows_table(season)["closes"]]
+    closes = [datetime.fromisoformat(text) for text in eat_by_table(season)["closes"]]
     season.close()
     assert closes == sorted(closes)
 
@@ -132,7 +152,7 @@ def test_a_crop_without_profile_is_in_the_table_by_what_is_written(tmp_path: Pat
         *batch(2, crop="medlar", code="X-1020-2", count=None, weight_kg=3.0),
     )
     season.do(actions.batches.take_out, "batch 1", 6, "sold", NOW)
-    table = windows_table(season)
+    table = eat_by_table(season)
     season.close()
     assert table["count"].tolist() == [14, ""]
     assert table["place"].tolist() == ["Room", "Room"]
@@ -143,9 +163,9 @@ def test_as_on_a_date_it_tells_what_there_was(practice: Season) -> None:
     now = practice.now()
     then = datetime(2026, 9, 10, 12, tzinfo=UTC)
     practice.read_as_on(then)
-    left_then = windows_table(practice).set_index("batch")["count"]
+    left_then = eat_by_table(practice).set_index("batch")["count"]
     practice.read_as_on(now)
-    left = windows_table(practice).set_index("batch")["count"]
+    left = eat_by_table(practice).set_index("batch")["count"]
     picked = {b.code for b in practice.book.batches.values() if b.picked_at <= then}
     assert set(left_then.index) == picked
     assert len(picked) < len(left)
@@ -155,7 +175,7 @@ def test_as_on_a_date_it_tells_what_there_was(practice: Season) -> None:
 
 def test_a_season_without_batches_has_the_columns_alone(tmp_path: Path) -> None:
     season = open_with(tmp_path / "s.ripenroom")
-    table = windows_table(season)
+    table = eat_by_table(season)
     season.close()
     assert (len(table), tuple(table.columns)) == (0, COLUMNS)
     write_csv(table, tmp_path / "w.csv")
@@ -164,7 +184,7 @@ def test_a_season_without_batches_has_the_columns_alone(tmp_path: Path) -> None:
 
 def test_pandas_and_csv_read_the_same(practice: Season, tmp_path: Path) -> None:
     path = tmp_path / "windows.csv"
-    table = windows_table(practice)
+    table = eat_by_table(practice)
     write_csv(table, path)
     read = pd.read_csv(path)
     assert tuple(read.columns) == COLUMNS
@@ -194,7 +214,7 @@ def test_pandas_and_csv_read_the_same(practice: Season, tmp_path: Path) -> None:
 def test_no_cell_is_a_formula_and_every_name_comes_back(name: str, tmp_path: Path) -> None:
     season = open_with(tmp_path / "s.ripenroom", *batch(1), place_name=name)
     path = tmp_path / "w.csv"
-    write_csv(windows_table(season), path)
+    write_csv(eat_by_table(season), path)
     season.close()
     (row,) = csv.DictReader(io.StringIO(path.read_text(encoding="utf-8")))
     assert row["place"].removeprefix("'") == name
@@ -204,6 +224,6 @@ def test_no_cell_is_a_formula_and_every_name_comes_back(name: str, tmp_path: Pat
 
 def test_counts_of_weighed_fruit_are_whole(tmp_path: Path) -> None:
     season = open_with(tmp_path / "s.ripenroom", *batch(1, count=None, weight_kg=2.9))
-    (count,) = windows_table(season)["count"]
+    (count,) = eat_by_table(season)["count"]
     season.close()
     assert count == math.floor(2.9 / 0.15 + 0.5)

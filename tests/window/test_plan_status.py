@@ -5,7 +5,7 @@ from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.plans.planner import Planner
-from ripenroom.window.planning.status import PlanStatus
+from ripenroom.window.plan_status import PlanStatus
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS, planned
 

@@ -1,4 +1,7 @@
-"""How the plan stands, in a line, with the button that plans again or stops."""
+"""How the plan stands: a line with a button that plans again or stops, and the words alone.
+
+Today and the plan's page have the line, the queue and the market days the words.
+"""
 
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.limits import Allowance, AllowanceRange, UsedUp
+from ripenroom.science.allowances import Allowance, AllowanceRange, UsedUp
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.temperature import Process
 from tests.science.journeys import progress_of

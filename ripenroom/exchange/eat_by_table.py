@@ -33,10 +33,21 @@ COLUMNS = (
     "why_never_open",
 )
 
+END_CAUSES = {
+    EndCause.TOO_SOFT: "too soft",
+    EndCause.RIPE_LIFE: "ripe life",
+    EndCause.CHILLING: "chilling",
+    EndCause.STORAGE_LIFE: "storage life",
+    EndCause.FREEZING: "frost",
+    EndCause.NEVER_READY: "never ready",
+}
+"""What stands in the column ``end_cause``. Tables that people have kept and scripts that read them
+go by these words, so they stay whatever the causes are called here."""
+
 _Cells = tuple[object, ...]
 
 
-def windows_table(season: Season) -> "pd.DataFrame":
+def eat_by_table(season: Season) -> "pd.DataFrame":
     """One row per batch picked by the season's now, in the order of closing; never closing last.
 
     ``count`` is fruit left, ``place`` where it is now; the shares are of that fruit. Empty where a
@@ -103,4 +114,4 @@ def _end_cause(projection: Projection, line: int) -> str:
     """What ends the batch; empty where nothing does."""
     cause = EndCause(projection.end_cause[line])
     endless = math.isnan(projection.closes_h.mid[line]) and cause is not EndCause.NEVER_READY
-    return "" if endless else cause.name.lower().replace("_", " ")
+    return "" if endless else END_CAUSES[cause]

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ripenroom.planning import itineraries, paying
+from ripenroom.planning import itineraries, paying_itineraries
 from ripenroom.planning.alike import as_led, leaders
 from ripenroom.planning.choices import ItineraryInput, Journeys, JourneyViews, Look
 from ripenroom.planning.itineraries import Found, find
@@ -118,7 +118,7 @@ def found(
 @pytest.fixture(autouse=True)
 def _everything_is_much(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(itineraries, "MOST_EXACT", 0)
-    monkeypatch.setattr(paying, "MOST", 6)
+    monkeypatch.setattr(paying_itineraries, "MOST", 6)
 
 
 @pytest.mark.parametrize("rough", [0.0, 0.1])

@@ -1,1 +1,0 @@
-"""The plan in plain sentences, and the line that says how it stands; shared by pages."""
