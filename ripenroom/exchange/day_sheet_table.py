@@ -14,7 +14,7 @@ from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.items import Item, with_headings
 from ripenroom.wording.today.stays import stays_by_place, why_stays
-from ripenroom.wording.today.tasks import deed_item, kind_title
+from ripenroom.wording.today.tasks import kind_title, task_item
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -45,7 +45,7 @@ COLUMNS = tuple(field.name for field in fields(SheetRow))
 
 
 def day_sheet_table(reader: Reader, sheet: DaySheet) -> "pd.DataFrame":
-    """One row for each deed, of a swap for each of its moves; then one for all that stays alike.
+    """One row for each task, of a swap for each of its moves; then one for all that stays alike.
 
     ``why`` is what the page Today says, in the reader's language; all else is for computers.
     """
@@ -57,16 +57,16 @@ def day_sheet_table(reader: Reader, sheet: DaySheet) -> "pd.DataFrame":
 def printed(reader: Reader, sheet: DaySheet) -> Iterator[str]:
     """The sheet's lines as the page Today says them, and what it says of the rows of trees, with a
     box before what is to be done."""
-    lines = [(deed, deed_item(deed, reader)) for deed in sheet.deeds]
+    lines = [(task, task_item(task, reader)) for task in sheet.tasks]
     for kind, of_kind in groupby(with_headings(lines, reader), lambda line: line[0].kind):
         yield f"{kind_title(kind)}:"
         for heading, run in groupby(of_kind, lambda line: line[1].under):
             if heading:
                 yield f"  {heading}"
-            for deed, item in run:
-                yield f"  [{'x' if deed.done else ' '}] {_sentence(item)}"
+            for task, item in run:
+                yield f"  [{'x' if task.done else ' '}] {_sentence(item)}"
     orchard = rows_groups(reader)
-    if not sheet.deeds and not orchard:
+    if not sheet.tasks and not orchard:
         yield tr("Nothing to do today.")
     for group in orchard:
         yield f"{group.title}:"
@@ -84,33 +84,33 @@ def _sentence(item: Item) -> str:
 
 def _rows(reader: Reader, sheet: DaySheet) -> Iterator[SheetRow]:
     step = 0
-    for deed in sheet.deeds:
-        item = deed_item(deed, reader)
-        if deed.done:
-            yield _done_row(deed, item.headline, reader.season)
-        elif deed.carrying is not None:
+    for task in sheet.tasks:
+        item = task_item(task, reader)
+        if task.done:
+            yield _done_row(task, item.headline, reader.season)
+        elif task.carrying is not None:
             step += 1
-            for line in deed.carrying.lines:
-                yield _line_row(reader, deed.kind.value, line, item.reason, step)
-        elif deed.clearing is not None:
-            crates, line = deed.clearing.crates, deed.clearing.line
-            yield _line_row(reader, deed.kind.value, line, item.reason, crates=crates)
-        elif deed.line is not None:
-            yield _line_row(reader, deed.kind.value, deed.line, item.reason)
+            for line in task.carrying.lines:
+                yield _line_row(reader, task.kind.value, line, item.reason, step)
+        elif task.clearing is not None:
+            crates, line = task.clearing.crates, task.clearing.line
+            yield _line_row(reader, task.kind.value, line, item.reason, crates=crates)
+        elif task.line is not None:
+            yield _line_row(reader, task.kind.value, task.line, item.reason)
         else:
-            batch = reader.season.book.batches.get(deed.record_id)
-            asks = deed.kind is DayTaskKind.SETTLE  # what it asks is its reason
+            batch = reader.season.book.batches.get(task.record_id)
+            asks = task.kind is DayTaskKind.SETTLE  # what it asks is its reason
             why = item.headline if asks else item.reason
-            yield SheetRow(deed.kind.value, batch=batch.code if batch is not None else "", why=why)
+            yield SheetRow(task.kind.value, batch=batch.code if batch is not None else "", why=why)
     for staying in sheet.stays:
         why = why_stays(staying, reader)
         yield _line_row(reader, STAYS, staying.line, why, crates=staying.crates)
 
 
-def _done_row(deed: DayTask, said: str, season: Season) -> SheetRow:
-    batch, at = season.book.batches.get(deed.record_id), deed.done_at
+def _done_row(task: DayTask, said: str, season: Season) -> SheetRow:
+    batch, at = season.book.batches.get(task.record_id), task.done_at
     return SheetRow(
-        deed.kind.value,
+        task.kind.value,
         batch=batch.code if batch is not None else "",
         why=said,
         done=at.astimezone(season.zone).isoformat(timespec="minutes") if at is not None else "",

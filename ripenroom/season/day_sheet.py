@@ -58,10 +58,10 @@ class DayTaskKind(StrEnum):
 class DayTask:
     """One line of the day sheet.
 
-    ``record_id`` is the batch, the market day or the expected pick that it is about. A deed of the
+    ``record_id`` is the batch, the market day or the expected pick that it is about. A task of the
     plan has its ``lines``, several where crates are swapped, or where those of one batch go the
     same way for different reasons. What is carried or cleared has its ``carrying`` or ``clearing``.
-    A deed that is ``done`` has when, and the id of the record that says so.
+    A task that is ``done`` has when, and the id of the record that says so.
     """
 
     kind: DayTaskKind
@@ -75,7 +75,7 @@ class DayTask:
 
     @property
     def line(self) -> "PlannedItinerary | None":
-        """The lines as one, of a swap the first; None of what is no deed of the plan."""
+        """The lines as one, of a swap the first; None of what is no task of the plan."""
         if not self.lines:
             return None
         swap = self.carrying is not None and self.carrying.is_swap
@@ -89,10 +89,10 @@ class DayTask:
 
 @dataclass(frozen=True, slots=True)
 class DaySheet:
-    """Today's ``deeds``, and why the rest of the fruit stays where it is; what is to be packed is
+    """Today's ``tasks``, and why the rest of the fruit stays where it is; what is to be packed is
     not told again there."""
 
-    deeds: tuple[DayTask, ...] = ()
+    tasks: tuple[DayTask, ...] = ()
     stays: tuple[Staying, ...] = ()
 
 
@@ -104,7 +104,7 @@ def day_sheet(
     came: Mapping[str, datetime] = MappingProxyType({}),
     cleared: "Mapping[str, DayTaskKind]" = MappingProxyType({}),
 ) -> DaySheet:
-    """The sheet of today: open deeds first, in each kind, then what was done of it.
+    """The sheet of today: open tasks first, in each kind, then what was done of it.
 
     Moves come in an order in which all of them fit. From the evening on those of tomorrow are
     listed too, since today's are planned no more. ``ticked`` are lines of the plan that were done
@@ -122,7 +122,7 @@ def day_sheet(
     evenings = _evenings(season, plan, ticked, last)
     carried = [*_moved(evenings), *_packed(season, plan, ticked)]
     # Crates that are to be packed wait for that: they stand once.
-    to_pack = {line for deed in carried if deed.kind is DayTaskKind.PACK for line in deed.lines}
+    to_pack = {line for task in carried if task.kind is DayTaskKind.PACK for line in task.lines}
     past, stays = _past([stay for stay in evenings.stays if stay.line not in to_pack])
     found = [
         *_to_settle(season),
@@ -134,8 +134,8 @@ def day_sheet(
         *(DayTask(DayTaskKind.EXPECT, key, done_at=came[key], done_record_id=key) for key in gone),
     ]
     kinds = list(DayTaskKind)
-    deeds = tuple(sorted(found, key=lambda deed: (kinds.index(deed.kind), deed.done)))
-    return DaySheet(deeds, tuple(stays))
+    tasks = tuple(sorted(found, key=lambda task: (kinds.index(task.kind), task.done)))
+    return DaySheet(tasks, tuple(stays))
 
 
 def _to_settle(season: Season) -> Iterator[DayTask]:
@@ -219,12 +219,12 @@ def _past(stays: Sequence[Staying]) -> tuple[list[DayTask], list[Staying]]:
             alike.setdefault(key, []).append(staying)
         else:
             others.append(staying)
-    deeds = []
+    tasks = []
     for (batch_id, _), own in alike.items():
         lines = tuple(staying.line for staying in own)
         clearing = Clearing(lines, sum(staying.crates for staying in own), own[0].until)
-        deeds.append(DayTask(DayTaskKind.PAST, batch_id, lines, clearing=clearing))
-    return deeds, others
+        tasks.append(DayTask(DayTaskKind.PAST, batch_id, lines, clearing=clearing))
+    return tasks, others
 
 
 def _checks(
@@ -236,8 +236,8 @@ def _checks(
 
     book = season.book
     checked = {check.batch_id for check in _checked_today(season)}
-    cleared = {deed.record_id for deed in carried if deed.kind is DayTaskKind.CLEAR}
-    packed = {deed.record_id for deed in carried if deed.kind is DayTaskKind.PACK}
+    cleared = {task.record_id for task in carried if task.kind is DayTaskKind.CLEAR}
+    packed = {task.record_id for task in carried if task.kind is DayTaskKind.PACK}
     tomorrow = season.now().date() + timedelta(days=1)
     for check in check_next:
         if check.batch_id not in book.batches or check.batch_id in checked:

@@ -97,8 +97,8 @@ def reading(season: Season, left: Mapping[PlannedItinerary, Delay]) -> CommandRe
     return CommandReader(season, InHand(left))
 
 
-def said(season: Season, *deeds: DayTask, stays: tuple[Staying, ...] = ()) -> list[str]:
-    lines = [line.strip() for line in printed(CommandReader(season), DaySheet(deeds, stays))]
+def said(season: Season, *tasks: DayTask, stays: tuple[Staying, ...] = ()) -> list[str]:
+    lines = [line.strip() for line in printed(CommandReader(season), DaySheet(tasks, stays))]
     assert all("{" not in line and "None" not in line and ".." not in line for line in lines)
     return lines
 
@@ -134,10 +134,10 @@ def test_clearing_says_why_just_these(practice: Season, made: Made) -> None:
     line = made.left(0)
 
     def told(since: datetime | None) -> str:
-        deed = DayTask(
+        task = DayTask(
             DayTaskKind.CLEAR, line.batch_id, (line,), clearing=Clearing((line,), 1, since)
         )
-        title, text = said(practice, deed)
+        title, text = said(practice, task)
         assert title == "Clear these first:"
         assert f": 1 crate of {made.batches[0].code} from {made.places[0].name}. " in text
         return text

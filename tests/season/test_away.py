@@ -70,7 +70,7 @@ def test_nothing_is_asked_of_it(packed: Season) -> None:
     assert part not in {notice.batch_id for notice in packed.notices()}
     sheet = day_sheet(packed, plan, checks)
     assert part not in {stay.line.batch_id for stay in sheet.stays}
-    assert part not in {deed.record_id for deed in sheet.deeds if not deed.done}
+    assert part not in {task.record_id for task in sheet.tasks if not task.done}
 
 
 def test_it_takes_up_no_room_and_feeds_no_later_market(packed: Season) -> None:
@@ -86,9 +86,9 @@ def test_it_takes_up_no_room_and_feeds_no_later_market(packed: Season) -> None:
 
 def test_what_was_sold_is_asked_first_while_the_market_goes_on(packed: Season) -> None:
     packed.read_as_on(NOW + BEGINS - timedelta(minutes=1))
-    assert DayTaskKind.SETTLE not in {deed.kind for deed in day_sheet(packed, None).deeds}
+    assert DayTaskKind.SETTLE not in {task.kind for task in day_sheet(packed, None).tasks}
     packed.read_as_on(NOW + BEGINS)
-    first, *_ = day_sheet(packed, plan_of(packed)).deeds
+    first, *_ = day_sheet(packed, plan_of(packed)).tasks
     assert (first.kind, first.record_id, first.done) == (DayTaskKind.SETTLE, DAY, False)
 
 
@@ -97,7 +97,7 @@ def test_a_market_that_wanted_nothing_is_asked_about_where_fruit_is_at_it(packed
     # However long ago: until it is settled, nobody knows what came back.
     for later in (timedelta(hours=2), timedelta(days=20)):
         packed.read_as_on(NOW + BEGINS + later)
-        asked = [d.record_id for d in day_sheet(packed, None).deeds if d.kind is DayTaskKind.SETTLE]
+        asked = [d.record_id for d in day_sheet(packed, None).tasks if d.kind is DayTaskKind.SETTLE]
         assert DAY in asked
 
 

@@ -19,10 +19,10 @@ from tests.season.writing import write
 from tests.worked_out import plan_of
 
 
-def deeds_of(
+def tasks_of(
     season: Season, plan: Plan | None, ticked: Sequence[PlannedItinerary] = (), **more: Any
 ) -> tuple[DayTask, ...]:
-    return day_sheet(season, plan, ticked=set(ticked), **more).deeds
+    return day_sheet(season, plan, ticked=set(ticked), **more).tasks
 
 
 def todays_move(season: Season, plan: Plan) -> PlannedItinerary:
@@ -35,12 +35,12 @@ def todays_move(season: Season, plan: Plan) -> PlannedItinerary:
     )
 
 
-def of(kind: DayTaskKind, deeds: tuple[DayTask, ...]) -> list[DayTask]:
-    return [deed for deed in deeds if deed.kind is kind]
+def of(kind: DayTaskKind, tasks: tuple[DayTask, ...]) -> list[DayTask]:
+    return [task for task in tasks if task.kind is kind]
 
 
 def test_without_a_plan_nothing_is_asked(practice: Season) -> None:
-    assert not of(DayTaskKind.MOVE, deeds_of(practice, None))
+    assert not of(DayTaskKind.MOVE, tasks_of(practice, None))
 
 
 def test_moves_of_today_and_no_others(practice: Season) -> None:
@@ -55,16 +55,16 @@ def test_moves_of_today_and_no_others(practice: Season) -> None:
         for line in plan.lines
         if line.second_grade and line.pull_at is not None and line.pull_at.date() == today
     }
-    moves = of(DayTaskKind.MOVE, deeds_of(practice, plan))
+    moves = of(DayTaskKind.MOVE, tasks_of(practice, plan))
     assert moves
-    assert {deed.line for deed in moves} == expected
-    assert not any(deed.done for deed in moves)
+    assert {task.line for task in moves} == expected
+    assert not any(task.done for task in moves)
 
 
 def test_a_line_that_was_ticked_is_not_asked_again(practice: Season) -> None:
     plan = plan_of(practice)
     line = todays_move(practice, plan)
-    assert line not in {deed.line for deed in deeds_of(practice, plan, [line])}
+    assert line not in {task.line for task in tasks_of(practice, plan, [line])}
 
 
 def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: Season) -> None:
@@ -74,9 +74,9 @@ def test_a_batch_that_is_elsewhere_by_now_is_not_moved(practice: Season) -> None
         key for key in practice.book.places if key not in (line.from_place_id, line.to_place_id)
     )
     practice.do(actions.moves.move, [line.batch_id], other, practice.now())
-    moves = of(DayTaskKind.MOVE, deeds_of(practice, plan))
-    assert line.batch_id not in {deed.record_id for deed in moves if not deed.done}
-    (done,) = [deed for deed in moves if deed.done]
+    moves = of(DayTaskKind.MOVE, tasks_of(practice, plan))
+    assert line.batch_id not in {task.record_id for task in moves if not task.done}
+    (done,) = [task for task in moves if task.done]
     assert done.record_id == line.batch_id
     assert done.done_record_id in practice.book.moves
 
@@ -95,7 +95,7 @@ def test_a_part_that_was_moved_is_done_and_its_earlier_moves_are_not_told_twice(
         if (season.book.batches[moved].count or 0) > 1
         else None
     )
-    done = [deed.record_id for deed in of(DayTaskKind.MOVE, deeds_of(practice, plan)) if deed.done]
+    done = [task.record_id for task in of(DayTaskKind.MOVE, tasks_of(practice, plan)) if task.done]
     assert done == [moved]
     assert part is None or part.id not in done
 
@@ -105,8 +105,8 @@ def test_what_is_done_stands_after_what_is_open(practice: Season) -> None:
     line = todays_move(practice, plan)
     practice.do(actions.carrying.carry_out, line.next_step(), practice.now().astimezone(UTC))
     plan = plan_of(practice, plan)
-    moves = of(DayTaskKind.MOVE, deeds_of(practice, plan))
-    states = [deed.done for deed in moves]
+    moves = of(DayTaskKind.MOVE, tasks_of(practice, plan))
+    states = [task.done for task in moves]
     assert states == sorted(states)
     assert states[-1]
 
@@ -116,13 +116,13 @@ def test_packing_is_for_today_and_tomorrow(practice: Season) -> None:
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
     plan = plan_of(practice)
-    packs = of(DayTaskKind.PACK, deeds_of(practice, plan))
-    soon = {line.market_day_id for line in (deed.line for deed in packs) if line is not None}
+    packs = of(DayTaskKind.PACK, tasks_of(practice, plan))
+    soon = {line.market_day_id for line in (task.line for task in packs) if line is not None}
     assert soon == {day.id}
     assert len(packs) == len([x for x in plan.lines if x.market_day_id == day.id and x.batch_id])
     season.read_as_on(day.starts_at - timedelta(days=3))
     plan = plan_of(practice, plan)
-    assert not of(DayTaskKind.PACK, deeds_of(practice, plan))
+    assert not of(DayTaskKind.PACK, tasks_of(practice, plan))
 
 
 def test_crates_to_pack_stand_once(practice: Season) -> None:
@@ -131,7 +131,7 @@ def test_crates_to_pack_stand_once(practice: Season) -> None:
     season.read_as_on(day.starts_at - timedelta(hours=20))
     plan = plan_of(practice)
     sheet = day_sheet(season, plan)
-    packs = {deed.line for deed in of(DayTaskKind.PACK, sheet.deeds)}
+    packs = {task.line for task in of(DayTaskKind.PACK, sheet.tasks)}
     assert packs
     assert packs.isdisjoint(staying.line for staying in sheet.stays)
     assert any(staying.line.market_day_id != day.id for staying in sheet.stays)
@@ -142,13 +142,13 @@ def test_packed_crates_are_done(practice: Season) -> None:
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
     plan = plan_of(practice)
-    line = of(DayTaskKind.PACK, deeds_of(practice, plan))[0].line
+    line = of(DayTaskKind.PACK, tasks_of(practice, plan))[0].line
     assert line is not None
     pin = season.do(actions.pins.pack, line, season.now().astimezone(UTC))
     plan = plan_of(practice, plan)
-    packs = of(DayTaskKind.PACK, deeds_of(practice, plan))
-    assert [deed.done_record_id for deed in packs if deed.done] == [pin.id]
-    assert all(deed.line is None or deed.line.pin_id != pin.id for deed in packs)
+    packs = of(DayTaskKind.PACK, tasks_of(practice, plan))
+    assert [task.done_record_id for task in packs if task.done] == [pin.id]
+    assert all(task.line is None or task.line.pin_id != pin.id for task in packs)
 
 
 def test_in_the_evening_tomorrows_moves_are_told(practice: Season) -> None:
@@ -162,7 +162,7 @@ def test_in_the_evening_tomorrows_moves_are_told(practice: Season) -> None:
         for line in plan.lines
         if line.steps and line.batch_id and line.steps[0].at.date() == tomorrow and not line.packed
     }
-    moves = {deed.line for deed in of(DayTaskKind.MOVE, deeds_of(practice, plan))}
+    moves = {task.line for task in of(DayTaskKind.MOVE, tasks_of(practice, plan))}
     assert expected
     assert expected <= moves
 
@@ -174,15 +174,15 @@ def test_a_market_day_that_has_begun_is_to_be_settled(practice: Season) -> None:
         key=lambda d: d.starts_at,
     )
     season.read_as_on(day.starts_at - timedelta(minutes=1))
-    assert not of(DayTaskKind.SETTLE, deeds_of(practice, None))
+    assert not of(DayTaskKind.SETTLE, tasks_of(practice, None))
     for now, over in ((day.starts_at, False), (day.starts_at.replace(hour=20), True)):
         season.read_as_on(now)
-        asked = of(DayTaskKind.SETTLE, deeds_of(practice, None))
-        assert [deed.record_id for deed in asked] == [day.id]
+        asked = of(DayTaskKind.SETTLE, tasks_of(practice, None))
+        assert [task.record_id for task in asked] == [day.id]
         assert season.ask.is_over(day) == over
     season.read_as_on(day.starts_at + timedelta(days=11))
     assert day.id not in {
-        deed.record_id for deed in of(DayTaskKind.SETTLE, deeds_of(practice, None))
+        task.record_id for task in of(DayTaskKind.SETTLE, tasks_of(practice, None))
     }
 
 
@@ -194,8 +194,8 @@ def test_a_settled_market_day_is_done(practice: Season) -> None:
     )
     season.read_as_on(day.starts_at + timedelta(days=1))
     write(season, Action("settled", (replace(day, settled_at=season.now().astimezone(UTC)),)))
-    (deed,) = of(DayTaskKind.SETTLE, deeds_of(practice, None))
-    assert deed.done
+    (task,) = of(DayTaskKind.SETTLE, tasks_of(practice, None))
+    assert task.done
 
 
 def test_picks_that_are_expected_today_or_are_late(practice: Season) -> None:
@@ -209,11 +209,11 @@ def test_picks_that_are_expected_today_or_are_late(practice: Season) -> None:
     season.do(
         actions.ahead.save_expected_pick, replace(pick, id="over", crop="pear", on=today, count=0)
     )
-    assert [deed.record_id for deed in of(DayTaskKind.EXPECT, deeds_of(practice, None))] == [
+    assert [task.record_id for task in of(DayTaskKind.EXPECT, tasks_of(practice, None))] == [
         "today"
     ]
     season.read_as_on(season.now() + timedelta(days=1))
-    assert [deed.record_id for deed in of(DayTaskKind.EXPECT, deeds_of(practice, None))] == [
+    assert [task.record_id for task in of(DayTaskKind.EXPECT, tasks_of(practice, None))] == [
         "today",
         "later",
     ]
@@ -221,10 +221,10 @@ def test_picks_that_are_expected_today_or_are_late(practice: Season) -> None:
 
 def test_a_pick_that_came_is_told_on_that_day_only(practice: Season) -> None:
     came = {"gone": practice.now()}
-    (deed,) = of(DayTaskKind.EXPECT, deeds_of(practice, None, came=came))
-    assert deed.done
+    (task,) = of(DayTaskKind.EXPECT, tasks_of(practice, None, came=came))
+    assert task.done
     practice.read_as_on(practice.now() + timedelta(days=1))
-    assert not of(DayTaskKind.EXPECT, deeds_of(practice, None, came=came))
+    assert not of(DayTaskKind.EXPECT, tasks_of(practice, None, came=came))
 
 
 def test_checks_of_today_are_done(practice: Season) -> None:
@@ -237,8 +237,8 @@ def test_checks_of_today_are_done(practice: Season) -> None:
         feel_counts=(0, 3, 2, 0, 0),
     )
     write(season, Action("check", (check,)))
-    (deed,) = of(DayTaskKind.CHECK, deeds_of(practice, None))
-    assert (deed.record_id, deed.done_record_id) == (batch_id, "c")
+    (task,) = of(DayTaskKind.CHECK, tasks_of(practice, None))
+    assert (task.record_id, task.done_record_id) == (batch_id, "c")
 
 
 def _left(practice: Season) -> tuple[tuple[str, ...], list[float]]:
@@ -275,17 +275,17 @@ def test_what_is_past_and_in_the_way_is_cleared_first(practice: Season) -> None:
     ]
     plan = made_up(plan, line, useless, *others)
     sheet = day_sheet(practice, plan)
-    (clear,), (move,) = of(DayTaskKind.CLEAR, sheet.deeds), of(DayTaskKind.MOVE, sheet.deeds)
-    assert sheet.deeds.index(clear) < sheet.deeds.index(move)
+    (clear,), (move,) = of(DayTaskKind.CLEAR, sheet.tasks), of(DayTaskKind.MOVE, sheet.tasks)
+    assert sheet.tasks.index(clear) < sheet.tasks.index(move)
     assert clear.clearing is not None
     assert clear.clearing.crates == min(line.crates, useless.crates)
     assert (clear.line, move.line) == (useless, line)
     cleared = practice.do(actions.carrying.clear, clear.clearing, practice.now().astimezone(UTC))
-    deeds = deeds_of(practice, plan, [useless], cleared={cleared: DayTaskKind.CLEAR})
-    (done,) = of(DayTaskKind.CLEAR, deeds)
+    tasks = tasks_of(practice, plan, [useless], cleared={cleared: DayTaskKind.CLEAR})
+    (done,) = of(DayTaskKind.CLEAR, tasks)
     assert done.done_record_id == cleared
     # Whatever else is thrown away today is no task of the sheet.
-    assert not of(DayTaskKind.CLEAR, deeds_of(practice, plan, [useless]))
+    assert not of(DayTaskKind.CLEAR, tasks_of(practice, plan, [useless]))
 
 
 def squeeze(batch_id: str, season: Season, days: int, reason: CheckReason) -> CheckNext:
@@ -303,11 +303,11 @@ def test_a_squeeze_that_decides_about_tonight_comes_before_what_it_decides(
         squeeze(ids[0], practice, 0, CheckReason.PACE),
         squeeze(ids[1], practice, 3, CheckReason.WHERE),
     ]
-    deeds = deeds_of(practice, made_up(plan, move), check_next=checks)
-    kinds = [deed.kind for deed in deeds]
-    first, later = of(DayTaskKind.CHECK_FIRST, deeds), of(DayTaskKind.CHECK, deeds)
-    assert [deed.record_id for deed in first] == [move.batch_id]
-    assert [deed.record_id for deed in later] == ids
+    tasks = tasks_of(practice, made_up(plan, move), check_next=checks)
+    kinds = [task.kind for task in tasks]
+    first, later = of(DayTaskKind.CHECK_FIRST, tasks), of(DayTaskKind.CHECK, tasks)
+    assert [task.record_id for task in first] == [move.batch_id]
+    assert [task.record_id for task in later] == ids
     assert kinds.index(DayTaskKind.CHECK_FIRST) < kinds.index(DayTaskKind.MOVE)
     assert kinds.index(DayTaskKind.MOVE) < kinds.index(DayTaskKind.CHECK)
 
@@ -321,11 +321,11 @@ def test_what_is_cleared_tonight_is_squeezed_before_that(practice: Season) -> No
     past_batch(practice, stands.batch_id)
     stays = [left(x) for x in plan.lines if x.from_place_id == line.to_place_id and x.batch_id]
     checks = [squeeze(stands.batch_id, practice, 0, CheckReason.PACE)]
-    deeds = deeds_of(practice, made_up(plan, line, *stays), check_next=checks)
-    assert stands.batch_id in {deed.record_id for deed in of(DayTaskKind.CLEAR, deeds)}
-    (check,) = of(DayTaskKind.CHECK_FIRST, deeds)
+    tasks = tasks_of(practice, made_up(plan, line, *stays), check_next=checks)
+    assert stands.batch_id in {task.record_id for task in of(DayTaskKind.CLEAR, tasks)}
+    (check,) = of(DayTaskKind.CHECK_FIRST, tasks)
     assert check.record_id == stands.batch_id
-    assert not of(DayTaskKind.CHECK, deeds)
+    assert not of(DayTaskKind.CHECK, tasks)
 
 
 def left(line: PlannedItinerary) -> PlannedItinerary:
@@ -357,15 +357,15 @@ def test_what_is_past_and_in_nobodys_way_is_a_task_of_its_own_at_the_end(practic
     own = [left(x) for x in plan.lines if x.batch_id == line.batch_id]
     here = [x for x in own if x.from_place_id == line.from_place_id]
     sheet = day_sheet(practice, made_up(plan, *own))
-    past = sheet.deeds[-1]
+    past = sheet.tasks[-1]
     assert past.kind is DayTaskKind.PAST
     assert past.clearing is not None
     assert past.clearing.crates == sum(x.crates for x in here)
     assert line.batch_id not in {staying.line.batch_id for staying in sheet.stays}
     now = practice.now().astimezone(UTC)
     cleared = practice.do(actions.carrying.clear, past.clearing, now)
-    deeds = deeds_of(practice, made_up(plan), cleared={cleared: past.kind})
-    (done,) = of(DayTaskKind.PAST, deeds)
+    tasks = tasks_of(practice, made_up(plan), cleared={cleared: past.kind})
+    (done,) = of(DayTaskKind.PAST, tasks)
     assert done.done_record_id == cleared
     assert practice.book.removals[cleared].outcome == "discarded"
 
@@ -373,7 +373,7 @@ def test_what_is_past_and_in_nobodys_way_is_a_task_of_its_own_at_the_end(practic
 def test_what_stays_is_told_beside_what_is_to_be_done(practice: Season) -> None:
     plan = plan_of(practice)
     sheet = day_sheet(practice, plan)
-    moved = {deed.line for deed in of(DayTaskKind.MOVE, sheet.deeds)}
+    moved = {task.line for task in of(DayTaskKind.MOVE, sheet.tasks)}
     stays = {staying.line for staying in sheet.stays}
     assert stays
     assert not stays & moved

@@ -49,10 +49,10 @@ def sheet_of(
     return day_sheet(session.season, plans.plan, plans.check_next, ticked, came)
 
 
-def deeds_of(
+def tasks_of(
     session: Session,
     ticked: Set[PlannedItinerary] = frozenset(),
     came: Mapping[str, datetime] = MappingProxyType({}),
 ) -> tuple[DayTask, ...]:
     """What stands on it to be done."""
-    return sheet_of(session, ticked, came).deeds
+    return sheet_of(session, ticked, came).tasks

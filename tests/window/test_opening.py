@@ -61,13 +61,13 @@ def held(monkeypatch: pytest.MonkeyPatch) -> threading.Event:
     return go_on
 
 
-def while_it_opens(deed: Callable[[OpeningDialog], None]) -> None:
+def while_it_opens(task: Callable[[OpeningDialog], None]) -> None:
     """Do something once the dialog is there."""
 
     def look() -> None:
         dialog = QApplication.activeModalWidget()
         if isinstance(dialog, OpeningDialog):
-            deed(dialog)
+            task(dialog)
         else:
             QTimer.singleShot(10, look)
 

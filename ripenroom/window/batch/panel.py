@@ -97,8 +97,8 @@ class BatchDialog(EnterDialog):
         foot = QHBoxLayout()
         foot.setSpacing(6)
         # Where letters are large they take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=6)
-        foot.addLayout(deeds, 1)
+        buttons = FlowLayout(spacing=6)
+        foot.addLayout(buttons, 1)
         self.change_buttons: list[QPushButton] = []
         for text, does in (
             (tr("Chec&k…"), self._check),
@@ -117,7 +117,7 @@ class BatchDialog(EnterDialog):
                 self.change_buttons.append(button)
             if does == self._ethylene:
                 self.ethylene_button = button
-            deeds.addWidget(button)
+            buttons.addWidget(button)
         close = QPushButton(tr("Close"), self)
         close.setDefault(True)
         close.clicked.connect(self.accept)

@@ -38,7 +38,7 @@ class _BatchTable(TableView[BatchRow]):
 
 
 @dataclass(frozen=True, slots=True)
-class _Deed:
+class _Task:
     """A button with what it is called and does; ``single`` for one batch alone."""
 
     button: QPushButton
@@ -80,23 +80,23 @@ class BatchList(QWidget):
         self.empty.setWordWrap(True)
         self.empty.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.empty.setContentsMargins(4, 12, 4, 12)
-        self._deeds: list[_Deed] = []
+        self._tasks: list[_Task] = []
         # Where letters are large the buttons take two rows rather than a wider window.
-        deeds = FlowLayout(spacing=4)
-        self._add_button(deeds, tr("Chec&k…"), Qt.Key.Key_C, self.checkAsked, single=True)
-        self._add_button(deeds, tr("&Move…"), Qt.Key.Key_M, self.moveAsked, single=False)
-        self._add_button(deeds, tr("&Sold…"), Qt.Key.Key_S, self.soldAsked, single=True)
-        self._add_button(deeds, tr("Discard…"), Qt.Key.Key_D, self.discardAsked, single=True)
-        self._add_button(deeds, tr("Edit…"), Qt.Key.Key_E, self.editAsked, single=True)
+        buttons = FlowLayout(spacing=4)
+        self._add_button(buttons, tr("Chec&k…"), Qt.Key.Key_C, self.checkAsked, single=True)
+        self._add_button(buttons, tr("&Move…"), Qt.Key.Key_M, self.moveAsked, single=False)
+        self._add_button(buttons, tr("&Sold…"), Qt.Key.Key_S, self.soldAsked, single=True)
+        self._add_button(buttons, tr("Discard…"), Qt.Key.Key_D, self.discardAsked, single=True)
+        self._add_button(buttons, tr("Edit…"), Qt.Key.Key_E, self.editAsked, single=True)
         self.labels_button = self._add_button(
-            deeds, tr("Labels…"), Qt.Key.Key_L, self.labelsAsked, single=False
+            buttons, tr("Labels…"), Qt.Key.Key_L, self.labelsAsked, single=False
         )
-        self._add_button(deeds, tr("Delete"), Qt.Key.Key_Delete, self.deleteAsked, single=False)
+        self._add_button(buttons, tr("Delete"), Qt.Key.Key_Delete, self.deleteAsked, single=False)
         bar = QHBoxLayout()
         bar.setSpacing(4)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
-        bar.addLayout(deeds)
+        bar.addLayout(buttons)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(6)
@@ -138,12 +138,12 @@ class BatchList(QWidget):
         button = QPushButton(text, self)
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
         name = text.replace("&", "").rstrip("…")
-        deed = _Deed(
+        task = _Task(
             button, name, tr("{action} ({key} in the list)").format(action=name, key=shown), single
         )
 
         def ask() -> None:
-            why_not = self._why_not(deed)
+            why_not = self._why_not(task)
             if why_not:
                 self.session.say(why_not)
             else:
@@ -151,22 +151,22 @@ class BatchList(QWidget):
 
         button.clicked.connect(ask)
         self.table.act_on(key, does=ask)
-        self._deeds.append(deed)
+        self._tasks.append(task)
         bar.addWidget(button)
         return button
 
-    def _why_not(self, deed: "_Deed") -> str:
+    def _why_not(self, task: "_Task") -> str:
         """Why something cannot be done with what is selected; empty if it can."""
         read_only = self.session.season.read_only_because
-        if read_only is not None and deed.button is not self.labels_button:  # changes nothing
+        if read_only is not None and task.button is not self.labels_button:  # changes nothing
             return read_only
         many = len(self.table.selectionModel().selectedRows())
         if many == 0:
             return tr("Select a batch in the list first.")
-        if deed.single and many > 1:
+        if task.single and many > 1:
             return tr(
                 "{action} takes one batch at a time, and {n} are selected: click on one of them."
-            ).format(action=deed.name, n=many)
+            ).format(action=task.name, n=many)
         return ""
 
     def go_into(self) -> None:
@@ -234,8 +234,8 @@ class BatchList(QWidget):
         self.empty.setVisible(nothing)
 
     def _show_buttons(self) -> None:
-        for deed in self._deeds:
-            why_not = self._why_not(deed)
-            deed.button.setEnabled(not why_not)
-            set_hint(deed.button, why_not or deed.hint)
+        for task in self._tasks:
+            why_not = self._why_not(task)
+            task.button.setEnabled(not why_not)
+            set_hint(task.button, why_not or task.hint)
         self.selectionShown.emit()

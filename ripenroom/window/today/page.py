@@ -27,11 +27,11 @@ from ripenroom.window.theme import ink
 from ripenroom.window.today.rich_text import (
     GrownText,
     date_words,
-    deeds_html,
     outlook_html,
     page_html,
     pick_text,
     stays_html,
+    tasks_html,
 )
 from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
@@ -58,7 +58,7 @@ _TWO_COLUMNS_EM = 68
 _WIDEST_EM = 120
 
 _ASKED = (DayTaskKind.CHECK, DayTaskKind.SETTLE, DayTaskKind.PACK)
-"""Deeds whose lines lead to a form."""
+"""Tasks whose lines lead to a form."""
 
 _PAGE_OF = {
     "market": "market_days",
@@ -97,12 +97,12 @@ class TodayPage(Page):
         self.sheet = Sheet(self._why_not, inner)
         self.sheet.tickAsked.connect(self._on_tick)
         self.sheet.followed.connect(self._follow_link)
-        self.deeds_text = GrownText(tr("What else to do, and places"), inner)
+        self.tasks_text = GrownText(tr("What else to do, and places"), inner)
         self.outlook_text = GrownText(tr("Next market day and week"), inner)
         self.stays = Stays(inner)
         self.stays.followed.connect(self._follow)
         self.stays.looked_at.connect(lambda rect: self._keep_in_sight(self.stays.text, rect))
-        for text in (self.deeds_text, self.outlook_text):
+        for text in (self.tasks_text, self.outlook_text):
             text.anchorClicked.connect(self._follow)
             text.looked_at.connect(lambda rect, text=text: self._keep_in_sight(text, rect))
         self._grid = QGridLayout(inner)
@@ -134,8 +134,8 @@ class TodayPage(Page):
     def refresh(self) -> None:
         """Write the page again; the place where one was reading stays."""
         sheet = self._doing.sheet()
-        deeds = self._order.of(sheet.deeds, self.session.season.book)
-        self._content = day_page(self.session, replace(sheet, deeds=deeds))
+        tasks = self._order.of(sheet.tasks, self.session.season.book)
+        self._content = day_page(self.session, replace(sheet, tasks=tasks))
         self._write()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -164,10 +164,10 @@ class TodayPage(Page):
         self.date.setText(f"{date_words(page, words)} · {page.season_name}")
         for widget in (self.status, self.sheet):
             widget.setVisible(page.batches > 0)
-        self.sheet.show_deeds(page.sheet, page.no_deeds, words, colours, font)
+        self.sheet.show_tasks(page.sheet, page.no_tasks, words, colours, font)
         stays = stays_html(page, words, colours, points)
         self.stays.show_stays(stays, page.crates_staying, font)
-        self.deeds_text.write(deeds_html(page, words, colours, points), font)
+        self.tasks_text.write(tasks_html(page, words, colours, points), font)
         self.outlook_text.write(outlook_html(page, words, colours, points), font)
         self._arrange()
         if (laid_out := self.layout()) is not None:
@@ -187,7 +187,7 @@ class TodayPage(Page):
             self.status,
             self.sheet,
             self.stays,
-            self.deeds_text,
+            self.tasks_text,
         )
         # Removed, not taken: an item that lives on keeps its widget's news from the next one.
         for placed in (*left, self.outlook_text):
@@ -208,22 +208,22 @@ class TodayPage(Page):
 
     # What is done
 
-    def _why_not(self, deed: DayTask) -> str:
-        """Why a deed's box cannot be changed; empty where it can."""
+    def _why_not(self, task: DayTask) -> str:
+        """Why a task's box cannot be changed; empty where it can."""
         read_only = self.session.season.read_only_because
         if read_only:
             return read_only
-        if deed.carrying is not None and not all(one.batch_id for one in deed.carrying.lines):
+        if task.carrying is not None and not all(one.batch_id for one in task.carrying.lines):
             return tr("Enter the pick first")
-        if deed.done and not self._doing.can_untick(deed):
+        if task.done and not self._doing.can_untick(task):
             return tr("Done; Ctrl+Z takes the last change back")
         return ""
 
-    def _on_tick(self, deed: DayTask, done: bool) -> None:
+    def _on_tick(self, task: DayTask, done: bool) -> None:
         if done:
-            self._doing.tick(deed)
+            self._doing.tick(task)
         else:
-            self._doing.untick(deed)
+            self._doing.untick(task)
         # A refused or cancelled tick must not stay in the box.
         self.refresh()
 

@@ -26,7 +26,7 @@ def page_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> st
 
     Headings follow it.
     """
-    parts = [*_sheet(page), *_all_that_stays(page), *_deeds(page, _BOX), *_outlook(page, words)]
+    parts = [*_sheet(page), *_all_that_stays(page), *_tasks(page, _BOX), *_outlook(page, words)]
     body = "<br>".join(parts)
     head = (
         f"<p class='season'>{escape(page.season_name)}</p>"
@@ -35,10 +35,10 @@ def page_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> st
     return _document(head + body, words, ink, base_pt)
 
 
-def deeds_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
+def tasks_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
     """What else is to be done, and what every place holds."""
     # A box that cannot be ticked would mislead beside those that can.
-    return _document("<br>".join(_deeds(page, _POINT)), words, ink, base_pt)
+    return _document("<br>".join(_tasks(page, _POINT)), words, ink, base_pt)
 
 
 def stays_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) -> str:
@@ -77,7 +77,7 @@ def _document(body: str, words: Formats, ink: Palette, base_pt: float) -> str:
     return f"<html><head><style>{_style(ink, base_pt)}</style></head><body>{body}</body></html>"
 
 
-def _deeds(page: DayPage, box: str) -> list[str]:
+def _tasks(page: DayPage, box: str) -> list[str]:
     todo = _groups(page.groups, box) if page.batches else [_nothing_yet()]
     return [*todo, _places(page.places)]
 
@@ -91,12 +91,12 @@ def _sheet(page: DayPage) -> list[str]:
     if not page.batches:
         return []
     if not page.sheet:
-        return [f"<p>{escape(page.no_deeds)}</p>"]
+        return [f"<p>{escape(page.no_tasks)}</p>"]
     parts = []
     for kind, of_kind in groupby(page.sheet, lambda pair: pair[0].kind):
         parts.append(f"<h2>{escape(kind_title(kind))}</h2>")
         for under, pairs in groupby(of_kind, lambda pair: pair[1].under):
-            rows = [(_DONE if deed.done else _BOX, item) for deed, item in pairs]
+            rows = [(_DONE if task.done else _BOX, item) for task, item in pairs]
             heading = f"<p><b>{escape(under)}</b></p>" if under else ""
             parts[-1] += f"{heading}{_rows(rows)}"
     return parts
@@ -155,8 +155,8 @@ def _rows(marked: Sequence[tuple[str, Item]]) -> str:
     for mark, item in marked:
         why = f" {escape(ended(item.reason))}" if item.reason else ""
         stop = ended(item.headline).removeprefix(item.headline)
-        deed = f"<b>{_anchor(item.headline, item.link)}{stop}</b>"
-        rows.append(f"<tr><td>{mark}</td><td>{deed}{why}</td></tr>")
+        task = f"<b>{_anchor(item.headline, item.link)}{stop}</b>"
+        rows.append(f"<tr><td>{mark}</td><td>{task}{why}</td></tr>")
     return f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
 
 

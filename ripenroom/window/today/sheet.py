@@ -83,7 +83,7 @@ class DayTaskRow(QWidget):
         layout.addWidget(self.text, 1, Qt.AlignmentFlag.AlignTop)
 
     def show_item(self, item: Item, done: bool, words: Formats, ink: Palette, font: QFont) -> None:
-        """Show what a deed says; what is done is struck through and fainter."""
+        """Show what a task says; what is done is struck through and fainter."""
         self.text.setFont(font)
         # The first line stands beside the middle of the box.
         line_px = self.text.fontMetrics().height()
@@ -108,7 +108,7 @@ class DayTaskRow(QWidget):
 class Sheet(QWidget):
     """Rows under the headings of their kinds.
 
-    ``tickAsked`` carries a deed and whether it is to be done or taken back; ``followed`` a link.
+    ``tickAsked`` carries a task and whether it is to be done or taken back; ``followed`` a link.
     """
 
     tickAsked = Signal(object, bool)  # noqa: N815 - named as Qt names signals
@@ -126,9 +126,9 @@ class Sheet(QWidget):
         self._layout.addWidget(self.nothing)
         self.setAccessibleName(tr("Day sheet"))
 
-    def show_deeds(
+    def show_tasks(
         self,
-        deeds: Sequence[tuple[DayTask, Item]],
+        tasks: Sequence[tuple[DayTask, Item]],
         nothing: str,
         words: Formats,
         ink: Palette,
@@ -139,16 +139,16 @@ class Sheet(QWidget):
         self._clear()
         self.nothing.setText(nothing)
         self.nothing.setFont(font)
-        self.nothing.setVisible(not deeds)
+        self.nothing.setVisible(not tasks)
         kind, under = None, ""
-        for deed, item in deeds:
-            if deed.kind is not kind:
-                kind, under = deed.kind, ""
-                self._add_heading(kind_title(deed.kind), font, "daySection")
+        for task, item in tasks:
+            if task.kind is not kind:
+                kind, under = task.kind, ""
+                self._add_heading(kind_title(task.kind), font, "daySection")
             if item.under and item.under != under:
                 self._add_heading(item.under, font)
             under = item.under
-            self._add_row(deed, item, words, ink, font)
+            self._add_row(task, item, words, ink, font)
         if at is not None and self.rows:
             self.rows[min(at, len(self.rows) - 1)].box.setFocus(Qt.FocusReason.OtherFocusReason)
 
@@ -177,14 +177,14 @@ class Sheet(QWidget):
         self._headings.append(heading)
 
     def _add_row(
-        self, deed: DayTask, item: Item, words: Formats, ink: Palette, font: QFont
+        self, task: DayTask, item: Item, words: Formats, ink: Palette, font: QFont
     ) -> None:
         row = DayTaskRow(self)
-        row.show_item(item, deed.done, words, ink, font)
-        why_not = self._why_not(deed)
+        row.show_item(item, task.done, words, ink, font)
+        why_not = self._why_not(task)
         row.box.setEnabled(not why_not)
         set_hint(row.box, why_not or item.headline)
-        row.ticked.connect(lambda on, deed=deed: self.tickAsked.emit(deed, on))
+        row.ticked.connect(lambda on, task=task: self.tickAsked.emit(task, on))
         row.followed.connect(self.followed)
         self._layout.addWidget(row)
         self.rows.append(row)

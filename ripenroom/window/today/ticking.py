@@ -25,7 +25,7 @@ _CLEARED = (DayTaskKind.CLEAR, DayTaskKind.PAST)
 
 
 class Ticking:
-    """Carries deeds out; remembers what the plan at hand does not know of yet."""
+    """Carries tasks out; remembers what the plan at hand does not know of yet."""
 
     def __init__(self, session: Session, widget: QWidget) -> None:
         self._session = session
@@ -44,37 +44,37 @@ class Ticking:
             session.season, plans.plan, plans.check_next, self.ticked, self.came, self.cleared
         )
 
-    def can_untick(self, deed: DayTask) -> bool:
+    def can_untick(self, task: DayTask) -> bool:
         """Whether the tick can be taken away here; else the change is undone as any other."""
         season = self._session.season
-        return deed.kind in (DayTaskKind.EXPECT, DayTaskKind.PACK, *_CLEARED) or (
-            deed.kind is DayTaskKind.MOVE and deed.done_record_id in season.book.moves
+        return task.kind in (DayTaskKind.EXPECT, DayTaskKind.PACK, *_CLEARED) or (
+            task.kind is DayTaskKind.MOVE and task.done_record_id in season.book.moves
         )
 
-    def tick(self, deed: DayTask) -> None:
-        """Write down that a deed is done; a check and what was sold are asked for first."""
-        if deed.kind in _CHECKS:
-            self.open_check(deed.record_id)
-        elif deed.kind is DayTaskKind.EXPECT:
-            self._pick_came(deed.record_id)
-        elif deed.kind is DayTaskKind.SETTLE:
-            self.open_settling(deed.record_id)
-        elif deed.lines:
+    def tick(self, task: DayTask) -> None:
+        """Write down that a task is done; a check and what was sold are asked for first."""
+        if task.kind in _CHECKS:
+            self.open_check(task.record_id)
+        elif task.kind is DayTaskKind.EXPECT:
+            self._pick_came(task.record_id)
+        elif task.kind is DayTaskKind.SETTLE:
+            self.open_settling(task.record_id)
+        elif task.lines:
             # A listener that redraws the sheet must know it already.
-            self.ticked.update(deed.lines)
-            if not self._session.run("", lambda: self._do(deed)):
-                self.ticked.difference_update(deed.lines)
+            self.ticked.update(task.lines)
+            if not self._session.run("", lambda: self._do(task)):
+                self.ticked.difference_update(task.lines)
 
-    def untick(self, deed: DayTask) -> None:
+    def untick(self, task: DayTask) -> None:
         """Take back what was written down as done today."""
-        record_id = deed.done_record_id
-        if deed.kind is DayTaskKind.MOVE:
+        record_id = task.done_record_id
+        if task.kind is DayTaskKind.MOVE:
             self._session.do("", actions.moves.delete, record_id)
-        elif deed.kind in _CLEARED:
+        elif task.kind in _CLEARED:
             self._session.do("", actions.carrying.put_back, record_id)
-        elif deed.kind is DayTaskKind.PACK:
+        elif task.kind is DayTaskKind.PACK:
             self._session.do("", actions.pins.unpack, record_id)
-        elif deed.kind is DayTaskKind.EXPECT:
+        elif task.kind is DayTaskKind.EXPECT:
             pick = self._picks[record_id]
             self._session.do("", actions.ahead.save_expected_pick, pick)
 
@@ -96,15 +96,15 @@ class Ticking:
 
         ask(PackDialog(self._session, market_day_id, self._widget))
 
-    def _do(self, deed: DayTask) -> None:
+    def _do(self, task: DayTask) -> None:
         season = self._session.season
         now = season.now().astimezone(UTC)
-        if deed.kind is DayTaskKind.PACK:
-            season.do(actions.pins.pack_all, deed.lines, now)
-        elif deed.clearing is not None:
-            self.cleared[season.do(actions.carrying.clear, deed.clearing, now)] = deed.kind
+        if task.kind is DayTaskKind.PACK:
+            season.do(actions.pins.pack_all, task.lines, now)
+        elif task.clearing is not None:
+            self.cleared[season.do(actions.carrying.clear, task.clearing, now)] = task.kind
         else:
-            steps = [line.next_step() for line in deed.lines]
+            steps = [line.next_step() for line in task.lines]
             season.do(actions.carrying.carry_out_all, steps, now)
 
     def _pick_came(self, pick_id: str) -> None:
@@ -117,7 +117,7 @@ class Ticking:
 
 
 class SteadyOrder:
-    """Within its kind a deed stands where it, or what it was before it was done, stood first.
+    """Within its kind a task stands where it, or what it was before it was done, stood first.
 
     Moves that are still to be made keep the order in which they fit among themselves. A check that
     was done stays with the checks among which it was asked for.
@@ -127,41 +127,41 @@ class SteadyOrder:
         self._asked: dict[str, DayTaskKind] = {}
         self._ranks: dict[tuple[DayTaskKind, str, str | None], int] = {}
 
-    def of(self, deeds: Sequence[DayTask], book: Book) -> tuple[DayTask, ...]:
-        """The deeds in their order; new ones come last."""
+    def of(self, tasks: Sequence[DayTask], book: Book) -> tuple[DayTask, ...]:
+        """The tasks in their order; new ones come last."""
         kinds = list(DayTaskKind)
-        deeds = [self._as_asked(deed, book) for deed in deeds]
+        tasks = [self._as_asked(task, book) for task in tasks]
 
-        def place(deed: DayTask) -> tuple[int, int]:
+        def place(task: DayTask) -> tuple[int, int]:
             # Crates that were moved are a batch of their own now, and keep their line; others of
             # the same batch may go elsewhere.
-            key = deed.kind, harvest_of(deed.record_id, book.batches), _goes_to(deed, book)
-            return kinds.index(deed.kind), self._ranks.setdefault(key, len(self._ranks))
+            key = task.kind, harvest_of(task.record_id, book.batches), _goes_to(task, book)
+            return kinds.index(task.kind), self._ranks.setdefault(key, len(self._ranks))
 
         # In the order given first, so that what is seen for the first time gets ranks by it.
-        ranked = sorted([*deeds], key=place)
-        to_move = iter([deed for deed in deeds if _is_to_move(deed)])
-        return tuple(next(to_move) if _is_to_move(deed) else deed for deed in ranked)
+        ranked = sorted([*tasks], key=place)
+        to_move = iter([task for task in tasks if _is_to_move(task)])
+        return tuple(next(to_move) if _is_to_move(task) else task for task in ranked)
 
-    def _as_asked(self, deed: DayTask, book: Book) -> DayTask:
-        if deed.kind not in _CHECKS:
-            return deed
-        batch_id = harvest_of(deed.record_id, book.batches)
-        if deed.done:
-            return replace(deed, kind=self._asked.get(batch_id, deed.kind))
-        self._asked[batch_id] = deed.kind
-        return deed
+    def _as_asked(self, task: DayTask, book: Book) -> DayTask:
+        if task.kind not in _CHECKS:
+            return task
+        batch_id = harvest_of(task.record_id, book.batches)
+        if task.done:
+            return replace(task, kind=self._asked.get(batch_id, task.kind))
+        self._asked[batch_id] = task.kind
+        return task
 
 
-def _goes_to(deed: DayTask, book: Book) -> str | None:
-    """Where a deed moves crates to, or did; None if it moves none."""
-    if deed.kind is not DayTaskKind.MOVE:
+def _goes_to(task: DayTask, book: Book) -> str | None:
+    """Where a task moves crates to, or did; None if it moves none."""
+    if task.kind is not DayTaskKind.MOVE:
         return None
-    if deed.done:
-        move = book.moves.get(deed.done_record_id)
+    if task.done:
+        move = book.moves.get(task.done_record_id)
         return None if move is None else move.place_id
-    return deed.line.steps[0].place_id if deed.line is not None and deed.line.steps else None
+    return task.line.steps[0].place_id if task.line is not None and task.line.steps else None
 
 
-def _is_to_move(deed: DayTask) -> bool:
-    return deed.kind is DayTaskKind.MOVE and not deed.done
+def _is_to_move(task: DayTask) -> bool:
+    return task.kind is DayTaskKind.MOVE and not task.done

@@ -49,39 +49,39 @@ def with_headings(lines: Sequence[SheetLine], reader: Reader) -> Iterator[SheetL
         found = list(run)
         heading = ""
         if kind is DayTaskKind.MOVE:
-            heading = _move_heading([deed for deed, _ in found], reader)
+            heading = _move_heading([task for task, _ in found], reader)
         elif kind is DayTaskKind.PACK and key:
-            heading = _pack_heading([deed for deed, _ in found], key, reader)
-        for deed, item in found:
-            yield deed, replace(item, under=heading)
+            heading = _pack_heading([task for task, _ in found], key, reader)
+        for task, item in found:
+            yield task, replace(item, under=heading)
 
 
-def _key(deed: DayTask, reader: Reader) -> str:
+def _key(task: DayTask, reader: Reader) -> str:
     """What lines under one heading have in common."""
     book = reader.season.book
-    if deed.kind is DayTaskKind.PACK:
-        pin = book.pins.get(deed.done_record_id)
+    if task.kind is DayTaskKind.PACK:
+        pin = book.pins.get(task.done_record_id)
         day = pin.market_day_id if pin is not None else None
-        return (deed.line.market_day_id if deed.line is not None else day) or ""
-    if deed.kind is not DayTaskKind.MOVE:
+        return (task.line.market_day_id if task.line is not None else day) or ""
+    if task.kind is not DayTaskKind.MOVE:
         return ""
-    if deed.done:
-        move = book.moves.get(deed.done_record_id)
+    if task.done:
+        move = book.moves.get(task.done_record_id)
         return "second" if move is None else move.place_id
-    if deed.carrying is not None and deed.carrying.is_swap:
+    if task.carrying is not None and task.carrying.is_swap:
         return "swap"
-    step = deed.line.next_step() if deed.line is not None else None
+    step = task.line.next_step() if task.line is not None else None
     return "second" if step is None or step.second_grade else step.to_place_id or ""
 
 
-def _move_heading(deeds: Sequence[DayTask], reader: Reader) -> str:
-    key = _key(deeds[0], reader)
+def _move_heading(tasks: Sequence[DayTask], reader: Reader) -> str:
+    key = _key(tasks[0], reader)
     if key == "swap":
         return tr("Swap")
     goal = tr("To second grade")
     if key != "second":
         goal = tr("To {place}").format(place=place_words(key, reader))
-    lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
+    lines = [task.line for task in tasks if task.line is not None and not task.done]
     if not lines:
         return tr("{goal}: done").format(goal=goal)
     times = {step.pull_at for line in lines if (step := line.next_step()).pull_at is not None}
@@ -93,11 +93,11 @@ def _move_heading(deeds: Sequence[DayTask], reader: Reader) -> str:
     return tr("{goal}, {by}").format(goal=said, by=by_words(min(times), reader))
 
 
-def _pack_heading(deeds: Sequence[DayTask], market_day_id: str, reader: Reader) -> str:
+def _pack_heading(tasks: Sequence[DayTask], market_day_id: str, reader: Reader) -> str:
     day = reader.season.book.market_days.get(market_day_id)
     if day is None:
         return ""
-    lines = [deed.line for deed in deeds if deed.line is not None and not deed.done]
+    lines = [task.line for task in tasks if task.line is not None and not task.done]
     crates = crates_words(sum(line.crates for line in lines))
     done = tr("done")
     return tr("For {market}, {day} at {time}: {crates}").format(

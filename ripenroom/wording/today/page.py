@@ -26,7 +26,7 @@ from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.items import Group, Item, with_headings
 from ripenroom.wording.today.notices import chilling_out_range_h, headline, link, more, reason
 from ripenroom.wording.today.stays import stays_by_place
-from ripenroom.wording.today.tasks import deed_item
+from ripenroom.wording.today.tasks import task_item
 
 WEEK_DAYS = 7
 _URGENT = (
@@ -81,7 +81,7 @@ class PlaceSummary:
 class DayPage:
     """All of it; ``batches`` is how many the season has, to tell an empty one.
 
-    ``sheet`` are the deeds of the day and their words; without any, ``no_deeds`` says why.
+    ``sheet`` are the tasks of the day and their words; without any, ``no_tasks`` says why.
     ``stays`` are the ``crates_staying`` that nobody moves, by place.
     """
 
@@ -89,7 +89,7 @@ class DayPage:
     season_name: str
     batches: int
     sheet: tuple[tuple[DayTask, Item], ...]
-    no_deeds: str
+    no_tasks: str
     stays: tuple[Group, ...]
     crates_staying: int
     groups: tuple[Group, ...]
@@ -103,14 +103,14 @@ def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
     season = reader.season
     today = season.now().date()
     ahead = [line for line in market_lines(reader) if not line.over]
-    deeds = sheet.deeds
-    told = _told(deeds)
+    tasks = sheet.tasks
+    told = _told(tasks)
     return DayPage(
         today=today,
         season_name=season.book.season.name,
         batches=len(season.book.batches),
-        sheet=tuple(with_headings([(deed, deed_item(deed, reader)) for deed in deeds], reader)),
-        no_deeds="" if deeds else _no_deeds(reader),
+        sheet=tuple(with_headings([(task, task_item(task, reader)) for task in tasks], reader)),
+        no_tasks="" if tasks else _no_tasks(reader),
         stays=stays_by_place(sheet.stays, reader),
         crates_staying=sum(staying.crates for staying in sheet.stays),
         groups=_groups(
@@ -124,14 +124,14 @@ def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
     )
 
 
-def _told(deeds: Sequence[DayTask]) -> set[tuple[NoticeKind, str | None]]:
-    """Notices that open deeds say as well."""
+def _told(tasks: Sequence[DayTask]) -> set[tuple[NoticeKind, str | None]]:
+    """Notices that open tasks say as well."""
     found: set[tuple[NoticeKind, str | None]] = set()
-    for deed in deeds:
-        if deed.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST) and not deed.done:
-            found.add((NoticeKind.PAST, deed.record_id))
-        elif deed.carrying is not None:
-            found |= {(NoticeKind.PULL, line.batch_id) for line in deed.carrying.lines}
+    for task in tasks:
+        if task.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST) and not task.done:
+            found.add((NoticeKind.PAST, task.record_id))
+        elif task.carrying is not None:
+            found |= {(NoticeKind.PULL, line.batch_id) for line in task.carrying.lines}
     return found
 
 
@@ -148,7 +148,7 @@ def _notices(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> list[Notice]:
     return [*others, *of_markets(season.book, reader.projection(), supplies)]
 
 
-def _no_deeds(reader: Reader) -> str:
+def _no_tasks(reader: Reader) -> str:
     """Why the day sheet is empty."""
     season, plans = reader.season, reader.plans
     if plans.plan is None:

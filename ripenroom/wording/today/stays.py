@@ -185,12 +185,12 @@ _WORDS: Mapping[StayReason, Callable[[Staying, Reader], str]] = {
 }
 
 
-def clear_item(deed: DayTask, reader: Reader) -> Item:
+def clear_item(task: DayTask, reader: Reader) -> Item:
     """``"12 pawpaws, soft: 2 crates of P-0914-2 from Cool shelf"``, and why just these."""
-    clearing = deed.clearing
+    clearing = task.clearing
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
-    if deed.kind is DayTaskKind.PAST:
+    if task.kind is DayTaskKind.PAST:
         why = tr("Past: use it up or clear it")
         if since is not None:
             why = tr("Past since {day}: use it up or clear it")

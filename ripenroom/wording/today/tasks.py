@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 def kind_title(kind: DayTaskKind) -> str:
-    """The heading over the deeds of a kind."""
+    """The heading over the tasks of a kind."""
     return {
         DayTaskKind.SETTLE: tr("Enter sales"),
         DayTaskKind.CHECK_FIRST: tr("Squeeze before you move or pack"),
@@ -37,10 +37,10 @@ def kind_title(kind: DayTaskKind) -> str:
     }[kind]
 
 
-def deed_item(deed: DayTask, reader: Reader) -> Item:
-    """What a deed's line says and where it leads."""
-    if deed.done:
-        return _done(deed, reader)
+def task_item(task: DayTask, reader: Reader) -> Item:
+    """What a task's line says and where it leads."""
+    if task.done:
+        return _done(task, reader)
     return {
         DayTaskKind.SETTLE: _settle,
         DayTaskKind.CHECK_FIRST: _check,
@@ -50,16 +50,16 @@ def deed_item(deed: DayTask, reader: Reader) -> Item:
         DayTaskKind.PACK: _pack,
         DayTaskKind.EXPECT: _expect,
         DayTaskKind.PAST: clear_item,
-    }[deed.kind](deed, reader)
+    }[task.kind](task, reader)
 
 
-def _line_of(deed: DayTask) -> "PlannedItinerary":
-    assert deed.line is not None
-    return deed.line
+def _line_of(task: DayTask) -> "PlannedItinerary":
+    assert task.line is not None
+    return task.line
 
 
-def _settle(deed: DayTask, reader: Reader) -> Item:
-    day = reader.season.book.market_days[deed.record_id]
+def _settle(task: DayTask, reader: Reader) -> Item:
+    day = reader.season.book.market_days[task.record_id]
     said = tr("{market} has begun: when it is over, enter what was sold")
     if reader.season.ask.is_over(day):
         said = tr("{market} is over: enter what was sold")
@@ -70,8 +70,8 @@ def _settle(deed: DayTask, reader: Reader) -> Item:
     )
 
 
-def _move(deed: DayTask, reader: Reader) -> Item:
-    line, carrying = _line_of(deed), deed.carrying
+def _move(task: DayTask, reader: Reader) -> Item:
+    line, carrying = _line_of(task), task.carrying
     if carrying is not None and carrying.is_swap:
         return swap_item(carrying.lines, reader)
     step, link = line.next_step(), f"batch:{line.batch_id}"
@@ -81,7 +81,7 @@ def _move(deed: DayTask, reader: Reader) -> Item:
         why = tr("For no market day")
         spoken = tr("To second grade: {headline}")
         return Item(headline, why, link, spoken=spoken.format(headline=headline))
-    why = together([(one.crates, _why_moved(one, reader)) for one in deed.lines])
+    why = together([(one.crates, _why_moved(one, reader)) for one in task.lines])
     parts = [no_room_words(carrying, reader), why]
     spoken = tr("To {place}: {headline}").format(place=there, headline=headline)
     return Item(headline, begun("; ".join(part for part in parts if part)), link, spoken=spoken)
@@ -101,8 +101,8 @@ def _why_moved(line: "PlannedItinerary", reader: Reader) -> str:
     return "; ".join(part for part in parts if part)
 
 
-def _pack(deed: DayTask, reader: Reader) -> Item:
-    line = _line_of(deed)
+def _pack(task: DayTask, reader: Reader) -> Item:
+    line = _line_of(task)
     day = reader.season.book.market_days[line.market_day_id or ""]
     ahead = [step for step in line.steps if step.at < day.starts_at]
     what, share = what_words(line, reader), reader.words.share(line.expected_ready_share)
@@ -123,9 +123,9 @@ def _pack(deed: DayTask, reader: Reader) -> Item:
     )
 
 
-def _check(deed: DayTask, reader: Reader) -> Item:
-    assert deed.check is not None
-    return check_item(deed.check, reader)
+def _check(task: DayTask, reader: Reader) -> Item:
+    assert task.check is not None
+    return check_item(task.check, reader)
 
 
 def check_item(check: "CheckNext", reader: Reader) -> Item:
@@ -179,8 +179,8 @@ def _decides(check: "CheckNext", reader: Reader) -> str:
     return said.format(decides=decides, day=day_words(check.decides_at, reader))
 
 
-def _expect(deed: DayTask, reader: Reader) -> Item:
-    pick = reader.season.book.expected_picks[deed.record_id]
+def _expect(task: DayTask, reader: Reader) -> Item:
+    pick = reader.season.book.expected_picks[task.record_id]
     words, today = reader.words, reader.season.now().date()
     late = tr("due {day} and not entered yet").format(day=words.day(pick.on))
     parts = [
@@ -199,37 +199,37 @@ def _expect(deed: DayTask, reader: Reader) -> Item:
     )
 
 
-def _done(deed: DayTask, reader: Reader) -> Item:
+def _done(task: DayTask, reader: Reader) -> Item:
     book = reader.season.book
-    batch = book.batches.get(deed.record_id)
+    batch = book.batches.get(task.record_id)
     code = batch.code if batch else ""
-    day = book.market_days.get(deed.record_id)
-    said, link = code, f"batch:{deed.record_id}"
-    if deed.kind is DayTaskKind.MOVE and deed.done_record_id in book.moves:
+    day = book.market_days.get(task.record_id)
+    said, link = code, f"batch:{task.record_id}"
+    if task.kind is DayTaskKind.MOVE and task.done_record_id in book.moves:
         said = tr("Moved {code} to {place}").format(
-            code=code, place=place_words(book.moves[deed.done_record_id].place_id, reader)
+            code=code, place=place_words(book.moves[task.done_record_id].place_id, reader)
         )
-    elif deed.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST):
+    elif task.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST):
         said = tr("Cleared {count} of {code}").format(
-            count=reader.words.number(book.removals[deed.done_record_id].count), code=code
+            count=reader.words.number(book.removals[task.done_record_id].count), code=code
         )
-    elif deed.kind is DayTaskKind.MOVE:
+    elif task.kind is DayTaskKind.MOVE:
         said = tr("{count} of {code} to second grade").format(
-            count=reader.words.number(book.removals[deed.done_record_id].count), code=code
+            count=reader.words.number(book.removals[task.done_record_id].count), code=code
         )
-    elif deed.kind is DayTaskKind.PACK:
-        pin = book.pins[deed.done_record_id]
+    elif task.kind is DayTaskKind.PACK:
+        pin = book.pins[task.done_record_id]
         said = tr("Packed {code} for {market}").format(
             code=code, market=market_words(pin.market_day_id, reader)
         )
-    elif deed.kind in (DayTaskKind.CHECK_FIRST, DayTaskKind.CHECK):
+    elif task.kind in (DayTaskKind.CHECK_FIRST, DayTaskKind.CHECK):
         said = tr("Checked {code}").format(code=code)
-    elif deed.kind is DayTaskKind.SETTLE and day is not None:
+    elif task.kind is DayTaskKind.SETTLE and day is not None:
         said = tr("Entered what was sold: {market}").format(market=market_words(day.id, reader))
         link = f"settle:{day.id}"
-    elif deed.kind is DayTaskKind.EXPECT:
+    elif task.kind is DayTaskKind.EXPECT:
         said, link = tr("The pick that was due is done"), "picks:"
     why = ""
-    if deed.done_at is not None:
-        why = tr("Done at {time}").format(time=reader.words.time(deed.done_at))
+    if task.done_at is not None:
+        why = tr("Done at {time}").format(time=reader.words.time(task.done_at))
     return Item(said, why, link)

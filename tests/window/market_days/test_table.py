@@ -14,7 +14,7 @@ from ripenroom.window.market_days.table import Column, market_columns
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.table import Table
 from ripenroom.wording.market_days import MarketDayOutlook, market_lines
-from ripenroom.wording.today.tasks import deed_item
+from ripenroom.wording.today.tasks import task_item
 
 Days = Table[MarketDayOutlook]
 
@@ -86,10 +86,10 @@ def test_a_market_day_is_over_when_today_says_so(table: Days, session: Session) 
         assert table.rows[row].over == season.ask.is_over(first) == over
         [to_settle] = [
             task
-            for task in day_sheet(season, None).deeds
+            for task in day_sheet(season, None).tasks
             if task.kind is DayTaskKind.SETTLE and task.record_id == first.id
         ]
-        assert ("is over:" in deed_item(to_settle, session).headline) == over
+        assert ("is over:" in task_item(to_settle, session).headline) == over
 
 
 def test_a_market_day_that_is_no_more_has_no_row(table: Days) -> None:

@@ -14,7 +14,7 @@ from ripenroom.window.forms.check import CheckDialog
 from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.session import Session
 from ripenroom.window.today.ticking import Ticking
-from tests.window.planned import SLOW_MS, deeds_of, planned
+from tests.window.planned import SLOW_MS, planned, tasks_of
 
 
 @pytest.fixture
@@ -25,8 +25,8 @@ def doing(qtbot: QtBot, session: Session) -> Ticking:
 
 
 def of(kind: DayTaskKind, session: Session, doing: Ticking) -> list[DayTask]:
-    deeds = deeds_of(session, doing.ticked, doing.came)
-    return [deed for deed in deeds if deed.kind is kind]
+    tasks = tasks_of(session, doing.ticked, doing.came)
+    return [task for task in tasks if task.kind is kind]
 
 
 def closing(kind: type[QDialog], seen: list[QDialog]) -> None:
@@ -54,7 +54,7 @@ def test_packing_and_unpacking(qtbot: QtBot, session: Session, doing: Ticking) -
     open_before = of(DayTaskKind.PACK, session, doing)
     doing.tick(open_before[0])
     packs = of(DayTaskKind.PACK, session, doing)
-    (done,) = [deed for deed in packs if deed.done]
+    (done,) = [task for task in packs if task.done]
     assert len(packs) == len(open_before)
     assert season.book.pins[done.done_record_id].packed_at is not None
     assert doing.can_untick(done)
@@ -68,13 +68,13 @@ def test_a_refused_tick_leaves_the_line_open(
     planned(qtbot, session)
     moves = of(DayTaskKind.MOVE, session, doing)
     # Second grade is sold from wherever it stands.
-    deed = next(deed for deed in moves if deed.line is not None and deed.line.steps)
-    assert deed.line is not None
-    here = deed.line.from_place_id
+    task = next(task for task in moves if task.line is not None and task.line.steps)
+    assert task.line is not None
+    here = task.line.from_place_id
     other = next(key for key in session.season.book.places if key != here)
-    session.season.do(actions.moves.move, [deed.record_id], other, session.season.now())
+    session.season.do(actions.moves.move, [task.record_id], other, session.season.now())
     with qtbot.waitSignal(session.refused):
-        doing.tick(deed)
+        doing.tick(task)
     assert not doing.ticked
 
 
@@ -85,26 +85,26 @@ def test_a_pick_that_came_is_expected_no_longer(session: Session, doing: Ticking
         id="today", crop="pawpaw", on=season.now().date(), count=30, place_id=place_id
     )
     season.do(actions.ahead.save_expected_pick, pick)
-    (deed,) = of(DayTaskKind.EXPECT, session, doing)
-    doing.tick(deed)
+    (task,) = of(DayTaskKind.EXPECT, session, doing)
+    doing.tick(task)
     assert "today" not in season.book.expected_picks
     (done,) = of(DayTaskKind.EXPECT, session, doing)
     assert done.done
     doing.untick(done)
     assert season.book.expected_picks["today"] == pick
-    (deed,) = of(DayTaskKind.EXPECT, session, doing)
-    assert not deed.done
+    (task,) = of(DayTaskKind.EXPECT, session, doing)
+    assert not task.done
 
 
 def test_a_check_asks_what_was_felt(qtbot: QtBot, session: Session, doing: Ticking) -> None:
     with qtbot.waitSignal(session.plans.advised, timeout=SLOW_MS):
         session.plans.begin()
     checks = [
-        deed
+        task
         for kind in (DayTaskKind.CHECK_FIRST, DayTaskKind.CHECK)
-        for deed in of(kind, session, doing)
+        for task in of(kind, session, doing)
     ]
-    assert {deed.record_id for deed in checks} == {c.batch_id for c in session.plans.check_next}
+    assert {task.record_id for task in checks} == {c.batch_id for c in session.plans.check_next}
     batch_id = next(iter(session.season.book.batches))
     seen: list[QDialog] = []
     closing(CheckDialog, seen)
@@ -119,9 +119,9 @@ def test_settling_asks_what_was_sold(session: Session, doing: Ticking) -> None:
         key=lambda d: d.starts_at,
     )
     season.read_as_on(day.starts_at + timedelta(days=1))
-    (deed,) = of(DayTaskKind.SETTLE, session, doing)
+    (task,) = of(DayTaskKind.SETTLE, session, doing)
     seen: list[QDialog] = []
     closing(SettleDialog, seen)
-    doing.tick(deed)
+    doing.tick(task)
     assert len(seen) == 1
-    assert not doing.can_untick(deed)
+    assert not doing.can_untick(task)

@@ -8,7 +8,7 @@ from PySide6.QtGui import QTextDocument
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.window.palette import DARK, LIGHT
 from ripenroom.window.session import Session
-from ripenroom.window.today.rich_text import deeds_html, outlook_html, page_html, unbroken
+from ripenroom.window.today.rich_text import outlook_html, page_html, tasks_html, unbroken
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.today.items import Group, Item
 from ripenroom.wording.today.page import DayPage, day_page
@@ -74,7 +74,7 @@ def test_what_stays_is_on_paper_by_place_and_without_boxes(session: Session) -> 
 
 
 def test_an_empty_day_sheet_says_why(session: Session) -> None:
-    page = replace(EMPTY, batches=2, no_deeds="The plan has nothing for you to do today.")
+    page = replace(EMPTY, batches=2, no_tasks="The plan has nothing for you to do today.")
     assert "The plan has nothing for you to do today." in text_of(shown(page, session))
 
 
@@ -83,13 +83,13 @@ def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(
 ) -> None:
     sheet = ((DayTask(DayTaskKind.MOVE, "1"), Item("Move P-1", "", "batch:1")),)
     page = replace(day_page(session), sheet=sheet)
-    deeds = text_of(deeds_html(page, session.words, LIGHT, 12.0))
+    tasks = text_of(tasks_html(page, session.words, LIGHT, 12.0))
     outlook = text_of(outlook_html(page, session.words, LIGHT, 12.0))
-    assert "Move P-1" not in deeds + outlook
-    assert "☐" not in deeds + outlook
+    assert "Move P-1" not in tasks + outlook
+    assert "☐" not in tasks + outlook
     assert page.market is not None
     assert page.market.title in outlook
-    assert all(place.name in deeds for place in page.places)
+    assert all(place.name in tasks for place in page.places)
 
 
 def test_names_with_marks_in_them_stay_names(session: Session) -> None:

@@ -54,15 +54,15 @@ def first_move(page: TodayPage) -> int:
 
 
 def all_text(page: TodayPage) -> str:
-    texts = (page.deeds_text, page.outlook_text)
+    texts = (page.tasks_text, page.outlook_text)
     return "\n".join(text.document().toPlainText() for text in texts)
 
 
 def test_tab_and_enter_follow_the_first_sentence(qtbot: QtBot, page: TodayPage) -> None:
-    page.deeds_text.setFocus()
+    page.tasks_text.setFocus()
     with qtbot.waitSignal(page.openBatch) as opened:
-        QTest.keyClick(page.deeds_text, Qt.Key.Key_Tab)
-        QTest.keyClick(page.deeds_text, Qt.Key.Key_Return)
+        QTest.keyClick(page.tasks_text, Qt.Key.Key_Tab)
+        QTest.keyClick(page.tasks_text, Qt.Key.Key_Return)
     assert opened.args is not None
     assert opened.args[0] in page.session.season.book.batches
 
@@ -81,7 +81,7 @@ def test_links_lead_to_their_page(
     qtbot: QtBot, page: TodayPage, link: str, expected: list[str | None]
 ) -> None:
     with qtbot.waitSignal(page.goTo) as gone:
-        page.deeds_text.anchorClicked.emit(QUrl(link))
+        page.tasks_text.anchorClicked.emit(QUrl(link))
     assert gone.args == expected
 
 
@@ -108,13 +108,13 @@ def test_a_change_is_on_the_page_at_once_and_reading_goes_on(qtbot: QtBot, page:
 def test_narrow_pages_have_one_column_and_nothing_is_cut(page: TodayPage) -> None:
     def side_by_side() -> bool:
         QApplication.processEvents()
-        return page.outlook_text.x() > page.deeds_text.x() + page.deeds_text.width() // 2
+        return page.outlook_text.x() > page.tasks_text.x() + page.tasks_text.width() // 2
 
     page.resize(1300, 700)
     assert side_by_side()
     page.resize(640, 700)
     assert not side_by_side()
-    for text in (page.deeds_text, page.outlook_text):
+    for text in (page.tasks_text, page.outlook_text):
         assert text.document().size().width() <= text.viewport().width() + 1
         assert text.height() >= text.document().size().height()
 
@@ -271,10 +271,10 @@ def test_what_is_likely_leads_to_where_it_is_changed(qtbot: QtBot, page: TodayPa
         season.do(actions.ahead.delete_expected_pick, pick.id)
     page.refresh()
     # Rows tell what is likely: they are learned beside the window, with the first plan.
-    assert "expected:" not in page.deeds_text.toHtml()
+    assert "expected:" not in page.tasks_text.toHtml()
     planned(qtbot, page.session)
     page.refresh()
-    assert "expected:" in page.deeds_text.toHtml()
+    assert "expected:" in page.tasks_text.toHtml()
     seen: list[int] = []
 
     def look() -> None:
@@ -286,6 +286,6 @@ def test_what_is_likely_leads_to_where_it_is_changed(qtbot: QtBot, page: TodayPa
     timer = QTimer(page)
     timer.timeout.connect(look)
     timer.start(20)
-    page.deeds_text.anchorClicked.emit(QUrl("expected:"))
+    page.tasks_text.anchorClicked.emit(QUrl("expected:"))
     assert seen
     assert seen[0] > 1

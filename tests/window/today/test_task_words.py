@@ -14,21 +14,21 @@ from ripenroom.season.plans.delays import Delay
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.itineraries import crates_words, what_words
 from ripenroom.wording.today.items import with_headings
-from ripenroom.wording.today.tasks import deed_item, kind_title
-from tests.window.planned import deeds_of, planned, todays_move
+from ripenroom.wording.today.tasks import kind_title, task_item
+from tests.window.planned import planned, tasks_of, todays_move
 
 
-def test_every_deed_of_every_state_is_a_sentence(qtbot: QtBot, session: Session) -> None:
+def test_every_task_of_every_state_is_a_sentence(qtbot: QtBot, session: Session) -> None:
     season = session.season
     now = season.now()
     for moment in (now, now + timedelta(days=1), now + timedelta(days=2, hours=13)):
         season.read_as_on(moment)
         planned(qtbot, session)
-        deeds = deeds_of(session)
-        assert deeds
-        for deed in deeds:
-            item = deed_item(deed, session)
-            assert kind_title(deed.kind)
+        tasks = tasks_of(session)
+        assert tasks
+        for task in tasks:
+            item = task_item(task, session)
+            assert kind_title(task.kind)
             assert item.headline
             for broken in ("{", "}", "None", "nan", "  ", ";;"):
                 assert broken not in item.headline + item.reason
@@ -39,7 +39,7 @@ def test_a_move_tells_what_from_where_and_why(qtbot: QtBot, session: Session) ->
     line = replace(todays_move(session), expected_ready_share=0.78)
     line = replace(line, steps=line.steps[:1])
     session.plans.if_left = {line: Delay(0.41, 0.2)}
-    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, (line,)), session)
+    item = task_item(DayTask(DayTaskKind.MOVE, line.batch_id, (line,)), session)
     place = session.season.book.places[line.from_place_id].name
     assert item.headline == f"{what_words(line, session)} from {place}"
     assert item.spoken.startswith("To ")
@@ -52,25 +52,25 @@ def test_second_grade_is_taken_and_not_moved(qtbot: QtBot, session: Session) -> 
     planned(qtbot, session)
     line = todays_move(session)
     second = replace(line, second_grade=True, market_day_id=None, to_place_id=None, steps=())
-    item = deed_item(DayTask(DayTaskKind.MOVE, line.batch_id, (second,)), session)
+    item = task_item(DayTask(DayTaskKind.MOVE, line.batch_id, (second,)), session)
     assert item.spoken == f"To second grade: {item.headline}"
     assert item.reason == "For no market day"
 
 
 def test_moves_stand_under_where_they_go_with_their_crates(qtbot: QtBot, session: Session) -> None:
     planned(qtbot, session)
-    lines = list(with_headings([(d, deed_item(d, session)) for d in deeds_of(session)], session))
+    lines = list(with_headings([(d, task_item(d, session)) for d in tasks_of(session)], session))
     headings: dict[str, int] = {}
-    for deed, item in lines:
-        if deed.kind is DayTaskKind.MOVE and deed.line is not None:
-            headings[item.under] = headings.get(item.under, 0) + deed.line.crates
-            goal = deed.line.next_step().to_place_id
+    for task, item in lines:
+        if task.kind is DayTaskKind.MOVE and task.line is not None:
+            headings[item.under] = headings.get(item.under, 0) + task.line.crates
+            goal = task.line.next_step().to_place_id
             name = "second grade" if goal is None else session.season.book.places[goal].name
             assert item.under.startswith(f"To {name}: ")
     assert len(headings) > 1
     for heading, crates in headings.items():
         assert f": {crates_words(crates)}, by " in heading
-    assert all(not item.under for deed, item in lines if deed.kind is DayTaskKind.CHECK)
+    assert all(not item.under for task, item in lines if task.kind is DayTaskKind.CHECK)
 
 
 @pytest.mark.parametrize("reason", list(CheckReason))
@@ -78,7 +78,7 @@ def test_a_check_tells_what_it_decides(session: Session, reason: CheckReason) ->
     season = session.season
     batch = next(b for b in season.book.batches.values() if b.code == "P-0930-1")
     check = CheckNext(batch.id, 12, 340.0, reason, season.now() + timedelta(days=1), None)
-    item = deed_item(DayTask(DayTaskKind.CHECK, batch.id, check=check), session)
+    item = task_item(DayTask(DayTaskKind.CHECK, batch.id, check=check), session)
     assert item.headline == "12 pawpaws, slight give: P-0930-1, Cold room"
     pace = reason is CheckReason.PACE
     assert ("how fast this cultivar softens" in item.reason) == pace
@@ -96,9 +96,9 @@ def test_a_pick_that_is_late_says_so(session: Session) -> None:
         id="p", crop="pawpaw", on=season.now().date(), count=30, place_id=place.id, note="wall row"
     )
     season.do(actions.ahead.save_expected_pick, pick)
-    deed = DayTask(DayTaskKind.EXPECT, "p")
-    item = deed_item(deed, session)
+    task = DayTask(DayTaskKind.EXPECT, "p")
+    item = task_item(task, session)
     assert item.headline == "About 30 pawpaws to pick"
     assert item.reason.startswith(f"Room is kept in {place.name}; wall row")
     season.read_as_on(season.now() + timedelta(days=1))
-    assert deed_item(deed, session).reason.startswith("Due Thu 1 Oct and not entered yet")
+    assert task_item(task, session).reason.startswith("Due Thu 1 Oct and not entered yet")

@@ -26,7 +26,7 @@ from ripenroom.season.plans.plan import (
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
 from ripenroom.wording.today.stays import stay_item, stays_by_place
-from ripenroom.wording.today.tasks import deed_item
+from ripenroom.wording.today.tasks import task_item
 from tests.season.writing import write
 from tests.worked_out import plan_of
 
@@ -253,8 +253,8 @@ def test_clearing_says_why_just_these(session: Session) -> None:
     line, now = left(some_line(session)), session.season.now()
 
     def why(clearing: Clearing) -> str:
-        deed = DayTask(DayTaskKind.CLEAR, line.batch_id, (line,), clearing=clearing)
-        return deed_item(deed, session).reason
+        task = DayTask(DayTaskKind.CLEAR, line.batch_id, (line,), clearing=clearing)
+        return task_item(task, session).reason
 
     since = now - timedelta(days=2)
     assert why(Clearing((line,), 1, since)).startswith("Past since Tue 29 Sep, ")
@@ -269,8 +269,8 @@ def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:
         to(replace(line, from_place_id=here), there, session)
         for here, there in ((a, b), (b, c), (c, a))
     )
-    deed = DayTask(DayTaskKind.MOVE, line.batch_id, turns, carrying=Carrying(turns))
-    said = deed_item(deed, session).headline
+    task = DayTask(DayTaskKind.MOVE, line.batch_id, turns, carrying=Carrying(turns))
+    said = task_item(task, session).headline
     names = [session.season.book.places[key].name for key in (a, b, c)]
     assert said.startswith("Swap round ")
     assert all(f"from {x} to {y}" in said for x, y in pairwise(names))
@@ -280,10 +280,10 @@ def test_a_move_without_room_says_so(session: Session) -> None:
     line = some_line(session)
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     moves = to(line, other, session)
-    deed = DayTask(
+    task = DayTask(
         DayTaskKind.MOVE, line.batch_id, (moves,), carrying=Carrying((moves,), room=False)
     )
-    assert "There is no room for it in " in deed_item(deed, session).reason
+    assert "There is no room for it in " in task_item(task, session).reason
 
 
 @pytest.mark.parametrize("reason", list(StayReason))
@@ -334,11 +334,11 @@ def test_crates_of_a_batch_that_go_to_one_place_stand_in_one_line(session: Sessi
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     one = replace(to(line, other, session), market_day_id=line.market_day_id)
     alike = (one, replace(one, pin_id="pin"))
-    deed = DayTask(DayTaskKind.MOVE, line.batch_id, alike, carrying=Carrying(alike))
-    item = deed_item(deed, session)
+    task = DayTask(DayTaskKind.MOVE, line.batch_id, alike, carrying=Carrying(alike))
+    item = task_item(task, session)
     assert item.headline.startswith("20 ")
     assert ": 2 crates of " in item.headline
-    assert item.reason == deed_item(replace(deed, lines=(one,)), session).reason
+    assert item.reason == task_item(replace(task, lines=(one,)), session).reason
     apart = (replace(one, expected_ready_share=0.9), replace(one, expected_ready_share=0.5))
-    said = deed_item(replace(deed, lines=apart, carrying=Carrying(apart)), session).reason
+    said = task_item(replace(task, lines=apart, carrying=Carrying(apart)), session).reason
     assert said.endswith("50 % ready (1 crate)")

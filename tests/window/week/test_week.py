@@ -283,7 +283,7 @@ def check(hand: Hand, week: Week) -> None:
         hand.key(Qt.Key.Key_F, Qt.KeyboardModifier.ControlModifier)
         hand.key(Qt.Key.Key_Down)
     hand.line(page.list.table, 1)
-    button = page.list._deeds[0].button
+    button = page.list._tasks[0].button
     hand.dialog(lambda: hand.act(button, Qt.Key.Key_C), fill_in)
     assert len(week.session.season.book.checks) == 1
 
