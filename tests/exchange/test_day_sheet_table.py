@@ -179,7 +179,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
     assert told[4].endswith(f"of {batch.code} from {made.places[0].name}. For no market day.")
     assert told[5:7][0] == "Squeeze:"
     assert told[6].startswith("[ ] 8 ")
-    where = f": {batch.code} in {made.places[0].name}. "
+    where = f": {batch.code}, {made.places[0].name}. "
     assert told[6].endswith(f"{where}Shows when to move them; worth about €1.")
     pace = DayTask(DayTaskKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
     assert "Shows how fast this cultivar softens, worth" in said(practice, pace)[-1]
