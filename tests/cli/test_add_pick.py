@@ -135,7 +135,7 @@ def test_a_season_that_is_open_elsewhere_is_left_alone(call: Call, season: Path)
 @pytest.mark.parametrize(
     ("crop", "more", "words"),
     [
-        ("lantern", ["--readings", "9", "--unit", "N", "--count", "3"], ["--readings:", "colour"]),
+        ("lantern", ["--readings", "9", "--unit", "N", "--count", "3"], ["--readings:", "color"]),
         ("lantern", ["--feel", "4 9 0 0", "--count", "3"], ["--feel:", "colors add up to 13"]),
         ("keeper", ["--feel", "4 9 0 0"], ["--feel:", "softens is not known, only its dates"]),
         ("keeper", ["--readings", "9", "--unit", "N", "--count", "3"], ["--readings:", "dates"]),

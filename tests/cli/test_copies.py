@@ -168,7 +168,7 @@ def test_what_cannot_be_rescued_is_said(call: Call, season: Path, tmp_path: Path
 
 def test_one_of_a_kind_is_told_in_the_singular() -> None:
     assert _counted([(SecondGrade, 1), (Batch, 1), (Move, 2), (Brought, 1)]) == (
-        "1 second grade, 1 batch, 2 moves, 1 fruit brought"
+        "1 price of second grade, 1 batch, 2 moves, 1 fruit brought"
     )
 
 

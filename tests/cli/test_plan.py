@@ -151,7 +151,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         assert any(line.startswith(f"This plan: €{worth} ") for line in lines)
         low, mid, high = crop.count
         first = f"{crop.first:%a} {crop.first.day} {crop.first:%b}"
-        assert f", about {mid} more pawpaw ({low}–{high}) are likely from {first} " in said
+        assert f", about {mid} more pawpaws ({low}–{high}) are likely from {first} " in said
         assert f" to {last:%a} {last.day} {last:%b}. The plan keeps room for them" in said
         assert "Expected picks (Ctrl+E)" in said
         picks = [line for line in lines if line.startswith("  About ")]

@@ -29,7 +29,14 @@ def test_it_prints_what_to_do_in_its_order_and_why_the_rest_stays(call: Call, se
     head, *lines = answer.out.splitlines()
     assert head == "Saltmeadow Orchard, Thursday 1 October 2026"
     titles = [line for line in lines if not line.startswith(" ")]
-    assert titles == ["Move, in this order:", "Squeeze:", "In the rows:", "What stays, and why:"]
+    assert titles == [
+        "Squeeze before you move or pack:",
+        "Move, in this order:",
+        "Squeeze:",
+        "Past, to clear when you like:",
+        "In the rows:",
+        "What stays, and why:",
+    ]
     rows = lines[lines.index("In the rows:") + 1 : lines.index("What stays, and why:")]
     assert "  [ ] About 80 (60–100) Middle pawpaws to pick by Fri 2 Oct. Middle row 1, " in (
         "\n".join(rows)
@@ -62,7 +69,7 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     assert steps[0] == 1
     assert all(row["from_place"] != row["to_place"] and int(row["crates"]) >= 1 for row in moves)
     assert all(row["by"].startswith("2026-10-01T18:00") for row in moves if row["to_place"])
-    assert {row["task"] for row in rows} == {"move", "check", "stays"}
+    assert {row["task"] for row in rows} == {"check first", "move", "check", "past", "stays"}
     assert all(row["why"] for row in rows)
 
 

@@ -182,7 +182,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
     where = f": {batch.code}, {made.places[0].name}. "
     assert told[6].endswith(f"{where}Shows when to move them; worth about €1.")
     pace = DayTask(DayTaskKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
-    assert "Shows how fast this cultivar softens, worth" in said(practice, pace)[-1]
+    assert "Shows how fast this cultivar softens; worth" in said(practice, pace)[-1]
     assert told[8].startswith(f"For {made.day.name}, ")
     assert told[9].endswith(f"of {batch.code} from {made.places[0].name}. 78 % ready then.")
     assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept in ")

@@ -6,11 +6,11 @@ from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.called import within
 from ripenroom.records.market import ExpectedPick
 from ripenroom.texts import tr
-from ripenroom.wording.names import by_name, crop_name, feel_names
+from ripenroom.wording.names import by_name, crop_name, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.plan import LikelyPick
+    from ripenroom.season.plans.plan import LikelyCrop, LikelyPick
 
 
 def what_is_expected(pick: ExpectedPick, reader: Reader) -> str:
@@ -82,23 +82,29 @@ def likely_line(likely: "LikelyPick", reader: Reader) -> str:
 
 
 def likely_words(reader: Reader) -> list[str]:
-    """``"about 190 more pawpaw (120–260) are likely from Sat 3 Oct to Tue 20 Oct"``, of each crop
+    """``"about 190 more pawpaws (120–260) are likely from Sat 3 Oct to Tue 20 Oct"``, of each crop
     that more of is likely."""
-    words = reader.words
-    return [
-        tr("about {count} more {crop} ({range}) are likely from {first} to {last}").format(
-            count=words.number(likely.count.mid),
-            range=words.number_range(likely.count.low, likely.count.high),
-            crop=within(crop_name(reader.season.crops, likely.crop)),
-            first=words.day(likely.first),
-            last=words.day(likely.last),
-        )
-        for likely in reader.season.ask.likely_crops()
-    ]
+    return [_likely_of(reader, likely) for likely in reader.season.ask.likely_crops()]
+
+
+def _likely_of(reader: Reader, likely: "LikelyCrop") -> str:
+    words, count = reader.words, likely.count
+    said = {
+        "count": words.number(count.mid),
+        "range": words.number_range(count.low, count.high),
+        "crop": fruit_name(reader.season.crops, likely.crop, count.mid),
+        "first": words.day(likely.first),
+        "last": words.day(likely.last),
+    }
+    if likely.first == likely.last:
+        return tr("about {count} more {crop} ({range}) are likely on {first}").format(**said)
+    return tr("about {count} more {crop} ({range}) are likely from {first} to {last}").format(
+        **said
+    )
 
 
 def going_by_words(reader: Reader) -> str:
-    """``"Going by last picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct to Tue 20
+    """``"Going by last picks, about 190 more pawpaws (120–260) are likely from Sat 3 Oct to Tue 20
     Oct"``: by what it goes, and all that is likely; empty without any."""
     text = {
         "rows": tr("Going by rows, {picks}"),
@@ -158,7 +164,7 @@ def kept_words(reader: Reader) -> str:
 
 
 def reckoned_words(reader: Reader) -> str:
-    """``"Going by last picks, about 190 more pawpaw (120–260) are likely from Sat 3 Oct to Tue 20
+    """``"Going by last picks, about 190 more pawpaws (120–260) are likely from Sat 3 Oct to Tue 20
     Oct. …"``; empty without any."""
     likely = going_by_words(reader)
     if not likely:

@@ -130,7 +130,7 @@ def test_a_crop_judged_by_its_colour_is_not_probed(living: Season) -> None:
     given = gauge(30.0, crop="lantern", answered=answered)
     refusal = refused(living, lambda: living.do(actions.picks.add, entry(**given)))
     assert refusal.field == "readings"
-    assert "Lantern fruit is judged by its colour" in refusal.message
+    assert "Lantern fruit is judged by its color" in refusal.message
     assert not isinstance(refusal, Question)
 
 
@@ -139,7 +139,7 @@ def test_a_crop_judged_by_its_colour_is_not_probed(living: Season) -> None:
     [
         ({"feel_counts": (0, -1, 0, 0, 0)}, "look “turning”"),
         ({"feel_counts": (0, 0, 0, 0, 0)}, "looked at"),
-        ({"feel_counts": (0, 20, 0, 0, 0), "count": 19}, "colours add up to 20"),
+        ({"feel_counts": (0, 20, 0, 0, 0), "count": 19}, "colors add up to 20"),
     ],
 )
 def test_colours_are_told_by_their_names(living: Season, given: dict[str, Any], words: str) -> None:

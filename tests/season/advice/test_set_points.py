@@ -18,7 +18,7 @@ from ripenroom.season.advice.set_points import FLAT_WITHIN, set_point_advice
 from ripenroom.season.advice.shared_itineraries import paid_ground, worth
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
-from tests.season.farm import NOW, batch_and_move, book_of, market
+from tests.season.farm import NOW, batch_and_move, book_of, market, nothing_more
 from tests.worked_out import advised_once
 
 CROPS = shipped_profiles()
@@ -35,7 +35,7 @@ def advise(book: Book) -> SetPointAdvice:
 def farm(
     cold_c: float, warm_c: float, *extra: object, days_ahead: float = 9.0, wanted: int = 400
 ) -> Book:
-    """A pick of 300 in the cold room, a ripening room, and one market day."""
+    """The last pick, of 300, in the cold room; a ripening room, and one market day."""
     records: list[object] = [
         Place(id=COLD, name="Cold", kind="cold room", half_cooling_h=5.0, capacity_crates=50),
         Place(id=WARM, name="Warm", kind="ripening room", half_cooling_h=5.0, capacity_crates=50),
@@ -44,7 +44,7 @@ def farm(
         at = NOW - timedelta(days=60)
         records.append(SetPointChange(id=f"set {key}", place_id=key, at=at, set_point_c=celsius))
     day, wants = market(days_ahead, {"pawpaw": wanted})
-    records += [*batch_and_move(1, COLD, count=300), day, *wants, *extra]
+    records += [*batch_and_move(1, COLD, count=300), day, *wants, nothing_more(), *extra]
     return book_of(*records)  # type: ignore[arg-type]
 
 

@@ -79,8 +79,9 @@ def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session:
     for crop, text in zip(crops, likely, strict=True):
         low, mid, high = (session.words.number(count) for count in crop.count)
         first, last = session.words.day(crop.first), session.words.day(crop.last)
-        more = f"about {mid} more {crop.crop} ({low}–{high})"
-        assert text == f"{more} are likely from {first} to {last}"
+        more = f"about {mid} more {crop.crop}s ({low}–{high}) are likely"
+        on = f"on {first}" if crop.first == crop.last else f"from {first} to {last}"
+        assert text == f"{more} {on}"
     overview = Overview(session)
     qtbot.addWidget(overview)
     overview.refresh()
