@@ -125,7 +125,9 @@ def noted_n(one: str, many: str) -> tuple[str, str]:
 
 def tr(text: str) -> str:
     """The text in the reader's language."""
-    return _texts.gettext(text)
+    said = _texts.gettext(text)
+    # A text that also has a plural is kept with it: before 3.11.4 Python found it only there.
+    return said if said != text else _texts.ngettext(text, text, 1)
 
 
 def tr_n(one: str, many: str, n: int) -> str:

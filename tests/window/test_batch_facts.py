@@ -51,7 +51,7 @@ def test_colours_are_named_as_the_crop_has_them(session: Session) -> None:
     names = session.season.crops["tomato"].feel.names
     batch_id = pick(session, "tomato", warm=True, feel=(0, 30, 10, 0, 0))
     facts = dict(written_down(session, batch_id))
-    assert facts["Colour"] == f"30 {names[1]}, 10 {names[2]}"
+    assert facts["Color"] == f"30 {names[1]}, 10 {names[2]}"
     assert "Hand feel" not in facts
 
 

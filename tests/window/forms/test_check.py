@@ -102,7 +102,7 @@ def test_readings_one_after_the_other(dialog: CheckDialog, session: Session, bat
 
 
 def test_the_aim_follows_what_is_counted(dialog: CheckDialog) -> None:
-    assert "Now it is ±" in dialog.counting.aim.text()
+    assert "Now it is give or take" in dialog.counting.aim.text()
     for _ in range(30):
         dialog.counting.hand.taps[1].click()
     assert "enough" in dialog.counting.aim.text()
