@@ -204,10 +204,11 @@ def supply_words(supply: Supply, words: Formats) -> str:
 
 
 def ready_words(supply: Supply, words: Formats) -> str:
-    """What is expected: ``"ready 72 (50–90)"``."""
-    return tr("ready {ready} ({range})").format(
-        ready=words.number(supply.ready), range=words.number_range(supply.low, supply.high)
-    )
+    """What is expected: ``"ready 72 (50–90)"``, or ``"ready 0"`` where that is sure."""
+    ready, ends = words.number(supply.ready), words.number_range(supply.low, supply.high)
+    if ends == ready:
+        return tr("ready {ready}").format(ready=ready)
+    return tr("ready {ready} ({range})").format(ready=ready, range=ends)
 
 
 def risk_words(market: "PlannedMarket", words: Formats) -> str:
