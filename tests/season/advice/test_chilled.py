@@ -11,11 +11,11 @@ from ripenroom.season.moments import from_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, ZONE, farm
-from tests.season.farm import NOW
+from tests.season.farm import NOW, nothing_more
 
 
 def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:
-    book = farm(2.0, 20.0, days_ahead=20.0)
+    book = farm(2.0, 20.0, nothing_more(), days_ahead=20.0)
     laid = paid_ground(SeasonState(book, CROPS, NOW, ZONE))
     ways = laid.problem.ways
     projector = Projector(CROPS, ZONE)
@@ -41,7 +41,7 @@ def test_it_is_what_the_clocks_of_the_same_journey_say() -> None:
 
 
 def test_crates_that_are_not_sold_do_not_count() -> None:
-    book = farm(2.0, 20.0, days_ahead=20.0)
+    book = farm(2.0, 20.0, nothing_more(), days_ahead=20.0)
     laid = paid_ground(SeasonState(book, CROPS, NOW, ZONE))
     ways = laid.problem.ways
     projector = Projector(CROPS, ZONE)

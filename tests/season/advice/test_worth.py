@@ -14,7 +14,7 @@ from ripenroom.season.state import SeasonState
 from tests.season.advice.test_set_points import CROPS, ZONE, farm
 from tests.season.advice.test_shared_itineraries import busy_farm
 from tests.season.advice.test_what_helps import glut
-from tests.season.farm import NOW
+from tests.season.farm import NOW, nothing_more
 
 
 def best_value(problem: Problem) -> float:
@@ -70,7 +70,7 @@ def test_with_pins_second_grade_and_moves_written_down() -> None:
 
 
 def test_fruit_for_pulp_is_sold_but_not_sold_ready() -> None:
-    state = SeasonState(glut(), CROPS, NOW, ZONE)
+    state = SeasonState(glut().with_changes([nothing_more()]), CROPS, NOW, ZONE)
     before = worth(paid_ground(state).problem)
     pulp = SecondGrade(id="pulp", crop="pawpaw", price_minor=80)
     after = worth(paid_ground(state.with_changes([pulp])).problem)
