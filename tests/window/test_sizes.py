@@ -88,7 +88,7 @@ def whole_cells(table: QTableView, column: int) -> bool:
         (100, DESKTOP, 18),
         (150, SMALL, 4),
         (150, LAPTOP, 7),
-        (200, LAPTOP, 2),
+        (200, LAPTOP, 1),
     ],
 )
 def test_batches_in_sight_on_picks(
@@ -108,9 +108,9 @@ def test_batches_in_sight_on_picks(
         (100, SMALL, 9),
         (100, LAPTOP, 11),
         (100, DESKTOP, 19),
-        (150, SMALL, 4),
+        (150, SMALL, 3),
         (150, LAPTOP, 6),
-        (200, LAPTOP, 3),
+        (200, LAPTOP, 2),
     ],
 )
 def test_batches_in_sight_on_the_queue(

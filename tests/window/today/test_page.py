@@ -156,6 +156,7 @@ def test_a_tick_can_be_undone_and_taken_away(qtbot: QtBot, sheet_page: TodayPage
     place_of = {key: season.place_of(key) for key in season.book.batches}
     at = first_move(page)
     QTest.keyClick(page.sheet.rows[at].box, Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
     season.undo()
     assert not any(row.box.isChecked() for row in page.sheet.rows)
     qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
