@@ -156,11 +156,12 @@ def test_a_tick_can_be_undone_and_taken_away(qtbot: QtBot, sheet_page: TodayPage
     place_of = {key: season.place_of(key) for key in season.book.batches}
     at = first_move(page)
     QTest.keyClick(page.sheet.rows[at].box, Qt.Key.Key_Space)
-    qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
     season.undo()
     assert not any(row.box.isChecked() for row in page.sheet.rows)
     qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
     QTest.keyClick(page.sheet.rows[at].box, Qt.Key.Key_Space)
+    # A plan that comes while the key is down makes the lines again, and the key is lost.
+    qtbot.waitUntil(lambda: not page.session.plans.working, timeout=SLOW_MS)
     (done,) = [row for row in page.sheet.rows if row.box.isChecked()]
     QTest.keyClick(done.box, Qt.Key.Key_Space)
     assert not any(row.box.isChecked() for row in page.sheet.rows)
