@@ -70,12 +70,30 @@ def wanted_by(environment: Mapping[str, str]) -> Iterator[str]:
     yield locale
 
 
+class Catalogue(gettext.GNUTranslations):
+    """All texts of a language.
+
+    A text that has a plural as well is kept as its singular alone, and a Python as old as that of
+    Debian 12 (3.11.2) finds it there only if it is asked for so.
+    """
+
+    def gettext(self, message: str) -> str:
+        """The text in this language."""
+        said = super().gettext(message)
+        return self.ngettext(message, message, 1) if said == message else said
+
+    def pgettext(self, context: str, message: str) -> str:
+        """The same of a text whose ``context`` says what it is of."""
+        said = super().pgettext(context, message)
+        return self.npgettext(context, message, message, 1) if said == message else said
+
+
 def use_language(code: str, folder: Path | None = None) -> None:
     """Say all later sentences in a language; in English where there is no catalogue of it."""
     if code == ENGLISH:
         return use(gettext.NullTranslations())
     below = folder or resource("languages")
-    return use(gettext.translation(_DOMAIN, below, [code], fallback=True))
+    return use(gettext.translation(_DOMAIN, below, [code], class_=Catalogue, fallback=True))
 
 
 def use(texts: gettext.NullTranslations) -> None:
@@ -125,9 +143,7 @@ def noted_n(one: str, many: str) -> tuple[str, str]:
 
 def tr(text: str) -> str:
     """The text in the reader's language."""
-    said = _texts.gettext(text)
-    # A text that also has a plural is kept with it: before 3.11.4 Python found it only there.
-    return said if said != text else _texts.ngettext(text, text, 1)
+    return _texts.gettext(text)
 
 
 def tr_n(one: str, many: str, n: int) -> str:

@@ -5,12 +5,12 @@ globalization reckons with 30 % for texts of more than 70 letters, and more for 
 stands between braces stays.
 """
 
-import gettext
 import io
 import re
 from collections.abc import Callable
 from functools import cache
 
+from ripenroom.texts import Catalogue
 from tests.catalogue.template import compiled, filled, template
 
 CODE = "qps"
@@ -52,9 +52,9 @@ def pseudo_from_the_right(text: str) -> str:
 
 
 @cache
-def pseudo_texts(said: Callable[[str], str] = pseudo) -> gettext.GNUTranslations:
+def pseudo_texts(said: Callable[[str], str] = pseudo) -> Catalogue:
     """All sentences in that language, or another in which a text is ``said``."""
     catalog = filled(template(), said)
-    texts = gettext.GNUTranslations(io.BytesIO(compiled(catalog)))
+    texts = Catalogue(io.BytesIO(compiled(catalog)))
     texts.info()["language"] = CODE
     return texts
