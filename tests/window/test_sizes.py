@@ -121,14 +121,11 @@ def test_batches_in_sight_on_picks(
     ],
 )
 def test_batches_in_sight_on_the_queue(
-    qtbot: QtBot, open_page: Open, text_percent: int, size: tuple[int, int], least: int
+    open_page: Open, text_percent: int, size: tuple[int, int], least: int
 ) -> None:
     page = open_page("queue", text_percent, size)
     assert isinstance(page, QueuePage)
-    planned(qtbot, page.session)
-    settle()
     assert lines_in_sight(page) >= least
-    page.session.plans.close()
 
 
 @pytest.mark.parametrize(
@@ -181,11 +178,10 @@ def test_marks_of_a_low_queue_are_explained_when_asked_for(open_page: Open) -> N
     ("text_percent", "size"), [(100, SMALL), (100, LAPTOP), (150, SMALL), (150, LAPTOP)]
 )
 def test_every_crate_says_when_where_and_for_which_day(
-    qtbot: QtBot, open_page: Open, text_percent: int, size: tuple[int, int]
+    open_page: Open, text_percent: int, size: tuple[int, int]
 ) -> None:
     page = open_page("plan", text_percent, size)
     assert isinstance(page, PlanPage)
-    planned(qtbot, page.session)
     page.tabs.setCurrentWidget(page.lines)
     settle()
     table = page.lines.table
@@ -193,13 +189,11 @@ def test_every_crate_says_when_where_and_for_which_day(
         assert whole_cells(table, column), column
     assert not table.horizontalScrollBar().isVisible()
     assert table.isColumnHidden(PlanColumn.FRUIT) is (size == SMALL or text_percent > 100)
-    page.session.plans.close()
 
 
-def test_a_wide_plan_stands_in_two_columns(qtbot: QtBot, open_page: Open) -> None:
+def test_a_wide_plan_stands_in_two_columns(open_page: Open) -> None:
     page = open_page("plan", 100, DESKTOP)
     assert isinstance(page, PlanPage)
-    planned(qtbot, page.session)
     settle()
     overview = page.overview
     assert right_of(overview.risks, overview.table)
@@ -208,7 +202,6 @@ def test_a_wide_plan_stands_in_two_columns(qtbot: QtBot, open_page: Open) -> Non
     letter = overview.fontMetrics().horizontalAdvance("n")
     labels = [label for label in overview.findChildren(QLabel) if label.isVisible()]
     assert max(label.width() for label in labels) <= 150 * letter
-    page.session.plans.close()
 
 
 def right_of(widget: QWidget, other: QWidget) -> bool:
