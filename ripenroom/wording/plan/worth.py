@@ -47,6 +47,12 @@ def money_about(minor: float, words: Formats) -> str:
     return words.in_currency(_whole(minor, words))
 
 
+def under_one(minor: float, words: Formats) -> str:
+    """One unit of the currency where an amount is nearer to none, to be told as under that."""
+    whole = round(minor / 10**words.season.currency_decimals)
+    return "" if whole >= 1 else words.in_currency(words.number(1))
+
+
 def worth_text(drawn: "SampledRange", words: Formats) -> str:
     """``"€224 (102–317)"``."""
     low, high = _whole(drawn.low, words), _whole(drawn.high, words)
@@ -281,8 +287,8 @@ def moves_that_count(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]") 
 
 def _cost_about(minor: float, words: Formats) -> str:
     """An amount without cents as well, but what costs anything does not read as 0."""
-    if minor > 0.0 and not round(minor / 10**words.season.currency_decimals):
-        return tr("under {money}").format(money=words.in_currency(words.number(1)))
+    if minor > 0.0 and (one := under_one(minor, words)):
+        return tr("under {money}").format(money=one)
     return money_about(minor, words)
 
 

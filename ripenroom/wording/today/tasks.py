@@ -14,6 +14,7 @@ from ripenroom.wording.plan.itineraries import (
     place_words,
     what_words,
 )
+from ripenroom.wording.plan.worth import money_about, under_one
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.items import Item
 from ripenroom.wording.today.stays import clear_item, goes_for, no_room_words, swap_item, together
@@ -154,10 +155,9 @@ def check_item(check: "CheckNext", reader: Reader) -> Item:
 
 def _worth(minor: float, words: Formats) -> str:
     """What a squeeze may bring, in whole units of the currency: no forecast is good to the cent."""
-    whole = round(minor / 10**words.season.currency_decimals)
-    if whole < 1:
-        return tr("worth under {money}").format(money=words.in_currency(words.number(1)))
-    return tr("worth about {money}").format(money=words.in_currency(words.number(whole)))
+    if one := under_one(minor, words):
+        return tr("worth under {money}").format(money=one)
+    return tr("worth about {money}").format(money=money_about(minor, words))
 
 
 def _decides(check: "CheckNext", reader: Reader) -> str:
