@@ -1,6 +1,6 @@
 """Lines about the season: at the foot what was done, or why not; across the top what stays true."""
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, QTimer, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -11,18 +11,24 @@ from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 _SAID_FOR_MS = 12_000
+_AIR_PX = 4
+_EDGE_PX = 1
+"""The line over it, which its style draws."""
 
 
 class MessageBar(QFrame):
     """Says what was done for a while; keeps a refusal until it is closed or something is done.
 
-    In between it says where everything is saved. It is always there, so that no page jumps when
-    something is said.
+    In between it says where everything is saved. Its ``place`` in the window is one line high and
+    always there: what needs more, as a refusal with its button, stands over the page, so that no
+    page jumps when something is said.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("voice")
+        self.place = QWidget(parent)
+        self.place.installEventFilter(self)
         self._said = PlainLabel(parent=self)
         self._said.setWordWrap(True)
         self._said.setAccessibleName(tr("What was done"))
@@ -31,13 +37,14 @@ class MessageBar(QFrame):
         self.close_button = QPushButton(tr("Close message"), self)
         self.close_button.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(16, 4, 16, 4)
+        layout.setContentsMargins(16, _AIR_PX, 16, _AIR_PX)
         layout.addWidget(self._said, 1)
         layout.addWidget(self._refused, 1)
         layout.addWidget(self.close_button)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self.fall_silent)
+        self._fit_line()
         self.fall_silent()
 
     @property
@@ -56,6 +63,7 @@ class MessageBar(QFrame):
         self.fall_silent()
         self._said.setText(text)
         self._timer.start(_SAID_FOR_MS)
+        self._stand()
 
     def refuse(self, refusal: Refusal) -> None:
         """Say why something was not done."""
@@ -67,6 +75,7 @@ class MessageBar(QFrame):
         self._said.hide()
         self._refused.tell(text)
         self.close_button.show()
+        self._stand()
 
     def fall_silent(self) -> None:
         """Take the message away."""
@@ -75,6 +84,36 @@ class MessageBar(QFrame):
         self.close_button.hide()
         self._said.setText(self._resting)
         self._said.show()
+        self._stand()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters, a higher line."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._fit_line()
+            self._stand()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the place that the window gives."""
+        if event.type() in (QEvent.Type.Resize, QEvent.Type.Move):
+            self._stand()
+        return super().eventFilter(watched, event)
+
+    def _fit_line(self) -> None:
+        line = PlainLabel("A", self._said)
+        line.ensurePolished()
+        self.place.setFixedHeight(line.sizeHint().height() + 2 * _AIR_PX + _EDGE_PX)
+        line.deleteLater()
+
+    def _stand(self) -> None:
+        """At the foot of the place, as high as what is said."""
+        room, layout = self.place.geometry(), self.layout()
+        if layout is None or not room.width():
+            return
+        layout.activate()
+        high = max(room.height(), layout.totalHeightForWidth(room.width()))
+        self.setGeometry(room.adjusted(0, room.height() - high, 0, 0))
+        self.raise_()
 
 
 class Banner(QWidget):
