@@ -72,8 +72,8 @@ def verdict(plan: "Plan", words: Formats) -> str:
     """Whether the plan is better than the best simple rule, said plainly where it is not.
 
     The work of moving crates, and what fruit that is kept for later counts (:func:`half_words`),
-    are in both. Where that makes them differ otherwise than the figures of :func:`rows` do, both are
-    told with it. A plan without moves gains nothing by moving, so that it claims no gain.
+    are in both. Where that makes them differ otherwise than the figures of :func:`rows` do, both
+    are told with it. A plan without moves gains nothing by moving, so that it claims no gain.
     """
     own = plan.with_likely
     rules = rows(plan)[1:]
