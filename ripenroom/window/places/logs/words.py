@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from ripenroom.exchange.logger_file import (
-    DateOrder,
     LoggerClock,
     Role,
     Series,
@@ -25,15 +24,6 @@ def role_name(role: Role) -> str:
         Role.TEMPERATURE: tr("temperature"),
         Role.LEFT_OUT: tr("left out"),
     }[role]
-
-
-def order_name(order: DateOrder) -> str:
-    """A date order in words."""
-    return {
-        DateOrder.YEAR_MONTH_DAY: tr("year, month, day"),
-        DateOrder.DAY_MONTH_YEAR: tr("day, month, year"),
-        DateOrder.MONTH_DAY_YEAR: tr("month, day, year"),
-    }[order]
 
 
 def clock_name(clock: LoggerClock) -> str:
