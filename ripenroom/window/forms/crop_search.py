@@ -8,8 +8,7 @@ from ripenroom.window.forms.cultivar import CultivarDialog
 from ripenroom.window.forms.grows import grown_in
 from ripenroom.window.forms.pick_layout import crop_choices, other_crop_names
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.matching import named_in
-from ripenroom.window.widgets.search_choices import SearchChoices
+from ripenroom.window.widgets.search_choices import SearchChoices, named_in
 
 
 class CropSearch(SearchChoices):

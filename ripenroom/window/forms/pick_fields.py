@@ -18,9 +18,9 @@ from ripenroom.window.forms.pick_layout import PickGrid, place_choices, row_choi
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.refusal_board import RefusalBoard
 from ripenroom.window.widgets.when import WhenEdit
 
 MORE: Final = ("row_id", "readings", "reading_unit", "probe_mm", "pulp_c", "note")

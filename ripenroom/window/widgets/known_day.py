@@ -6,7 +6,7 @@ from PySide6.QtCore import QLocale, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QWidget
 
 from ripenroom.window.widgets.day_line import DayLine, Now
-from ripenroom.window.widgets.tab_order import begin_with
+from ripenroom.window.widgets.layouts import begin_with
 
 
 class KnownDay(QWidget):
