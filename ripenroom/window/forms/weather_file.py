@@ -4,14 +4,10 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.exchange.logger_file import (
-    Corrections,
-    DateOrder,
-    Home,
-    ReadDoubt,
-    TableSource,
-    load,
-)
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import Corrections, ReadDoubt
+from ripenroom.exchange.text_table.source import TableSource, load
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
