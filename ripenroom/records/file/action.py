@@ -233,7 +233,8 @@ def _name_of(connection: sqlite3.Connection, crowd: Crowd) -> str:
 
 @contextmanager
 def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
-    """A transaction that is taken back unless it has been committed by its end."""
+    """A transaction that is logged, and taken back unless it has been committed by its end."""
+    undo_log.install(connection)
     connection.execute("BEGIN IMMEDIATE")
     try:
         yield

@@ -119,16 +119,16 @@ class Overview(QScrollArea):
         self._columns.setStretch(len(self._parts), 0 if beside else 1)
 
     def _show_later(self) -> None:
-        """What lies beyond the plan. The records as they are now tell it of a plan that may be of
-        before, so while a new one is to come it says that."""
+        """What lies beyond the plan. The records as they are now tell it, so while a new plan is
+        to come it stays as it was: the line above says that one is worked on."""
+        if self._session.plans.working and self._session.plans.plan is not None:
+            return
         said = (
             in_sight_words(self._session),
             kept_words(self._session),
             reckoned_words(self._session),
         )
         later = " ".join(part for part in said if part)
-        if later and self._session.plans.working:
-            later = tr("Working it out again; until then: {said}").format(said=later)
         self.later.setText(later)
         self.later.setVisible(bool(later))
 

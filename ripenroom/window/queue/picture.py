@@ -6,7 +6,7 @@ Mouse, wheel and keyboard are the business of :mod:`ripenroom.window.queue.canva
 import math
 from datetime import date, timedelta
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
@@ -43,6 +43,7 @@ from ripenroom.wording.formats import Formats
 _HOME_DAYS = 17
 """Days in sight at first: two market weeks and some."""
 _HOME_BEFORE_DAYS = 3
+_CORNER_PX = 8.0
 
 
 class QueuePicture(QAbstractScrollArea):
@@ -103,6 +104,12 @@ class QueuePicture(QAbstractScrollArea):
             days = len(self.scene.bands)
         size, sizes = self.viewport().size(), self._sizes
         return lay_out(size.width(), size.height(), sizes, names_px, crops, self.compact, days)
+
+    def spare_corner(self) -> QRect:
+        """What is empty over the headings of the names, in pixels of this widget."""
+        corner, sizes = self.layout_now().corner, self._sizes
+        free = corner.adjusted(_CORNER_PX, 2.0, -_CORNER_PX, -(sizes.small_px + 5.0))
+        return free.toRect().translated(self.viewport().pos())
 
     def line_view(self) -> LineView:
         """Which lines are in sight."""
