@@ -26,8 +26,8 @@ from ripenroom.exchange.logger_file.understanding import (
 )
 from ripenroom.exchange.text_table.source import TableSource
 from ripenroom.exchange.weather_dates import with_dates
+from ripenroom.records.orchard import DayWeather, weather_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.weather import DayWeather, weather_id
 from ripenroom.units import TemperatureUnit
 
 if TYPE_CHECKING:

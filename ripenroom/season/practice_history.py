@@ -15,16 +15,16 @@ from ripenroom.records.batch import Batch, Brought, Removal
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.records.orchard import Walk
-from ripenroom.records.temperature_series import Celsius, Seconds
-from ripenroom.records.weather import (
+from ripenroom.records.orchard import (
     FROST_ID,
     DayWeather,
     FrostDates,
     MonthlyNormal,
+    Walk,
     normal_id,
     weather_id,
 )
+from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.moments import column
 from ripenroom.season.projector import Projector
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.records.weather import FROST_ID, FrostDates
+from ripenroom.records.orchard import FROST_ID, FrostDates
 from ripenroom.science.orchard.cohort import FOUND_SHARE
 from ripenroom.science.orchard.frost import (
     FALLEN_AFTER_LIGHT,

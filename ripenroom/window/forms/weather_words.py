@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from ripenroom.exchange.weather_file import WeatherFound
+from ripenroom.records.orchard import DayWeather, WeatherSource
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.weather import DayWeather, WeatherSource
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.wording.formats import Formats
