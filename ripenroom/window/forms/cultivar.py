@@ -1,4 +1,4 @@
-"""Cultivars: the field that finds a crop and its cultivar, and adding a cultivar or changing one."""
+"""Cultivars: the field that finds a crop and its cultivar; adding a cultivar, or changing one."""
 
 from typing import get_args
 
