@@ -10,7 +10,7 @@ from ripenroom.records.orchard import Cultivar, DayWeather, Row, Walk, weather_i
 from ripenroom.season.kinds import crops_of
 from ripenroom.season.orchard.forecast import orchard_forecast
 from ripenroom.season.orchard.orchard_types import Bloom, RowForecast
-from ripenroom.season.orchard.usual import needs_of
+from ripenroom.season.orchard.priors import needs_of
 from ripenroom.season.practice import demo_book
 from ripenroom.season.state import SeasonState
 
