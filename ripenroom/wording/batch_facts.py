@@ -9,16 +9,9 @@ from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr
+from ripenroom.wording.batch_states import end_cause_name, gate_words, no_date_words, state_name
 from ripenroom.wording.crops import error_sentence, is_doubtful, only_dates_words
-from ripenroom.wording.names import (
-    crop_name,
-    end_cause_name,
-    feel_names,
-    gate_words,
-    group_name,
-    no_date_words,
-    state_name,
-)
+from ripenroom.wording.names import crop_name, feel_names, group_name
 from ripenroom.wording.reader import Reader
 
 Fact = tuple[str, str]

@@ -19,8 +19,9 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import LEFT, RIGHT, TableColumn
+from ripenroom.wording.batch_states import no_date_words, state_name
 from ripenroom.wording.formats import NEVER, Formats
-from ripenroom.wording.names import crop_name, feel_names, no_date_words, state_name
+from ripenroom.wording.names import crop_name, feel_names
 
 
 class Column(IntEnum):

@@ -9,8 +9,9 @@ from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.plan_words import line_plan_words
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import span_of
+from ripenroom.wording.batch_states import end_words, gate_words, state_name
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import end_words, fruit_name, gate_words, state_name
+from ripenroom.wording.names import fruit_name
 
 
 def subject(scene: Scene, line: int, words: Formats) -> str:

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.weather import FROST_ID, normal_id, weather_id
+from ripenroom.records.orchard import FROST_ID, normal_id, weather_id
 from ripenroom.window.forms.frost import ForecastNightDialog, FrostDialog
 from ripenroom.window.forms.weather import DayWeatherDialog, WeatherDialog
 from ripenroom.window.forms.weather_file import WeatherFileDialog

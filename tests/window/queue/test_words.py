@@ -11,8 +11,8 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.projection import EndCause
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.words import forecast, line_and_plan, line_words, on_day
+from ripenroom.wording.batch_states import end_cause_name
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import end_cause_name
 from tests.window.queue.conftest import line
 
 MakeScene = Callable[..., Scene]
