@@ -14,21 +14,21 @@ from typing import TYPE_CHECKING, Final, Literal
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    DateOrder,
-    Home,
     LeftOut,
     ReadDoubt,
     Role,
     Series,
-    TableSource,
     Understanding,
-    read,
 )
+from ripenroom.exchange.text_table.source import TableSource
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.exchange.weather_dates import with_dates
+from ripenroom.records.orchard import DayWeather, weather_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.weather import DayWeather, weather_id
 from ripenroom.units import TemperatureUnit
 
 if TYPE_CHECKING:

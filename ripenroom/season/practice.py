@@ -23,8 +23,7 @@ from ripenroom.records.season import SeasonDetails, UnitSystem
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.actions.picks import portions
 from ripenroom.season.batch_codes import Codes
-from ripenroom.season.practice_history import fridge_readings, sales
-from ripenroom.season.practice_orchard import orchard_records, row_fields
+from ripenroom.season.practice_history import fridge_readings, orchard_records, row_fields, sales
 
 _NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
 

@@ -15,11 +15,10 @@ from ripenroom.records.book import Record, new_id
 from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, SoldBy, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
+from ripenroom.records.orchard import Cultivar, Row, Walk, WeatherSource, weather_id
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.records.validation import checked, require_within_reach
-from ripenroom.records.weather import WeatherSource, weather_id
 from ripenroom.season.actions import ahead, checks, orchard, picks, places, weather
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.ahead import wants_of

@@ -19,8 +19,7 @@ from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.plain import set_hint, set_margins
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import WrappedLabel, tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
 from ripenroom.wording.places import (
     air_words,

@@ -1,6 +1,7 @@
 """Lines about the season: at the foot what was done, or why not; across the top what stays true."""
 
-from PySide6.QtCore import QEvent, QObject, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -33,11 +34,12 @@ class MessageBar(QFrame):
         self._said.setWordWrap(True)
         self._said.setAccessibleName(tr("What was done"))
         self._refused = RefusalNote(self)
-        self._resting = ""
+        self._resting = _OneLine(parent=self)
         self.close_button = QPushButton(tr("Close message"), self)
         self.close_button.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(16, _AIR_PX, 16, _AIR_PX)
+        layout.addWidget(self._resting, 1)
         layout.addWidget(self._said, 1)
         layout.addWidget(self._refused, 1)
         layout.addWidget(self.close_button)
@@ -50,18 +52,19 @@ class MessageBar(QFrame):
     @property
     def text(self) -> str:
         """What is said at the moment."""
-        return self._refused.text or self._said.text()
+        return self._refused.text or self._said.text() or self._resting.text()
 
     def rest_on(self, text: str) -> None:
         """What to say while there is nothing else to say."""
-        self._resting = text
-        if not self._timer.isActive() and not self._refused.text:
-            self.fall_silent()
+        self._resting.setText(text)
+        set_hint(self._resting, text)
 
     def say(self, text: str) -> None:
         """Say what was done."""
         self.fall_silent()
+        self._resting.hide()
         self._said.setText(text)
+        self._said.show()
         self._timer.start(_SAID_FOR_MS)
         self._stand()
 
@@ -72,7 +75,7 @@ class MessageBar(QFrame):
     def warn(self, text: str) -> None:
         """Say what went wrong; it stays until it is closed."""
         self.fall_silent()
-        self._said.hide()
+        self._resting.hide()
         self._refused.tell(text)
         self.close_button.show()
         self._stand()
@@ -82,8 +85,9 @@ class MessageBar(QFrame):
         self._timer.stop()
         self._refused.clear()
         self.close_button.hide()
-        self._said.setText(self._resting)
-        self._said.show()
+        self._said.clear()
+        self._said.hide()
+        self._resting.show()
         self._stand()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -100,10 +104,8 @@ class MessageBar(QFrame):
         return super().eventFilter(watched, event)
 
     def _fit_line(self) -> None:
-        line = PlainLabel("A", self._said)
-        line.ensurePolished()
-        self.place.setFixedHeight(line.sizeHint().height() + 2 * _AIR_PX + _EDGE_PX)
-        line.deleteLater()
+        self._resting.ensurePolished()
+        self.place.setFixedHeight(self._resting.fontMetrics().height() + 2 * _AIR_PX + _EDGE_PX)
 
     def _stand(self) -> None:
         """At the foot of the place, as high as what is said."""
@@ -114,6 +116,32 @@ class MessageBar(QFrame):
         high = max(room.height(), layout.totalHeightForWidth(room.width()))
         self.setGeometry(room.adjusted(0, room.height() - high, 0, 0))
         self.raise_()
+
+
+class _OneLine(PlainLabel):
+    """A text in one line: where there is too little room its middle is left out, which of a path of
+    a file is the least of a loss."""
+
+    def minimumSizeHint(self) -> QSize:
+        """No width: it makes do with any."""
+        return QSize(0, super().minimumSizeHint().height())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """The text in one line."""
+        area = self.contentsRect()
+        shown = self.fontMetrics().elidedText(
+            self.text(), Qt.TextElideMode.ElideMiddle, area.width()
+        )
+        painter = QPainter(self)
+        self.style().drawItemText(
+            painter,
+            area,
+            self.alignment(),
+            self.palette(),
+            self.isEnabled(),
+            shown,
+            self.foregroundRole(),
+        )
 
 
 class Banner(QWidget):

@@ -36,8 +36,7 @@ from ripenroom.window.today.rich_text import (
 from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
 from ripenroom.window.today.ticking import SteadyOrder, Ticking, line_of
-from ripenroom.window.widgets.layouts import FlowLayout
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import FlowLayout, tab_as_laid_out
 from ripenroom.wording.today.page import DayPage, day_page
 
 _POINTS = 11.0

@@ -7,22 +7,22 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.layout import find_layout
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.rows import read_rows
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    DateOrder,
     Fault,
-    Home,
     LoggerClock,
     ReadDoubt,
     Role,
     Stamp,
     Understanding,
-    load,
-    read,
 )
-from ripenroom.exchange.logger_file.layout import find_layout
-from ripenroom.exchange.logger_file.rows import read_rows
 from ripenroom.exchange.text_table.progress import ReadProgress
+from ripenroom.exchange.text_table.source import load
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.records.refusal import Refusal
 
 LISBON = Home(ZoneInfo("Europe/Lisbon"), datetime(2026, 11, 20, tzinfo=UTC))

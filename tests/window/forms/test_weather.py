@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.exchange.logger_file import DateOrder
-from ripenroom.records.weather import FROST_ID, normal_id, weather_id
+from ripenroom.exchange.text_table.stamps import DateOrder
+from ripenroom.records.orchard import FROST_ID, normal_id, weather_id
 from ripenroom.window.forms.frost import ForecastNightDialog, FrostDialog
 from ripenroom.window.forms.weather import DayWeatherDialog, WeatherDialog
 from ripenroom.window.forms.weather_file import WeatherFileDialog

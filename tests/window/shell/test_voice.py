@@ -33,6 +33,24 @@ def test_a_refusal_stays_until_it_is_closed_or_something_is_done(qtbot: QtBot) -
     assert voice.text == "Saved"
 
 
+def test_a_long_path_takes_no_second_line(qtbot: QtBot) -> None:
+    voice = MessageBar()
+    qtbot.addWidget(voice)
+    voice.rest_on("Saved in season.ripenroom")
+    voice.resize(400, voice.sizeHint().height())
+    voice.show()
+    height = voice.heightForWidth(400) if voice.hasHeightForWidth() else voice.sizeHint().height()
+    path = "/home/grower" + "/a folder in a folder" * 20 + "/season.ripenroom"
+    voice.rest_on(f"Saved in {path}")
+    now = voice.heightForWidth(400) if voice.hasHeightForWidth() else voice.sizeHint().height()
+    assert (now, voice.minimumSizeHint().width() <= 400) == (height, True)
+    # All of it is still there to be read.
+    assert path in voice.text
+    line = voice.childAt(30, voice.height() // 2)
+    assert line is not None
+    assert path in line.toolTip()
+
+
 def test_what_is_said_moves_nothing_and_is_read_whole(window: MainWindow) -> None:
     bar, desk = window.voice, window.desk
     assert desk is not None

@@ -5,17 +5,17 @@ from pathlib import Path
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QGridLayout, QProgressBar, QWidget
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.cells import SEPARATORS
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    DateOrder,
-    Home,
     LoggerClock,
     LoggerColumn,
     ReadDoubt,
     Understanding,
 )
-from ripenroom.exchange.logger_file.cells import SEPARATORS
 from ripenroom.exchange.text_table.source import SHEET
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

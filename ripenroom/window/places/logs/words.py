@@ -2,14 +2,14 @@
 
 from collections.abc import Iterator
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.understanding import (
     LoggerClock,
     Role,
     Series,
     Stamp,
     Understanding,
+    left_out_words,
 )
-from ripenroom.exchange.logger_file.understanding import left_out_words
 from ripenroom.exchange.text_table.source import SHEET
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats

@@ -8,7 +8,8 @@ import pytest
 from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
 
-from ripenroom.exchange.logger_file import DateOrder, LoggerClock, Role
+from ripenroom.exchange.logger_file.understanding import LoggerClock, Role
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.window.places.logs.column_line import Use
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.session import Session

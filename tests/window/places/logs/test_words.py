@@ -2,14 +2,14 @@
 
 import pytest
 
-from ripenroom.exchange.logger_file import (
-    DateOrder,
+from ripenroom.exchange.logger_file.understanding import (
     Fault,
     LeftOut,
     LoggerClock,
     Role,
+    left_out_words,
 )
-from ripenroom.exchange.logger_file.understanding import left_out_words
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.window.places.logs.words import (
     clock_name,
     role_name,
