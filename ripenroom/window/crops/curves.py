@@ -1,4 +1,4 @@
-"""The curves of a crop, and beside them a cultivar or another crop; drawn when they are looked at."""
+"""A crop's curves, and beside them those of a cultivar or crop; drawn when they are looked at."""
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
