@@ -88,8 +88,8 @@ def run_log(options: argparse.Namespace) -> int:
         )
         first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
         done = tr_n(
-            "{n} reading of {probe}, {first} to {last}, imported into {place}",
-            "{n} readings of {probe}, {first} to {last}, imported into {place}",
+            "{place}: {n} reading of {probe} imported, {first} to {last}",
+            "{place}: {n} readings of {probe} imported, {first} to {last}",
             series.times_s.size,
         ).format(
             probe=series.probe or tr("the probe"),

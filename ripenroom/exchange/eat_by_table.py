@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch
+from ripenroom.records.check import Check, last_felt
 from ripenroom.season.findings import no_date
 from ripenroom.season.moments import CLOCK_SLACK, from_hours
 from ripenroom.season.projection import EndCause, FloatColumn, Projection
@@ -15,10 +16,11 @@ if TYPE_CHECKING:
     import pandas as pd
 
 COLUMNS = (
-    "batch",
     "crop",
-    "place",
+    "feel",
     "count",
+    "batch",
+    "place",
     "first_ready",
     "opens",
     "best_day",
@@ -50,8 +52,9 @@ _Cells = tuple[object, ...]
 def eat_by_table(season: Season) -> "pd.DataFrame":
     """One row per batch picked by the season's now, in the order of closing; never closing last.
 
-    ``count`` is fruit left, ``place`` where it is now; the shares are of that fruit. Empty where a
-    date never comes; ``why_never_open`` is then the reason. Of a batch whose crop has no profile
+    ``feel`` is how most of it felt when it was last squeezed, ``count`` is fruit left, ``place``
+    where it is now; the shares are of that fruit. Empty where a date never comes;
+    ``why_never_open`` is then the reason. Of a batch whose crop has no profile
     nothing more is known than is written.
     """
     import pandas as pd
@@ -63,18 +66,25 @@ def eat_by_table(season: Season) -> "pd.DataFrame":
 def _rows(season: Season) -> Iterator[tuple[float, str, _Cells]]:
     """When each batch closes (h, inf for never), its code, and its cells."""
     now, projection = season.now(), season.projection()
+    checks: dict[str, list[Check]] = {}
+    for check in season.book.checks.values():
+        checks.setdefault(check.batch_id, []).append(check)
     for batch in season.book.batches.values():
         if batch.picked_at > now + CLOCK_SLACK:
             continue
         place = season.place_of(batch.id, max(now, batch.picked_at))
-        where = (batch.code, batch.crop, place.name if place else "")
+        felt = last_felt(batch, checks.get(batch.id, ())) or ""
+        where = (batch.code, place.name if place else "")
         line = projection.line_of.get(batch.id)
         if line is None:
-            yield math.inf, batch.code, (*where, _counted_left(season, batch), *_NOTHING_MORE)
+            count = _counted_left(season, batch)
+            yield math.inf, batch.code, (batch.crop, felt, count, *where, *_NOTHING_MORE)
         else:
             closes_h = float(projection.closes_h.mid[line])
             order = math.inf if math.isnan(closes_h) else closes_h
-            yield order, batch.code, (*where, *_worked_out(projection, line, season.zone))
+            count = round(float(projection.left[line]))
+            dates = _worked_out(projection, line, season.zone)
+            yield order, batch.code, (batch.crop, felt, count, *where, *dates)
 
 
 _NOTHING_MORE = ("", "", "", "", "no crop profile", *[""] * 7)
@@ -94,7 +104,6 @@ def _worked_out(projection: Projection, line: int, zone: ZoneInfo) -> _Cells:
 
     share = float(projection.ready_at_best.mid[line])
     return (
-        round(float(projection.left[line])),
         iso(projection.first_ready_h.mid),
         iso(projection.opens_h.mid),
         iso(projection.best_h.mid),

@@ -1,6 +1,6 @@
 """What the science says about every batch at one moment, as columns in one immutable snapshot."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 from enum import IntEnum
 from typing import TypeVar
@@ -92,6 +92,27 @@ class Projection:
         """Where fruit that could ripen ends before it is ready, unless it is moved in time."""
         unready = np.isnan(self.opens_h.mid) & ~np.isnan(self.closes_h.mid)
         return np.asarray(unready & (self.state != FruitState.WONT_RIPEN))
+
+
+def differ(
+    one: Projection, other: Projection, lines: npt.NDArray[np.intp]
+) -> npt.NDArray[np.bool_]:
+    """Which of the lines have any other figure in another projection of the same batches."""
+    unlike = np.zeros(lines.size, dtype=bool)
+    for mine, its in zip(_columns(one), _columns(other), strict=True):
+        here, there = mine[lines], its[lines]
+        # Of two that never come, both nan, neither equals itself.
+        unlike |= (here != there) & ((here == here) | (there == there))
+    return unlike
+
+
+def _columns(projection: Projection) -> Iterator[npt.NDArray[np.generic]]:
+    for field in fields(Projection):
+        column = getattr(projection, field.name)
+        if isinstance(column, Ranged):
+            yield from (column.low, column.mid, column.high)
+        elif isinstance(column, np.ndarray):
+            yield column
 
 
 def replaced(whole: Projection, lines: npt.NDArray[np.intp], part: Projection) -> Projection:

@@ -102,7 +102,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
         now.append(place.name)
     market = season.ask.at_market(batch_id)
     if market is not None:
-        packed = tr("what you packed is at {market}")
+        packed = tr("what you packed is at the market: {market}")
         now.append(packed.format(market=market.name))
     facts = [(tr("Left now"), " · ".join(now))]
     crop = season.profile_of(batch_id)

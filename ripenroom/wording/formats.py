@@ -211,6 +211,10 @@ class Formats:
         """A day with its year: ``"26 Sep 2026"``."""
         return full_day(day, self._locale_name)
 
+    def day_in_full(self, day: date) -> str:
+        """A day as a heading has it: ``"Thursday 1 October 2026"``."""
+        return self.dated(day, tr_in("pattern of a day in full", "EEEE d MMMM y"))
+
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
         return time_of_day(self.local(moment), self._locale_name)

@@ -66,11 +66,13 @@ def practice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Season]:
 def test_one_row_per_batch_and_exactly_these_columns(practice: Season) -> None:
     table = eat_by_table(practice)
     assert tuple(table.columns) == (
-        *("batch", "crop", "place", "count", "first_ready", "opens", "best_day", "closes"),
+        *("crop", "feel", "count", "batch", "place", "first_ready", "opens", "best_day", "closes"),
         *("end_cause", "ready_at_best", "opens_low", "opens_high", "closes_low", "closes_high"),
         *("wont_ripen", "why_never_open"),
     )
     assert sorted(table["batch"]) == sorted(b.code for b in practice.book.batches.values())
+    felt = {b.code: practice.ask.last_felt(b.id) or "" for b in practice.book.batches.values()}
+    assert dict(zip(table["batch"], table["feel"], strict=True)) == felt
 
 
 def test_dates_are_local_with_their_offset_and_in_order(practice: Season) -> None:

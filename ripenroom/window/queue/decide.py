@@ -167,7 +167,7 @@ class DecideDialog(FormDialog):
         self.crates.setValue(self._pin.crates)
         self.crates.setSuffix(tr(" of {left}").format(left=words.number(left)))
         here = season.place_of(self._batch.id)
-        stays = tr("stays in {place}").format(place=here.name) if here else tr("stays")
+        stays = tr("stays: {place}").format(place=here.name) if here else tr("stays")
         self.place.set_choices(
             [
                 (None, stays),

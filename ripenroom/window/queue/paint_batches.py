@@ -74,14 +74,14 @@ def paint_lines(
     ink: Palette,
     detailed: Container[int] = (),
 ) -> None:
-    """Draw every line that ``line_view`` lets see into ``rect``.
+    """Draw every line that ``line_view`` has painted into ``rect``.
 
     Where a gate opens is drawn for the ``detailed`` lines alone.
     """
-    seen = line_view.visible(len(scene.order))
+    seen = line_view.painted(len(scene.order))
     if not seen:
         return
-    lines = scene.order[seen.start : seen.stop]
+    lines = scene.order[seen]
     shapes = shapes_of(scene.projection, scene.facts, lines, view)
     softness = image(alphas(shapes, max(int(rect.width()), 1)), ink.ready)
     before = shapes_of(scene.ghost, scene.facts, lines, view) if scene.ghost is not None else None

@@ -26,7 +26,7 @@ def paint_expected(
     ink: Palette,
 ) -> None:
     """A dashed outline from the day of each expected pick on, open at its end."""
-    rows = [row for row in line_view.visible(scene.rows) if row >= len(scene.order)]
+    rows = [row for row in line_view.painted(scene.rows) if row >= len(scene.order)]
     if not rows:
         return
     dashed = QPen(ink.outline, 1.2)

@@ -62,7 +62,7 @@ def _steps(planned: QueuePlan, way: QueueItinerary, words: Formats) -> list[str]
     if way.fate is ItineraryEnd.SECOND_GRADE:
         return [tr("from {place}").format(place=here)]
     if not line.steps:
-        return [tr("stays in {place}").format(place=here)]
+        return [tr("stays: {place}").format(place=here)]
     return [
         tr("to {place} {moment}").format(place=names[step.place_id], moment=words.moment(step.at))
         for step in line.steps

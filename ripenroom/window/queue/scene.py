@@ -10,7 +10,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import Projection
+from ripenroom.season.projection import Projection, differ
 from ripenroom.window.queue.batch_order import Facts, Order
 from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.queue_plan import QueueItinerary, QueuePlan
@@ -97,6 +97,19 @@ class Scene:
         return replace(
             self, projection=projection, bands=bands, ghost=self.projection, planned=None
         )
+
+    def rows_unlike(self, other: "Scene", rows: Sequence[int]) -> list[int] | None:
+        """Which of ``rows`` look different in another scene; None where more than lines does."""
+        same = self.projection.at_h == other.projection.at_h and all(
+            getattr(self, one) is getattr(other, one)
+            for one in ("facts", "order", "crops", "ghost", "planned")
+        )
+        mine, its = ((one.bands, one.zone, one.expected) for one in (self, other))
+        if not same or mine != its:
+            return None
+        batches = [row for row in rows if row < len(self.order)]
+        unlike = differ(self.projection, other.projection, self.order[batches])
+        return [row for row, differs in zip(batches, unlike.tolist(), strict=True) if differs]
 
     def span_h(self) -> tuple[float, float]:
         """The hours from the first to the last thing that there is to see, with room around."""

@@ -130,7 +130,7 @@ def pick_words(pick: Expected, scene: Scene, words: Formats) -> str:
         )
     ]
     parts += [pick.cultivar] if pick.cultivar else []
-    return tr("Expected {day}: {fruit}, into {place}.").format(
+    return tr("Expected {day}: {fruit}, to {place}.").format(
         day=words.day(pick.on), fruit=", ".join(parts), place=pick.place
     )
 

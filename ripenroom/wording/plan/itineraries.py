@@ -77,14 +77,18 @@ def fruit_words(line: "PlannedItinerary", reader: Reader, fruit: float | None = 
     season, book = reader.season, reader.season.book
     count = line.fruit if fruit is None else fruit
     of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
-    if of is None:
-        return ""
-    noun = fruit_name(season.crops, of.crop, count)
+    return "" if of is None else felt_words(of.crop, count, season.ask.last_felt(of.id), reader)
+
+
+def felt_words(crop: str, count: float, felt: str | None, reader: Reader) -> str:
+    """``"30 pawpaws, gives"``: so many of a crop, and how they felt when they were last squeezed
+    (None: they never were)."""
+    crops = reader.season.crops
+    noun = fruit_name(crops, crop, count)
     said = tr("{count} {crop}").format(count=reader.words.number(count), crop=noun)
-    felt = season.ask.last_felt(line.batch_id)
     if felt is None:
         return said
-    feel = feel_names(season.crops.get(of.crop))[FEELS.index(felt)]
+    feel = feel_names(crops.get(crop))[FEELS.index(felt)]
     return tr("{fruit}, {feel}").format(fruit=said, feel=feel)
 
 

@@ -65,7 +65,7 @@ def test_the_keyboard_reaches_it_and_hears_what_is_planned(canvas: QueueCanvas) 
     assert canvas.selected_pick() == "pick"
     assert canvas.selected_batch() is None
     said = canvas.words_of_selected().splitlines()
-    assert said[0] == "Expected Fri Sep 25: 40 pawpaws, into Cold room."
+    assert said[0] == "Expected Fri Sep 25: 40 pawpaws, to Cold room."
     assert said[1].startswith("2 crates for Village market")
 
 

@@ -25,23 +25,23 @@ MakePlanned = Callable[..., Scene]
         ),
         (
             line("batch-0"),
-            "1 crate for Village market, Sat Sep 26: stays in Cold room; 78% ready then.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then.",
         ),
         (
             line("batch-0", pin_id="pin"),
-            "1 crate for Village market, Sat Sep 26: stays in Cold room; 78% ready then; pinned.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then; pinned.",
         ),
         (
             line("batch-0", pin_id="pin", packed=True),
-            "1 crate for Village market, Sat Sep 26: stays in Cold room; 78% ready then; packed.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then; packed.",
         ),
         (
             line("batch-0", crates=2, market_day_id=None),
-            "2 crates for no market day: stays in Cold room.",
+            "2 crates for no market day: stays: Cold room.",
         ),
         (
             line("batch-0", market_day_id=None, pin_id="pin"),
-            "1 crate kept back: stays in Cold room; pinned.",
+            "1 crate kept back: stays: Cold room; pinned.",
         ),
         (
             line("batch-0", market_day_id=None, to_place_id=None),
