@@ -7,9 +7,8 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.check import Check, last_felt
-from ripenroom.season.findings import no_date
 from ripenroom.season.moments import CLOCK_SLACK, from_hours
-from ripenroom.season.projection import EndCause, FloatColumn, Projection
+from ripenroom.season.projection import EndCause, FloatColumn, Projection, no_date
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
