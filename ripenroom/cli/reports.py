@@ -51,7 +51,7 @@ def run_windows(options: argparse.Namespace) -> int:
         if options.at is not None:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
         count_on_checks(season)
-        from ripenroom.exchange.eat_by_table import eat_by_table
+        from ripenroom.exchange.farm_tables import eat_by_table
 
         table = eat_by_table(season)
         for problem in season.crop_problems:

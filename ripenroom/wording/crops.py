@@ -9,7 +9,7 @@ from collections.abc import Iterable
 
 from ripenroom.records.crop.called import as_called, called, gate_called
 from ripenroom.records.crop.profile import CropProfile, LeftOut
-from ripenroom.season.findings import Notice
+from ripenroom.season.notices import Notice
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import begun

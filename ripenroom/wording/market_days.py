@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import Risk
+from ripenroom.season.projection import Supply, Verdict
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name, fruit_name

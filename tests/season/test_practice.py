@@ -14,7 +14,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.validation import checked
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import outcomes_of
-from ripenroom.season.findings import NoticeKind
+from ripenroom.season.notices import NoticeKind
 from ripenroom.season.practice import demo_book, write_demo
 from ripenroom.season.projection import FruitState
 from ripenroom.season.season import Season

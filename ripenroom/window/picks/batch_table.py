@@ -10,8 +10,7 @@ from PySide6.QtGui import QIcon, QPainter, QPixmap
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.findings import NoDate, no_date
-from ripenroom.season.projection import FruitState, Projection, Ranged
+from ripenroom.season.projection import FruitState, NoDate, Projection, Ranged, no_date
 from ripenroom.season.whereabouts import places_at
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette, paint_mark

@@ -24,8 +24,7 @@ from ripenroom.window.queue.paint_background import (
     paint_past,
 )
 from ripenroom.window.queue.paint_bands import WrittenBand, paint_labels, place_bands, write_bands
-from ripenroom.window.queue.paint_batches import paint_lines
-from ripenroom.window.queue.paint_expected import paint_expected
+from ripenroom.window.queue.paint_batches import paint_expected, paint_lines
 from ripenroom.window.queue.paint_names import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.paint_plan import paint_plan
 from ripenroom.window.queue.queue_plan import QueueItinerary

@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.eat_by_table import COLUMNS, END_CAUSES, eat_by_table
+from ripenroom.exchange.farm_tables import EAT_BY_COLUMNS, END_CAUSES, eat_by_table
 from ripenroom.exchange.table_writing import write_csv
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
@@ -23,7 +23,7 @@ from ripenroom.season.projection import EndCause
 from ripenroom.season.season import Season
 
 NOW = datetime(2026, 10, 24, 9, tzinfo=UTC)
-DATES = [c for c in COLUMNS if c.startswith(("first", "opens", "best", "closes"))]
+DATES = [c for c in EAT_BY_COLUMNS if c.startswith(("first", "opens", "best", "closes"))]
 
 
 def batch(number: int, **given: object) -> list[Record]:
@@ -179,9 +179,9 @@ def test_a_season_without_batches_has_the_columns_alone(tmp_path: Path) -> None:
     season = open_with(tmp_path / "s.ripenroom")
     table = eat_by_table(season)
     season.close()
-    assert (len(table), tuple(table.columns)) == (0, COLUMNS)
+    assert (len(table), tuple(table.columns)) == (0, EAT_BY_COLUMNS)
     write_csv(table, tmp_path / "w.csv")
-    assert (tmp_path / "w.csv").read_text() == ",".join(COLUMNS) + "\n"
+    assert (tmp_path / "w.csv").read_text() == ",".join(EAT_BY_COLUMNS) + "\n"
 
 
 def test_pandas_and_csv_read_the_same(practice: Season, tmp_path: Path) -> None:
@@ -189,7 +189,7 @@ def test_pandas_and_csv_read_the_same(practice: Season, tmp_path: Path) -> None:
     table = eat_by_table(practice)
     write_csv(table, path)
     read = pd.read_csv(path)
-    assert tuple(read.columns) == COLUMNS
+    assert tuple(read.columns) == EAT_BY_COLUMNS
     assert read["batch"].tolist() == table["batch"].tolist()
     assert read["wont_ripen"].between(0.0, 1.0).all()
     assert read["ready_at_best"].dropna().between(0.0, 1.0).all()
