@@ -185,7 +185,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
     assert "Shows how fast this cultivar softens; worth" in said(practice, pace)[-1]
     assert told[8].startswith(f"For {made.day.name}, ")
     assert told[9].endswith(f"of {batch.code} from {made.places[0].name}. 78 % ready then.")
-    assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept in ")
+    assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept: ")
 
 
 def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:

@@ -212,8 +212,8 @@ def test_picks_are_expected_and_second_grade_is_taken(book: Book) -> None:
 
 
 def test_it_can_be_read_in_the_units_of_its_user(tmp_path: Path, book: Book) -> None:
-    write_demo(tmp_path / "us.ripenroom", "us")
+    write_demo(tmp_path / "us.ripenroom", "us", "US")
     season = Season.open(tmp_path / "us.ripenroom")
-    assert season.book.season == replace(book.season, units="us")
+    assert season.book.season == replace(book.season, units="us", currency="USD")
     assert season.book.batches == book.batches
     season.close()

@@ -18,6 +18,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.day_words import order_choices, which_day
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
@@ -134,14 +135,7 @@ class WeatherFileDialog(FormDialog):
         self.unit, self.order = RecordChoice(14), RecordChoice(20)
         self.coldest, self.warmest = TypedLine(18), TypedLine(18)
         self.unit.set_choices([(None, tr("as the file says")), ("C", "°C"), ("F", "°F")])
-        self.order.set_choices(
-            [
-                (None, tr("as the file says")),
-                (DateOrder.YEAR_MONTH_DAY, tr("year, month, day")),
-                (DateOrder.DAY_MONTH_YEAR, tr("day, month, year")),
-                (DateOrder.MONTH_DAY_YEAR, tr("month, day, year")),
-            ]
-        )
+        self.order.set_choices([(None, tr("as the file says"))])
         self.add("unit", Field(tr("&Temperatures are in"), self.unit))
         self.add("date_order", Field(tr("&Dates are written as"), self.order))
         self.add("columns", Field(tr("Column with the &coldest"), self.coldest))
@@ -189,12 +183,18 @@ class WeatherFileDialog(FormDialog):
         ):
             if not line.text().strip():
                 line.setText(heading)
-        for doubt, name, choice in (
-            (ReadDoubt.UNIT, "unit", self.unit),
-            (ReadDoubt.DATE_ORDER, "date_order", self.order),
-        ):
-            if doubt in found.doubts and choice.value() is None:
-                self.board.fields[name].refuse(tr("The file does not say. Choose."))
+        words, chosen = self.session.words, self.order.value()
+        unclear = ReadDoubt.DATE_ORDER in found.doubts
+        first = tr("choose…") if unclear else tr("as the file says")
+        orders = order_choices(found.date_orders, found.date_days, words)
+        self.order.set_choices([(None, first), *orders])
+        self.order.choose(chosen)
+        if ReadDoubt.UNIT in found.doubts:
+            self.board.fields["unit"].refuse(
+                tr("The file does not say, and the numbers could be either.")
+            )
+        if unclear:
+            self.board.fields["date_order"].refuse(which_day(found.date_days, words))
         self.action_button.setEnabled(not found.doubts)
 
     def done_text(self) -> str:
