@@ -35,7 +35,7 @@ Paint = Callable[[QPagedPaintDevice], object]
 """Paints all pages on a device."""
 
 POINTS = 12.0
-"""The size of what is read at arm's length."""
+"""Size of the text on lists."""
 
 _PDF_DPI = 300
 _PDF = ".pdf"
