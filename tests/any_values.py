@@ -24,20 +24,22 @@ from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
-from ripenroom.records.orchard import OwnCrop, Row, Walk
+from ripenroom.records.orchard import (
+    FROST_ID,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
+    normal_id,
+    weather_id,
+)
 from ripenroom.records.place import TemperatureLog
 from ripenroom.records.refusal_words import bare, hints_of, is_optional, limit_of
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.temperature_series import pack
 from ripenroom.records.validation import plain
-from ripenroom.records.weather import (
-    FROST_ID,
-    DayWeather,
-    FrostDates,
-    MonthlyNormal,
-    normal_id,
-    weather_id,
-)
 from tests.season.farm import (
     COLD,
     NOW,

@@ -27,12 +27,11 @@ from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
 from ripenroom.season.amounts import recounted
 from ripenroom.season.copies import Copies
-from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.kinds import crops_of, own_crops_of, profile_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.notices import notices
-from ripenroom.season.projection import Projection
+from ripenroom.season.notices import Notice, notices
+from ripenroom.season.projection import BatchStory, Projection, Supply
 from ripenroom.season.questions import Questions
 from ripenroom.season.room_clocks import Schedule, schedules
 from ripenroom.season.room_report import RoomReports

@@ -12,7 +12,7 @@ from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.plan.pins import broken_pin_words
+from ripenroom.wording.plan.itineraries import broken_pin_words
 
 
 class PlanStatus(QWidget):

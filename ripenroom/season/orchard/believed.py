@@ -27,7 +27,7 @@ from ripenroom.season.orchard.frost import frost_came_on
 from ripenroom.season.orchard.heat import FIRST_PICK_SD_DAYS
 from ripenroom.season.orchard.orchard_rows import OrchardRows, RowInput, orchard_rows
 from ripenroom.season.orchard.orchard_types import Z_80
-from ripenroom.season.orchard.usual import (
+from ripenroom.season.orchard.priors import (
     DROP_PART,
     DROP_SD_PART,
     PACE_LOG_SD,

@@ -39,7 +39,7 @@ from ripenroom.season.orchard.orchard_types import (
     RowFacts,
     RowForecast,
 )
-from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
+from ripenroom.season.orchard.priors import WALK_COSTS_FRUIT
 from ripenroom.season.state import SeasonState
 
 SHOWN_DAYS = 30

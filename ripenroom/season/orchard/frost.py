@@ -12,7 +12,7 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.records.weather import FROST_ID, FrostDates
+from ripenroom.records.orchard import FROST_ID, FrostDates
 from ripenroom.science.orchard.cohort import FOUND_SHARE
 from ripenroom.science.orchard.frost import (
     FALLEN_AFTER_LIGHT,
@@ -29,7 +29,7 @@ from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.orchard_rows import RowInput
 from ripenroom.season.orchard.orchard_types import FrostForecast, FrostNight
-from ripenroom.season.orchard.usual import FORECAST_SD_C
+from ripenroom.season.orchard.priors import FORECAST_SD_C
 from ripenroom.season.state import SeasonState
 
 _AHEAD_DAYS = 400

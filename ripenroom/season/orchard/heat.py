@@ -27,7 +27,7 @@ from ripenroom.science.orchard.tree_clock import TreeClock
 from ripenroom.science.softening import Floats
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.orchard_types import Bloom, BloomSource, RowFacts, Spring
-from ripenroom.season.orchard.usual import (
+from ripenroom.season.orchard.priors import (
     BASE_C,
     BLOOM_C,
     BLOOM_SD_DAYS,

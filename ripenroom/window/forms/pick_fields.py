@@ -12,7 +12,7 @@ from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit, celsius
-from ripenroom.window.forms.crop_search import CropSearch
+from ripenroom.window.forms.cultivar import CropSearch
 from ripenroom.window.forms.firmness_inputs import FeelCountsInput, ReadingsInput
 from ripenroom.window.forms.pick_layout import PickGrid, place_choices, row_choices
 from ripenroom.window.session import Session

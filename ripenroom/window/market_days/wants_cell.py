@@ -13,8 +13,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import Risk
+from ripenroom.season.projection import Supply, Verdict
 from ripenroom.texts import tr
 from ripenroom.window.market_days.table import PAD, begin_cell, foot_words
 from ripenroom.window.palette import Palette

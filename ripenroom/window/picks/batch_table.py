@@ -10,8 +10,7 @@ from PySide6.QtGui import QIcon, QPainter, QPixmap
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.findings import NoDate, no_date
-from ripenroom.season.projection import FruitState, Projection, Ranged
+from ripenroom.season.projection import FruitState, NoDate, Projection, Ranged, no_date
 from ripenroom.season.whereabouts import places_at
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette, paint_mark
@@ -19,8 +18,9 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import LEFT, RIGHT, TableColumn
+from ripenroom.wording.batch_states import no_date_words, state_name
 from ripenroom.wording.formats import NEVER, Formats
-from ripenroom.wording.names import crop_name, feel_names, no_date_words, state_name
+from ripenroom.wording.names import crop_name, feel_names
 
 
 class Column(IntEnum):

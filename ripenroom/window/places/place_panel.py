@@ -77,9 +77,9 @@ class PlacePanel(QFrame):
         )
         set_hint(
             self.logs_button,
-            tr("What a thermometer in {place} recorded; you can also drop the file here").format(
-                place=place.name
-            ),
+            tr(
+                "{place}: what a thermometer there recorded; you can also drop its file here"
+            ).format(place=place.name),
         )
         self.logs_button.clicked.connect(lambda: self.logsAsked.emit(self.place_id))
         self.chart = RoomChart(session.words, self)

@@ -22,6 +22,7 @@ from ripenroom.wording.plan.itineraries import change_words
 from ripenroom.wording.plan.worth import (
     at_risk,
     gap_words,
+    half_words,
     handling_words,
     likely_words,
     unpriced,
@@ -143,7 +144,8 @@ class Overview(QScrollArea):
                 part.hide()
             return
         worth = worth_it(plan, self._session.plans.if_left, words)
-        self.verdict.setText(" ".join(part for part in (worth, verdict(plan, words)) if part))
+        said = worth, verdict(plan, words), half_words(plan, words)
+        self.verdict.setText(" ".join(part for part in said if part))
         self.table.show_plan(plan)
         how_sure = tr(
             "In brackets: the range it should fall in four times in five. The simple rules "

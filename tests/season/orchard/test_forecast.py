@@ -9,8 +9,7 @@ import pytest
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.records.orchard import Row, Walk
-from ripenroom.records.weather import FROST_ID, DayWeather, FrostDates, weather_id
+from ripenroom.records.orchard import FROST_ID, DayWeather, FrostDates, Row, Walk, weather_id
 from ripenroom.season.kinds import crops_of
 from ripenroom.season.orchard.believed import belief_anew, orchard_belief, sightings
 from ripenroom.season.orchard.forecast import SHOWN_DAYS, orchard_forecast

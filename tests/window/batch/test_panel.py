@@ -12,14 +12,13 @@ from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPushButton, QScrol
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.season.findings import no_date
-from ripenroom.season.projection import EndCause
+from ripenroom.season.projection import EndCause, no_date
 from ripenroom.season.season import Season
 from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.wording.batch_facts import expected, written_down
-from ripenroom.wording.names import end_cause_name, no_date_words
+from ripenroom.wording.batch_states import end_cause_name, no_date_words
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 
