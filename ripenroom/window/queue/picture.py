@@ -24,8 +24,7 @@ from ripenroom.window.queue.paint_background import (
     paint_past,
 )
 from ripenroom.window.queue.paint_bands import WrittenBand, paint_labels, place_bands, write_bands
-from ripenroom.window.queue.paint_batches import paint_lines
-from ripenroom.window.queue.paint_expected import paint_expected
+from ripenroom.window.queue.paint_batches import paint_expected, paint_lines
 from ripenroom.window.queue.paint_names import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.paint_plan import paint_plan
 from ripenroom.window.queue.queue_plan import QueueItinerary
@@ -44,6 +43,7 @@ from ripenroom.wording.formats import Formats
 _HOME_DAYS = 17
 """Days in sight at first: two market weeks and some."""
 _HOME_BEFORE_DAYS = 3
+_CORNER_PX = 8.0
 
 
 class QueuePicture(QAbstractScrollArea):
@@ -113,6 +113,12 @@ class QueuePicture(QAbstractScrollArea):
             days = len(self.scene.bands)
         size, sizes = self.viewport().size(), self._sizes
         return lay_out(size.width(), size.height(), sizes, names_px, crops, self.compact, days)
+
+    def spare_corner(self) -> QRect:
+        """What is empty over the headings of the names, in pixels of this widget."""
+        corner, sizes = self.layout_now().corner, self._sizes
+        free = corner.adjusted(_CORNER_PX, 2.0, -_CORNER_PX, -(sizes.small_px + 5.0))
+        return free.toRect().translated(self.viewport().pos())
 
     def line_view(self) -> LineView:
         """Which lines are in sight."""
