@@ -64,9 +64,9 @@ class RipeFruit:
     known to ``age_sd`` by itself; a rate that is higher by a log of one makes it ``per_rate``
     older, and the log of the rate of its ``cultivar`` is known to ``rate_sd``. ``gained``
     (packings, 3) is the age gained in the ripe lives :data:`LIVES_KNOWN` before, at the believed
-    rate; ``own_sd`` is the sd of its log that is this batch's own. Of what
-    can ripen the share ``not_firm`` was not firm, to a hand that was off by ``judgement_sd`` for all
-    of a packing. Fruit differ by ``fruit_sd``, in ``bands``.
+    rate; ``own_sd`` is the sd of its log that is this batch's own. Of what can
+    ripen the share ``not_firm`` was not firm, to a hand that was off by ``judgement_sd`` for all of
+    a packing. Fruit differ by ``fruit_sd``, in ``bands``.
     """
 
     good: Floats
