@@ -84,7 +84,7 @@ def test_a_file_of_the_layout_before_says_nothing_of_how_long_ripe_fruit_lasts(
     tmp_path: Path,
 ) -> None:
     path = tmp_path / "a.json"
-    read = []
+    read: list[SharedLesson] = []
     for given in (whole(), lasting()):
         path.write_text(json.dumps(given), "utf-8")
         read += read_lessons(path).lessons

@@ -22,9 +22,9 @@ import numpy as np
 
 from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import ndtr, ndtri
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.softening import Floats
-from ripenroom.science.special import ndtr, ndtri
 
 NOSE_SD = 0.2
 """What a nose is off by from fruit to fruit, and ripe lives of fruit differ by, as a part of a ripe

@@ -37,7 +37,7 @@ def ripe_lives(
         [
             n
             for n, check in enumerate(question.checks[: question.counted])
-            if check.picks_over and sum(check.sorted_counts[1:])
+            if check.picks_over and any(check.sorted_counts[1:])
         ],
         dtype=np.intp,
     )

@@ -1,6 +1,6 @@
 """Lines about the season: at the foot what was done, or why not; across the top what stays true."""
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
@@ -12,18 +12,24 @@ from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 _SAID_FOR_MS = 12_000
+_AIR_PX = 4
+_EDGE_PX = 1
+"""The line over it, which its style draws."""
 
 
 class MessageBar(QFrame):
     """Says what was done for a while; keeps a refusal until it is closed or something is done.
 
-    In between it says where everything is saved. It is always there, so that no page jumps when
-    something is said.
+    In between it says where everything is saved. Its ``place`` in the window is one line high and
+    always there: what needs more, as a refusal with its button, stands over the page, so that no
+    page jumps when something is said.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("voice")
+        self.place = QWidget(parent)
+        self.place.installEventFilter(self)
         self._said = PlainLabel(parent=self)
         self._said.setWordWrap(True)
         self._said.setAccessibleName(tr("What was done"))
@@ -32,7 +38,7 @@ class MessageBar(QFrame):
         self.close_button = QPushButton(tr("Close message"), self)
         self.close_button.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(16, 4, 16, 4)
+        layout.setContentsMargins(16, _AIR_PX, 16, _AIR_PX)
         layout.addWidget(self._resting, 1)
         layout.addWidget(self._said, 1)
         layout.addWidget(self._refused, 1)
@@ -40,6 +46,7 @@ class MessageBar(QFrame):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self.fall_silent)
+        self._fit_line()
         self.fall_silent()
 
     @property
@@ -59,6 +66,7 @@ class MessageBar(QFrame):
         self._said.setText(text)
         self._said.show()
         self._timer.start(_SAID_FOR_MS)
+        self._stand()
 
     def refuse(self, refusal: Refusal) -> None:
         """Say why something was not done."""
@@ -70,6 +78,7 @@ class MessageBar(QFrame):
         self._resting.hide()
         self._refused.tell(text)
         self.close_button.show()
+        self._stand()
 
     def fall_silent(self) -> None:
         """Take the message away."""
@@ -79,11 +88,39 @@ class MessageBar(QFrame):
         self._said.clear()
         self._said.hide()
         self._resting.show()
+        self._stand()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters, a higher line."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._fit_line()
+            self._stand()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the place that the window gives."""
+        if event.type() in (QEvent.Type.Resize, QEvent.Type.Move):
+            self._stand()
+        return super().eventFilter(watched, event)
+
+    def _fit_line(self) -> None:
+        self._resting.ensurePolished()
+        self.place.setFixedHeight(self._resting.fontMetrics().height() + 2 * _AIR_PX + _EDGE_PX)
+
+    def _stand(self) -> None:
+        """At the foot of the place, as high as what is said."""
+        room, layout = self.place.geometry(), self.layout()
+        if layout is None or not room.width():
+            return
+        layout.activate()
+        high = max(room.height(), layout.totalHeightForWidth(room.width()))
+        self.setGeometry(room.adjusted(0, room.height() - high, 0, 0))
+        self.raise_()
 
 
 class _OneLine(PlainLabel):
-    """A text that never takes a second line from the page: where there is too little room the
-    middle of it is left out, which of a path of a file is the least of a loss."""
+    """A text in one line: where there is too little room its middle is left out, which of a path of
+    a file is the least of a loss."""
 
     def minimumSizeHint(self) -> QSize:
         """No width: it makes do with any."""

@@ -1,8 +1,10 @@
 """The line at the foot of the window."""
 
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.message_bar import MessageBar
 
 
@@ -47,3 +49,22 @@ def test_a_long_path_takes_no_second_line(qtbot: QtBot) -> None:
     line = voice.childAt(30, voice.height() // 2)
     assert line is not None
     assert path in line.toolTip()
+
+
+def test_what_is_said_moves_nothing_and_is_read_whole(window: MainWindow) -> None:
+    bar, desk = window.voice, window.desk
+    assert desk is not None
+    QApplication.processEvents()
+    stood = desk.geometry()
+    assert bar.geometry() == bar.place.geometry()
+    for say in (bar.say, bar.warn):
+        say("The disk is full, so this was not saved. Make room and try again. " * 4)
+        QApplication.processEvents()
+        assert desk.geometry() == stood
+        assert bar.geometry().bottom() == bar.place.geometry().bottom()
+        assert bar.height() > bar.place.height()
+        layout = bar.layout()
+        assert layout is not None
+        assert bar.height() == layout.totalHeightForWidth(bar.width())
+    bar.close_button.click()
+    assert bar.geometry() == bar.place.geometry()
