@@ -18,7 +18,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import LEFT, RIGHT, TableColumn
-from ripenroom.wording.batch_states import no_date_words, state_name
+from ripenroom.wording.batch_states_and_ends import no_date_words, state_name
 from ripenroom.wording.formats import NEVER, Formats
 from ripenroom.wording.names import crop_name, feel_names
 
