@@ -80,7 +80,9 @@ class Projector:
         shifts = belief.slope_shift_kj_mol if belief is not None else {}
         able = belief.able if belief is not None else {}
         ripens_sd = {kind: own.log_odds_sd for kind, own in able.items()}
-        self._constants = ConstantsOfCrops(profiles, shifts, ripens_sd)
+        lives = belief.lives if belief is not None else {}
+        known = {kind: (own.log_days, own.log_days_sd) for kind, own in lives.items()}
+        self._constants = ConstantsOfCrops(profiles, shifts, ripens_sd, known)
         self._unsqueezed = frozenset(
             batch_id
             for batch_id, own in (belief.ages.items() if belief is not None else ())
