@@ -96,8 +96,10 @@ class RipeFruit:
 def ripe_life(ripe: RipeFruit, log_days: float, log_days_sd: float) -> tuple[float, float]:
     """Mean and sd of the log of how many times as long as by the book ripe fruit of one crop lasts,
     where ``log_days`` was believed before, to ``log_days_sd``."""
-    if not ripe.good.size or not log_days_sd:
+    told = np.flatnonzero(ripe.good + ripe.past > 0.0)
+    if not told.size or not log_days_sd:
         return log_days, log_days_sd
+    ripe = ripe.of(told)
     lives = log_days + log_days_sd * _LIVES
     log = -0.5 * np.square(_LIVES)
     for cultivar in np.unique(ripe.cultivar).tolist():

@@ -129,6 +129,8 @@ def test_many_packings_of_ripe_fruit_tell_it_well() -> None:
 def test_where_nothing_was_ripe_or_ripe_life_is_known_nothing_is_learned() -> None:
     none = packings(0, 2.0)
     assert ripe_life(none, 0.2, 0.3) == (0.2, 0.3)
+    all_firm = found(packings(2, 2.0), np.zeros(2), np.zeros(2))
+    assert ripe_life(all_firm, 0.2, 0.3) == (0.2, 0.3)
     one = found(packings(1, 2.5), np.array([30.0]), np.array([10.0]))
     assert ripe_life(one, 0.2, 0.0) == (0.2, 0.0)
     young = found(packings(1, 0.2, age_sd=0.1), np.array([2.0]), np.array([0.0]))
