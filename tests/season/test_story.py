@@ -8,10 +8,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from ripenroom.season.findings import BatchStory
 
 from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import BatchStory
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, ROOM, YESTERDAY, entry
 
