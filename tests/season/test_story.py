@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from ripenroom.season.findings import BatchStory
 
 from ripenroom.season import actions
 from ripenroom.season.moments import to_hours

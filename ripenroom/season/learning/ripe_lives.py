@@ -53,7 +53,7 @@ def ripe_lives(
         if not before_sd or not (own.size or taught_by):
             continue
         fruit = _ripe_fruit(question, posterior, travel, crop, own)
-        mean, sd = ripe_life(fruit, before, before_sd)
+        mean, sd = ripe_life(fruit, before, before_sd, crop.ready_sd)
         low, mid, high, book = crop.ripe_life_days * np.exp(
             [mean - TAIL_80 * sd, mean, mean + TAIL_80 * sd, before]
         )
