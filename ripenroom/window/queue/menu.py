@@ -143,7 +143,7 @@ def _add_places(
 
         action = menu.addAction(name)
         set_hint(
-            action, f"{name}, {session.words.temperature(session.season.set_point_c(place_id))}"
+            action, f"{name}, {session.words.set_point(session.season.set_point_c(place_id))}"
         )
         action.triggered.connect(move)
     menu.setToolTipsVisible(True)
