@@ -141,9 +141,7 @@ def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -
         said.append(tr_n("{n} more batch ripens", "{n} more batches ripen", more))
     if fewer := int((np.isfinite(before) & np.isnan(after) & left).sum()):
         said.append(tr_n("{n} batch no longer ripens", "{n} batches no longer ripen", fewer))
-    head = tr("{place} at {temperature}").format(
-        place=place, temperature=words.set_point(celsius)
-    )
+    head = tr("{place} at {temperature}").format(place=place, temperature=words.set_point(celsius))
     if not said:
         return tr("{head}: no batch changes by a day.").format(head=head)
     effect = tr("{head}: {shifts}.").format(head=head, shifts=", ".join(said))

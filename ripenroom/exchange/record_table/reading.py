@@ -13,8 +13,8 @@ from ripenroom.exchange.record_table.values import (
     number_in,
     numbers_in,
     time_in,
-    with_offset,
     with_mass_unit,
+    with_offset,
 )
 from ripenroom.exchange.text_table.source import LONGEST_LINE, TOO_LONG
 from ripenroom.season.actions.table_rows import TableRow

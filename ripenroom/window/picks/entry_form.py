@@ -195,8 +195,8 @@ class PickForm(QWidget):
         self.added.emit(tuple(made))
 
     def _leave_old_day(self) -> None:
-        """A day that was typed is for the picks entered then. On another day an empty form is at now
-        again, lest that day's picks get last week's date."""
+        """A day that was typed is for the picks entered then. On another day an empty form is at
+        now again, lest that day's picks get last week's date."""
         when, today = self.fields.when, self.session.season.now().date()
         if when.typed_on not in (None, today) and not self.fields.any_fruit():
             when.follow_now()

@@ -102,6 +102,7 @@ class _Box(QDoubleSpinBox):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.is_trying = False
+        self.is_set = 0.0
         self.lineEdit().installEventFilter(self)
 
     def validate(self, text: str, pos: int) -> object:
@@ -113,9 +114,9 @@ class _Box(QDoubleSpinBox):
         return state, text, pos
 
     def fixup(self, text: str) -> str:
-        """What cannot be set gives way to what is: say so."""
+        """What cannot be set gives way to what is, not to the number typed on the way there."""
         self.misread.emit()
-        return super().fixup(text)
+        return f"{self.textFromValue(self.is_set)}{self.suffix()}"
 
     def event(self, event: QEvent) -> bool:
         """Qt's own would claim undo for the text."""
@@ -148,8 +149,8 @@ class SetPointControl(QWidget):
 
     Dragging the slider, and its arrow keys, try. Letting go and Enter settle; Esc drops, and so
     does leaving the slider: what was only tried is never set by accident. A number is tried as it
-    is typed, and set by Enter or by leaving the box, as in any other field; ``misread`` says why one
-    is not.
+    is typed, and set by Enter or by leaving the box, as in any other field; ``misread`` says why
+    one is not.
     """
 
     tried = Signal(float)
@@ -175,7 +176,8 @@ class SetPointControl(QWidget):
         self.box.setRange(self.steps.shown(self.steps.lowest), self.steps.shown(self.steps.highest))
         self.box.setSuffix(f" °{unit}")
         self.box.undone.connect(self.drop)
-        self.box.misread.connect(self._on_misread)
+        # Qt puts the old number back right after, which tries and drops it.
+        self.box.misread.connect(self._on_misread, Qt.ConnectionType.QueuedConnection)
         self.box.setAlignment(Qt.AlignmentFlag.AlignRight)
         name = tr("Temperature of {place} in °{unit}").format(place=place_name, unit=unit)
         self.box.setAccessibleName(name)
@@ -196,6 +198,7 @@ class SetPointControl(QWidget):
     def set_celsius(self, value_c: float) -> None:
         """Show the set point that holds, unless another is being tried."""
         self._set = self.steps.of_celsius(value_c)
+        self.box.is_set = self.steps.shown(self._set)
         if not self._trying:
             self._show(self._set)
 

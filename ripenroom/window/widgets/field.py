@@ -82,10 +82,9 @@ class Field(QWidget):
     """A label above one or several editors in a line, and below them the refusal, if any.
 
     The label's letter goes to the first editor, or to the first line of an editor that has several.
-    What an editor cannot read is said below it as long as it stands there; why it was refused, until
-    it holds something else. ``captions`` stand above
-    the other editors. Editors without an accessible name of their own take their caption or the
-    label.
+    What an editor cannot read is said below it as long as it stands there; why it was refused,
+    until it holds something else. ``captions`` stand above the other editors. Editors without an
+    accessible name of their own take their caption or the label.
     """
 
     def __init__(

@@ -166,9 +166,7 @@ def test_a_number_out_of_range_is_refused_in_words(
     assert control.box.value() == 3.0
 
 
-def test_a_number_on_the_way_to_another_is_no_fault(
-    qtbot: QtBot, control: SetPointControl
-) -> None:
+def test_a_number_on_the_way_to_another_is_no_fault(qtbot: QtBot, control: SetPointControl) -> None:
     with qtbot.assertNotEmitted(control.misread), qtbot.waitSignal(control.settled) as settled:
         type_over(control, "-")
         QTest.keyClicks(control.box, "1")
