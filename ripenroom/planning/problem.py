@@ -158,10 +158,13 @@ class Problem:
     unit); None: an estimate. ``size`` is how heavy a fruit of each batch is, the crop's usual
     being 1.
 
-    Of plans that bring as much, a ``cautious`` problem prefers those that hang on less: fruit that
-    is sold counts a part ``waiting`` less with each day from ``now_h`` until then, each new move of
-    a crate has to bring ``hurdle`` (in the prices' unit) besides its handling, and the ``reserve``
-    of an itinerary's share does not count.
+    Of plans that bring as much, a ``cautious`` problem prefers those that hang on less. What fruit
+    counts falls by a part ``waiting`` with each day from ``now_h`` on, and of that it loses what
+    falls while it is kept: until it is sold, from now or from ``here_h`` of its batch (h) if that
+    is ahead. So it makes no odds which of two batches goes to which of two market days that pay
+    alike. Each new move of a crate has to bring ``hurdle`` (in the prices' unit) besides its
+    handling, or ``hurdle_part`` of what its fruit counts, whichever is more. The ``reserve`` of an
+    itinerary's share does not count.
     """
 
     crates: Indices
@@ -172,7 +175,9 @@ class Problem:
     later_price: Floats | float = 0.0
     waiting: float = 0.0
     hurdle: float = 0.0
+    hurdle_part: float = 0.0
     now_h: float = 0.0
+    here_h: Floats | float = -np.inf
     left_out: LeftOut | None = None
     cautious: bool = True
     crate_move: float | None = None
@@ -200,23 +205,38 @@ class Problem:
     @property
     def own_gain(self) -> Floats:
         """What a crate on each itinerary counts, besides what is paid for its fruit."""
-        hurdles = self.hurdle * self.ways.moves if self.cautious else 0.0
-        return np.asarray(self.later - self.ways.handling - hurdles - self.waits)
+        waits = self.waits
+        return np.asarray(self.later - self.ways.handling - waits - self._hurdles(waits))
+
+    def _hurdles(self, waits: Floats) -> Floats:
+        """What the moves of a crate on each itinerary have to bring besides their handling."""
+        if not self.cautious:
+            return np.zeros_like(waits)
+        counts = self.fruit * np.append(self.wants.price, 0.0)[self.ways.want] + self.later - waits
+        return np.asarray(np.maximum(self.hurdle, self.hurdle_part * counts) * self.ways.moves)
 
     @property
     def waits(self) -> Floats:
         """What a crate on each itinerary counts less because it is sold later, in the prices'
-        unit."""
-        return np.asarray(self.fruit * np.append(self.less_for_waiting, 0.0)[self.ways.want])
+        unit. What goes to no market day is sold after all of them."""
+        after_h = np.full(self.ways.size, self.wants.start_h.max(initial=self.now_h))
+        kept = self.later * self._lost(self.ways.batch, after_h)
+        return kept + self.fruit * self.less_for_waiting(self.ways.batch, self.ways.want)
 
-    @property
-    def less_for_waiting(self) -> Floats:
-        """What a fruit sold for each want counts less because it is sold later, in the prices'
-        unit."""
+    def less_for_waiting(self, batch: Indices, want: Indices) -> Floats:
+        """What a fruit of each batch that is sold for each want counts less because it is kept
+        until then, in the prices' unit."""
+        price = np.append(self.wants.price, 0.0)[want]
+        return price * self._lost(batch, np.append(self.wants.start_h, self.now_h)[want])
+
+    def _lost(self, batch: Indices, until_h: Floats) -> Floats:
+        """Which part of its worth fruit of each batch counts less if it is kept so long (h)."""
         if not self.cautious:
-            return np.zeros_like(self.wants.price)
-        days = np.maximum(self.wants.start_h - self.now_h, 0.0) / 24.0
-        return np.asarray(self.wants.price * (1.0 - (1.0 - self.waiting) ** days))
+            return np.zeros_like(until_h)
+        here_h = np.broadcast_to(self.here_h, self.crates.shape)[batch]
+        days = (np.maximum(at_h, self.now_h) - self.now_h for at_h in (here_h, until_h))
+        begins, ends = ((1.0 - self.waiting) ** (hours / 24.0) for hours in days)
+        return np.asarray(np.maximum(begins - ends, 0.0))
 
     @property
     def fruit(self) -> Floats:
