@@ -25,8 +25,7 @@ less. Fruit that is yet to be picked is kept from then on."""
 
 HURDLE = 0.07
 """What moving a crate once has to bring besides its handling, in parts of what a usual crate is
-worth, or of what it counts itself if that is more: of a dear crate more is in doubt. Of many moves
-that seem to gain a little those are asked for that only seem so."""
+worth. Of many moves that seem to gain a little those are asked for that only seem so."""
 
 RESERVE = 0.6
 """So many sds of a share, as far as the rate of its fruit is unknown, do not count at a market that
@@ -63,7 +62,6 @@ def cautious(
         ways=replace(problem.ways, reserve=reserve),
         waiting=WAITING,
         hurdle=HURDLE * unit,
-        hurdle_part=HURDLE,
     )
 
 

@@ -163,8 +163,7 @@ class Problem:
     falls while it is kept: until it is sold, from now or from ``here_h`` of its batch (h) if that
     is ahead. So it makes no odds which of two batches goes to which of two market days that pay
     alike. Each new move of a crate has to bring ``hurdle`` (in the prices' unit) besides its
-    handling, or ``hurdle_part`` of what its fruit counts, whichever is more. The ``reserve`` of an
-    itinerary's share does not count.
+    handling, and the ``reserve`` of an itinerary's share does not count.
     """
 
     crates: Indices
@@ -175,7 +174,6 @@ class Problem:
     later_price: Floats | float = 0.0
     waiting: float = 0.0
     hurdle: float = 0.0
-    hurdle_part: float = 0.0
     now_h: float = 0.0
     here_h: Floats | float = -np.inf
     left_out: LeftOut | None = None
@@ -205,15 +203,8 @@ class Problem:
     @property
     def own_gain(self) -> Floats:
         """What a crate on each itinerary counts, besides what is paid for its fruit."""
-        waits = self.waits
-        return np.asarray(self.later - self.ways.handling - waits - self._hurdles(waits))
-
-    def _hurdles(self, waits: Floats) -> Floats:
-        """What the moves of a crate on each itinerary have to bring besides their handling."""
-        if not self.cautious:
-            return np.zeros_like(waits)
-        counts = self.fruit * np.append(self.wants.price, 0.0)[self.ways.want] + self.later - waits
-        return np.asarray(np.maximum(self.hurdle, self.hurdle_part * counts) * self.ways.moves)
+        hurdles = self.hurdle * self.ways.moves if self.cautious else 0.0
+        return np.asarray(self.later - self.ways.handling - hurdles - self.waits)
 
     @property
     def waits(self) -> Floats:

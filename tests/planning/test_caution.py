@@ -74,7 +74,6 @@ def test_without_prospects_only_time_and_moves_count_less(seed: int) -> None:
     careful = cautious(given, None, np.zeros(given.wants.fruit.size, np.intp), crate_worth(given))
     assert careful.waiting == WAITING
     assert careful.hurdle == pytest.approx(HURDLE * crate_worth(given))
-    assert careful.hurdle_part == HURDLE
     assert not careful.ways.reserve.any()
 
 

@@ -96,20 +96,6 @@ def test_each_new_move_has_to_bring_the_hurdle_where_plans_are_chosen(seed: int)
     assert high.as_paid.value(crates) == pytest.approx(given.as_paid.value(crates))
 
 
-def test_a_move_of_a_dear_crate_has_to_bring_more() -> None:
-    """A part of what its fruit counts, after waiting, if that is more than the least."""
-    given = replace(made.problem(5), waiting=0.1, later_price=2.0)
-    high = replace(given, hurdle=7.0, hurdle_part=0.05)
-    less = given.own_gain - high.own_gain
-    ways = given.ways
-    counts = given.later + given.fruit * np.append(given.wants.price, 0.0)[ways.want] - given.waits
-    for way in range(ways.size):
-        most = max(7.0, 0.05 * float(counts[way]))
-        assert less[way] == pytest.approx(most if ways.pull[way] >= 0 else 0.0)
-    assert (less > 7.0).any()
-    assert high.as_paid.own_gain == pytest.approx(given.as_paid.own_gain)
-
-
 @given(st.integers(0, 10_000))
 def test_a_reserve_counts_where_plans_are_chosen_and_not_in_what_is_paid(seed: int) -> None:
     given = made.with_reserve(made.problem(seed), seed)

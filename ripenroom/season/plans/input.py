@@ -89,9 +89,7 @@ class PlanningInput:
     def unhurdled(self) -> "PlanningInput":
         """The same with caution, but none about moves, to ask what knowing more is worth: that a
         move need not clear its hurdle is nobody's gain."""
-        return replace(
-            self, problem=replace(self.problem, cautious=True, hurdle=0.0, hurdle_part=0.0)
-        )
+        return replace(self, problem=replace(self.problem, cautious=True, hurdle=0.0))
 
     def counted(self, crates: Indices) -> Indices:
         """Crates on each itinerary, without those of picks that are only likely: a plan reckons
