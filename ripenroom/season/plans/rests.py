@@ -7,10 +7,11 @@ from ripenroom.planning.relaxation import HANDLING
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.amounts import crates_of, fruit_left, fruit_per_crate
+from ripenroom.season.plans.later import LATER_PRICE
 
-WORTH_CARRYING = HANDLING + HURDLE
-"""With less than this part of a full crate's fruit, all of it sold at its best would not bring what
-a move has to bring: two of 25 pawpaws that are still hard when all others are sold."""
+WORTH_CARRYING = (HANDLING + HURDLE) / LATER_PRICE
+"""With less than this part of a full crate's fruit, all of it sold later would not bring what a move
+has to bring: six of 25 pawpaws, of which most are still hard when all others are sold."""
 
 
 def is_rest(book: Book, crops: Mapping[str, CropProfile], batch_id: str) -> bool:
