@@ -21,23 +21,25 @@ from ripenroom.paths import resource
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check, Lesson, TreeLesson
-from ripenroom.records.declared import bare, hints_of, is_optional, limit_of
 from ripenroom.records.file.digest import reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
-from ripenroom.records.orchard import OwnCrop, Row, Walk
-from ripenroom.records.place import TemperatureLog
-from ripenroom.records.season import SeasonDetails
-from ripenroom.records.temperature_series import pack
-from ripenroom.records.validation import plain
-from ripenroom.records.weather import (
+from ripenroom.records.orchard import (
     FROST_ID,
     DayWeather,
     FrostDates,
     MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
     normal_id,
     weather_id,
 )
+from ripenroom.records.place import TemperatureLog
+from ripenroom.records.refusal_words import bare, hints_of, is_optional, limit_of
+from ripenroom.records.season import SeasonDetails
+from ripenroom.records.temperature_series import pack
+from ripenroom.records.validation import plain
 from tests.season.farm import (
     COLD,
     NOW,

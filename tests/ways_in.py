@@ -20,9 +20,12 @@ from typing import Any
 from ripenroom.cli import main
 from ripenroom.exchange.calendar_file import season_calendar
 from ripenroom.exchange.lesson_file import read_lessons
-from ripenroom.exchange.logger_file import Corrections, Home, Role, load, read
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import Corrections, Role
 from ripenroom.exchange.season_json import json_text, read_json
 from ripenroom.exchange.season_tables import season_tables
+from ripenroom.exchange.text_table.source import load
 from ripenroom.paths import resource as shipped
 from ripenroom.records.book import Book
 from ripenroom.records.file import FileRefusal, SeasonFile, verify

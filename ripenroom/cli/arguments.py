@@ -76,7 +76,7 @@ def read_as_on(options: argparse.Namespace) -> Iterator[Season]:
 def planned(season: Season) -> "PlanUpdate":
     """The plan of a season, made as the window makes its first, near to yesterday's; which pins
     cannot be kept is said aside."""
-    from ripenroom.wording.plan.pins import broken_pin_words
+    from ripenroom.wording.plan.itineraries import broken_pin_words
 
     update = season.ask.plan()
     assert update is not None  # nobody calls it off

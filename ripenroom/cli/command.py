@@ -124,7 +124,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Do what the command line asks; the exit code (see :mod:`ripenroom.cli.answer`)."""
     if arguments is None:
         # The process is ours, and soon over or a window's, which looks for garbage by itself
-        # (window/garbage.py). To look for it in all that is imported is a tenth of what a short
+        # (window/app.py). To look for it in all that is imported is a tenth of what a short
         # command takes; a plan of 200 batches and 40 market days leaves 8 MB of it.
         gc.disable()
     use_language(best_of(wanted_by(os.environ)))

@@ -23,7 +23,7 @@ from ripenroom.season.season import Season
 from ripenroom.texts import tr, tr_n
 
 if TYPE_CHECKING:
-    from ripenroom.exchange.logger_file import Series, Understanding
+    from ripenroom.exchange.logger_file.understanding import Series, Understanding
 
 _CLOCKS = ("home", "winter", "utc")
 
@@ -53,15 +53,15 @@ def add_log_arguments(parser: argparse.ArgumentParser) -> None:
 def run_log(options: argparse.Namespace) -> int:
     """Take the readings of one probe into a place."""
     from ripenroom.cli.reader import CommandReader
-    from ripenroom.exchange.logger_file import (
+    from ripenroom.exchange.logger_file.reading import read
+    from ripenroom.exchange.logger_file.times import Home
+    from ripenroom.exchange.logger_file.understanding import (
         Corrections,
-        DateOrder,
-        Home,
         LoggerClock,
-        load,
-        read,
+        left_out_words,
     )
-    from ripenroom.exchange.logger_file.understanding import left_out_words
+    from ripenroom.exchange.text_table.source import load
+    from ripenroom.exchange.text_table.stamps import DateOrder
 
     corrections = Corrections(
         date_order=DateOrder(options.dates) if options.dates else None,
@@ -88,8 +88,8 @@ def run_log(options: argparse.Namespace) -> int:
         )
         first, last = (at.astimezone(season.zone) for at in (log.starts_at, log.ends_at))
         done = tr_n(
-            "{n} reading of {probe}, {first} to {last}, imported into {place}",
-            "{n} readings of {probe}, {first} to {last}, imported into {place}",
+            "{place}: {n} reading of {probe} imported, {first} to {last}",
+            "{place}: {n} readings of {probe} imported, {first} to {last}",
             series.times_s.size,
         ).format(
             probe=series.probe or tr("the probe"),
@@ -114,7 +114,7 @@ def _place_id(season: Season, name: str) -> str:
 
 def _require_certain(found: "Understanding") -> None:
     """Refuse what the file alone does not tell, naming the argument that does."""
-    from ripenroom.exchange.logger_file import ReadDoubt
+    from ripenroom.exchange.logger_file.understanding import ReadDoubt
 
     if ReadDoubt.DATE_ORDER in found.doubts:
         raise Refusal(

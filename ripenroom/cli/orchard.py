@@ -162,7 +162,10 @@ def add_weather_arguments(parser: argparse.ArgumentParser) -> None:
 def run_weather(options: argparse.Namespace) -> int:
     """Take the days of a file into the season, and say how the file was read."""
     from ripenroom.cli.reader import CommandReader
-    from ripenroom.exchange.logger_file import Corrections, DateOrder, Home, ReadDoubt, load
+    from ripenroom.exchange.logger_file.times import Home
+    from ripenroom.exchange.logger_file.understanding import Corrections, ReadDoubt
+    from ripenroom.exchange.text_table.source import load
+    from ripenroom.exchange.text_table.stamps import DateOrder
     from ripenroom.exchange.weather_file import WeatherColumns, read_weather
 
     if (options.coldest is None) != (options.warmest is None):

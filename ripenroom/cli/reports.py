@@ -27,7 +27,7 @@ from ripenroom.cli.arguments import (
     read_as_on,
 )
 from ripenroom.season.season import Season
-from ripenroom.texts import noted_n, tr, tr_in
+from ripenroom.texts import noted_n, tr
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan
@@ -51,7 +51,7 @@ def run_windows(options: argparse.Namespace) -> int:
         if options.at is not None:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
         count_on_checks(season)
-        from ripenroom.exchange.eat_by_table import eat_by_table
+        from ripenroom.exchange.farm_tables import eat_by_table
 
         table = eat_by_table(season)
         for problem in season.crop_problems:
@@ -82,8 +82,7 @@ def run_today(options: argparse.Namespace) -> int:
         sheet = day_sheet(season, update.plan, season.ask.check_next())
         if options.csv is not None:
             return write_table(day_sheet_table(reader, sheet), options.csv, LINES)
-        pattern = tr_in("pattern of a day in full", "EEEE d MMMM y")
-        print(f"{season.book.season.name}, {reader.words.dated(season.now().date(), pattern)}")
+        print(f"{season.book.season.name}, {reader.words.day_in_full(season.now().date())}")
         for line in printed(reader, sheet):
             print(line)
     return FINE
@@ -128,6 +127,7 @@ def _beside_the_plan(reader: "Reader", plan: "Plan") -> Iterator[str]:
     for name, outcome in worth.rows(plan):
         yield f"{name}: {worth.worth_text(outcome.value, words)}"
     yield worth.verdict(plan, words)
+    yield worth.half_words(plan, words)
     yield worth.gap_words(plan, words)
     yield worth.likely_words(plan)
     yield worth.handling_words(plan, words)

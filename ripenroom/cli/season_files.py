@@ -14,7 +14,7 @@ from ripenroom.cli.output import after_writing
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, Record
 from ripenroom.records.refusal_words import what_is
-from ripenroom.records.season import SeasonDetails, usual_units
+from ripenroom.records.season import SeasonDetails, usual_territory, usual_units
 from ripenroom.season import actions
 from ripenroom.season.copies import Conflict, Merge, Side
 from ripenroom.texts import locale_of, noted, tr, tr_n
@@ -36,7 +36,7 @@ def run_demo(options: argparse.Namespace) -> int:
     """Write the practice season to a new file."""
     from ripenroom.season.practice import write_demo
 
-    write_demo(options.file, options.units or usual_units())
+    write_demo(options.file, options.units or usual_units(), usual_territory())
     done = tr("The practice season is in {file}").format(file=options.file)
     with after_writing(done):
         print(done)

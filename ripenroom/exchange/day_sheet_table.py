@@ -5,6 +5,7 @@ from dataclasses import astuple, dataclass, fields
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from ripenroom.records.batch import Batch
 from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
@@ -26,12 +27,17 @@ STAYS = "stays"
 @dataclass(frozen=True, slots=True)
 class SheetRow:
     """One row: crates of one batch, as far as it is about any. ``step`` numbers moves in their
-    order; rows of one swap share it. ``by`` and ``done`` are times, empty without one."""
+    order; rows of one swap share it. ``feel`` is how most of the batch felt when it was last
+    squeezed, ``fruit`` how many are in the crates. ``by`` and ``done`` are times, empty without
+    one."""
 
     task: str
     step: int | str = ""
-    batch: str = ""
+    crop: str = ""
+    feel: str = ""
+    fruit: int | str = ""
     crates: int | str = ""
+    batch: str = ""
     from_place: str = ""
     to_place: str = ""
     by: str = ""
@@ -101,7 +107,7 @@ def _rows(reader: Reader, sheet: DaySheet) -> Iterator[SheetRow]:
             batch = reader.season.book.batches.get(task.record_id)
             asks = task.kind is DayTaskKind.SETTLE  # what it asks is its reason
             why = item.headline if asks else item.reason
-            yield SheetRow(task.kind.value, batch=batch.code if batch is not None else "", why=why)
+            yield SheetRow(task.kind.value, **_of_batch(reader.season, batch), why=why)
     for staying in sheet.stays:
         why = why_stays(staying, reader)
         yield _line_row(reader, STAYS, staying.line, why, crates=staying.crates)
@@ -111,10 +117,17 @@ def _done_row(task: DayTask, said: str, season: Season) -> SheetRow:
     batch, at = season.book.batches.get(task.record_id), task.done_at
     return SheetRow(
         task.kind.value,
-        batch=batch.code if batch is not None else "",
+        **_of_batch(season, batch),
         why=said,
         done=at.astimezone(season.zone).isoformat(timespec="minutes") if at is not None else "",
     )
+
+
+def _of_batch(season: Season, batch: Batch | None) -> dict[str, str]:
+    if batch is None:
+        return {}
+    felt = season.ask.last_felt(batch.id) or ""
+    return {"crop": batch.crop, "feel": felt, "batch": batch.code}
 
 
 def _line_row(
@@ -126,14 +139,19 @@ def _line_row(
     crates: int | None = None,
 ) -> SheetRow:
     season, next_step = reader.season, line.next_step()
+    book, count = season.book, line.crates if crates is None else crates
+    of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
     moves = next_step.pull_at is not None and task in (DayTaskKind.MOVE.value, STAYS)
     at = next_step.pull_at if moves else None
-    day = season.book.market_days.get(line.market_day_id or "")
+    day = book.market_days.get(line.market_day_id or "")
     return SheetRow(
         task,
         step,
+        of.crop if of is not None else "",
+        season.ask.last_felt(line.batch_id) or "",
+        round(line.fruit * count / max(line.crates, 1)),
+        count,
         fruit_of(line, reader),
-        line.crates if crates is None else crates,
         place_words(line.from_place_id, reader),
         place_words(next_step.to_place_id, reader) if moves else "",
         at.astimezone(season.zone).isoformat(timespec="minutes") if at is not None else "",

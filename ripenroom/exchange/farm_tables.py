@@ -1,16 +1,134 @@
-"""Tables of what a farm has: its places, by their thermometers, and its rows of trees."""
+"""Tables of what a farm has: its batches and eat-by windows, its places, its rows of trees.
+
+One row per batch, place or row of trees; dates and times are in the home zone.
+"""
 
 import math
 from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
-from ripenroom.season.moments import from_hours
+from ripenroom.records.batch import Batch
+from ripenroom.records.check import Check, last_felt
+from ripenroom.season.moments import CLOCK_SLACK, from_hours
 from ripenroom.season.orchard.orchard_types import FruitRange, OrchardForecast, RowFacts
+from ripenroom.season.projection import EndCause, FloatColumn, Projection, no_date
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
     import pandas as pd
+
+
+EAT_BY_COLUMNS = (
+    "crop",
+    "feel",
+    "count",
+    "batch",
+    "place",
+    "first_ready",
+    "opens",
+    "best_day",
+    "closes",
+    "end_cause",
+    "ready_at_best",
+    "opens_low",
+    "opens_high",
+    "closes_low",
+    "closes_high",
+    "wont_ripen",
+    "why_never_open",
+)
+
+END_CAUSES = {
+    EndCause.TOO_SOFT: "too soft",
+    EndCause.RIPE_LIFE: "ripe life",
+    EndCause.CHILLING: "chilling",
+    EndCause.STORAGE_LIFE: "storage life",
+    EndCause.FREEZING: "frost",
+    EndCause.NEVER_READY: "never ready",
+}
+"""What stands in the column ``end_cause``. Tables that people have kept and scripts that read them
+go by these words, so they stay whatever the causes are called here."""
+
+_Cells = tuple[object, ...]
+
+
+def eat_by_table(season: Season) -> "pd.DataFrame":
+    """One row per batch picked by the season's now, in the order of closing; never closing last.
+
+    ``feel`` is how most of it felt when it was last squeezed, ``count`` is fruit left, ``place``
+    where it is now; the shares are of that fruit. Empty where a date never comes;
+    ``why_never_open`` is then the reason. Of a batch whose crop has no profile
+    nothing more is known than is written.
+    """
+    import pandas as pd
+
+    in_order = sorted(_batch_rows(season), key=lambda row: row[:2])
+    return pd.DataFrame([cells for _, _, cells in in_order], columns=list(EAT_BY_COLUMNS))
+
+
+def _batch_rows(season: Season) -> Iterator[tuple[float, str, _Cells]]:
+    """When each batch closes (h, inf for never), its code, and its cells."""
+    now, projection = season.now(), season.projection()
+    checks: dict[str, list[Check]] = {}
+    for check in season.book.checks.values():
+        checks.setdefault(check.batch_id, []).append(check)
+    for batch in season.book.batches.values():
+        if batch.picked_at > now + CLOCK_SLACK:
+            continue
+        place = season.place_of(batch.id, max(now, batch.picked_at))
+        felt = last_felt(batch, checks.get(batch.id, ())) or ""
+        where = (batch.code, place.name if place else "")
+        line = projection.line_of.get(batch.id)
+        if line is None:
+            count = _counted_left(season, batch)
+            yield math.inf, batch.code, (batch.crop, felt, count, *where, *_NOTHING_MORE)
+        else:
+            closes_h = float(projection.closes_h.mid[line])
+            order = math.inf if math.isnan(closes_h) else closes_h
+            count = round(float(projection.left[line]))
+            dates = _worked_out(projection, line, season.zone)
+            yield order, batch.code, (batch.crop, felt, count, *where, *dates)
+
+
+_NOTHING_MORE = ("", "", "", "", "no crop profile", *[""] * 7)
+
+
+def _counted_left(season: Season, batch: Batch) -> object:
+    if batch.count is None:
+        return ""
+    gone = (r for r in season.book.removals.values() if r.batch_id == batch.id)
+    return batch.count - sum(r.count for r in gone if r.at <= season.now() + CLOCK_SLACK)
+
+
+def _worked_out(projection: Projection, line: int, zone: ZoneInfo) -> _Cells:
+    def iso(hours: FloatColumn) -> str:
+        at_h = float(hours[line])
+        return "" if math.isnan(at_h) else from_hours(at_h, zone).isoformat(timespec="minutes")
+
+    share = float(projection.ready_at_best.mid[line])
+    return (
+        iso(projection.first_ready_h.mid),
+        iso(projection.opens_h.mid),
+        iso(projection.best_h.mid),
+        iso(projection.closes_h.mid),
+        _end_cause(projection, line),
+        "" if math.isnan(share) else f"{share:.3f}",
+        iso(projection.opens_h.low),
+        iso(projection.opens_h.high),
+        iso(projection.closes_h.low),
+        iso(projection.closes_h.high),
+        f"{float(projection.wont_ripen[line]):.3f}",
+        no_date(projection, line) or "",
+    )
+
+
+def _end_cause(projection: Projection, line: int) -> str:
+    """What ends the batch; empty where nothing does."""
+    cause = EndCause(projection.end_cause[line])
+    endless = math.isnan(projection.closes_h.mid[line]) and cause is not EndCause.NEVER_READY
+    return "" if endless else END_CAUSES[cause]
 
 
 ROOM_COLUMNS = (

@@ -32,9 +32,8 @@ from typing import Any, TypeVar
 from ripenroom.exchange.strict_json import load_json
 from ripenroom.private_file import private_file, with_ending
 from ripenroom.records.check import TreeLesson
-from ripenroom.records.declared import hints_of
 from ripenroom.records.refusal import Refusal, refused_by_system
-from ripenroom.records.refusal_words import expected
+from ripenroom.records.refusal_words import expected, hints_of
 from ripenroom.records.validation import record_from
 from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 from ripenroom.texts import tr

@@ -17,8 +17,11 @@ if TYPE_CHECKING:
 
 
 PLAN_COLUMNS = (
-    "batch",
+    "crop",
+    "feel",
+    "fruit",
     "crates",
+    "batch",
     "from_place",
     "pull_time",
     "to_place",
@@ -32,6 +35,7 @@ PLAN_COLUMNS = (
 def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
     """One row per line of the plan, by market day; values in the season's currency.
 
+    ``feel`` is how most of the batch felt when it was last squeezed, ``fruit`` how many go there.
     ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
     ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
     ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
@@ -47,8 +51,11 @@ def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
 def _itinerary_cells(season: Season, line: PlannedItinerary) -> tuple[object, ...]:
     book, sold = season.book, line.market_day_id is not None or line.second_grade
     return (
-        _fruit_name(season, line),
+        _crop_of(season, line),
+        season.ask.last_felt(line.batch_id) or "",
+        round(line.fruit),
         line.crates,
+        _fruit_name(season, line),
         book.places[line.from_place_id].name,
         line.pull_at.isoformat(timespec="minutes") if line.pull_at else "",
         book.places[line.to_place_id].name if line.to_place_id else "",
@@ -57,6 +64,11 @@ def _itinerary_cells(season: Season, line: PlannedItinerary) -> tuple[object, ..
         money(season, line.expected_value_minor) if sold else "",
         "; ".join(_notes(season, line)),
     )
+
+
+def _crop_of(season: Season, line: PlannedItinerary) -> str:
+    pick = season.book.expected_picks.get(line.expected_pick_id or "")
+    return season.book.batches[line.batch_id].crop if pick is None else pick.crop
 
 
 def _fruit_name(season: Season, line: PlannedItinerary) -> str:
@@ -85,9 +97,10 @@ PACKING_COLUMNS = (
     "order",
     "do",
     "crop",
-    "batch",
-    "crates",
+    "feel",
     "fruit",
+    "crates",
+    "batch",
     "place",
     "ready",
     "ready_low",
@@ -121,9 +134,10 @@ def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, .
     book, ready = season.book, line.ready
     return (
         crop,
-        book.batches[line.batch_id].code,
-        line.crates,
+        season.ask.last_felt(line.batch_id) or "",
         line.fruit,
+        line.crates,
+        book.batches[line.batch_id].code,
         book.places[line.place_id].name,
         round(ready.mid),
         round(ready.low),
@@ -132,7 +146,10 @@ def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, .
     )
 
 
-CHECK_COLUMNS = ("batch", "fruit", "place", "tells", "due", "market_day", "gain")
+CHECK_COLUMNS = (
+    *("crop", "feel", "fruit", "batch", "place"),
+    *("tells", "due", "market_day", "gain"),
+)
 
 
 def check_table(season: Season, checks: Iterable[CheckNext]) -> "pd.DataFrame":
@@ -151,10 +168,12 @@ def check_table(season: Season, checks: Iterable[CheckNext]) -> "pd.DataFrame":
 
 
 def _check_cells(season: Season, check: CheckNext) -> tuple[object, ...]:
-    place = season.place_of(check.batch_id)
+    batch, place = season.book.batches[check.batch_id], season.place_of(check.batch_id)
     return (
-        season.book.batches[check.batch_id].code,
+        batch.crop,
+        season.ask.last_felt(batch.id) or "",
         check.fruit,
+        batch.code,
         place.name if place else "",
         check.reason.value,
         check.decides_at.isoformat(timespec="minutes") if check.decides_at else "",

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from ripenroom.exchange.eat_by_table import eat_by_table
+from ripenroom.exchange.farm_tables import eat_by_table
 from ripenroom.exchange.plan_tables import money
 from ripenroom.records.batch import FEELS, FeelCounts
 from ripenroom.season.actions.table_import import FEEL_KEYS

@@ -19,9 +19,8 @@ from typing import Any, Final, TypeVar, get_args
 import msgspec
 
 from ripenroom.bounded_file import read_file
-from ripenroom.records.declared import bare, hints_of, limit_of
 from ripenroom.records.refusal import Refusal, refused_by_system
-from ripenroom.records.refusal_words import expected
+from ripenroom.records.refusal_words import bare, expected, hints_of, limit_of
 from ripenroom.records.validation import in_whole_seconds, record_from
 from ripenroom.texts import tr
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import Final
 
-from ripenroom.exchange.logger_file import TableSource
 from ripenroom.exchange.logger_file.cells import SEPARATORS, splitter
+from ripenroom.exchange.text_table.source import TableSource
 
 _HEAD_LINES = 100
 """Headings stand no further down."""

@@ -14,20 +14,21 @@ from typing import TYPE_CHECKING, Final, Literal
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    Home,
     LeftOut,
     ReadDoubt,
     Role,
     Series,
-    TableSource,
     Understanding,
-    read,
 )
+from ripenroom.exchange.text_table.source import TableSource
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.exchange.weather_dates import with_dates
+from ripenroom.records.orchard import DayWeather, weather_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.weather import DayWeather, weather_id
 from ripenroom.units import TemperatureUnit
 
 if TYPE_CHECKING:
@@ -67,9 +68,10 @@ class WeatherColumns:
 class WeatherFound:
     """The days of a file, in order, and how they were understood.
 
-    ``through_the_day`` is whether it has many readings a day. ``filled`` days are among ``days``;
-    ``open_gaps`` are first and last days of longer ones. ``unsound`` days were left out because
-    their warmest is colder than their coldest, or too little of the day was read.
+    ``date_orders`` and ``date_days`` are those of :class:`Understanding`. ``through_the_day``
+    is whether it has many readings a day. ``filled`` days are among ``days``; ``open_gaps`` are
+    first and last days of longer ones. ``unsound`` days were left out because their warmest is
+    colder than their coldest, or too little of the day was read.
     """
 
     days: tuple[DayWeather, ...]
@@ -77,7 +79,8 @@ class WeatherFound:
     through_the_day: bool
     unit: TemperatureUnit
     doubts: frozenset[ReadDoubt]
-    date_orders: tuple[str, ...]
+    date_orders: tuple[DateOrder, ...]
+    date_days: tuple[date, ...]
     filled: tuple[date, ...]
     open_gaps: tuple[tuple[date, date], ...]
     unsound: tuple[date, ...]
@@ -135,7 +138,8 @@ def read_weather(
         through_the_day=not daily,
         unit=found.unit,
         doubts=found.doubts,
-        date_orders=tuple(found.date_orders),
+        date_orders=found.date_orders,
+        date_days=found.date_days,
         filled=filled,
         open_gaps=open_gaps,
         unsound=unsound,

@@ -14,10 +14,17 @@ from typing import Final, TypeAlias
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
+from ripenroom.records.orchard import (
+    Cultivar,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
+)
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 Record: TypeAlias = (
     SeasonDetails

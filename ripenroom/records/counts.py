@@ -16,10 +16,17 @@ from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record, references
 from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
+from ripenroom.records.orchard import (
+    Cultivar,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
+)
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.texts import noted, tr
 
 

@@ -16,19 +16,20 @@ from ripenroom.records.limits import (
     MOST_FROST_DAYS_APART,
 )
 from ripenroom.records.market import Pin, SecondGrade, Want
-from ripenroom.records.orchard import Row, Walk
-from ripenroom.records.place import TemperatureLog
-from ripenroom.records.refusal import Refusal
-from ripenroom.records.season import SeasonDetails
-from ripenroom.records.temperature_series import span_of
-from ripenroom.records.weather import (
+from ripenroom.records.orchard import (
     FROST_ID,
     DayWeather,
     FrostDates,
     MonthlyNormal,
+    Row,
+    Walk,
     normal_id,
     weather_id,
 )
+from ripenroom.records.place import TemperatureLog
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import SeasonDetails
+from ripenroom.records.temperature_series import span_of
 
 
 def _season(season: SeasonDetails) -> None:

@@ -36,13 +36,26 @@ def usual_units(locale: str = "", environment: Mapping[str, str] = os.environ) -
     >>> usual_units("en_US", {}), usual_units("en_US", {"LC_MEASUREMENT": "de_DE.UTF-8"})
     ('us', 'metric')
     """
-    named = map(environment.get, ("LC_ALL", "LC_MEASUREMENT", "LANG"))
-    first, second, last = (name or "" for name in named)
+    return (
+        "us" if _territory("LC_MEASUREMENT", locale, environment) in _US_TERRITORIES else "metric"
+    )
+
+
+def usual_territory(locale: str = "", environment: Mapping[str, str] = os.environ) -> str:
+    """The user's country by its letters (``"US"``), as far as money goes; empty if none is named.
+
+    It is named as that of :func:`usual_units` is, by ``LC_MONETARY`` in place of the measures.
+    """
+    return _territory("LC_MONETARY", locale, environment)
+
+
+def _territory(category: str, locale: str, environment: Mapping[str, str]) -> str:
+    first, second, last = (environment.get(key) or "" for key in ("LC_ALL", category, "LANG"))
     for name in (first, second, locale, last):
         _, names_one, territory = name.partition(".")[0].partition("@")[0].rpartition("_")
         if names_one:
-            return "us" if territory in _US_TERRITORIES else "metric"
-    return "metric"
+            return territory
+    return ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,9 +18,8 @@ from typing import Any, TypeVar
 import msgspec
 
 from ripenroom.records.book import Book, Record
-from ripenroom.records.declared import bare, hints_of
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.refusal_words import refusal_of, what_is
+from ripenroom.records.refusal_words import bare, hints_of, refusal_of, what_is
 from ripenroom.records.rules import RULES_OF
 from ripenroom.records.season import SeasonDetails
 

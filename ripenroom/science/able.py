@@ -6,8 +6,8 @@ import numpy as np
 
 from ripenroom.science.ages import AgeAtPick, Bands
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import expit
 from ripenroom.science.softening import Floats, firmness_n_at_age
-from ripenroom.science.special import expit
 
 _NODES, _NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _NODE_WEIGHTS = _NODE_WEIGHTS / _NODE_WEIGHTS.sum()

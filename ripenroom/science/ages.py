@@ -13,8 +13,8 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import ndtr, ndtri
 from ripenroom.science.softening import Floats
-from ripenroom.science.special import ndtr, ndtri
 
 FIRST_SHARE = 0.1
 OPEN_SHARE = 0.5

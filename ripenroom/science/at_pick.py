@@ -16,9 +16,9 @@ from collections.abc import Callable
 import numpy as np
 
 from ripenroom.science.ages import AgeAtPick, Prior
+from ripenroom.science.compiled import log_ndtr
 from ripenroom.science.mixed_feels import how_apart, mixed
 from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
-from ripenroom.science.special import log_ndtr
 
 _NODES, _NODE_WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _NODE_WEIGHTS = _NODE_WEIGHTS / _NODE_WEIGHTS.sum()

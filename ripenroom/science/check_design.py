@@ -13,8 +13,8 @@ import numpy as np
 import numpy.typing as npt
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import ndtr
 from ripenroom.science.softening import Floats, FloatsLike, firmness_n_at_age
-from ripenroom.science.special import ndtr
 
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()

@@ -18,10 +18,10 @@ from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.date_range import DateRange, Flags
 from ripenroom.science.gained import Gaining, RipeLife
-from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import best_h
-from ripenroom.science.reference_point import ReferencePoint, on_way, reference_point_of
+from ripenroom.science.reference_point import ReferencePoint, on_way
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
 
@@ -40,7 +40,7 @@ them is earlier by a rounding says nothing."""
 class EatBy:
     """Eat-by windows of all batches; see the module text for what each date means.
 
-    Dates that never come are nan. ``way`` holds the doubts that their ranges follow from.
+    Dates that never come are nan.
     """
 
     first_ready: DateRange
@@ -51,34 +51,21 @@ class EatBy:
     chilling_out_h: Floats
     frozen_h: Floats
     uneven: Flags
-    way: ReferencePoint
 
 
-def ways(batches: BatchAges, ageing: AnyAgeing, slope: ClockAdvance) -> ReferencePoint:
-    """The ways of batches to their openings, without any other date."""
-    half = batches.ages.oldest_sds[:, 1] * batches.fruit_sd
-    advance = batches.ready_age - half - batches.mean_age
-    opens_h = ageing.when((advance / batches.rate_per_day)[:, None])[:, 0]
-    return reference_point_of(batches, opens_h, ageing, slope)
-
-
-def eat_by(
-    batches: BatchAges, ageing: AnyAgeing, slope: ClockAdvance, limits: AllowanceClocks
-) -> EatBy:
-    """Eat-by windows. ``slope`` counts ``d theta / d activation energy`` along the same stays.
+def eat_by(batches: BatchAges, gaining: Gaining, limits: AllowanceClocks) -> EatBy:
+    """Eat-by windows of batches that gain age as ``gaining`` says, on its ways.
 
     Cost: a hundred interpolations per batch; nothing depends on the length of the season.
     """
 
     def of_block(lines: slice) -> EatBy:
-        return _eat_by(batches.of(lines), ageing.of(lines), slope.of(lines), limits.of(lines))
+        return _eat_by(batches.of(lines), gaining.of(lines), limits.of(lines))
 
     return joined(in_blocks(batches.picked_h.size, of_block))
 
 
-def _eat_by(
-    batches: BatchAges, ageing: AnyAgeing, slope: ClockAdvance, limits: AllowanceClocks
-) -> EatBy:
+def _eat_by(batches: BatchAges, gaining: Gaining, limits: AllowanceClocks) -> EatBy:
     ready, soft = batches.ready_age, batches.too_soft_age
     # Each date is when the mean age of the batch has come so far that fruit older than all but a
     # share has passed a mark.
@@ -87,12 +74,9 @@ def _eat_by(
     off = -np.column_stack([first, half, fifth, fifth, half, youngest, youngest])
     marks = np.column_stack([ready, ready, soft, ready, soft, ready, soft])
     ages = marks + batches.fruit_sd[:, None] * off
-    middle_h = ageing.when((ages - batches.mean_age[:, None]) / batches.rate_per_day[:, None])
-    way = reference_point_of(batches, middle_h[:, 1], ageing, slope)
-    if batches.checked is not None:
-        middle_h = ageing.when(_days_to(ages, batches, way))
+    middle_h = gaining.ageing.when(_days_to(ages, batches, gaining.way))
     first_ready, opens, softened, fifth_ready, half_soft, last_ready, last_soft = _dates(
-        ages, middle_h, batches, ageing, way, off
+        ages, middle_h, batches, gaining, off
     )
     # The fifth that is past first are those that were ready first.
     used_up, (half_used_h, all_used_h) = _ripe_lives_after(
@@ -113,7 +97,7 @@ def _eat_by(
     all_past_h = np.minimum(last_soft.mid, all_used_h)
     over_h = np.minimum(np.where(several, all_past_h, half_past_h), ended.mid)
     comes = np.isfinite(first_ready.mid) & (first_ready.mid < ended.mid)
-    best = _best(batches, way, ageing, slope, limits, comes, begin_h, over_h)
+    best = _best(batches, gaining, comes, begin_h, over_h)
     best = DateRange(best.low, best.mid, np.minimum(best.high, ended.high))
 
     never_opens = ~(opens.mid < ended.mid)
@@ -139,7 +123,6 @@ def _eat_by(
         chilling_out_h=np.where(np.isfinite(outs[0].mid), outs[0].mid, np.nan),
         frozen_h=np.where(np.isfinite(outs[2].mid), outs[2].mid, np.nan),
         uneven=uneven,
-        way=way,
     )
 
 
@@ -153,8 +136,7 @@ def _dates(
     ages: Floats,
     middle_h: Floats,
     batches: BatchAges,
-    ageing: AnyAgeing,
-    way: ReferencePoint,
+    gaining: Gaining,
     off: Floats,
 ) -> list[DateRange]:
     """The range of each date in ``middle_h``, when the mean age reaches ``ages``, from all doubt.
@@ -162,7 +144,7 @@ def _dates(
     All have shape (batches, dates). ``off`` says how many sds of the fruit ``ages`` are from a
     mark.
     """
-    column = slice(None), None
+    column, way, ageing = (slice(None), None), gaining.way, gaining.ageing
     mean, rate, begun = way.age[column], batches.rate_per_day[column], way.from_days[column]
     doubt, log_sd = way.doubt_sd[column], way.rate_sd[column]
     if batches.checked is not None:
@@ -178,9 +160,11 @@ def _dates(
         reached = _days_to(ages, batches, way)[own]
         opened_early, opened_late = ageing.of(own).at_either_end()
         soonest, latest = np.hsplit(days[own], 2)
+        early_h, earliest_h = np.hsplit(opened_early.when(np.hstack([reached, soonest])), 2)
+        late_h, latest_h = np.hsplit(opened_late.when(np.hstack([reached, latest])), 2)
         middle, comes = middle_h[own], np.isfinite(middle_h[own])
-        early = _moved(middle, low[own], opened_early.when(reached), opened_early.when(soonest))
-        late = _moved(middle, high[own], opened_late.when(reached), opened_late.when(latest))
+        early = _moved(middle, low[own], early_h, earliest_h)
+        late = _moved(middle, high[own], late_h, latest_h)
         low[own] = np.where(comes, np.maximum(early, batches.picked_h[own, None]), low[own])
         high[own] = np.where(comes, late, high[own])
     return [DateRange(low[:, n], middle_h[:, n], high[:, n]) for n in range(ages.shape[1])]
@@ -199,27 +183,18 @@ def _moved(middle_h: Floats, one_h: Floats, other_h: Floats, both_h: Floats) -> 
 
 
 def _best(
-    batches: BatchAges,
-    way: ReferencePoint,
-    ageing: AnyAgeing,
-    slope: ClockAdvance,
-    limits: AllowanceClocks,
-    comes: Flags,
-    begin_h: Floats,
-    over_h: Floats,
+    batches: BatchAges, gaining: Gaining, comes: Flags, begin_h: Floats, over_h: Floats
 ) -> DateRange:
     """The best day: with the largest ready share from ``begin_h`` until ``over_h``; inf where none
     ``comes``."""
     picked_h = batches.picked_h
     begin_h = np.where(comes, begin_h, picked_h)
     end_h = np.minimum(over_h, begin_h + _FARTHEST_H)
-    known = on_way(batches, way)
-    gaining = Gaining.along(known, way, ageing, slope, limits.ripe_life)
-    at_h = best_h(known, gaining, begin_h, np.where(comes, end_h, picked_h))
+    way = gaining.way
+    at_h = best_h(on_way(batches, way), gaining, begin_h, np.where(comes, end_h, picked_h))
     # Other rates and ages lead to the same mean age of the batch on its best day.
-    ages = way.age[:, None] + gaining.usual_at(at_h[:, None]).advance
-    no_sds = np.zeros_like(ages)
-    (best,) = _dates(ages, at_h[:, None], batches, ageing, way, no_sds)
+    ages = way.age[:, None] + gaining.advance_at(at_h[:, None])
+    (best,) = _dates(ages, at_h[:, None], batches, gaining, np.zeros_like(ages))
     best = DateRange(np.minimum(best.low, at_h), at_h, np.maximum(best.high, at_h))
     return DateRange(*(np.where(comes, edge, np.inf) for edge in (best.low, best.mid, best.high)))
 

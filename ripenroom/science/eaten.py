@@ -173,7 +173,8 @@ class _Kitchen:
         self._unsettled = outlook.unsettled
         lines = self._stays.start_h.shape[0]
         self._stay = self._stays.at(np.broadcast_to(sold_h, (lines, sold_h.size)))
-        self._room = Stays.entry(ungated(outlook.ageing).clock, self._stay)
+        rooms = Stays.entry(ungated(outlook.ageing).clock, self._stay)
+        self._room = np.broadcast_to(rooms, self._stay.shape)
         place_of_room, self._kind_of_room = kitchens.place_of_room, kitchens.kind_of_room
         in_place = {n: outlook.airs[n].pulp_c(sold_h) for n in set(place_of_room.tolist())}
         self._settled_c = np.empty((place_of_room.size, sold_h.size))

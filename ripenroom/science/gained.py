@@ -165,9 +165,13 @@ class Gaining:
 
     def usual_at(self, hours: Floats) -> AgeGain:
         """:meth:`at`, with the rate of the opening."""
-        advance, way = self._age(self.ageing.at(hours)), self.way
-        ripe_ago = self._usual_ago(hours)
-        return AgeGain(advance, ripe_ago, way.rate_sd[:, None], way.per_kj_mol[:, None])
+        ripe_ago, way = self._usual_ago(hours), self.way
+        rate_sd, per_kj_mol = way.rate_sd[:, None], way.per_kj_mol[:, None]
+        return AgeGain(self.advance_at(hours), ripe_ago, rate_sd, per_kj_mol)
+
+    def advance_at(self, hours: Floats) -> Floats:
+        """Age gained by each batch at its own hours alone; shapes (batches, n)."""
+        return self._age(self.ageing.at(hours))
 
     def at_common(self, hours: Floats) -> AgeGain:
         """Gained at increasing ``hours`` (n,), the same for all batches; answers (batches, n)."""

@@ -78,10 +78,11 @@ class Stays:
 
     @staticmethod
     def entry(table: npt.NDArray[_T], stay: Indices) -> npt.NDArray[_T]:
-        """Entries of a (batches, most stays) table for stays of shape (batches, n)."""
+        """Entries of a (batches, most stays) table for stays of shape (batches, n).
+
+        Of batches with a single stay each its column (batches, 1), which holds at all n.
+        """
         found = table[:, :1]
-        if table.shape[1] == 1:
-            return np.broadcast_to(found, stay.shape)
         # Stays are few: choosing among columns beats gathering single entries.
         for number in range(1, table.shape[1]):
             found = np.where(stay >= number, table[:, number, None], found)

@@ -11,8 +11,8 @@ import numpy as np
 
 from ripenroom.science.ages import AgeAtPick, Bands, Prior
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import expit, gammaln
 from ripenroom.science.softening import Floats
-from ripenroom.science.special import expit, gammaln
 
 _ANY_COUNT = 0.5
 _LOG_ODDS_APART = math.log(0.3)

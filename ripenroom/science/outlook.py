@@ -12,7 +12,7 @@ from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.date_range import Flags
-from ripenroom.science.eat_by import EatBy, eat_by, ways
+from ripenroom.science.eat_by import EatBy, eat_by
 from ripenroom.science.gained import AgeGain, Gaining
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.gate_need import GateNeed, waits_for_ever
@@ -23,7 +23,7 @@ from ripenroom.science.ready import (
     shares_as_estimated,
     shares_at_rate,
 )
-from ripenroom.science.reference_point import ReferencePoint, on_way
+from ripenroom.science.reference_point import ReferencePoint, on_way, ways
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.unsettled import Unsettled
 
@@ -74,8 +74,7 @@ class Outlook:
     @cached_property
     def eat_by(self) -> EatBy:
         """Eat-by windows: worked out when they are asked for, as many journeys are only tried."""
-        travel = self.travel
-        return eat_by(travel.batches, travel.ageing, travel.slope, travel.limits)
+        return eat_by(self.travel.batches, self.gaining, self.travel.limits)
 
     @property
     def wont_ripen(self) -> Flags:

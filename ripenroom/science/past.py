@@ -15,8 +15,8 @@ within 0.003 of fine quadrature. Only where the answer is neither 0 nor 1 is any
 
 import numpy as np
 
+from ripenroom.science.compiled import ndtr
 from ripenroom.science.softening import Floats
-from ripenroom.science.special import ndtr
 from ripenroom.science.spread import shares_beyond
 
 _REACH = 3.5

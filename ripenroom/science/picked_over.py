@@ -24,10 +24,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.science.ages import Bands
+from ripenroom.science.compiled import expit, logit, ndtr
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.learning.model import SPREAD_SD
 from ripenroom.science.softening import Floats
-from ripenroom.science.special import expit, logit, ndtr
 
 EACH_FRUIT = 0.4
 """What a hand is off by from fruit to fruit, as a part of what it is off by for a whole sample (an

@@ -183,14 +183,8 @@ class ClockAdvance:
         batch, column = np.nonzero(hours - start < Stays.entry(lag.over_h, stay))
         if batch.size:
             own = stay[batch, column]
-            hours[batch, column] = self._under_way(
-                lag,
-                batch,
-                own,
-                clock[batch, column],
-                target[batch, column],
-                hours[batch, column],
-            )
+            target_there, hours_there = target[batch, column], hours[batch, column]
+            hours[batch, column] = self._under_way(lag, batch, own, target_there, hours_there)
         return np.maximum(hours, picked_h)
 
     def when_single(self, lines: Indices, advance: Floats) -> Floats:
@@ -206,9 +200,7 @@ class ClockAdvance:
         hours = np.where(wanted - whole <= self.before[lines, stay], start, hours)
         some = np.flatnonzero(hours - start < lag.over_h[lines, stay])
         if some.size:
-            hours[some] = self._under_way(
-                lag, lines[some], stay[some], clock[some], target[some], hours[some]
-            )
+            hours[some] = self._under_way(lag, lines[some], stay[some], target[some], hours[some])
         return np.asarray(np.maximum(hours, picked_h))
 
     def _under_way(
@@ -216,16 +208,15 @@ class ClockAdvance:
         lag: Lag,
         batch: Indices,
         stay: Indices,
-        clock: Indices,
         target: Floats,
         guess_h: Floats,
     ) -> Floats:
-        """Hours at which ``clock`` and lag together read ``target``, (n,).
+        """Hours at which the clocks of stays and their lags together read ``target``, (n,).
 
         Newton's steps while they stay between bounds that close in, halves of these else: a process
         may stand still for a while.
         """
-        start = self.stays.start_h[batch, stay]
+        start, clock = self.stays.start_h[batch, stay], self.clock[batch, stay]
         low, high = start.copy(), start + lag.over_h[batch, stay]
         here = np.clip(guess_h, low, high)
         found = here.copy()

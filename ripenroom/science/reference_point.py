@@ -123,6 +123,14 @@ class ReferencePoint:
         return np.asarray(np.sqrt(self.rates.variance(per_kj_mol.T) + _SMALLEST).T)
 
 
+def ways(batches: BatchAges, ageing: AnyAgeing, slope: ClockAdvance) -> ReferencePoint:
+    """The ways of batches to their openings, without any other date."""
+    half = batches.ages.oldest_sds[:, 1] * batches.fruit_sd
+    advance = batches.ready_age - half - batches.mean_age
+    opens_h = ageing.when((advance / batches.rate_per_day)[:, None])[:, 0]
+    return reference_point_of(batches, opens_h, ageing, slope)
+
+
 def reference_point_of(
     batches: BatchAges, opens_h: Floats, ageing: AnyAgeing, slope: ClockAdvance
 ) -> ReferencePoint:

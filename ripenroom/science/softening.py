@@ -10,7 +10,7 @@ memory). All arguments broadcast.
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.science.special import expit
+from ripenroom.science.compiled import expit
 
 Floats = npt.NDArray[np.float64]
 FloatsLike = npt.ArrayLike

@@ -27,8 +27,8 @@ import math
 
 import numpy as np
 
+from ripenroom.science.compiled import ndtr, ndtri
 from ripenroom.science.softening import Floats, FloatsLike
-from ripenroom.science.special import ndtr, ndtri
 
 TAIL_80 = 1.2815515655446004
 """Standard Normal quantile of 90 %: an 80 % range runs this many sds either way."""

@@ -8,6 +8,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,8 +19,15 @@ from ripenroom.records.market import SecondGrade, SoldBy, Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.science.fruit_mass import FruitMass, batch_mass_kg, fruit_mass
 from ripenroom.science.softening import Floats
-from ripenroom.season.findings import FruitSold
 from ripenroom.units import KILOGRAMS_PER
+
+
+class FruitSold(NamedTuple):
+    """An amount in fruit, with the range that holds it four times in five."""
+
+    fruit: float
+    low: float
+    high: float
 
 
 def fruit_mass_kg(profile: CropProfile) -> float:

@@ -74,6 +74,15 @@ class CropCurves:
     respiration: EstimateRange
 
 
+@dataclass(frozen=True, slots=True)
+class DrawnCrop:
+    """Curves with what they are of; ``name`` is written beside them."""
+
+    name: str
+    crop: CropProfile
+    curves: CropCurves
+
+
 def crop_curves(profile: CropProfile, rate_factor: float = 1.0) -> CropCurves:
     """The curves of a profile, or of a cultivar that softens ``rate_factor`` times as fast."""
     crop = crop_constants(profile)

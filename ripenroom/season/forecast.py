@@ -18,10 +18,9 @@ from ripenroom.science.supply import ready_fruit, ready_shares
 from ripenroom.season.batch_columns import BookOutlook
 from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.findings import BatchStory, Supply
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.moments import column, to_hours
-from ripenroom.season.projection import Projection
+from ripenroom.season.projection import BatchStory, Projection, Supply
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import at_home, felt_ready

@@ -2,19 +2,51 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
 
 import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.gate import part_needs
-from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.kinds import CropKind, kind_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import FruitState, Projection
+from ripenroom.season.projection import FruitState, Projection, Supply
 from ripenroom.season.room_clocks import Schedule, schedules
 from ripenroom.season.state import zone_of
 from ripenroom.season.whereabouts import moves_by_batch
+
+
+class NoticeKind(StrEnum):
+    """Why the user should look at something today."""
+
+    FREEZING = "freezing"
+    PAST = "past"
+    CLOSES = "closes"
+    CHILLING = "chilling"
+    HEAT = "heat"
+    SHORTAGE = "shortage"
+    GLUT = "glut"
+    PULL = "pull"
+    GATE = "gate"
+    OPENS = "opens"
+    UNEVEN = "uneven"
+    WONT_RIPEN = "wont ripen"
+    MAY_NOT_RIPEN = "may not ripen"
+
+
+@dataclass(frozen=True, slots=True)
+class Notice:
+    """One thing to know today; ``values`` hold the numbers that its words need."""
+
+    kind: NoticeKind
+    batch_id: str | None = None
+    market_day_id: str | None = None
+    place_id: str | None = None
+    crop: str | None = None
+    when_h: float | None = None
+    values: Mapping[str, float] = field(default_factory=dict)
 
 
 def of_gates(

@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.records.book import Book
+from ripenroom.records.orchard import normal_id, weather_id
 from ripenroom.records.place import Place
-from ripenroom.records.weather import normal_id, weather_id
 from ripenroom.science.air import following, through_the_days
 from ripenroom.science.logged_air import Readings
 from ripenroom.season.moments import day_starts, local_day, to_hours

@@ -23,20 +23,33 @@ from ripenroom.records.season import SeasonDetails, UnitSystem
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.actions.picks import portions
 from ripenroom.season.batch_codes import Codes
-from ripenroom.season.practice_history import fridge_readings, sales
-from ripenroom.season.practice_orchard import orchard_records, row_fields
+from ripenroom.season.practice_history import fridge_readings, orchard_records, row_fields, sales
 
 _NAMES = uuid.UUID("8b1d3c52-5d0e-4f6a-9a65-2b7b6f0f5f10")
 
 
-def write_demo(path: Path, units: UnitSystem | None = None) -> None:
-    """Write the practice season to a new file, read in these units (None: as it was made up).
+_CURRENCY_IN = {
+    "US": "USD",
+    "GB": "GBP",
+    "CA": "CAD",
+    "AU": "AUD",
+    "NZ": "NZD",
+    "CH": "CHF",
+}
+"""Currencies by country (ISO 3166-1, ISO 4217) in which its prices are about what fruit costs."""
+
+
+def write_demo(path: Path, units: UnitSystem | None = None, territory: str = "") -> None:
+    """Write the practice season to a new file, read in these units (None: as it was made up), with
+    prices in the currency of a country (``"US"``), as far as they could be from there.
 
     Raises FileRefusal rather than overwrite one.
     """
     book = demo_book()
     if units is not None:
         book = replace(book, season=replace(book.season, units=units))
+    if territory in _CURRENCY_IN:
+        book = replace(book, season=replace(book.season, currency=_CURRENCY_IN[territory]))
     SeasonFile.create(path, book.season, book.records()).close()
 
 

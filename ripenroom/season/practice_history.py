@@ -1,16 +1,29 @@
-"""What the practice season's past holds: market days that are over, and a fridge's thermometer."""
+"""What lies behind the practice season: rows, an invented weather, market days, a thermometer."""
 
-from collections.abc import Callable, Mapping, Sequence
+import tomllib
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
+from functools import cache
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from ripenroom.paths import resource
 from ripenroom.records.batch import Batch, Brought, Removal
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.orchard import (
+    FROST_ID,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    Walk,
+    normal_id,
+    weather_id,
+)
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.moments import column
 from ripenroom.season.projector import Projector
@@ -175,3 +188,83 @@ def fridge_readings(
     since_h = np.maximum(times - failed_s[1], 0) / 3600.0
     celsius += 0.75 * failed_h * np.exp(-since_h / 2.5)
     return times, np.round(celsius / _RESOLUTION_K) * _RESOLUTION_K
+
+
+_DAY_SD_K, _REMEMBERED = 2.6, 0.7
+"""How much a day differs from what is usual (K), and how much of that is left the day after."""
+
+_SEED = 20260401
+
+
+@cache
+def _rows_and_weather() -> Mapping[str, Any]:
+    with resource("demo", "orchard.toml").open("rb") as source:
+        return tomllib.load(source)
+
+
+def row_fields(key: str) -> Mapping[str, Any]:
+    """What is known of a row's trees and fruit, as fields of its record."""
+    known = dict(_rows_and_weather()["rows"].get(key, {}))
+    if "branch_counts" in known:
+        known["branch_counts"] = tuple(known["branch_counts"])
+    return known
+
+
+def orchard_records(
+    make_id: Callable[..., str], moment: Callable[[int, str], datetime]
+) -> Iterator[Record]:
+    """Walks, weather and frost; ``make_id`` and ``moment`` are those of the practice season."""
+    for day, clock, row, feels, fallen, note in _rows_and_weather()["walks"]["list"]:
+        yield Walk(
+            id=make_id("walk", row, day),
+            row_id=make_id("row", row),
+            at=moment(day, clock),
+            feel_counts=tuple(feels),
+            on_ground=fallen,
+            note=note,
+        )
+    yield from _weather()
+    yield FrostDates(id=FROST_ID, **_rows_and_weather()["frost"])
+
+
+def _weather() -> Iterator[Record]:
+    about = _rows_and_weather()["weather"]
+    months = {int(month): tuple(usual) for month, usual in about["months"].items()}
+    for month, (low, high) in months.items():
+        yield MonthlyNormal(id=normal_id(month), month=month, min_c=low, max_c=high)
+    first, last = about["first"], about["last"]
+    days = [first + timedelta(days=n) for n in range((last - first).days + 1)]
+    middles = [(date(first.year, month, 15) - first).days for month in months]
+    usual = np.array([list(pair) for pair in months.values()])
+    at = np.arange(len(days))
+    differs_k = _differing(len(days))
+    lows = np.interp(at, middles, usual[:, 0]) + 0.8 * differs_k[0]
+    highs = np.maximum(np.interp(at, middles, usual[:, 1]) + differs_k[1], lows + 3.0)
+    not_kept = set(about["not_kept"])
+    known = [n for n, on in enumerate(days) if on not in not_kept]
+    for n, on in enumerate(days):
+        low, high = (
+            (lows[n], highs[n])
+            if n in known
+            else (np.interp(n, known, lows[known]), np.interp(n, known, highs[known]))
+        )
+        yield DayWeather(
+            id=weather_id(on),
+            on=on,
+            min_c=round(float(low), 1),
+            max_c=round(float(high), 1),
+            source="read" if on not in not_kept else "filled",
+        )
+    for on, low, high in about["forecast"]:
+        yield DayWeather(id=weather_id(on), on=on, min_c=low, max_c=high, source="forecast")
+
+
+def _differing(days: int) -> np.ndarray[Any, np.dtype[np.float64]]:
+    """How much nights and days differ from usual (K), shape (2, days): warm spells last."""
+    # Twelve evenly drawn numbers make a bell: sums are the same on every machine.
+    chance = np.random.Generator(np.random.PCG64(_SEED)).random((12, 2, days)).sum(axis=0) - 6.0
+    fresh = _DAY_SD_K * np.sqrt(1.0 - _REMEMBERED**2) * chance
+    found = np.zeros((2, days))
+    for day in range(1, days):
+        found[:, day] = _REMEMBERED * found[:, day - 1] + fresh[:, day]
+    return found

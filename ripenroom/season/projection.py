@@ -1,8 +1,13 @@
-"""What the science says about every batch at one moment, as columns in one immutable snapshot."""
+"""What the science says about every batch at one moment, as columns in one immutable snapshot.
 
-from collections.abc import Mapping
+Beside it stand what is drawn and said of it: a batch over time, why one has no date, and what is
+ready for market days.
+"""
+
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, replace
-from enum import IntEnum
+from enum import IntEnum, StrEnum
 from typing import TypeVar
 
 import numpy as np
@@ -94,6 +99,27 @@ class Projection:
         return np.asarray(unready & (self.state != FruitState.WONT_RIPEN))
 
 
+def differ(
+    one: Projection, other: Projection, lines: npt.NDArray[np.intp]
+) -> npt.NDArray[np.bool_]:
+    """Which of the lines have any other figure in another projection of the same batches."""
+    unlike = np.zeros(lines.size, dtype=bool)
+    for mine, its in zip(_columns(one), _columns(other), strict=True):
+        here, there = mine[lines], its[lines]
+        # Of two that never come, both nan, neither equals itself.
+        unlike |= (here != there) & ((here == here) | (there == there))
+    return unlike
+
+
+def _columns(projection: Projection) -> Iterator[npt.NDArray[np.generic]]:
+    for field in fields(Projection):
+        column = getattr(projection, field.name)
+        if isinstance(column, Ranged):
+            yield from (column.low, column.mid, column.high)
+        elif isinstance(column, np.ndarray):
+            yield column
+
+
 def replaced(whole: Projection, lines: npt.NDArray[np.intp], part: Projection) -> Projection:
     """A projection in which the given lines are those of ``part``, in its order."""
 
@@ -112,3 +138,95 @@ def replaced(whole: Projection, lines: npt.NDArray[np.intp], part: Projection) -
         elif isinstance(old, np.ndarray):
             columns[field.name] = column(old, new)
     return replace(whole, **columns)  # type: ignore[arg-type]
+
+
+class Verdict(StrEnum):
+    """How the range of what will be ready lies about what is wanted."""
+
+    SHORT = "short"
+    TIGHT = "tight"
+    ENOUGH = "enough"
+    SPARE = "spare"
+
+
+_PLENTY = 1.25
+"""Ready at the low end of the range beyond this many times the wanted count is left over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """Fruit of a crop that a market day wants, and how much is expected to be ready then.
+
+    ``low`` to ``high`` is the 80 % range of ``ready``; all in fruit.
+    """
+
+    market_day_id: str
+    crop: str
+    wanted: int
+    ready: float
+    low: float
+    high: float
+
+    @property
+    def verdict(self) -> Verdict:
+        """Short or spare only where even the kind end of the range says so."""
+        if self.high < self.wanted:
+            return Verdict.SHORT
+        if self.low < self.wanted:
+            return Verdict.TIGHT
+        return Verdict.SPARE if self.low > self.wanted * _PLENTY else Verdict.ENOUGH
+
+
+@dataclass(frozen=True, slots=True)
+class BatchStory:
+    """One batch over time, for drawing: columns over ``hours`` (since the epoch, UTC).
+
+    Firmness (newtons) is that of the middle fruit, with its 80 % range; shares are of all fruit
+    left. ``air_c`` and ``pulp_c`` are the temperatures that it met or will meet.
+    """
+
+    batch_id: str
+    hours: FloatColumn
+    firmness_low_n: FloatColumn
+    firmness_n: FloatColumn
+    firmness_high_n: FloatColumn
+    ready_low: FloatColumn
+    ready: FloatColumn
+    ready_high: FloatColumn
+    past: FloatColumn
+    air_c: FloatColumn
+    pulp_c: FloatColumn
+
+
+class NoDate(StrEnum):
+    """What keeps a batch from ever being ready as things stand."""
+
+    WONT_RIPEN = "won't ripen"
+    MAY_NOT_RIPEN = "may not ripen"
+    GATE = "waits for its cold or trigger"
+    CHILLING = "spoilt by cold first"
+    STORAGE_LIFE = "stored too long first"
+    FREEZING = "freezes first"
+    TOO_COLD = "too cold to ripen"
+
+
+_ENDED = {
+    EndCause.CHILLING: NoDate.CHILLING,
+    EndCause.STORAGE_LIFE: NoDate.STORAGE_LIFE,
+    EndCause.FREEZING: NoDate.FREEZING,
+}
+
+
+def no_date(projection: Projection, line: int) -> NoDate | None:
+    """Why a batch never opens; None where it does."""
+    if projection.state[line] == FruitState.WONT_RIPEN:
+        return NoDate.MAY_NOT_RIPEN if projection.may_ripen[line] else NoDate.WONT_RIPEN
+    if not math.isnan(projection.opens_h.mid[line]):
+        return None
+    cause = EndCause(int(projection.end_cause[line]))
+    ended = not math.isnan(projection.closes_h.mid[line])
+    if ended and cause is EndCause.FREEZING:
+        return NoDate.FREEZING
+    if math.isinf(projection.gate_opens_h[line]):
+        return NoDate.GATE
+    return _ENDED.get(cause, NoDate.TOO_COLD) if ended else NoDate.TOO_COLD

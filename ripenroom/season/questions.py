@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from ripenroom.records.orchard import Row
     from ripenroom.records.place import TemperatureLog
     from ripenroom.season.advice.advice import CheckDesign, CheckNext, Help, SetPointAdvice
+    from ripenroom.season.amounts import FruitSold
     from ripenroom.season.date_shifts import DateShift
-    from ripenroom.season.findings import FruitSold
     from ripenroom.season.learned import CheckKind, Learned
     from ripenroom.season.learning.calibration import Calibration
     from ripenroom.season.learning.lessons import SharedLessons

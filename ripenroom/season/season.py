@@ -27,14 +27,13 @@ from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
 from ripenroom.season.amounts import recounted
 from ripenroom.season.copies import Copies
-from ripenroom.season.findings import BatchStory, Notice, Supply
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.kinds import crops_of, own_crops_of, profile_of
 from ripenroom.season.moments import to_hours
-from ripenroom.season.notices import notices
-from ripenroom.season.projection import Projection
+from ripenroom.season.notices import Notice, notices
+from ripenroom.season.projection import BatchStory, Projection, Supply
 from ripenroom.season.questions import Questions
-from ripenroom.season.room_clocks import schedules
+from ripenroom.season.room_clocks import Schedule, schedules
 from ripenroom.season.room_report import RoomReports
 from ripenroom.season.state import Changed, SeasonState, changed_between, zone_of
 from ripenroom.season.whereabouts import moves_by_batch, place_at, require_place
@@ -74,6 +73,7 @@ class Season:
         self._listeners: list[Listener] = []
         self._as_on: datetime | None = None
         self._moves: Mapping[str, list[Move]] | None = None
+        self._schedules: Mapping[str, Schedule] | None = None
 
     @classmethod
     def open(
@@ -280,7 +280,7 @@ class Season:
         before = self.state
         self._book = self._file.read()
         self._set_up()
-        self._moves = None
+        self._moves = self._schedules = None
         self._tell(changed_between(before, self.state))
         return True
 
@@ -310,7 +310,9 @@ class Season:
     def set_point_c(self, place_id: str, at: datetime | None = None) -> float:
         """Set point (C) of a place (at a time)."""
         when = at or self.now()
-        return schedules(self._book, self.zone)[place_id].set_point_at(to_hours(when))
+        if self._schedules is None:
+            self._schedules = schedules(self._book, self.zone)
+        return self._schedules[place_id].set_point_at(to_hours(when))
 
     def projection(self) -> Projection:
         """What the science says of every batch as on now; kept until something changes."""
@@ -399,7 +401,7 @@ class Season:
         self._book = self._book.with_changes(change.put, change.deleted)
         if any(isinstance(record, OwnCrop) for record in (*change.put, *change.deleted)):
             self._set_up()
-        self._moves = None
+        self._moves = self._schedules = None
         self._tell(changed_between(before, self.state))
 
     def _tell(self, changed: Changed) -> None:

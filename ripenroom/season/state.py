@@ -11,10 +11,17 @@ from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Lesson, TreeLesson
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import ExpectedPick, MarketDay, SecondGrade
-from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
+from ripenroom.records.orchard import (
+    Cultivar,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
+)
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 
 # Not needed to open a season.
 if TYPE_CHECKING:

@@ -1,20 +1,23 @@
 """Starts the window."""
 
+import gc
 import os
 import sys
 from pathlib import Path
 from typing import NoReturn
 
-from PySide6.QtCore import QSettings, QTimer
+from PySide6.QtCore import QObject, QSettings, QTimer
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QApplication
 
 from ripenroom.paths import resource
 from ripenroom.window.background.task import any_left
-from ripenroom.window.garbage import Garbage
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.language import language_of_window, speak
 from ripenroom.window.shell.menus import Appearance
+
+_LOOK_EVERY_MS = 200
+
 
 BAD_USE, DAMAGED_OR_FOREIGN = 2, 3
 """Exit codes where the season that was named could not be opened."""
@@ -69,3 +72,37 @@ def _end_at_once(code: int) -> NoReturn:
     sys.stdout.flush()
     sys.stderr.flush()
     os._exit(code)
+
+
+class Garbage(QObject):
+    """Looks for objects that hold only each other by a timer, about as often as Python itself would
+    have, from when it is made until :meth:`stop`.
+
+    Python looks in whichever thread happens to ask for memory. Where that is the thread of a piece
+    of work, a closed dialog and its timers would be torn down there, which Qt answers with a crash.
+    """
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        gc.disable()
+        self._timer = QTimer(self)
+        self._timer.timeout.connect(_collect)
+        self._timer.start(_LOOK_EVERY_MS)
+
+    def stop(self) -> None:
+        """Leave it to Python again."""
+        self._timer.stop()
+        gc.enable()
+
+
+def _collect() -> None:
+    """Collect the oldest generation that is due, which takes the younger ones with it."""
+    due = [
+        generation
+        for generation, (count, most) in enumerate(
+            zip(gc.get_count(), gc.get_threshold(), strict=True)
+        )
+        if count > most
+    ]
+    if due:
+        gc.collect(due[-1])

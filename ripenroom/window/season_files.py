@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QProgressBar, QVBoxLayo
 
 from ripenroom.paths import data_folder
 from ripenroom.private_file import with_ending
-from ripenroom.records.season import usual_units
+from ripenroom.records.season import usual_territory, usual_units
 from ripenroom.season.copies import copy_file
 from ripenroom.season.season import EXTENSION, FileRefusal, Season
 from ripenroom.texts import tr
@@ -170,7 +170,8 @@ def practice_season() -> Season:
 
         if not path.exists():
             folder.mkdir(parents=True, exist_ok=True)
-            write_demo(path, usual_units(QLocale().name()))
+            name = QLocale().name()
+            write_demo(path, usual_units(name), usual_territory(name))
         return Season.open(path)
 
     return _plainly(opened)

@@ -5,9 +5,8 @@ import math
 from ripenroom.records.batch import Batch
 from ripenroom.records.crop.called import called, gate_called, within
 from ripenroom.records.crop.profile import CropProfile, Gate
-from ripenroom.season.findings import NoDate, no_date
 from ripenroom.season.kinds import kind_of
-from ripenroom.season.projection import EndCause, FruitState, Ranged
+from ripenroom.season.projection import EndCause, FruitState, NoDate, Ranged, no_date
 from ripenroom.texts import tr
 from ripenroom.wording.batch_states import end_cause_name, gate_words, no_date_words, state_name
 from ripenroom.wording.crops import error_sentence, is_doubtful, only_dates_words
@@ -102,7 +101,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
         now.append(place.name)
     market = season.ask.at_market(batch_id)
     if market is not None:
-        packed = tr("what you packed is at {market}")
+        packed = tr("what you packed is at the market: {market}")
         now.append(packed.format(market=market.name))
     facts = [(tr("Left now"), " · ".join(now))]
     crop = season.profile_of(batch_id)

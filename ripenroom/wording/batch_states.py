@@ -4,8 +4,7 @@ import math
 
 from ripenroom.records.crop.called import gate_called
 from ripenroom.records.crop.profile import Gate
-from ripenroom.season.findings import NoDate
-from ripenroom.season.projection import EndCause, FruitState
+from ripenroom.season.projection import EndCause, FruitState, NoDate
 from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats
 

@@ -9,10 +9,17 @@ from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
+from ripenroom.records.orchard import (
+    Cultivar,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
+)
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.season import SeasonDetails
-from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.season.copies import Difference
 from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats

@@ -104,9 +104,9 @@ class Formats:
             return NEVER
         return self._in_percent(self.number(value * 100))
 
-    def number_range(self, low: float, high: float, decimals: int = 0) -> str:
+    def number_range(self, low: float, high: float) -> str:
         """A range of numbers, as one number if both ends read the same."""
-        first, last = self.number(low, decimals), self.number(high, decimals)
+        first, last = self.number(low), self.number(high)
         return first if first == last else f"{first}–{last}"
 
     def share_range(self, low: float, high: float) -> str:
@@ -144,9 +144,9 @@ class Formats:
         """Kelvins of a difference given in the season's unit."""
         return kelvins_from_fahrenheit_degrees(shown) if self.temperature_unit == "F" else shown
 
-    def mass(self, value_kg: float, decimals: int = 1) -> str:
+    def mass(self, value_kg: float) -> str:
         """A mass in the season's unit."""
-        return f"{self.number(mass_in(value_kg, self.mass_unit), decimals)} {self.mass_unit}"
+        return f"{self.number(mass_in(value_kg, self.mass_unit), 1)} {self.mass_unit}"
 
     def money(self, minor: int) -> str:
         """An amount of the season's currency, given in minor units."""
@@ -210,6 +210,10 @@ class Formats:
     def full_day(self, day: date) -> str:
         """A day with its year: ``"26 Sep 2026"``."""
         return full_day(day, self._locale_name)
+
+    def day_in_full(self, day: date) -> str:
+        """A day as a heading has it: ``"Thursday 1 October 2026"``."""
+        return self.dated(day, tr_in("pattern of a day in full", "EEEE d MMMM y"))
 
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""

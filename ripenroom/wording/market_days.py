@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay, Want
-from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import Risk
+from ripenroom.season.projection import Supply, Verdict
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import crop_name
+from ripenroom.wording.names import crop_name, fruit_name
 from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
@@ -182,6 +182,31 @@ def asked_words(want: Want, words: Formats) -> str:
         about = tr("{wanted}, about {fruit} fruit")
         asked = about.format(wanted=asked, fruit=words.number(want.count))
     return asked
+
+
+def wanted_words(want: Want, reader: Reader) -> str:
+    """What is wanted of which crop, as it was typed, and what that is in fruit, in which sales are
+    counted: ``"10 pawpaws at $2.00"``, ``"10 lb of pawpaws at $4.50, about 30 fruit at $1.50
+    each"``."""
+    words, crops = reader.words, reader.season.crops
+    if want.sold_by == "fruit":
+        said = tr("{count} {crop}").format(
+            count=words.number(want.count), crop=fruit_name(crops, want.crop, want.count)
+        )
+        if want.price_minor is None:
+            return said
+        return tr("{wanted} at {price}").format(wanted=said, price=words.money(want.price_minor))
+    said = tr("{amount} of {crop}").format(
+        amount=amount_words(want, words), crop=fruit_name(crops, want.crop)
+    )
+    if want.unit_price_minor is not None:
+        price = words.money(want.unit_price_minor)
+        said = tr("{wanted} at {price}").format(wanted=said, price=price)
+    fruit = tr_n("{n} fruit", "{n} fruit", want.count)
+    if want.price_minor is not None:
+        each = words.money(want.price_minor)
+        fruit = tr("{fruit} at {price} each").format(fruit=fruit, price=each)
+    return tr("{wanted}, about {fruit}").format(wanted=said, fruit=fruit)
 
 
 def amount_words(want: Want, words: Formats) -> str:

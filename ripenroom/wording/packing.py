@@ -3,11 +3,9 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ripenroom.records.batch import FEELS
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import feel_names, fruit_name
-from ripenroom.wording.plan.itineraries import market_words, place_words
+from ripenroom.wording.plan.itineraries import felt_words, market_words, place_words
 from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
@@ -92,15 +90,8 @@ def line_words(line: "PackLine", order: int, apart: bool, reader: Reader) -> str
     batch stand in a line of their own, what they are for if they stay."""
     season = reader.season
     batch = season.book.batches[line.batch_id]
-    felt = season.ask.last_felt(batch.id)
-    what = tr("{order}. {count} {fruit}").format(
-        order=order,
-        count=reader.words.number(line.fruit),
-        fruit=fruit_name(season.crops, batch.crop, line.fruit),
-    )
-    if felt is not None:
-        feel = feel_names(season.crops.get(batch.crop))[FEELS.index(felt)]
-        what = tr("{fruit}, {feel}").format(fruit=what, feel=feel)
+    fruit = felt_words(batch.crop, line.fruit, season.ask.last_felt(batch.id), reader)
+    what = tr("{order}. {fruit}").format(order=order, fruit=fruit)
     where = [batch.code, place_words(line.place_id, reader)]
     if line.moved_to_id is not None:
         where.append(

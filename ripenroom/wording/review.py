@@ -133,7 +133,7 @@ def balance_words(tally: Tally, words: Formats) -> str:
         tr("{n} sold").format(n=words.number(tally.sold)),
     ]
     if tally.second > 0:
-        text = tr("{n} as second grade")
+        text = tr("{n} sold as second grade")
         parts.append(text.format(n=words.number(tally.second)))
     for text, fruit in (
         (tr("{n} thrown away"), tally.thrown),

@@ -45,7 +45,7 @@ def run() -> None:
             def drag(step: int, place_id: str = place.id, before_c: float = before_c) -> None:
                 value_c = before_c + 0.1 * step
                 strip.setProjection(season.preview_set_point(place_id, value_c, strip.in_sight()))
-                strip.picture.repaint()
+                app.processEvents()
 
             def look(step: int, place_id: str = place.id, before_c: float = before_c) -> None:
                 season.preview_set_point(place_id, before_c + 0.1 * step, strip.in_sight())

@@ -108,7 +108,7 @@ def measured(batches: int) -> dict[str, float]:
 
 def _paint(strip: QueueStrip, shown: Projection) -> None:
     strip.setProjection(shown)
-    strip.picture.repaint()
+    QApplication.processEvents()
 
 
 def _once_ms(job: Callable[[], object]) -> float:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pandas as pd
 
 from ripenroom.cli import main
-from ripenroom.exchange.eat_by_table import eat_by_table
+from ripenroom.exchange.farm_tables import eat_by_table
 from ripenroom.season.season import Season
 
 

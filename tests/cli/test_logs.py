@@ -27,8 +27,7 @@ def test_a_probe_is_taken_into_a_place(call: Call, season: Path, tmp_path: Path)
     answer = call("log", season, "cold room", good(tmp_path), "--probe", "in (°C)")
     assert answer.code == 0
     assert answer.out == (
-        "30 readings of in (°C), 24 Sep 2026, 08:00 to 24 Sep 2026, 08:29, imported into "
-        "Cold room\n"
+        "Cold room: 30 readings of in (°C) imported, 24 Sep 2026, 08:00 to 24 Sep 2026, 08:29\n"
     )
     assert "line 32" in answer.err
     with closing(Season.open(season)) as opened:

@@ -185,7 +185,7 @@ def test_a_table_of_rows_brings_its_cultivars(
     assert "2 rows saved, 3 rows left out" in said.out
     assert "line 4: crop: There is no crop “dragonfruit” here." in said.err
     assert "line 5: cultivar: There is no cultivar “Erly pawpaws” here" in said.err
-    assert "line 6: name: There is a row named “East row 1” already" in said.err
+    assert "line 6: row: There is a row named “East row 1” already" in said.err
     with closing(Season.open(season_path)) as season:
         book = season.book
         (new,) = (c for key, c in book.cultivars.items() if key not in before)

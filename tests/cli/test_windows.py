@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from ripenroom.exchange.eat_by_table import COLUMNS
+from ripenroom.exchange.farm_tables import EAT_BY_COLUMNS
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.orchard import OwnCrop
 from ripenroom.season.practice import demo_book
@@ -20,7 +20,7 @@ def test_it_prints_a_row_for_every_batch(call: Call, season: Path) -> None:
     answer = call("windows", season)
     assert (answer.code, answer.err) == (0, "")
     head, *rows = answer.out.splitlines()
-    assert tuple(head.split()) == COLUMNS
+    assert tuple(head.split()) == EAT_BY_COLUMNS
     assert len(rows) == BATCHES
     assert season.read_bytes() == before
     assert [p.name for p in season.parent.iterdir()] == [season.name]
@@ -41,7 +41,7 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     with path.open(newline="") as lines:
         rows = list(csv.DictReader(lines))
     assert len(rows) == BATCHES
-    assert tuple(rows[0]) == COLUMNS
+    assert tuple(rows[0]) == EAT_BY_COLUMNS
 
 
 def test_as_on_a_date(call: Call, season: Path) -> None:

@@ -115,7 +115,7 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
     assert as_good.endswith("as good here, but the room is needed.")
     further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
     assert said(practice, carry(further))[2].endswith(f"then to {made.places[2].name} today.")
-    assert "There is no room for it in " in said(practice, carry(line, room=False))[2]
+    assert "No room for it (" in said(practice, carry(line, room=False))[2]
 
 
 def test_swaps_name_both_rooms(practice: Season, made: Made) -> None:
@@ -185,7 +185,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
     assert "Shows how fast this cultivar softens; worth" in said(practice, pace)[-1]
     assert told[8].startswith(f"For {made.day.name}, ")
     assert told[9].endswith(f"of {batch.code} from {made.places[0].name}. 78 % ready then.")
-    assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept in ")
+    assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept: ")
 
 
 def test_a_market_day_that_is_over(practice: Season, made: Made) -> None:
@@ -272,6 +272,17 @@ def test_the_table_has_a_row_for_each_move_and_all_that_stays(practice: Season, 
         codes[2],
     ]
     assert table["crates"].tolist()[-1] == 4
+    assert table["crop"].tolist() == [
+        made.batches[2].crop,
+        made.batches[0].crop,
+        made.batches[1].crop,
+        made.batches[2].crop,
+        "",
+        made.batches[0].crop,
+        made.batches[2].crop,
+    ]
+    last = made.line(2)
+    assert table["fruit"].tolist()[-1] == round(last.fruit * 4 / last.crates)
     assert table["to_place"].tolist()[1] == made.places[1].name
     assert table["by"].tolist()[1] == made.at.isoformat(timespec="minutes")
     assert table["expected_ready_share"].tolist()[-1] == "0.784"

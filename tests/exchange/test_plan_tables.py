@@ -46,6 +46,10 @@ def test_every_line_is_a_row_in_words(practice: Season) -> None:
             assert row["batch"] == f"{pick.crop} {pick.on:%m%d}"
         else:
             assert row["batch"] in codes
+            batch = practice.book.batches[line.batch_id]
+            felt = practice.ask.last_felt(batch.id) or ""
+            assert (row["crop"], row["feel"]) == (batch.crop, felt)
+        assert row["fruit"] == round(line.fruit)
         assert ("not picked yet" in row["note"]) == (line.expected_pick_id is not None)
         assert ("second grade" in row["note"]) == line.second_grade
         assert ("first to" in row["note"]) == (len(line.steps) > 1)

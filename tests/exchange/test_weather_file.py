@@ -5,7 +5,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from ripenroom.exchange.logger_file import Home, ReadDoubt, TableSource
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import ReadDoubt
+from ripenroom.exchange.text_table.source import TableSource
 from ripenroom.exchange.weather_file import WeatherColumns, WeatherFound, read_weather
 from ripenroom.records.refusal import Refusal
 

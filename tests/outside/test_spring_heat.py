@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.science.orchard.heat import RED_HAVEN, RED_HAVEN_2006, degree_days
 from ripenroom.science.spread import TAIL_80
-from ripenroom.season.orchard.usual import (
+from ripenroom.season.orchard.priors import (
     BASE_C,
     HEAT_PER_DAY,
     SPREAD_DAYS,

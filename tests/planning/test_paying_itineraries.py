@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 
 from ripenroom.planning import itineraries, paying_itineraries
-from ripenroom.planning.alike import as_led, leaders
 from ripenroom.planning.choices import ItineraryInput, Journeys, JourneyViews, Look
 from ripenroom.planning.itineraries import Found, find
 from ripenroom.planning.problem import NO_WANT, Itineraries, Problem, Wants
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, relaxed, short_by, with_handling
+from ripenroom.planning.rough_itineraries import as_led, leaders
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats

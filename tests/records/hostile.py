@@ -22,16 +22,17 @@ from ripenroom.records.file.digest import digest_of, reseal
 from ripenroom.records.file.mapping import TABLE_OF
 from ripenroom.records.file.undo_log import entries_of
 from ripenroom.records.market import ExpectedPick, Pin, SecondGrade
-from ripenroom.records.orchard import OwnCrop, Walk
-from ripenroom.records.season import SeasonDetails
-from ripenroom.records.weather import (
+from ripenroom.records.orchard import (
     FROST_ID,
     DayWeather,
     FrostDates,
     MonthlyNormal,
+    OwnCrop,
+    Walk,
     normal_id,
     weather_id,
 )
+from ripenroom.records.season import SeasonDetails
 from ripenroom.season.practice import demo_book
 
 KIND_OF = {shelf: kind for kind, shelf in SHELF_OF.items()} | {"season": SeasonDetails}

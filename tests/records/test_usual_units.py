@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.records.season import usual_units
+from ripenroom.records.season import usual_territory, usual_units
 
 
 @pytest.mark.parametrize(
@@ -28,3 +28,18 @@ def test_units_are_those_of_the_country(
     locale: str, environment: dict[str, str], units: str
 ) -> None:
     assert usual_units(locale, environment) == units
+
+
+@pytest.mark.parametrize(
+    ("locale", "environment", "territory"),
+    [
+        ("en_US", {}, "US"),
+        ("C", {}, ""),
+        ("en_US", {"LC_MONETARY": "en_GB.UTF-8", "LC_MEASUREMENT": "de_DE.UTF-8"}, "GB"),
+        ("en_US", {"LC_ALL": "de_CH.UTF-8", "LC_MONETARY": "en_GB.UTF-8"}, "CH"),
+    ],
+)
+def test_money_is_that_of_the_country(
+    locale: str, environment: dict[str, str], territory: str
+) -> None:
+    assert usual_territory(locale, environment) == territory

@@ -10,13 +10,12 @@ import pytest
 from ripenroom.days import full_day
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
-from ripenroom.records.declared import bare, hints_of, limit_of
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.market import ExpectedPick, MarketDay
 from ripenroom.records.orchard import Row
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.refusal_words import expected
+from ripenroom.records.refusal_words import bare, expected, hints_of, limit_of
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.validation import (
     REACH_AFTER,

@@ -15,7 +15,7 @@ from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.eat_by import EatBy, eat_by
 from ripenroom.science.gained import AgeGain, Gaining, RipeLife
 from ripenroom.science.progress import ClockAdvance
-from ripenroom.science.reference_point import on_way
+from ripenroom.science.reference_point import ReferencePoint, on_way, ways
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Process, Response
 from tests.science.journeys import Journey, ageing_of, progress_of
@@ -66,11 +66,15 @@ class Case:
 
     def eat_by(self) -> EatBy:
         """Their eat-by windows."""
-        return eat_by(self.batches, self.ageing, self.slope, self.limits)
+        return eat_by(self.batches, self.gaining(), self.limits)
+
+    def way(self) -> ReferencePoint:
+        """Their ways, and what is not known of them."""
+        return ways(self.batches, self.ageing, self.slope)
 
     def gaining(self) -> Gaining:
         """What they gain."""
-        way = self.eat_by().way
+        way = self.way()
         known, life = on_way(self.batches, way), self.limits.ripe_life
         return Gaining.along(known, way, self.ageing, self.slope, life)
 

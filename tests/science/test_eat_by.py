@@ -107,10 +107,10 @@ def test_the_range_from_doubt_about_the_rate_alone_by_hand() -> None:
 
 
 def test_doubt_about_the_slope_is_felt_in_the_cold_only() -> None:
-    window = windows(PAWPAW, [(0.0, REFERENCE)], [(0.0, COLD)])
-    assert window.way.rate_sd[0] == pytest.approx(0.25)
+    way = case(PAWPAW, AIRS, [[(0.0, REFERENCE)], [(0.0, COLD)]]).way()
+    assert way.rate_sd[0] == pytest.approx(0.25)
     at_4_c = float(PAWPAW.response.slope_per_kj_mol(4.0))
-    assert window.way.rate_sd[1] == pytest.approx(np.hypot(0.25, 15.0 * at_4_c))
+    assert way.rate_sd[1] == pytest.approx(np.hypot(0.25, 15.0 * at_4_c))
 
 
 @given(crop=crops, journey=journeys)

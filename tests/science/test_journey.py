@@ -34,11 +34,7 @@ def test_entries_follow_the_stay() -> None:
     table = np.array([[10, 11, 12], [20, 21, 22], [30, 31, 32]])
     stay = np.array([[2, 0], [1, 1], [0, 2]])
     assert Stays.entry(table, stay).tolist() == [[12, 10], [21, 21], [30, 32]]
-    assert Stays.entry(table[:, :1], np.zeros((3, 2), np.intp)).tolist() == [
-        [10] * 2,
-        [20] * 2,
-        [30] * 2,
-    ]
+    assert Stays.entry(table[:, :1], np.zeros((3, 2), np.intp)).tolist() == [[10], [20], [30]]
 
 
 def test_some_lines_only() -> None:

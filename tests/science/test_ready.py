@@ -33,7 +33,7 @@ def shares(crop: Crop, hours: Floats, ripe_ago: float | None = None) -> tuple[Fl
     one = case(crop, AIRS, [[(0.0, REFERENCE)]])
     advance = crop.rate_per_day * one.ageing.at(hours[None, :])
     ago = () if ripe_ago is None else (advance - ripe_ago,) * 3
-    return expected_shares(one.batches, gained_at(advance, one.eat_by().way.rate_sd[:, None], ago))
+    return expected_shares(one.batches, gained_at(advance, one.way().rate_sd[:, None], ago))
 
 
 @given(crop=crops, ripe_ago=st.one_of(st.none(), st.floats(0.0, 5.0)))

@@ -48,7 +48,7 @@ def test_shares_are_those_of_fruit_drawn_jointly(days: float) -> None:
     one = checked(PLAIN)
     age, rate = drawn()
     fruit = age + rate * days + np.random.default_rng(3).normal(0.0, PLAIN.fruit_sd, DRAWS)
-    way = one.eat_by().way
+    way = one.way()
     there = on_way(one.batches, way)
     advance = PLAIN.rate_per_day * (np.array([[days]]) - way.from_days[:, None])
     ready, past = expected_shares(there, gained_at(advance, way.rate_sd[:, None]))
@@ -71,7 +71,7 @@ def test_a_check_narrows_what_lies_ahead_most() -> None:
 
 
 def test_age_and_rate_are_independent_at_the_reference_point() -> None:
-    way = checked(PLAIN).eat_by().way
+    way = checked(PLAIN).way()
     age, rate = drawn()
     then = age + rate * way.from_days[0]
     assert np.corrcoef(then, np.log(rate))[0, 1] == pytest.approx(0.0, abs=0.02)
@@ -87,7 +87,7 @@ def test_without_correlation_it_is_the_pick() -> None:
     one = replace(one, batches=replace(one.batches, checked=alone))
     plain = case(PLAIN, [ScheduledAir((0.0,), (20.0,), 0.01, 0.0, 0.0)], [((0.0, 0),)])
     ours, theirs = one.eat_by(), plain.eat_by()
-    assert ours.way.from_days[0] == pytest.approx(0.0, abs=1e-9)
+    assert one.way().from_days[0] == pytest.approx(0.0, abs=1e-9)
     assert ours.opens.low == pytest.approx(theirs.opens.low, rel=1e-6)
     assert ours.opens.high == pytest.approx(theirs.opens.high, rel=1e-6)
 

@@ -24,10 +24,9 @@ from ripenroom.records.batch import FeelCounts, Outcome
 from ripenroom.records.book import new_id
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
+from ripenroom.records.orchard import Cultivar, Row, Walk, WeatherSource
 from ripenroom.records.place import Place, PlaceKind
 from ripenroom.records.season import UnitSystem
-from ripenroom.records.weather import WeatherSource
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.actions.table_rows import ImportDefaults, TableRow

@@ -12,8 +12,9 @@ from ripenroom.records.book import Record
 from ripenroom.records.orchard import OwnCrop
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.season import actions
-from ripenroom.season.findings import NoDate, NoticeKind, no_date
 from ripenroom.season.moments import to_hours
+from ripenroom.season.notices import NoticeKind
+from ripenroom.season.projection import NoDate, no_date
 from ripenroom.season.season import Season
 from tests.records.crop.made import WINTER, winter_but
 from tests.season.conftest import Open

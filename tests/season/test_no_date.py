@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.season.findings import NoDate, no_date
+from ripenroom.season.projection import NoDate, no_date
 from tests.season.farm import batch_and_move, book_of
 from tests.season.test_projector import place, project
 

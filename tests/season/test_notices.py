@@ -9,10 +9,9 @@ import pytest
 
 from ripenroom.records.batch import Move
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.season.findings import NoticeKind, Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.notices import notices
-from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged
+from ripenroom.season.notices import NoticeKind, notices
+from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged, Supply
 from ripenroom.season.season import Season
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records, market
 

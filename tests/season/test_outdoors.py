@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
-from ripenroom.records.weather import MonthlyNormal, normal_id
+from ripenroom.records.orchard import MonthlyNormal, normal_id
 from ripenroom.season import actions
 from ripenroom.season.actions.weather import day_weather
 from ripenroom.season.moments import to_hours

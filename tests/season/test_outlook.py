@@ -32,7 +32,7 @@ def test_shares_are_shares_and_none_comes_back_from_being_past(
     assert ((ready + past)[picked] <= np.broadcast_to(ripens, ready.shape)[picked] + 1e-6).all()
     gone = np.where(picked[:, :-1], np.diff(past, axis=1), 0.0)
     # The shares' own accuracy (see ripenroom.science.spread) is less where a rate is very doubtful.
-    slack = np.where(outlook.eat_by.way.rate_sd > 0.4, 1e-2, 3e-3)
+    slack = np.where(outlook.gaining.way.rate_sd > 0.4, 1e-2, 3e-3)
     assert (gone >= -slack[:, None]).all()
 
 

@@ -14,7 +14,7 @@ from ripenroom.records.file import FileRefusal, SeasonFile, verify
 from ripenroom.records.validation import checked
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import outcomes_of
-from ripenroom.season.findings import NoticeKind
+from ripenroom.season.notices import NoticeKind
 from ripenroom.season.practice import demo_book, write_demo
 from ripenroom.season.projection import FruitState
 from ripenroom.season.season import Season
@@ -212,8 +212,8 @@ def test_picks_are_expected_and_second_grade_is_taken(book: Book) -> None:
 
 
 def test_it_can_be_read_in_the_units_of_its_user(tmp_path: Path, book: Book) -> None:
-    write_demo(tmp_path / "us.ripenroom", "us")
+    write_demo(tmp_path / "us.ripenroom", "us", "US")
     season = Season.open(tmp_path / "us.ripenroom")
-    assert season.book.season == replace(book.season, units="us")
+    assert season.book.season == replace(book.season, units="us", currency="USD")
     assert season.book.batches == book.batches
     season.close()

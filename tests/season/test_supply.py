@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.season import actions
-from ripenroom.season.findings import Supply
+from ripenroom.season.projection import Supply
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import (

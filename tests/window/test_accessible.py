@@ -24,7 +24,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.page_stack import PAGES
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import tab_as_laid_out
 from tests.accessible import called, nameless, tab_order, tree
 from tests.pictured_dialogs import copies
 from tests.window.test_letters import every_dialog

@@ -1,17 +1,22 @@
 """Starting the window, as the command line does."""
 
+import gc
 import os
 import subprocess
 import sys
+import threading
+import weakref
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSettings, QTimer
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from ripenroom.records.file import SeasonFile
 from ripenroom.window import season_files
-from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, run_window
+from ripenroom.window.app import BAD_USE, DAMAGED_OR_FOREIGN, Garbage, run_window
 from ripenroom.window.copies.damaged_dialog import DamagedDialog
 from ripenroom.window.main_window import MainWindow
 from tests.extremes.seasons import one_stay
@@ -166,3 +171,51 @@ def test_closing_amid_a_long_plan_ends_the_program_at_once(tmp_path: Path) -> No
     assert file.read_only_because is None
     assert file.read() == book
     file.close()
+
+
+class Knot:
+    """Holds itself, so that only a search for cycles ends it."""
+
+    def __init__(self) -> None:
+        self.itself = self
+
+
+@pytest.fixture
+def garbage() -> Iterator[Garbage]:
+    gc.collect()
+    keeper = Garbage()
+    yield keeper
+    keeper.stop()
+
+
+def ask_for_memory() -> None:
+    for _ in range(20):
+        _ = [[n] for n in range(20_000)]
+
+
+def ended_in(knot: Knot) -> list[threading.Thread]:
+    threads: list[threading.Thread] = []
+    weakref.finalize(knot, lambda: threads.append(threading.current_thread()))
+    return threads
+
+
+def test_a_knot_ends_in_the_windows_thread(qtbot: QtBot, garbage: Garbage) -> None:
+    ended = ended_in(Knot())
+    work = threading.Thread(target=ask_for_memory)
+    work.start()
+    work.join()
+    assert ended == []
+    _ = [[n] for n in range(20_000)]
+    qtbot.waitUntil(lambda: bool(ended))
+    assert ended == [threading.main_thread()]
+
+
+def test_when_it_stops_python_goes_on_by_itself(qtbot: QtBot, garbage: Garbage) -> None:
+    assert not gc.isenabled()
+    garbage.stop()
+    assert gc.isenabled()
+    ended = ended_in(Knot())
+    work = threading.Thread(target=ask_for_memory)
+    work.start()
+    work.join()
+    assert ended == [work]

@@ -5,8 +5,7 @@ from dataclasses import replace
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import Gate
-from ripenroom.season.findings import NoDate
-from ripenroom.season.projection import EndCause, FruitState
+from ripenroom.season.projection import EndCause, FruitState, NoDate
 from ripenroom.window.session import Session
 from ripenroom.wording.batch_states import (
     end_cause_name,

@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.theme import Look, dress
-from ripenroom.window.widgets.calendar_popup import CalendarPopup
+from ripenroom.window.widgets.day_line import CalendarPopup
 from tests.window.test_theme import contrast
 
 LEGIBLE = 4.5

@@ -9,8 +9,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window import main_window
-from ripenroom.window.forms.crop_search import CropSearch
-from ripenroom.window.forms.cultivar import CultivarDialog
+from ripenroom.window.forms.cultivar import CropSearch, CultivarDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.forms.new_season import NewSeasonDialog
 from ripenroom.window.main_window import MainWindow

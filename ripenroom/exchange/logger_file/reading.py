@@ -125,6 +125,7 @@ def read(
         stamp=layout.stamp,
         date_order=dates.order,
         date_orders=dates.orders,
+        date_days=dates.days,
         clock=clock,
         offset_told=found.offset_told,
         unit=unit,

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from typing import NamedTuple
 
 import numpy as np
@@ -104,11 +104,15 @@ class Home:
 
 @dataclass(frozen=True, slots=True)
 class DatesRead:
-    """The order in which dates are read, those that all dates allow, and whether to ask."""
+    """The order in which dates are read, those that all dates allow, and whether to ask.
+
+    ``days`` is what the first date that these read differently would be, each by its order.
+    """
 
     order: DateOrder | None
     orders: tuple[DateOrder, ...]
     doubtful: bool
+    days: tuple[date, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,14 +148,24 @@ def date_order(dates: Sequence[DateParts], corrected: DateOrder | None, home: Ho
         [max(read[o], default=0) <= today + 1 and min(read[o], default=0) >= today - _OLDEST_DAYS
          for o in possible],
     )  # fmt: skip
+    days = _differing(open_dates, possible)
     if corrected is not None:
-        return DatesRead(corrected, tuple(possible), False)
+        return DatesRead(corrected, tuple(possible), False, days)
     spans = [max(read[o], default=0) - min(read[o], default=0) + 1 for o in possible]
     likely = _where(possible, [span <= _FAR_APART * min(spans) for span in spans])
     different = {tuple(read[order]) for order in likely}
     preferred = DateOrder.MONTH_DAY_YEAR if home.month_first else DateOrder.DAY_MONTH_YEAR
     chosen = preferred if preferred in likely else likely[0]
-    return DatesRead(chosen, tuple(possible), len(different) > 1)
+    return DatesRead(chosen, tuple(possible), len(different) > 1, days)
+
+
+def _differing(dates: Sequence[DateParts], orders: Sequence[DateOrder]) -> tuple[date, ...]:
+    """What the first date that the orders read differently is by each; empty without any."""
+    for parts in dates:
+        read = [number for order in orders if (number := day_number(parts, order)) is not None]
+        if len(read) == len(orders) and len(set(read)) > 1:
+            return tuple(date(1970, 1, 1) + timedelta(days=number) for number in read)
+    return ()
 
 
 def _where(orders: list[DateOrder], fit: Sequence[bool]) -> list[DateOrder]:

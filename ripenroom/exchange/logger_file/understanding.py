@@ -5,6 +5,7 @@ What was left out is counted by its :class:`Fault`, and said by :func:`left_out_
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -115,7 +116,9 @@ class Understanding:
 
     ``encoding`` and ``separator`` tell of its text ("sheet" for a workbook), ``first_line`` where
     its readings begin. ``date_order`` is None where dates are no text, ``date_orders`` are those
-    that all dates of the file allow. ``offset_told`` is whether times say their zone themselves.
+    that all dates of the file allow, and ``date_days`` what the first date that these read
+    differently would be by each (empty: they read all alike). ``offset_told`` is whether times say
+    their zone themselves.
     ``left_out`` are lines that gave no reading to any probe; ``unsorted`` is whether lines were not
     in the order of time, ``repeated_hour`` whether an hour was read twice as clocks were put back.
     """
@@ -128,6 +131,7 @@ class Understanding:
     stamp: Stamp
     date_order: DateOrder | None
     date_orders: tuple[DateOrder, ...]
+    date_days: tuple[date, ...]
     clock: LoggerClock
     offset_told: bool
     unit: TemperatureUnit

@@ -11,6 +11,7 @@ from typing import Final, TypeVar
 
 from ripenroom.bounded_file import read_file
 from ripenroom.records.batch import FEELS
+from ripenroom.records.crop.consistency import refuse_disorder
 from ripenroom.records.crop.derived import (
     derived_feel,
     derived_firmness,
@@ -29,7 +30,6 @@ from ripenroom.records.crop.knowledge import (
     read_ripening,
     read_source,
 )
-from ripenroom.records.crop.order import refuse_disorder
 from ripenroom.records.crop.profile import (
     Chilling,
     CropProfile,

@@ -18,16 +18,22 @@ import msgspec
 from ripenroom.records.batch import Batch, Brought, Move, Removal, Treatment
 from ripenroom.records.book import SHELF_OF, Book, Record
 from ripenroom.records.check import Check, Lesson, TreeLesson
-from ripenroom.records.declared import bare, hints_of, is_optional
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
+from ripenroom.records.orchard import (
+    Cultivar,
+    DayWeather,
+    FrostDates,
+    MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
+)
 from ripenroom.records.place import Place, SetPointChange, TemperatureLog
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.refusal_words import what_is
+from ripenroom.records.refusal_words import bare, hints_of, is_optional, what_is
 from ripenroom.records.season import SeasonDetails
 from ripenroom.records.validation import plain, record_from
-from ripenroom.records.weather import DayWeather, FrostDates, MonthlyNormal
 from ripenroom.texts import tr
 
 Stored: TypeAlias = str | int | float | bytes | None

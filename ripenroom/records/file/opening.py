@@ -14,7 +14,6 @@ from typing import Final
 
 from ripenroom.private_file import is_kept_copy, sync_folder, unfinished_beside
 from ripenroom.records.book import Record
-from ripenroom.records.file import undo_log
 from ripenroom.records.file.action import insert_first, refusal_of_constraint
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 from ripenroom.records.file.lock import HeldElsewhere, NotOurs, WriterLock, lock_path
@@ -79,8 +78,6 @@ def open_checked(
             )
         migrate(connection, path, steps)
         version, rows = _check(connection, path, steps, heed)
-    if reason is None:
-        undo_log.install(connection)
     return Opened(connection, rows, reason)
 
 

@@ -9,12 +9,12 @@ from pathlib import Path
 from ripenroom.private_file import SEASON_SUFFIX, require_no_season
 from ripenroom.records.book import Book, Record
 from ripenroom.records.file import action, undo_log
+from ripenroom.records.file.action import Change
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.copying import needs_a_copy, readable_copy
 from ripenroom.records.file.opening import ONLY_READ, make_file, open_checked
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import Heed, require_book, require_sound, unheeded
-from ripenroom.records.file.touched import Change
 from ripenroom.records.season import SeasonDetails
 from ripenroom.texts import tr
 

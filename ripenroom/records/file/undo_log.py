@@ -6,7 +6,8 @@ back is itself logged by the same triggers, and that is the redo. Steps not undo
 undone ones after them; a new action drops the undone ones.
 
 The log lives in the file and so survives a restart. The triggers do not: they are made anew, as
-temporary ones, each time the file is opened, so a file has no code of its own to be trusted.
+temporary ones, before the first action on a file that was opened, so a file has no code of its own
+to be trusted, and one that is only looked at is open sooner.
 """
 
 import sqlite3
@@ -16,6 +17,7 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any, Final, Literal
 
+from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import UNSEALED, digest_of, row_digest
 from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
 from ripenroom.records.file.refusal import UndoLost
@@ -51,12 +53,20 @@ class Inverse:
 
 
 def install(connection: sqlite3.Connection) -> None:
-    """Make the triggers; from here on a change outside a step is refused by the log's NOT NULL."""
-    connection.execute("CREATE TEMP TABLE open_step (step INTEGER)")
-    connection.execute("INSERT INTO open_step VALUES (NULL)")
-    for table in TABLES:
-        for statement in _triggers(table):
-            connection.execute(statement)
+    """Make the triggers, unless this connection has them; from here on a change outside a step is
+    refused by the log's NOT NULL."""
+    if connection.execute("SELECT 1 FROM temp.sqlite_master LIMIT 1").fetchone():
+        return
+    connection.execute("BEGIN")  # all of them or none
+    try:
+        connection.execute("CREATE TEMP TABLE open_step (step INTEGER)")
+        connection.execute("INSERT INTO open_step VALUES (NULL)")
+        for table in TABLES:
+            for statement in _triggers(table):
+                connection.execute(statement)
+        connection.execute("COMMIT")
+    finally:
+        roll_back(connection)
 
 
 def _triggers(table: Table) -> Iterator[str]:

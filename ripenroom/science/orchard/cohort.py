@@ -15,10 +15,10 @@ from typing import Final
 import numpy as np
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import gammaln, log_ndtr, ndtr
 from ripenroom.science.orchard.sightings import Sightings, SightingTable
 from ripenroom.science.orchard.tree_clock import FEELS, TreeMarks
 from ripenroom.science.softening import Floats
-from ripenroom.science.special import gammaln, log_ndtr, ndtr
 
 NEEDS, LOG_SPREAD, LOG_FRUIT, LOG_PACE = range(4)
 """Columns of what is unknown of a row."""

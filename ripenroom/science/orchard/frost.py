@@ -10,8 +10,8 @@ from typing import Final
 
 import numpy as np
 
+from ripenroom.science.compiled import ndtr, ndtri, stdtr, stdtrit
 from ripenroom.science.softening import Floats, FloatsLike
-from ripenroom.science.special import ndtr, ndtri, stdtr, stdtrit
 
 LIGHT_C: Final = 0.0
 """Air temperature (C) of a light frost: a freeze, 32 F."""

@@ -11,8 +11,8 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from ripenroom.science.clock import Indices
+from ripenroom.science.compiled import ndtr
 from ripenroom.science.softening import Floats, FloatsLike
-from ripenroom.science.special import ndtr
 
 FEELS = 5
 """Hard, slight give, gives, soft, too soft: hardest first."""

@@ -9,12 +9,12 @@ from typing import Final
 
 import numpy as np
 
+from ripenroom.science.compiled import ndtr
 from ripenroom.science.orchard.cohort import LOG_FRUIT, LOG_PACE, LOG_SPREAD, NEEDS, WEIGHT, Z
 from ripenroom.science.orchard.pick_forecast import FruitLeft
 from ripenroom.science.orchard.row_fit import RowsBelief
 from ripenroom.science.orchard.tree_clock import shares_by_feel
 from ripenroom.science.softening import Floats
-from ripenroom.science.special import ndtr
 
 _INTERVALS: Final = np.arange(0.5, 7.5, 0.5)
 """Days between walks that are compared. None is longer than a week: fruit that could be sold hangs

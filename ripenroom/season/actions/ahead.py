@@ -80,7 +80,7 @@ def delete_market_day(state: SeasonState, market_day_id: str) -> Action:
     if day is None:
         raise Refusal("", "This market day is not in the season any more.")
     if any(r.market_day_id == market_day_id for r in book.removals.values()):
-        raise Refusal("", "Fruit was sold on {name}, so it stays.", name=day.name)
+        raise Refusal("", "{name}: fruit was sold there, so it stays.", name=day.name)
     if any(b.market_day_id == market_day_id for b in book.brought.values()):
         raise Refusal("", "Fruit was brought to {name}, so it stays.", name=day.name)
     pins = [pin for pin in book.pins.values() if pin.market_day_id == market_day_id]

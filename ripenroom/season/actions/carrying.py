@@ -50,7 +50,7 @@ def carry_out(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tup
     if place_at(moves_of(book, batch.id), at) != line.from_place_id:
         raise Refusal(
             "",
-            "{code} is not in {place} any more; look at the new plan.",
+            "{code} is no longer there ({place}); look at the new plan.",
             code=batch.code,
             place=require_place(book, line.from_place_id).name,
         )

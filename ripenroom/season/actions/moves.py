@@ -58,7 +58,7 @@ def require_room_for_move(
     if before is not None and before.place_id == place_id:
         raise Refusal(
             "place_id",
-            "{code} is in {place} at that time already.",
+            "At that time {code} is there already: {place}.",
             code=batch.code,
             place=book.places[place_id].name,
         )

@@ -62,8 +62,8 @@ def delete(state: SeasonState, place_id: str) -> Action:
     used = len({m.batch_id for m in book.moves.values() if m.place_id == place_id})
     if used:
         text = tr_n(
-            "{n} batch waits or waited in {name}, so it stays. Rename it instead.",
-            "{n} batches wait or waited in {name}, so it stays. Rename it instead.",
+            "{name}: {n} batch waits or waited there, so it stays. Rename it instead.",
+            "{name}: {n} batches wait or waited there, so it stays. Rename it instead.",
             used,
         )
         raise Refusal("", text, name=place.name)

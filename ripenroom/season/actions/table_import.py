@@ -4,7 +4,7 @@ Rows are taken one after the other, so that a row may name what one before it ha
 is refused keeps none of the others from being written.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, Literal, cast
@@ -15,11 +15,10 @@ from ripenroom.records.book import Record, new_id
 from ripenroom.records.entry import CheckEntry, PickEntry, parse_feel_counts
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay, MarketKind, SoldBy, Want
-from ripenroom.records.orchard import Cultivar, Row, Walk
+from ripenroom.records.orchard import Cultivar, Row, Walk, WeatherSource, weather_id
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
-from ripenroom.records.refusal import Refusal
+from ripenroom.records.refusal import Question, Refusal
 from ripenroom.records.validation import checked, require_within_reach
-from ripenroom.records.weather import WeatherSource, weather_id
 from ripenroom.season.actions import ahead, checks, orchard, picks, places, weather
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.ahead import wants_of
@@ -34,7 +33,12 @@ _LONGEST_CODE = 40
 """Shorter than a record's may be: what is split off the batch gets letters behind it."""
 
 _COLUMN_OF = {"code": "batch", "price_minor": "price", "row_id": "row", "cultivar_id": "cultivar"}
-"""Fields of records that have another name in tables."""
+_COLUMN_IN: Mapping[RowKind, Mapping[str, str]] = {
+    "market days": {"name": "market_day", "count": "wanted"},
+    "places": {"name": "place"},
+    "rows": {"name": "row"},
+}
+"""Fields of records that have another name in tables, in all of them or in those of a kind."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,32 +66,28 @@ def look_over(
     state: SeasonState, kind: RowKind, rows: Sequence[TableRow], usual: ImportDefaults, name: str
 ) -> ImportResult:
     """The action that ``rows`` of a table called ``name`` make, and the refusals by row number."""
-    take = _TAKERS[kind]
     ground = Ground(state, usual)
     put: dict[str, Record] = {}
     taken: list[int] = []
     refused: dict[int, Refusal] = {}
     also: dict[int, tuple[Refusal, ...]] = {}
 
-    def refuse(row: TableRow, *why: Refusal) -> None:
+    def refuse(row: TableRow, why: Sequence[Refusal]) -> None:
         for refusal in why:
-            refusal.field = _COLUMN_OF.get(refusal.field, refusal.field)
-        refused[row.number], also[row.number] = why[0], why[1:]
+            refusal.field = _column(kind, refusal, row)
+        refused[row.number], also[row.number] = why[0], tuple(why[1:])
 
     for row in rows:
-        if wrong := _wrong_by_itself(ground, kind, row):
-            refuse(row, *wrong)
-            continue
-        if row.unread:
+        wrong = _wrong_by_itself(ground, kind, row)
+        if wrong or row.unread:
+            if wrong := _all_wrong(ground, kind, row, wrong):
+                refuse(row, wrong)
             continue
         try:
-            change = take(ground, row)
-            for record in change.put:
-                checked(record)
-            require_within_reach(state.book.season, change.put)
+            change = _made_of(ground, kind, row)
             ground.require_room(change.put)
         except Refusal as refusal:
-            refuse(row, refusal)
+            refuse(row, _all_wrong(ground, kind, row, [refusal]))
             continue
         taken.append(row.number)
         # Rows only add, so there is nothing to take away.
@@ -95,6 +95,96 @@ def look_over(
         put.update((record.id, record) for record in change.put)
     label = tr("{rows} from {name}").format(rows=rows_of(kind, len(taken)), name=name)
     return ImportResult(Action(label, tuple(put.values())), tuple(taken), refused, also)
+
+
+def _made_of(ground: Ground, kind: RowKind, row: TableRow) -> Action:
+    """What a row makes, with every record as it has to be."""
+    change = _TAKERS[kind](ground, row)
+    for record in change.put:
+        checked(record)
+    require_within_reach(ground.state.book.season, change.put)
+    return change
+
+
+def _column(kind: RowKind, refusal: Refusal, row: TableRow) -> str:
+    """The column that a refused field of a record comes from."""
+    field = refusal.field
+    if field in ("amount", "unit_price_minor"):  # of wants that may be in columns of their own
+        own, usual = ("amount", "wanted") if field == "amount" else ("unit_price", "price")
+        return own if own in row.values else usual
+    return _COLUMN_IN.get(kind, {}).get(field, _COLUMN_OF.get(field, field))
+
+
+def _all_wrong(
+    ground: Ground, kind: RowKind, row: TableRow, wrong: Sequence[Refusal]
+) -> list[Refusal]:
+    """All that is wrong with a row, beginning with what is known: cells that are refused, or that
+    cannot be read, are set aside, and the rest is tried again.
+
+    What has to be there gets a value that could stand there. Where a cell is left out nothing is
+    said of one that is missing: that may follow from it. A question is asked only by itself.
+    """
+    found = list(wrong)
+    aside = {*row.unread, *(_column(kind, refusal, row) for refusal in wrong)}
+    if any(isinstance(refusal, Question) for refusal in wrong):
+        return found
+    while True:
+        stand_ins = _stand_ins(ground, kind, row, aside)
+        left_out = aside - stand_ins.keys()
+        if "sold_by" in left_out:
+            left_out |= _BY_UNIT
+        values = {key: value for key, value in row.values.items() if key not in left_out}
+        tried = replace(row, values={**values, **stand_ins}, unread=frozenset())
+        try:
+            _made_of(ground, kind, tried)
+        except Question:
+            return found
+        except Refusal as refusal:
+            column = _column(kind, refusal, row)
+            follows = column not in row.values and left_out
+            if not column or column in aside or follows:
+                return found
+            found.append(refusal)
+            aside.add(column)
+        else:
+            return found
+
+
+_BY_UNIT = frozenset({"wanted", "amount", "price", "unit_price", "fruit_per_box"})
+"""Columns that nobody can judge without the unit that they are in."""
+
+
+_HOW_MANY = frozenset({"feel", "weight_kg", *FEEL_KEYS})
+"""Columns that say how many fruit there are beside the one that does so itself."""
+
+
+def _stand_ins(ground: Ground, kind: RowKind, row: TableRow, aside: Set[str]) -> dict[str, object]:
+    """Something that could stand in columns without which a row says nothing."""
+    book, now = ground.book, ground.state.now
+    name = new_id()
+    possible: dict[str, object] = {
+        "picked_at": now,
+        "at": now,
+        "starts_at": now,
+        "on": now,
+        "market_day": name,
+        "crop": next(iter(ground.crops), None),
+        "kind": "cold room" if kind == "places" else "market",
+        "fruit_per_box": 12,
+        "trees": 1,
+        "branches_per_tree": 10,
+        "on_ground": 0,
+    }
+    for key, shelf, makes in (("place", book.places, "places"), ("row", book.rows, "rows")):
+        there = next((record.name for record in shelf.values()), None)
+        possible[key] = name if kind == makes else there
+    if "sold_by" not in aside:
+        possible |= {"wanted": 1, "amount": 1.0}
+    if not row.values.keys() & _HOW_MANY:
+        possible["count"] = 1
+    if kind == "checks":
+        possible["batch"] = next((batch.code for batch in book.batches.values()), None)
+    return {key: possible[key] for key in aside if possible.get(key) is not None}
 
 
 def _wrong_by_itself(ground: Ground, kind: RowKind, row: TableRow) -> list[Refusal]:

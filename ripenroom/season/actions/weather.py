@@ -10,9 +10,7 @@ from datetime import date
 from typing import Final
 
 from ripenroom.days import full_day
-from ripenroom.records.refusal import Refusal
-from ripenroom.records.validation import REACH_AFTER, REACH_BEFORE, checked
-from ripenroom.records.weather import (
+from ripenroom.records.orchard import (
     FROST_ID,
     DayWeather,
     FrostDates,
@@ -21,6 +19,8 @@ from ripenroom.records.weather import (
     normal_id,
     weather_id,
 )
+from ripenroom.records.refusal import Refusal
+from ripenroom.records.validation import REACH_AFTER, REACH_BEFORE, checked
 from ripenroom.season.actions.action import Action
 from ripenroom.season.state import SeasonState
 from ripenroom.texts import tr, tr_n

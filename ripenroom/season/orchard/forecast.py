@@ -27,7 +27,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
 from ripenroom.season.orchard.frost import frost_forecast, left_in_row
-from ripenroom.season.orchard.heat import clock_sd
+from ripenroom.season.orchard.heat import clock_sd, fits
 from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS, row_facts
 from ripenroom.season.orchard.orchard_types import (
     NO_FRUIT,
@@ -39,8 +39,7 @@ from ripenroom.season.orchard.orchard_types import (
     RowFacts,
     RowForecast,
 )
-from ripenroom.season.orchard.spring import fits
-from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
+from ripenroom.season.orchard.priors import WALK_COSTS_FRUIT
 from ripenroom.season.state import SeasonState
 
 SHOWN_DAYS = 30

@@ -4,7 +4,7 @@ The day follows from the grower's dates, the weather so far and forecast nights.
 follows from published harm, and from what was seen in the row since.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -12,9 +12,11 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.records.weather import FROST_ID, FrostDates
+from ripenroom.records.orchard import FROST_ID, FrostDates
 from ripenroom.science.orchard.cohort import FOUND_SHARE
 from ripenroom.science.orchard.frost import (
+    FALLEN_AFTER_LIGHT,
+    LIGHT_C,
     FirstFrost,
     first_frost_chances,
     from_first_days,
@@ -27,7 +29,7 @@ from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.orchard_rows import RowInput
 from ripenroom.season.orchard.orchard_types import FrostForecast, FrostNight
-from ripenroom.season.orchard.usual import FORECAST_SD_C
+from ripenroom.season.orchard.priors import FORECAST_SD_C
 from ripenroom.season.state import SeasonState
 
 _AHEAD_DAYS = 400
@@ -240,3 +242,44 @@ def _seen_since(state: SeasonState, row: RowInput, came_on: date) -> list[_Seen]
 def _number(state: SeasonState, row: RowInput, batch: Batch) -> float:
     mass_g = row.facts.row.fruit_mass_g or state.crops[batch.crop].fruit_mass_g.value
     return fruit_picked(batch, mass_g / 1000.0)
+
+
+_FALLS_FOR = timedelta(days=len(FALLEN_AFTER_LIGHT))
+"""So long fruit may still be picked that a frost brings down."""
+
+
+def spared_of_picked(
+    state: SeasonState, first: date, last: date, days: Sequence[date]
+) -> tuple[float, ...]:
+    """The share that frost leaves by each of some ``days`` from today on, on average, of a crop
+    that was picked from ``first`` to ``last``.
+
+    A frost after its first pick is of its autumn. What was picked longer after a night than fruit
+    takes to fall hung on: that night did no harm.
+    """
+    if not days:
+        return ()
+    reach = (max(days) - state.today).days + 1
+    blooms = [first - timedelta(days=EARLY_DAYS)]
+    frost = frost_forecast(state, blooms, reach, spared_until=last)
+    if frost is None:
+        return (1.0,) * len(days)
+    nights = tuple(n for n in frost.nights if n.on >= max(first, last - _FALLS_FOR))
+    if frost.nights:
+        return tuple(share_left(nights, day) for day in days)
+    spared = spared_by_coming(frost, state.book)
+    return tuple(spared[day] for day in days)
+
+
+def spared_by_coming(frost: FrostForecast, book: Book) -> Mapping[date, float]:
+    """The share that a first frost which is still to come leaves by each of its days, on average:
+    where one is forecast it is as cold as that, otherwise a light one. All 1 where one came."""
+    if frost.came_on is not None:
+        return dict.fromkeys(frost.days, 1.0)
+    forecast_c = {w.on: w.min_c for w in book.weather.values() if w.source == "forecast"}
+    lowest_c = np.array([min(forecast_c.get(day, LIGHT_C), LIGHT_C) for day in frost.days])
+    number = np.arange(len(frost.days))
+    since = np.maximum(number[:, None] - number, 0)  # (days, nights)
+    fallen: Floats = (1.0 - left_after_frost(since, lowest_c)) @ np.array(frost.chance)
+    left = np.clip(1.0 - frost.may_have_come - fallen, 0.0, 1.0)
+    return dict(zip(frost.days, left.tolist(), strict=True))

@@ -20,9 +20,8 @@ from ripenroom.science.orchard.tree_clock import TreeClock
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
 from ripenroom.season.fruit_balance import Tally, balance
-from ripenroom.season.orchard.heat import TreeClocks
+from ripenroom.season.orchard.heat import Springs, TreeClocks, blooms
 from ripenroom.season.orchard.orchard_types import Z_80, Bloom, CountedFruit, RowFacts, Spring
-from ripenroom.season.orchard.spring import Springs, blooms
 from ripenroom.season.state import SeasonState
 
 

@@ -11,7 +11,7 @@ from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.science.orchard.heat import MANY_HOURS
 from ripenroom.season.fruit_balance import Tally
-from ripenroom.season.orchard.usual import WALK_COSTS_FRUIT
+from ripenroom.season.orchard.priors import WALK_COSTS_FRUIT
 
 Z_80 = 1.2816
 """Standard deviations to either side that hold 80 % of a normal distribution."""

@@ -8,13 +8,13 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.planning.alike import as_led, leaders
 from ripenroom.planning.choices import Look
 from ripenroom.planning.itineraries import ItineraryInput, JourneyViews, find
 from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import short_by
+from ripenroom.planning.rough_itineraries import as_led, leaders
 from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin
 from ripenroom.science.clock import Indices

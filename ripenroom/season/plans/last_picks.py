@@ -15,7 +15,7 @@ from statistics import median
 from ripenroom.records.batch import Batch
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
-from ripenroom.season.orchard.frost_ahead import spared_of_picked
+from ripenroom.season.orchard.frost import spared_of_picked
 from ripenroom.season.plans.plan import LikelyPick, likely_range
 from ripenroom.season.state import SeasonState
 

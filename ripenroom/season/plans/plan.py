@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from ripenroom.planning.evaluate import PlanOutcome
 from ripenroom.records.market import ExpectedPick
-from ripenroom.season.findings import Supply
+from ripenroom.season.projection import Supply
 
 
 class PlannedMove(NamedTuple):

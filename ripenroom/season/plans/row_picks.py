@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season.orchard.forecast import orchard_forecast
-from ripenroom.season.orchard.frost_ahead import spared_by_coming
+from ripenroom.season.orchard.frost import spared_by_coming
 from ripenroom.season.orchard.orchard_types import NO_FRUIT, Z_80, FruitRange, RowForecast
 from ripenroom.season.plans.plan import CountRange, LikelyPick, roughly
 from ripenroom.season.state import SeasonState

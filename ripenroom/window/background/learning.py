@@ -10,8 +10,7 @@ from ripenroom.records.book import Book
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
 from ripenroom.texts import tr
-from ripenroom.window.background.latest import Latest
-from ripenroom.window.background.task import BackgroundTask, Tasks, Work
+from ripenroom.window.background.task import BackgroundTask, Latest, Tasks, Work
 
 if TYPE_CHECKING:
     from ripenroom.season.learned import Learned

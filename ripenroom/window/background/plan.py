@@ -9,8 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from ripenroom.season.questions import Questions
 from ripenroom.season.season import Season
 from ripenroom.season.state import Changed
-from ripenroom.window.background.latest import Latest
-from ripenroom.window.background.task import BackgroundTask, Tasks, Work
+from ripenroom.window.background.task import BackgroundTask, Latest, Tasks, Work
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import CheckNext

@@ -18,9 +18,8 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile, JudgedBy
-from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import FloatColumn
+from ripenroom.season.projection import BatchStory, FloatColumn
 from ripenroom.texts import tr
 from ripenroom.units import newtons
 from ripenroom.window.palette import Palette

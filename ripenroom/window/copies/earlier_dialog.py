@@ -28,8 +28,7 @@ from ripenroom.window.plain import PlainLabel, set_hint, within
 from ripenroom.window.season_files import SeasonFileProblem
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote
-from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import WrappedLabel, tab_as_laid_out
 from ripenroom.wording.copies import told
 
 

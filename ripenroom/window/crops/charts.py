@@ -12,11 +12,10 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from ripenroom.records.crop.called import gate_called
-from ripenroom.season.crop_curves import EstimateRange
+from ripenroom.season.crop_curves import DrawnCrop, EstimateRange
 from ripenroom.season.projection import FloatColumn
 from ripenroom.texts import tr
 from ripenroom.units import force_in, temperature_in
-from ripenroom.window.crops.compare import DrawnCrop
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.plot import CurvePlot, Line, Mark
 from ripenroom.window.plain import set_margins

@@ -18,8 +18,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine
-from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import WrappedLabel, tab_as_laid_out
 from ripenroom.window.widgets.when import WhenEdit
 from ripenroom.wording.batch_facts import next_date
 from ripenroom.wording.checks import check_words

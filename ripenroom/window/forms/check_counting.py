@@ -24,8 +24,8 @@ from ripenroom.window.forms.check_inputs import GaugeReadings, HandCounts
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.refusal_board import RefusalBoard
 from ripenroom.wording.checks import design_words
 
 

@@ -14,8 +14,7 @@ from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import ENTER_IS_FOR_THE_FORM
 from ripenroom.window.forms.firmness_inputs import ReadingsInput
 from ripenroom.window.plain import PlainLabel, set_hint
-from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.tab_order import begin_with
+from ripenroom.window.widgets.layouts import WrappedLabel, begin_with
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import feel_names
 

@@ -17,10 +17,10 @@ from ripenroom.window.forms.sold_by import KnownSales, Sold, SoldByEditors
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.window.widgets.inputs import TypedLine
-from ripenroom.window.widgets.refusal_board import RefusalBoard
+from ripenroom.window.widgets.layouts import tab_as_laid_out
 from ripenroom.window.widgets.search_choices import SearchChoices
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
 from ripenroom.wording.formats import Formats
 
 

@@ -14,7 +14,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import room_for
-from ripenroom.window.forms.crop_search import CropSearch
+from ripenroom.window.forms.cultivar import CropSearch
 from ripenroom.window.forms.pick_layout import place_choices
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session

@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from PySide6.QtWidgets import QRadioButton, QWidget
 
 from ripenroom.days import full_day
+from ripenroom.records.orchard import FROST_ID
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.weather import FROST_ID
 from ripenroom.season import actions
 from ripenroom.texts import tr
 from ripenroom.window.session import Session

@@ -12,8 +12,7 @@ from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.layouts import FlowLayout
-from ripenroom.window.widgets.matching import named_in
-from ripenroom.window.widgets.search_choices import SearchChoices
+from ripenroom.window.widgets.search_choices import SearchChoices, named_in
 
 FIRST = "pawpaw"
 """The crop that is offered before all others, and meant where nothing else is."""

@@ -22,7 +22,7 @@ from ripenroom.window.widgets.day_line import DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
-from ripenroom.window.widgets.time_line import TimeLine
+from ripenroom.window.widgets.when import TimeLine
 from ripenroom.wording.names import market_kind_name
 
 _USUAL_START = time(8)

@@ -36,7 +36,7 @@ from ripenroom.window.season_files import (
     with_suffix,
 )
 from ripenroom.window.widgets.field import RefusalNote
-from ripenroom.window.widgets.refusal_board import RefusalBoard
+from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.wording.names import place_kind_name
 
 

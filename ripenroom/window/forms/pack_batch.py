@@ -7,9 +7,9 @@ from ripenroom.records.batch import Batch
 from ripenroom.season import actions
 from ripenroom.season.packing import PackLine
 from ripenroom.texts import tr
-from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.amount import AmountLine
+from ripenroom.window.widgets.field import CountRow
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import Formats
 

@@ -12,15 +12,15 @@ from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit, celsius
-from ripenroom.window.forms.crop_search import CropSearch
+from ripenroom.window.forms.cultivar import CropSearch
 from ripenroom.window.forms.firmness_inputs import FeelCountsInput, ReadingsInput
 from ripenroom.window.forms.pick_layout import PickGrid, place_choices, row_choices
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
+from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.refusal_board import RefusalBoard
 from ripenroom.window.widgets.when import WhenEdit
 
 MORE: Final = ("row_id", "readings", "reading_unit", "probe_mm", "pulp_c", "note")

@@ -6,9 +6,9 @@ from PySide6.QtWidgets import QPushButton, QWidget
 from ripenroom.records.batch import Batch
 from ripenroom.season import actions
 from ripenroom.texts import tr, tr_in
-from ripenroom.window.forms.count_row import CountRow
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.widgets.amount import AmountLine
+from ripenroom.window.widgets.field import CountRow
 from ripenroom.window.widgets.inputs import TypedLine, shown_price, typed_price
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import NEVER, Formats

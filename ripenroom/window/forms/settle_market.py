@@ -20,7 +20,8 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.when import WhenEdit
-from ripenroom.wording.names import begun, crop_name, fruit_name
+from ripenroom.wording.market_days import wanted_words
+from ripenroom.wording.names import begun, crop_name
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -182,19 +183,8 @@ class SettleDialog(FormDialog):
         return usual if usual < self.session.season.now() else None
 
     def _wanted_words(self) -> str:
-        season, words = self.session.season, self.session.words
-        parts = []
-        for crop in sorted(self._wants):
-            want = self._wants[crop]
-            said = tr("{count} {crop}").format(
-                count=words.number(want.count),
-                crop=fruit_name(season.crops, crop, want.count),
-            )
-            if want.price_minor is not None:
-                price = words.money(want.price_minor)
-                said = tr("{wanted} at {price}").format(wanted=said, price=price)
-            parts.append(said)
-        wanted = tr("Wanted: {wants}.").format(wants=", ".join(parts)) if parts else ""
+        parts = [wanted_words(self._wants[crop], self.session) for crop in sorted(self._wants)]
+        wanted = tr("Wanted: {wants}.").format(wants="; ".join(parts)) if parts else ""
         rest = tr("Fruit that was neither sold nor thrown away came back.")
         return f"{wanted} {rest}".strip()
 

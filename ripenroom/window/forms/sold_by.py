@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.market import SecondGrade, SoldBy, Want
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.findings import FruitSold
+from ripenroom.season.amounts import FruitSold
 from ripenroom.season.season import Season
 from ripenroom.texts import tr
 from ripenroom.window.widgets.amount import AmountLine, parse_amount, unit_name

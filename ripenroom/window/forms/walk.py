@@ -16,8 +16,7 @@ from ripenroom.window.widgets.amount import AmountLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine
-from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import WrappedLabel, tab_as_laid_out
 from ripenroom.window.widgets.when import WhenEdit
 from ripenroom.wording.names import by_name
 

@@ -19,8 +19,13 @@ from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, room_for
 from ripenroom.window.forms.frost import ForecastNightDialog
-from ripenroom.window.forms.weather_file import WeatherFileDialog
-from ripenroom.window.forms.weather_words import day_words, degrees, known_words, shown_degrees
+from ripenroom.window.forms.weather_file import (
+    WeatherFileDialog,
+    day_words,
+    degrees,
+    known_words,
+    shown_degrees,
+)
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.day_line import DayLine

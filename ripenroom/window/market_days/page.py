@@ -98,8 +98,9 @@ class MarketDaysPage(Page):
         layout.setSpacing(8)
         layout.addLayout(buttons)
         layout.addWidget(self.nothing)
-        layout.addWidget(self.plan_state)
         layout.addWidget(self.view, 1)
+        # Below the list, and always there: no line of the list moves when it is said.
+        layout.addWidget(self.plan_state)
         layout.addWidget(self.key)
         layout.addStretch()  # while there is no list, what to do stands on top
         self._wants = WantsDelegate(session, self.view)
@@ -249,7 +250,7 @@ class MarketDaysPage(Page):
     def _show_plan_state(self) -> None:
         said = plan_state_words(self.session) if self.model.rows else ""
         self.plan_state.setText(said)
-        self.plan_state.setVisible(bool(said))
+        self.plan_state.setVisible(bool(self.model.rows))
 
     def _writable(self) -> bool:
         return self.session.season.read_only_because is None

@@ -1,11 +1,11 @@
-"""The cell of a market day's wants: where its parts stand, and how they are painted."""
+"""The cell of a market day's wants: where its parts stand, and how they and its bar are painted."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import (
     QStyledItemDelegate,
     QStyleOptionViewItem,
@@ -13,10 +13,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.findings import Verdict
 from ripenroom.season.plans.plan import Risk
+from ripenroom.season.projection import Supply, Verdict
 from ripenroom.texts import tr
-from ripenroom.window.balance_bar import paint_balance
 from ripenroom.window.market_days.table import PAD, begin_cell, foot_words
 from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
@@ -32,6 +31,36 @@ from ripenroom.wording.market_days import (
     sale_words,
     verdict_words,
 )
+
+
+def paint_balance(
+    painter: QPainter, rect: QRectF, supply: Supply, full_scale: float, ink: Palette
+) -> None:
+    """Draw the ready range as a bar with a tick at what is expected, and a stake at the wanted.
+
+    Solid up to the low end (sure), light up to the high end (may be); the stake stands taller than
+    the bar, so it shows on either side of it. ``full_scale`` is the count at the right edge.
+    """
+    scale = rect.width() / max(full_scale, 1.0)
+    bar = rect.adjusted(0, rect.height() * 0.25, 0, -rect.height() * 0.25)
+    low, high = supply.low * scale, max(supply.high * scale, 1.0)
+    painter.save()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QBrush(ink.holding))
+    painter.drawRect(QRectF(bar.x(), bar.y(), high, bar.height()))
+    painter.setBrush(QBrush(ink.ready))
+    painter.drawRect(QRectF(bar.x(), bar.y(), low, bar.height()))
+    painter.setPen(QPen(ink.outline, 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(bar.x() + 0.5, bar.y() + 0.5, high - 1.0, bar.height() - 1.0))
+    expected = bar.x() + supply.ready * scale
+    painter.setPen(QPen(ink.paper if supply.ready * scale < low else ink.text, 1.0))
+    painter.drawLine(QPointF(expected, bar.top()), QPointF(expected, bar.bottom()))
+    stake = rect.x() + min(supply.wanted * scale, rect.width() - 1.0)
+    painter.setPen(QPen(ink.text, 2.0))
+    painter.drawLine(QPointF(stake, rect.top()), QPointF(stake, rect.bottom()))
+    painter.restore()
+
 
 GAP: Final = 12.0
 """Pixels between the parts."""

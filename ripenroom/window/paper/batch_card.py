@@ -18,8 +18,8 @@ from PySide6.QtGui import (
 )
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.season.findings import BatchStory
 from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import BatchStory
 from ripenroom.texts import tr
 from ripenroom.window.paper.lettering import lines_of, paint_qr, write_line
 from ripenroom.window.session import Session

@@ -7,7 +7,9 @@ from html import escape
 
 from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
 
-from ripenroom.season.packing import PackingList, PackingOfCrop
+from ripenroom.records.batch import Batch
+from ripenroom.records.market import ExpectedPick
+from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.texts import tr
 from ripenroom.window.palette import HIGH_CONTRAST
@@ -18,6 +20,7 @@ from ripenroom.wording.packing import (
     next_words,
     wanted_words,
 )
+from ripenroom.wording.plan.itineraries import felt_words, fruit_words
 
 _POINTS = 12.0
 _BOX, _TICKED = "☐", "☑"
@@ -28,6 +31,8 @@ class PackingRow:
     """Crates of one batch, or of a pick to come, that go to the market day, in words."""
 
     crop: str
+    what: str
+    """``"15 pawpaws, gives"``."""
     code: str
     crates: int
     fruit: int
@@ -52,15 +57,17 @@ def _line(session: Session, line: PlannedItinerary) -> PackingRow | None:
     batch = book.batches.get(line.batch_id)
     to_come = book.expected_picks.get(line.expected_pick_id or "")
     if batch is not None:
-        crop, code = batch.crop, batch.code
+        of: Batch | ExpectedPick = batch
+        code = batch.code
     elif to_come is not None:
-        crop = to_come.crop
+        of = to_come
         code = tr("to be picked {day}").format(day=session.words.day(to_come.on))
     else:
         return None
     place = book.places.get(line.to_place_id or line.from_place_id)
     return PackingRow(
-        crop=crop_name(season.crops, crop),
+        crop=crop_name(season.crops, of.crop),
+        what=fruit_words(line, session),
         code=code,
         crates=line.crates,
         fruit=round(line.fruit),
@@ -129,18 +136,18 @@ def _next(session: Session, crop: PackingOfCrop) -> str:
     )
     rows = "".join(
         f"<tr><td>{number}.</td>"
-        f"<td class='code'><b>{escape(season.book.batches[line.batch_id].code)}</b></td>"
-        f"<td>{line.crates}</td><td>{line.fruit}</td>"
+        f"<td><b>{escape(_what(session, line))}</b></td><td>{line.crates}</td>"
         f"<td>{escape(season.book.places[line.place_id].name)}</td>"
+        f"<td class='code'>{escape(season.book.batches[line.batch_id].code)}</td>"
         f"<td>{escape(words.share(line.ready.mid / line.fruit))}</td><td>______</td></tr>"
         for number, line in enumerate(crop.open_next, start=1)
     )
     heads = [
         "",
-        tr("Batch"),
-        tr("Crates"),
         tr("Fruit"),
+        tr("Crates"),
         tr("From"),
+        tr("Batch"),
         tr("Ready"),
         tr("Taken"),
     ]
@@ -151,13 +158,19 @@ def _next(session: Session, crop: PackingOfCrop) -> str:
     )
 
 
+def _what(session: Session, line: PackLine) -> str:
+    batch = session.season.book.batches[line.batch_id]
+    felt = session.season.ask.last_felt(batch.id)
+    return felt_words(batch.crop, line.fruit, felt, session)
+
+
 def _table(lines: Sequence[PackingRow], words: Formats) -> Iterator[str]:
     heads = (
         "",
-        tr("Batch"),
-        tr("Crates"),
         tr("Fruit"),
+        tr("Crates"),
         tr("From"),
+        tr("Batch"),
         tr("Ready"),
         tr("Sold"),
         tr("Back"),
@@ -166,16 +179,12 @@ def _table(lines: Sequence[PackingRow], words: Formats) -> Iterator[str]:
     yield "<table width='100%' cellspacing='0' border='0'><tr>"
     yield "".join(f"<th>{escape(head)}</th>" for head in heads)
     yield "</tr>"
-    crop = ""
     for line in lines:
-        if line.crop != crop:
-            crop = line.crop
-            yield f"<tr><td></td><td colspan='8'><b>{escape(crop)}</b></td></tr>"
         room = "<td>______</td>" * 3
         yield (
             f"<tr><td>{_TICKED if line.packed else _BOX}</td>"
-            f"<td class='code'><b>{escape(line.code)}</b></td>"
-            f"<td>{line.crates}</td><td>{line.fruit}</td><td>{escape(line.place)}</td>"
+            f"<td><b>{escape(line.what)}</b></td><td>{line.crates}</td>"
+            f"<td>{escape(line.place)}</td><td class='code'>{escape(line.code)}</td>"
             f"<td>{escape(words.share(line.ready_share))}</td>{room}</tr>"
         )
     yield "</table>"

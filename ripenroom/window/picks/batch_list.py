@@ -15,8 +15,14 @@ from PySide6.QtWidgets import (
 )
 
 from ripenroom.texts import tr
-from ripenroom.window.picks.batch_rows import BatchRow, Column, batch_lines, holds
-from ripenroom.window.picks.batch_table import MARK_SIZE, batch_columns
+from ripenroom.window.picks.batch_table import (
+    MARK_SIZE,
+    BatchRow,
+    Column,
+    batch_columns,
+    batch_lines,
+    holds,
+)
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.style_sheet import row_height

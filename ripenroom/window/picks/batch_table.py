@@ -1,15 +1,173 @@
-"""The columns of the list of batches: how they give way, and the marks of states."""
+"""The batches of a season as a table: its columns, and their texts and sort keys of each batch."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import IntEnum
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QPainter, QPixmap
 
-from ripenroom.season.projection import FruitState
+from ripenroom.records.batch import Batch
+from ripenroom.records.crop.profile import CropProfile
+from ripenroom.season.projection import FruitState, NoDate, Projection, Ranged, no_date
+from ripenroom.season.whereabouts import places_at
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette, paint_mark
-from ripenroom.window.picks.batch_rows import BatchRow, Column
+from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import LEFT, RIGHT, TableColumn
+from ripenroom.wording.batch_states import no_date_words, state_name
+from ripenroom.wording.formats import NEVER, Formats
+from ripenroom.wording.names import crop_name, feel_names
+
+
+class Column(IntEnum):
+    """The table's columns, in order."""
+
+    CODE = 0
+    CROP = 1
+    ROW = 2
+    PLACE = 3
+    LEFT = 4
+    FEEL = 5
+    PICKED = 6
+    STATE = 7
+    OPENS = 8
+    CLOSES = 9
+
+
+@dataclass(frozen=True, slots=True)
+class BatchRow:
+    """One batch; ``texts`` and ``keys`` go by :class:`Column`. No state: nothing is expected.
+
+    A key of None: there is nothing to sort by.
+    """
+
+    batch_id: str
+    state: FruitState | None
+    is_empty: bool
+    texts: tuple[str, ...]
+    keys: tuple[float | str | None, ...]
+
+
+def batch_lines(session: Session) -> list[BatchRow]:
+    """Every batch of the season as it stands now."""
+    season, words = session.season, session.words
+    book, projection = season.book, session.projection()
+    places = places_at(book, season.now())
+    lines: list[BatchRow] = []
+    for batch_id, batch in book.batches.items():
+        line = projection.line_of.get(batch_id)
+        cultivar = book.cultivars.get(batch.cultivar_id or "")
+        row = book.rows.get(batch.row_id or "")
+        place = places.get(batch_id)
+        expected = _Expected() if line is None else _expected(projection, line)
+        crop, profile = crop_name(season.crops, batch.crop), season.profile_of(batch_id)
+        if cultivar is not None:
+            # The name that tells more comes first: a narrow column cuts off the other.
+            crop = f"{cultivar.name} · {crop}"
+        picked = batch.picked_at.timestamp()
+        texts = (
+            batch.code,
+            crop,
+            row.name if row else "",
+            place.name if place else "",
+            words.number(expected.left),
+            feel_text(batch, profile),
+            words.short_day(batch.picked_at),
+            NEVER if expected.state is None else _state_words(expected.state, expected.no_date),
+            _days_or_why(expected.opens_h, expected, profile, words),
+            _days_or_why(expected.closes_h, expected, profile, words),
+        )
+        keys: tuple[float | str | None, ...] = (
+            batch.code,
+            crop.casefold(),
+            row.name.casefold() if row else "",
+            place.name.casefold() if place else "",
+            expected.left,
+            _mean_feel(batch),
+            picked,
+            None if expected.state is None else int(expected.state),
+            expected.opens_h[1],
+            expected.closes_h[1],
+        )
+        lines.append(BatchRow(batch_id, expected.state, expected.left < 0.5, texts, keys))
+    return lines
+
+
+_Dates = tuple[float, float, float]
+_NO_DATES: _Dates = (math.nan, math.nan, math.nan)
+
+
+@dataclass(frozen=True, slots=True)
+class _Expected:
+    """What is expected of one batch; as it is by default where nothing can be worked out."""
+
+    left: float = math.nan
+    state: FruitState | None = None
+    opens_h: _Dates = _NO_DATES
+    closes_h: _Dates = _NO_DATES
+    no_date: NoDate | None = None
+
+
+def _state_words(state: FruitState, why: NoDate | None) -> str:
+    return state_name(state, may_ripen=why is NoDate.MAY_NOT_RIPEN)
+
+
+def _days_or_why(
+    dates_h: _Dates, expected: _Expected, crop: CropProfile | None, words: Formats
+) -> str:
+    """The range of a date, or why there is none."""
+    if math.isnan(dates_h[1]) and expected.no_date is not None:
+        return no_date_words(expected.no_date, None if crop is None else crop.gate)
+    return words.day_range(dates_h[0], dates_h[2])
+
+
+def _expected(projection: Projection, line: int) -> _Expected:
+    def dates(moment: Ranged) -> _Dates:
+        return float(moment.low[line]), float(moment.mid[line]), float(moment.high[line])
+
+    return _Expected(
+        left=float(projection.left[line]),
+        state=FruitState(int(projection.state[line])),
+        opens_h=dates(projection.opens_h),
+        closes_h=dates(projection.closes_h),
+        no_date=no_date(projection, line),
+    )
+
+
+def holds(words: str, with_empty: bool) -> Callable[[BatchRow], bool]:
+    """Whether a row holds every one of the typed words, in any column."""
+    wanted = words.casefold().split()
+
+    def passes(row: BatchRow) -> bool:
+        if row.is_empty and not with_empty:
+            return False
+        said = " ".join(row.texts).casefold() if wanted else ""
+        return all(word in said for word in wanted)
+
+    return passes
+
+
+def feel_text(batch: Batch, crop: CropProfile | None) -> str:
+    """How a batch felt (or looked) when it was picked, in few words."""
+    if batch.feel_counts is not None:
+        names = feel_names(crop)
+        felt = [name for count, name in zip(batch.feel_counts, names, strict=True) if count]
+        return felt[0] if len(felt) == 1 else f"{felt[0]} – {felt[-1]}" if felt else ""
+    if batch.readings:
+        return tr("by gauge")
+    return ""
+
+
+def _mean_feel(batch: Batch) -> float | None:
+    counts = batch.feel_counts
+    if counts is None or not sum(counts):
+        return None
+    return sum(index * count for index, count in enumerate(counts)) / sum(counts)
+
 
 MARK_SIZE = QSize(18, 12)
 

@@ -24,8 +24,8 @@ from ripenroom.window.forms.pick_fields import MORE, PickFields, draft_key
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, RefusalNote
+from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.refusal_board import RefusalBoard
 from ripenroom.wording.names import feel_names
 
 

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 from ripenroom.season import actions
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr, tr_n
+from ripenroom.window.batch.facts import ChosenBatch
 from ripenroom.window.dialogs import ask
 from ripenroom.window.forms import open_check
 from ripenroom.window.forms.batch_moves import MoveDialog, TakeOutDialog
@@ -17,7 +18,6 @@ from ripenroom.window.forms.edit_pick import EditPickDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.page import Page
 from ripenroom.window.picks.batch_list import BatchList
-from ripenroom.window.picks.chosen_batch import ChosenBatch
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session

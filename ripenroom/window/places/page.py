@@ -26,7 +26,7 @@ from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.places.place_panel import PlacePanel
 from ripenroom.window.plain import PlainLabel, set_hint, within
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import tab_as_laid_out
 
 
 class PlacesPage(Page):

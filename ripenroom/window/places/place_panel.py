@@ -19,8 +19,7 @@ from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.window.plain import set_hint, set_margins
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import WrappedLabel, tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
 from ripenroom.wording.places import (
     air_words,
@@ -78,9 +77,9 @@ class PlacePanel(QFrame):
         )
         set_hint(
             self.logs_button,
-            tr("What a thermometer in {place} recorded; you can also drop the file here").format(
-                place=place.name
-            ),
+            tr(
+                "{place}: what a thermometer there recorded; you can also drop its file here"
+            ).format(place=place.name),
         )
         self.logs_button.clicked.connect(lambda: self.logsAsked.emit(self.place_id))
         self.chart = RoomChart(session.words, self)

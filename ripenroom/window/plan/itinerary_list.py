@@ -24,8 +24,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.table import Table
 from ripenroom.window.widgets.table_view import Choice, TableView
-from ripenroom.wording.plan.itineraries import crates_of
-from ripenroom.wording.plan.pins import why_not_pinned
+from ripenroom.wording.plan.itineraries import crates_of, why_not_pinned
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

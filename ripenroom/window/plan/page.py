@@ -22,6 +22,7 @@ from ripenroom.wording.plan.itineraries import change_words
 from ripenroom.wording.plan.worth import (
     at_risk,
     gap_words,
+    half_words,
     handling_words,
     likely_words,
     unpriced,
@@ -119,16 +120,16 @@ class Overview(QScrollArea):
         self._columns.setStretch(len(self._parts), 0 if beside else 1)
 
     def _show_later(self) -> None:
-        """What lies beyond the plan. The records as they are now tell it of a plan that may be of
-        before, so while a new one is to come it says that."""
+        """What lies beyond the plan. The records as they are now tell it, so while a new plan is
+        to come it stays as it was: the line above says that one is worked on."""
+        if self._session.plans.working and self._session.plans.plan is not None:
+            return
         said = (
             in_sight_words(self._session),
             kept_words(self._session),
             reckoned_words(self._session),
         )
         later = " ".join(part for part in said if part)
-        if later and self._session.plans.working:
-            later = tr("Working it out again; until then: {said}").format(said=later)
         self.later.setText(later)
         self.later.setVisible(bool(later))
 
@@ -143,7 +144,8 @@ class Overview(QScrollArea):
                 part.hide()
             return
         worth = worth_it(plan, self._session.plans.if_left, words)
-        self.verdict.setText(" ".join(part for part in (worth, verdict(plan, words)) if part))
+        said = worth, verdict(plan, words), half_words(plan, words)
+        self.verdict.setText(" ".join(part for part in said if part))
         self.table.show_plan(plan)
         how_sure = tr(
             "In brackets: the range it should fall in four times in five. The simple rules "

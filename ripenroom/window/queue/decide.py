@@ -19,14 +19,14 @@ from ripenroom.season.plans.decisions import (
     options_of,
 )
 from ripenroom.texts import tr
-from ripenroom.window.queue.plan_words import cost_words
 from ripenroom.window.queue.queue_plan import QueueItinerary
+from ripenroom.window.queue.words import cost_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import CountBox, RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.plan.pins import why_not_pinned
+from ripenroom.wording.plan.itineraries import why_not_pinned
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -167,7 +167,7 @@ class DecideDialog(FormDialog):
         self.crates.setValue(self._pin.crates)
         self.crates.setSuffix(tr(" of {left}").format(left=words.number(left)))
         here = season.place_of(self._batch.id)
-        stays = tr("stays in {place}").format(place=here.name) if here else tr("stays")
+        stays = tr("stays: {place}").format(place=here.name) if here else tr("stays")
         self.place.set_choices(
             [
                 (None, stays),

@@ -16,18 +16,17 @@ from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.plain import PlainLabel
-from ripenroom.window.plan_status import plan_state_words
+from ripenroom.window.plan_status import PlanWords, plan_state_words
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.canvas import QueueCanvas
-from ripenroom.window.queue.composing import SceneMaker
 from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
 from ripenroom.window.queue.legend import Legend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
 from ripenroom.window.queue.picture import QueuePicture
-from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.scene import Scene, SceneMaker
 from ripenroom.window.session import Session
-from ripenroom.window.widgets.layouts import SnugScroll, WrappedLabel, scrolling_column
+from ripenroom.window.widgets.layouts import SnugScroll, scrolling_column
 
 _LEAST_LINES = 9
 """The queue is never lower than so many lines: its heading, and some batches."""
@@ -46,8 +45,7 @@ class QueuePage(Page):
         self.controls = QueueControls(session.settings, self)
         self.canvas = QueueCanvas(self)
         self.canvas.hand.decider = Decision(session)
-        self.plan_state = WrappedLabel(parent=self)
-        self.plan_state.setAccessibleName(tr("The plan"))
+        self.plan_state = PlanWords(self.canvas, self.canvas.spare_corner)
         self.said = PlainLabel(parent=self)
         self.said.setWordWrap(True)
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
@@ -60,7 +58,6 @@ class QueuePage(Page):
         layout.setSpacing(6)
         layout.addWidget(self.controls)
         layout.addWidget(self.nothing)
-        layout.addWidget(self.plan_state)
         layout.addWidget(self.canvas, 1)
         self.legend = Legend(session.settings, self)
         foot = QHBoxLayout()
@@ -121,8 +118,8 @@ class QueuePage(Page):
         shown = {scene.facts.batch_ids[line] for line in scene.order.tolist()}
         self.legend.show_moves(not shown.isdisjoint(scene.facts.moves))
         self.legend.show_plan(marks_in(scene))
-        self._show_plan_state()
         self.canvas.set_scene(scene, self.session.words)
+        self._show_plan_state()
 
     def show_low(self, low: bool) -> None:
         """Batches first: marks are explained when asked for, and of more words the rest scrolls."""
@@ -204,8 +201,7 @@ class QueuePage(Page):
     def _show_plan_state(self) -> None:
         scene = self._scene
         said = plan_state_words(self.session) if scene is not None and scene.rows else ""
-        self.plan_state.setText(said)
-        self.plan_state.setVisible(bool(said))
+        self.plan_state.say(said)
 
     def _on_previewed(self, projection: Projection | None) -> None:
         if self._scene is None or not self.isVisible():

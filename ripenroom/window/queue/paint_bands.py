@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
-from ripenroom.season.findings import Supply, Verdict
+from ripenroom.season.projection import Supply, Verdict
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.layout import (

@@ -1,4 +1,7 @@
-"""Draws the visible lines of the queue in one go; what is off screen costs nothing."""
+"""Draws the visible lines of the queue in one go, and those of expected picks, dashed.
+
+What is off screen costs nothing.
+"""
 
 import math
 from collections.abc import Container
@@ -11,7 +14,7 @@ from PySide6.QtGui import QBrush, QImage, QPainter, QPen, QPolygonF
 from ripenroom.window.palette import Palette
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.shapes import Shapes, alphas, image, shapes_of
+from ripenroom.window.queue.shapes import BEYOND_PX, Shapes, alphas, image, shapes_of
 from ripenroom.window.queue.time_view import LineView, TimeView
 
 FOOT_PX: Final = 3.0
@@ -74,14 +77,14 @@ def paint_lines(
     ink: Palette,
     detailed: Container[int] = (),
 ) -> None:
-    """Draw every line that ``line_view`` lets see into ``rect``.
+    """Draw every line that ``line_view`` has painted into ``rect``.
 
     Where a gate opens is drawn for the ``detailed`` lines alone.
     """
-    seen = line_view.visible(len(scene.order))
+    seen = line_view.painted(len(scene.order))
     if not seen:
         return
-    lines = scene.order[seen.start : seen.stop]
+    lines = scene.order[seen]
     shapes = shapes_of(scene.projection, scene.facts, lines, view)
     softness = image(alphas(shapes, max(int(rect.width()), 1)), ink.ready)
     before = shapes_of(scene.ghost, scene.facts, lines, view) if scene.ghost is not None else None
@@ -186,3 +189,50 @@ def _paint_ghost(
     painter.setPen(brushes.ghost)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(QRectF(round(opens) + 0.5, shelf_y - high - 1.5, closes - opens, high + 1))
+
+
+DRAWN_H: Final = 10 * 24.0
+"""How long what is to come is drawn: nothing is known yet of when it closes."""
+
+
+def paint_expected(
+    painter: QPainter,
+    rect: QRectF,
+    scene: Scene,
+    view: TimeView,
+    line_view: LineView,
+    sizes: Sizes,
+    ink: Palette,
+) -> None:
+    """A dashed outline from the day of each expected pick on, open at its end."""
+    rows = [row for row in line_view.painted(scene.rows) if row >= len(scene.order)]
+    if not rows:
+        return
+    dashed = QPen(ink.outline, 1.2)
+    dashed.setDashPattern([4.0, 3.0])
+    painter.save()
+    painter.setClipRect(rect)
+    painter.translate(rect.topLeft())
+    for row in rows:
+        pick = scene.expected[row - len(scene.order)]
+        shelf_y = shelf_of(line_view, row, sizes)
+        low = round(tallest(line_view, sizes) * LOW)
+        left = max(view.x(pick.picked_h), -BEYOND_PX)
+        right = min(view.x(pick.picked_h + DRAWN_H), view.width_px + BEYOND_PX)
+        painter.setPen(QPen(ink.line, 1.0))
+        painter.drawLine(QLineF(0, shelf_y + 0.5, rect.width(), shelf_y + 0.5))
+        painter.setPen(dashed)
+        if right > left:
+            painter.drawPolyline(
+                [
+                    QPointF(right, shelf_y - low + 0.5),
+                    QPointF(left + 0.5, shelf_y - low + 0.5),
+                    QPointF(left + 0.5, shelf_y - 0.5),
+                ]
+            )
+            painter.setPen(ink.faint)
+            painter.setFont(sizes.small)
+            words = QRectF(left + 4.0, shelf_y - tallest(line_view, sizes), 200.0, 0.0)
+            words.setBottom(shelf_y - low)
+            painter.drawText(words, Qt.AlignmentFlag.AlignVCenter, f"+{pick.count}")
+    painter.restore()

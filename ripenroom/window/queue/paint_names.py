@@ -183,7 +183,7 @@ def paint_names(
     middle = Qt.AlignmentFlag.AlignVCenter
     painter.save()
     painter.setClipRect(area)
-    for row in line_view.visible(scene.rows):
+    for row in line_view.painted(scene.rows):
         line = scene.line_at(row)
         y = area.y() + line_view.y(row)
         name = _name(scene, line, words)

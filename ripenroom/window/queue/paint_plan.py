@@ -52,7 +52,7 @@ def paint_plan(
     painter.translate(rect.topLeft())
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     pens = _Pens(painter, sizes, ink)
-    for row in line_view.visible(scene.rows):
+    for row in line_view.painted(scene.rows):
         line = scene.line_at(row)
         lane = lane_of(scene, line, row, view, line_view, sizes)
         tags, in_detail = lane.tags, line in detailed

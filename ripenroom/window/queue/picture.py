@@ -4,10 +4,11 @@ Mouse, wheel and keyboard are the business of :mod:`ripenroom.window.queue.canva
 """
 
 import math
+from dataclasses import replace
 from datetime import date, timedelta
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
 from ripenroom.texts import tr
@@ -23,8 +24,7 @@ from ripenroom.window.queue.paint_background import (
     paint_past,
 )
 from ripenroom.window.queue.paint_bands import WrittenBand, paint_labels, place_bands, write_bands
-from ripenroom.window.queue.paint_batches import paint_lines
-from ripenroom.window.queue.paint_expected import paint_expected
+from ripenroom.window.queue.paint_batches import paint_expected, paint_lines
 from ripenroom.window.queue.paint_names import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.paint_plan import paint_plan
 from ripenroom.window.queue.queue_plan import QueueItinerary
@@ -43,6 +43,7 @@ from ripenroom.wording.formats import Formats
 _HOME_DAYS = 17
 """Days in sight at first: two market weeks and some."""
 _HOME_BEFORE_DAYS = 3
+_CORNER_PX = 8.0
 
 
 class QueuePicture(QAbstractScrollArea):
@@ -78,15 +79,24 @@ class QueuePicture(QAbstractScrollArea):
 
     def set_scene(self, scene: Scene, words: Formats) -> None:
         """Show another scene; the view stays where the user put it."""
-        first_time = self.scene is None
-        if self.scene is None or words is not self.words or not _same_bands(scene, self.scene):
+        before, same_words = self.scene, words is self.words
+        if before is None or not same_words or not _same_bands(scene, before):
             self._written = None
         self.scene, self.words = scene, words
         self._span_h = scene.span_h()
-        if first_time or self._at_home:
+        if before is None or self._at_home:
             self.show_home()
         self._sync_bars()
-        self.viewport().update()
+        rows = None
+        if before is not None and same_words:
+            rows = scene.rows_unlike(before, self.line_view().visible(scene.rows))
+        if rows is None:
+            self.viewport().update()
+            return
+        # Under a hand that moves only these lines look different: all else stays as painted.
+        layout, lines = self.layout_now(), self.line_view()
+        for row in rows:
+            self.viewport().update(_line_rect(layout, lines, row))
 
     @property
     def sizes(self) -> Sizes:
@@ -103,6 +113,12 @@ class QueuePicture(QAbstractScrollArea):
             days = len(self.scene.bands)
         size, sizes = self.viewport().size(), self._sizes
         return lay_out(size.width(), size.height(), sizes, names_px, crops, self.compact, days)
+
+    def spare_corner(self) -> QRect:
+        """What is empty over the headings of the names, in pixels of this widget."""
+        corner, sizes = self.layout_now().corner, self._sizes
+        free = corner.adjusted(_CORNER_PX, 2.0, -_CORNER_PX, -(sizes.small_px + 5.0))
+        return free.toRect().translated(self.viewport().pos())
 
     def line_view(self) -> LineView:
         """Which lines are in sight."""
@@ -152,9 +168,11 @@ class QueuePicture(QAbstractScrollArea):
     def show_view(self, view: TimeView) -> None:
         """Show these hours, as far as the season reaches."""
         self._at_home = False
-        self.view = view.kept_between(*self._span_h)
+        view = view.kept_between(*self._span_h)
+        if view != self.view:
+            self.view = view
+            self.viewport().update()
         self._sync_bars()
-        self.viewport().update()
 
     def zoom(self, factor: float, about_x: float | None = None) -> None:
         """Widen the hours about a pixel of the lines, or about now or the middle."""
@@ -213,23 +231,29 @@ class QueuePicture(QAbstractScrollArea):
         self.viewport().update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint ground, lines and header; only what is in sight."""
+        """Paint ground, lines and header; only what is in sight and looks different."""
         painter = QPainter(self.viewport())
         run_from_left(painter)
         colours = ink(self)
         painter.fillRect(self.viewport().rect(), colours.paper)
         if self.scene is not None and self.words is not None:
-            self._paint(painter, self.scene, self.words, colours)
+            self._paint(painter, event.region(), self.scene, self.words, colours)
         painter.end()
 
-    def _paint(self, painter: QPainter, scene: Scene, words: Formats, colours: Palette) -> None:
+    def _paint(
+        self, painter: QPainter, part: QRegion, scene: Scene, words: Formats, colours: Palette
+    ) -> None:
         layout, lines, sizes = self.layout_now(), self.line_view(), self._sizes
         trial = self.trial
         if trial is not None:
             scene = trial_scene(scene, trial)
+        in_part = (
+            n for n in lines.visible(scene.rows) if part.intersects(_line_rect(layout, lines, n))
+        )
+        lines = replace(lines, only=frozenset(in_part))
         days = days_in(self.view, scene.zone)
         now_x = self.view.x(scene.now_h)
-        detailed = {n for n in map(scene.line_at, lines.visible(scene.rows)) if self.in_detail(n)}
+        detailed = {n for n in map(scene.line_at, lines.painted(scene.rows)) if self.in_detail(n)}
         paint_days(painter, layout, days, colours)
         paint_bands(painter, layout, scene.bands, self.view, colours)
         paint_past(painter, layout, now_x, colours)
@@ -242,18 +266,19 @@ class QueuePicture(QAbstractScrollArea):
                 painter, layout.lines, scene, self.view, lines, sizes, colours, chosen, detailed
             )
         paint_names(painter, layout, scene, lines, words, sizes, colours)
-        paint_headings(painter, layout, scene, sizes, colours)
         now = tr("now, {time}").format(time=words.time(scene.now_h))
         metrics = QFontMetricsF(sizes.small)
         box = now_box(layout, now_x, metrics.horizontalAdvance(now), sizes.small_px)
-        painter.save()
-        painter.setClipRect(layout.header)
-        paint_axis(painter, layout, days, words, sizes, box, colours)
-        self._paint_marked_day(painter, layout, days, colours)
-        written = self._write_bands(scene, words)
-        placed = self.placed_bands()
-        paint_labels(painter, written, placed, self.view, layout, scene.now_h, sizes, colours)
-        painter.restore()
+        if part.intersects((layout.corner | layout.header).toAlignedRect()):
+            paint_headings(painter, layout, scene, sizes, colours)
+            painter.save()
+            painter.setClipRect(layout.header)
+            paint_axis(painter, layout, days, words, sizes, box, colours)
+            self._paint_marked_day(painter, layout, days, colours)
+            written = self._write_bands(scene, words)
+            placed = self.placed_bands()
+            paint_labels(painter, written, placed, self.view, layout, scene.now_h, sizes, colours)
+            painter.restore()
         painter.setFont(sizes.small)
         paint_now(painter, layout, now_x, box, now, colours)
         if trial is not None:
@@ -326,6 +351,13 @@ class QueuePicture(QAbstractScrollArea):
         top = layout.header.bottom() - self._sizes.small_px - 5.0
         painter.setPen(QPen(colours.accent, 2.0))
         painter.drawRect(QRectF(left + 1, top, right - left - 2, self._sizes.small_px + 4.0))
+
+
+def _line_rect(layout: Layout, lines: LineView, row: int) -> QRect:
+    """Where a row's name and fruit are, as far as they are in sight."""
+    area = layout.names | layout.lines
+    line = QRectF(area.x(), area.y() + lines.y(row), area.width(), lines.line_px)
+    return (line & area).toAlignedRect()
 
 
 def _same_bands(one: Scene, other: Scene) -> bool:

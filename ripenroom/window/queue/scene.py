@@ -1,20 +1,70 @@
-"""All that the queue shows, in one immutable snapshot; nothing in here is a widget."""
+"""All that the queue shows, in one immutable snapshot, and how it is made of a season.
+
+Nothing in here is a widget.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import tzinfo
+from datetime import date, tzinfo
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import Projection
-from ripenroom.window.queue.batch_order import Facts, Order
-from ripenroom.window.queue.expected import Expected
-from ripenroom.window.queue.queue_plan import QueueItinerary, QueuePlan
+from ripenroom.season.projection import Projection, Supply, differ
+from ripenroom.window.queue.batch_order import Facts, Filter, Order, SortBy, arrange, facts_of
+from ripenroom.window.queue.queue_plan import QueueItinerary, QueuePlan, planned_of
 from ripenroom.window.queue.time_view import day_of, span_of
+from ripenroom.window.session import Session
+from ripenroom.wording.names import crop_name
+
+if TYPE_CHECKING:
+    from ripenroom.season.plans.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """One expected pick: how many fruit of what, from which hour on (noon of its day) and where."""
+
+    pick_id: str
+    on: date
+    crop_key: str
+    crop: str
+    cultivar: str
+    place: str
+    count: int
+    picked_h: float
+
+
+def expected_of(
+    book: Book, today: date, crops: Mapping[str, CropProfile], keep: Filter, zone: tzinfo
+) -> tuple[Expected, ...]:
+    """Expected picks from today on that the filter lets through, the next first."""
+    found = []
+    for pick in sorted(book.expected_picks.values(), key=lambda one: (one.on, one.crop, one.id)):
+        cultivar = book.cultivars.get(pick.cultivar_id or "")
+        crop = crop_name(crops, pick.crop)
+        place = book.places[pick.place_id].name if pick.place_id in book.places else ""
+        if pick.on < today or (keep.crop or crop) != crop or (keep.place or place) != place:
+            continue
+        if pick.nothing_more:
+            continue
+        first_h, last_h = span_of(pick.on, zone)
+        found.append(
+            Expected(
+                pick_id=pick.id,
+                on=pick.on,
+                crop_key=pick.crop,
+                crop=crop,
+                cultivar=cultivar.name if cultivar else "",
+                place=place,
+                count=pick.count,
+                picked_h=(first_h + last_h) / 2.0,
+            )
+        )
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +148,19 @@ class Scene:
             self, projection=projection, bands=bands, ghost=self.projection, planned=None
         )
 
+    def rows_unlike(self, other: "Scene", rows: Sequence[int]) -> list[int] | None:
+        """Which of ``rows`` look different in another scene; None where more than lines does."""
+        same = self.projection.at_h == other.projection.at_h and all(
+            getattr(self, one) is getattr(other, one)
+            for one in ("facts", "order", "crops", "ghost", "planned")
+        )
+        mine, its = ((one.bands, one.zone, one.expected) for one in (self, other))
+        if not same or mine != its:
+            return None
+        batches = [row for row in rows if row < len(self.order)]
+        unlike = differ(self.projection, other.projection, self.order[batches])
+        return [row for row, differs in zip(batches, unlike.tolist(), strict=True) if differs]
+
     def span_h(self) -> tuple[float, float]:
         """The hours from the first to the last thing that there is to see, with room around."""
         last = self.projection.closes_h.high[self.order]
@@ -119,3 +182,40 @@ def bands_of(book: Book, supplies: Sequence[Supply], zone: tzinfo) -> tuple[Mark
         of_day = tuple(supply for supply in supplies if supply.market_day_id == day.id)
         bands.append(MarketBand(day.id, day.name, starts_h, first_h, last_h, of_day))
     return tuple(bands)
+
+
+class SceneMaker:
+    """Scenes of one session's season."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._facts: Facts | None = None
+        self._facts_of: tuple[Book, float] | None = None
+        self._planned: QueuePlan | None = None
+        self._planned_of: tuple[Plan, Book] | None = None
+
+    def scene(self, sort_by: SortBy, keep: Filter) -> Scene:
+        """The season as it is now."""
+        season = self._session.season
+        projection = season.projection()
+        read_at = (season.book, projection.at_h)
+        if self._facts is None or self._facts_of != read_at:
+            self._facts = facts_of(season.book, projection.batch_ids, season.now(), season.crops)
+            self._facts_of = read_at
+        plan = self._session.plans.plan
+        if plan is None:
+            self._planned = None
+        elif self._planned_of is None or any(
+            mine is not now for mine, now in zip(self._planned_of, (plan, season.book), strict=True)
+        ):
+            self._planned, self._planned_of = planned_of(plan, season.book), (plan, season.book)
+        return Scene(
+            projection=projection,
+            facts=self._facts,
+            order=arrange(projection, self._facts, sort_by, keep),
+            bands=bands_of(season.book, season.supply(), season.zone),
+            zone=season.zone,
+            crops=season.crops,
+            planned=self._planned,
+            expected=expected_of(season.book, season.now().date(), season.crops, keep, season.zone),
+        )

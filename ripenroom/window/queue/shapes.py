@@ -65,8 +65,10 @@ def shapes_of(projection: Projection, facts: Facts, lines: Order, view: TimeView
         return np.clip(view.x(hours), -BEYOND_PX, view.width_px + BEYOND_PX)
 
     best_h = projection.best_h.mid[lines]
-    closes_high_h = closes.high[lines]
     closes_mid_h = closes.mid[lines]
+    # Fruit that may last for ever at the high end fades out beyond all that is in sight.
+    endless = np.isnan(closes.high[lines]) & ~np.isnan(closes_mid_h)
+    closes_high_h = np.where(endless, np.inf, closes.high[lines])
     wont_ripen = projection.state[lines] == FruitState.WONT_RIPEN
     never = np.isnan(closes_mid_h) | wont_ripen
     held_to_the_end = projection.ends_unready[lines]

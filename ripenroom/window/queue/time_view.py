@@ -77,17 +77,25 @@ class TimeView:
 
 @dataclass(frozen=True, slots=True)
 class LineView:
-    """Lines of ``line_px`` height seen through ``height_px``, scrolled down by ``top_px``."""
+    """Lines of ``line_px`` height seen through ``height_px``, scrolled down by ``top_px``.
+
+    Where only some of them look different, ``only`` these are painted; None: all that can be seen.
+    """
 
     top_px: float
     line_px: float
     height_px: float
+    only: frozenset[int] | None = None
 
     def visible(self, lines: int) -> range:
         """Which of ``lines`` lines can be seen, partly seen ones included."""
         first = max(int(self.top_px // self.line_px), 0)
         last = int(-(-(self.top_px + self.height_px) // self.line_px))
         return range(min(first, lines), min(max(last, 0), lines))
+
+    def painted(self, lines: int) -> list[int]:
+        """Those of the visible that are to be painted."""
+        return [n for n in self.visible(lines) if self.only is None or n in self.only]
 
     def y(self, line: int) -> float:
         """Pixels from the top edge to the top of a line."""

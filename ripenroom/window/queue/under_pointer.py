@@ -9,13 +9,12 @@ from typing import Final
 from PySide6.QtCore import QPointF
 
 from ripenroom.texts import tr
-from ripenroom.window.queue.expected import Expected
 from ripenroom.window.queue.lanes import Track, grip_px, lane_of
 from ripenroom.window.queue.layout import Form
-from ripenroom.window.queue.paint_expected import DRAWN_H
+from ripenroom.window.queue.paint_batches import DRAWN_H
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
-from ripenroom.window.queue.scene import MarketBand
+from ripenroom.window.queue.scene import Expected, MarketBand
 from ripenroom.window.queue.shapes import tail_end_h
 from ripenroom.window.queue.time_view import day_of
 

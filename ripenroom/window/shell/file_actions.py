@@ -5,14 +5,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from ripenroom.private_file import with_ending
+from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
 from ripenroom.window.dialogs import ask, proposed
 from ripenroom.window.session import Session
 
 if TYPE_CHECKING:
+    from ripenroom.exchange.record_table.grid import Grid
     from ripenroom.season.copies import Merge
     from ripenroom.window.copies.keeper import CopyKeeper
 
@@ -105,15 +108,11 @@ class FileActions(QObject):
     def bring_in_table(self) -> None:
         """Ask for a table and take its rows in."""
         if self._session is not None:
-            from ripenroom.window.import_table.start import choose_table
-
             choose_table(self._session, self._window)
 
     def paste_table(self) -> None:
         """Take in the rows that were copied from a spreadsheet."""
         if self._session is not None:
-            from ripenroom.window.import_table.start import bring_in_copied
-
             bring_in_copied(self._session, self._window)
 
     def export_workbook(self) -> None:
@@ -169,3 +168,52 @@ class FileActions(QObject):
             lambda: write(path),
             lambda _: session.say(tr("Saved in {file}").format(file=path)),
         )
+
+
+def choose_table(session: Session, parent: QWidget) -> None:
+    """Ask for a file and take its table in."""
+    chosen, _ = QFileDialog.getOpenFileName(
+        parent,
+        tr("Import a table"),
+        "",
+        tr("Tables (*.csv *.tsv *.txt *.xlsx)"),
+    )
+    if chosen:
+        bring_in_file(session, Path(chosen), parent)
+
+
+def bring_in_file(session: Session, path: Path, parent: QWidget) -> None:
+    """Read a file's table beside the window, then take it in."""
+    from ripenroom.exchange.record_table.grid import grid_in
+
+    session.run_beside(
+        tr("Reading {file}…").format(file=path.name),
+        lambda: grid_in(path),
+        lambda grid: _bring_in(session, grid, path.name, parent),
+    )
+
+
+def bring_in_copied(session: Session, parent: QWidget) -> int:
+    """Take in the table that was copied from a spreadsheet; how many rows were written down."""
+    from ripenroom.exchange.record_table.grid import grid_pasted
+
+    text = QGuiApplication.clipboard().text()
+    found: list[Grid] = []
+
+    def read() -> None:
+        if not text.strip():
+            raise Refusal("", "There is nothing to paste. Copy rows in a spreadsheet first.")
+        found.append(grid_pasted(text))
+
+    if not session.run("", read):
+        return 0
+    name = tr("the copied table")
+    return _bring_in(session, found[0], name, parent)
+
+
+def _bring_in(session: Session, grid: "Grid", name: str, parent: QWidget) -> int:
+    from ripenroom.window.import_table.dialog import TableInDialog
+
+    dialog = TableInDialog(session, grid, name, parent)
+    ask(dialog)
+    return dialog.taken

@@ -1,6 +1,7 @@
 """Lines about the season: at the foot what was done, or why not; across the top what stays true."""
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -11,51 +12,61 @@ from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 _SAID_FOR_MS = 12_000
+_AIR_PX = 4
+_EDGE_PX = 1
+"""The line over it, which its style draws."""
 
 
 class MessageBar(QFrame):
     """Says what was done for a while; keeps a refusal until it is closed or something is done.
 
-    In between it says where everything is saved. It is always there, so that no page jumps when
-    something is said.
+    In between it says where everything is saved. Its ``place`` in the window is one line high and
+    always there: what needs more, as a refusal with its button, stands over the page, so that no
+    page jumps when something is said.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("voice")
+        self.place = QWidget(parent)
+        self.place.installEventFilter(self)
         self._said = PlainLabel(parent=self)
         self._said.setWordWrap(True)
         self._said.setAccessibleName(tr("What was done"))
         self._refused = RefusalNote(self)
-        self._resting = ""
+        self._resting = _OneLine(parent=self)
         self.close_button = QPushButton(tr("Close message"), self)
         self.close_button.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(16, 4, 16, 4)
+        layout.setContentsMargins(16, _AIR_PX, 16, _AIR_PX)
+        layout.addWidget(self._resting, 1)
         layout.addWidget(self._said, 1)
         layout.addWidget(self._refused, 1)
         layout.addWidget(self.close_button)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self.fall_silent)
+        self._fit_line()
         self.fall_silent()
 
     @property
     def text(self) -> str:
         """What is said at the moment."""
-        return self._refused.text or self._said.text()
+        return self._refused.text or self._said.text() or self._resting.text()
 
     def rest_on(self, text: str) -> None:
         """What to say while there is nothing else to say."""
-        self._resting = text
-        if not self._timer.isActive() and not self._refused.text:
-            self.fall_silent()
+        self._resting.setText(text)
+        set_hint(self._resting, text)
 
     def say(self, text: str) -> None:
         """Say what was done."""
         self.fall_silent()
+        self._resting.hide()
         self._said.setText(text)
+        self._said.show()
         self._timer.start(_SAID_FOR_MS)
+        self._stand()
 
     def refuse(self, refusal: Refusal) -> None:
         """Say why something was not done."""
@@ -64,17 +75,73 @@ class MessageBar(QFrame):
     def warn(self, text: str) -> None:
         """Say what went wrong; it stays until it is closed."""
         self.fall_silent()
-        self._said.hide()
+        self._resting.hide()
         self._refused.tell(text)
         self.close_button.show()
+        self._stand()
 
     def fall_silent(self) -> None:
         """Take the message away."""
         self._timer.stop()
         self._refused.clear()
         self.close_button.hide()
-        self._said.setText(self._resting)
-        self._said.show()
+        self._said.clear()
+        self._said.hide()
+        self._resting.show()
+        self._stand()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Larger letters, a higher line."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._fit_line()
+            self._stand()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the place that the window gives."""
+        if event.type() in (QEvent.Type.Resize, QEvent.Type.Move):
+            self._stand()
+        return super().eventFilter(watched, event)
+
+    def _fit_line(self) -> None:
+        self._resting.ensurePolished()
+        self.place.setFixedHeight(self._resting.fontMetrics().height() + 2 * _AIR_PX + _EDGE_PX)
+
+    def _stand(self) -> None:
+        """At the foot of the place, as high as what is said."""
+        room, layout = self.place.geometry(), self.layout()
+        if layout is None or not room.width():
+            return
+        layout.activate()
+        high = max(room.height(), layout.totalHeightForWidth(room.width()))
+        self.setGeometry(room.adjusted(0, room.height() - high, 0, 0))
+        self.raise_()
+
+
+class _OneLine(PlainLabel):
+    """A text in one line: where there is too little room its middle is left out, which of a path of
+    a file is the least of a loss."""
+
+    def minimumSizeHint(self) -> QSize:
+        """No width: it makes do with any."""
+        return QSize(0, super().minimumSizeHint().height())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """The text in one line."""
+        area = self.contentsRect()
+        shown = self.fontMetrics().elidedText(
+            self.text(), Qt.TextElideMode.ElideMiddle, area.width()
+        )
+        painter = QPainter(self)
+        self.style().drawItemText(
+            painter,
+            area,
+            self.alignment(),
+            self.palette(),
+            self.isEnabled(),
+            shown,
+            self.foregroundRole(),
+        )
 
 
 class Banner(QWidget):

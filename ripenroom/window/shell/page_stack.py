@@ -27,7 +27,7 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.shell.menus import redo_text, undo_text
 from ripenroom.window.shell.navigation import Navigation
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.widgets.layouts import tab_as_laid_out
 
 # A page's modules are imported when it is first gone to: the window starts with one page only.
 

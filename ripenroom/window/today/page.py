@@ -35,9 +35,8 @@ from ripenroom.window.today.rich_text import (
 )
 from ripenroom.window.today.sheet import Sheet
 from ripenroom.window.today.stays import Stays
-from ripenroom.window.today.ticking import SteadyOrder, Ticking
-from ripenroom.window.widgets.layouts import FlowLayout
-from ripenroom.window.widgets.tab_order import tab_as_laid_out
+from ripenroom.window.today.ticking import SteadyOrder, Ticking, line_of
+from ripenroom.window.widgets.layouts import FlowLayout, tab_as_laid_out
 from ripenroom.wording.today.page import DayPage, day_page
 
 _POINTS = 11.0
@@ -79,6 +78,7 @@ class TodayPage(Page):
         super().__init__(session, parent)
         self._content: DayPage | None = None
         self._in_two: bool | None = None
+        self._put_off = False
         self._doing = Ticking(session, self)
         self._order = SteadyOrder()
         self.pick_button = QPushButton(pick_text(), self)
@@ -94,7 +94,7 @@ class TodayPage(Page):
         self.date.setObjectName("dayDate")
         self.date.setWordWrap(True)
         self.status = PlanStatus(session, inner)
-        self.sheet = Sheet(self._why_not, inner)
+        self.sheet = Sheet(self._why_not, lambda task: line_of(task, session.season.book), inner)
         self.sheet.tickAsked.connect(self._on_tick)
         self.sheet.followed.connect(self._follow_link)
         self.tasks_text = GrownText(tr("What else to do, and places"), inner)
@@ -105,6 +105,9 @@ class TodayPage(Page):
         for text in (self.tasks_text, self.outlook_text):
             text.anchorClicked.connect(self._follow)
             text.looked_at.connect(lambda rect, text=text: self._keep_in_sight(text, rect))
+        self._holders = (self.sheet, self.tasks_text, self.outlook_text, self.stays.text)
+        for holder in self._holders:
+            holder.letGo.connect(self._catch_up)
         self._grid = QGridLayout(inner)
         set_margins(self._grid, 0, 0, 8, 16)
         self._grid.setHorizontalSpacing(32)
@@ -132,7 +135,14 @@ class TodayPage(Page):
         return tr("Today")
 
     def refresh(self) -> None:
-        """Write the page again; the place where one was reading stays."""
+        """Write the page again; the place where one was reading stays.
+
+        While a key or the mouse is down on a line that is put off: what is pressed would be gone
+        before it is let go.
+        """
+        self._put_off = self._is_held()
+        if self._put_off:
+            return
         sheet = self._doing.sheet()
         tasks = self._order.of(sheet.tasks, self.session.season.book)
         self._content = day_page(self.session, replace(sheet, tasks=tasks))
@@ -142,12 +152,22 @@ class TodayPage(Page):
         """Follow palette and text size."""
         super().changeEvent(event)
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.PaletteChange):
-            self._write()
+            self._put_off = self._put_off or self._is_held()
+            if not self._put_off:
+                self._write()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """One column or two, as the width allows."""
         super().resizeEvent(event)
         self._arrange()
+
+    def _is_held(self) -> bool:
+        return any(holder.held for holder in self._holders)
+
+    def _catch_up(self) -> None:
+        if self._put_off:
+            self._put_off = False
+            self.show_again()
 
     def _em(self) -> int:
         return self.fontMetrics().horizontalAdvance("m")

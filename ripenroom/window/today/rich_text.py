@@ -7,11 +7,11 @@ from functools import lru_cache
 from html import escape
 from itertools import groupby
 
-from PySide6.QtCore import QEvent, QRect, QSize, Qt, Signal
-from PySide6.QtGui import QFont, QResizeEvent
+from PySide6.QtCore import QEvent, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QFont, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 
-from ripenroom.texts import tr, tr_in
+from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.wording.formats import Formats, ended
 from ripenroom.wording.today.items import Group, Item
@@ -130,8 +130,8 @@ def _style(ink: Palette, base_pt: float) -> str:
 
 
 def date_words(page: DayPage, words: Formats) -> str:
-    """The page's day, written in full: ``"Thursday 1 October 2026"``."""
-    return words.dated(page.today, tr_in("pattern of a heading's day", "EEEE d MMMM y"))
+    """The page's day, written in full."""
+    return words.day_in_full(page.today)
 
 
 def _anchor(text: str, link: str) -> str:
@@ -224,12 +224,18 @@ def _places(places: Sequence[PlaceSummary]) -> str:
 
 
 class GrownText(QTextBrowser):
-    """Tab goes from link to link, Enter follows; ``looked_at`` says where the keyboard is."""
+    """Tab goes from link to link, Enter follows; ``looked_at`` says where the keyboard is.
+
+    While the mouse is down on it, it is ``held``; ``letGo`` says that it is no longer.
+    """
 
     looked_at = Signal(QRect)
+    letGo = Signal()  # noqa: N815 - named as Qt names signals
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._written: tuple[str, QFont] | None = None
+        self.held = False
         self.setOpenLinks(False)
         self.setAccessibleName(name)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -243,7 +249,10 @@ class GrownText(QTextBrowser):
         self.selectionChanged.connect(self._tell)
 
     def write(self, html: str, font: QFont) -> None:
-        """Show this text."""
+        """Show this text; the same one is left as it is, with the link that the keyboard is on."""
+        if (html, font) == self._written:
+            return
+        self._written = html, QFont(font)
         self.document().setDefaultFont(font)
         self.setHtml(html)
         self.document().setDocumentMargin(0)
@@ -262,6 +271,17 @@ class GrownText(QTextBrowser):
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self._grow()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Remember that something will come of it."""
+        self.held = True
+        super().mousePressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """What was clicked is followed first."""
+        super().mouseReleaseEvent(event)
+        self.held = False
+        QTimer.singleShot(0, self, self.letGo.emit)
 
     def wheelEvent(self, event: QEvent) -> None:
         """The wheel is the page's."""

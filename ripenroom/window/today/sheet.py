@@ -1,9 +1,9 @@
 """The day sheet as real boxes to tick, for mouse, keyboard and screen reader alike."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from html import escape
 
-from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QFont, QKeyEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -55,16 +55,20 @@ class TickBox(QCheckBox):
 
 
 class DayTaskRow(QWidget):
-    """The line; ``ticked`` follows the box, ``followed`` carries the link that was chosen."""
+    """The line; ``ticked`` follows the box, ``followed`` carries the link that was chosen, and
+    ``letGo`` says that the box or the link is held down no longer."""
 
     ticked = Signal(bool)
     followed = Signal(str)
+    letGo = Signal()  # noqa: N815 - named as Qt names signals
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._link_held = False
         self.box = TickBox(self)
         self.box.setMinimumWidth(SMALLEST_TARGET)
         self.box.clicked.connect(self.ticked)
+        self.box.released.connect(self.letGo)
         self.text = QLabel(self)
         self.text.setTextFormat(Qt.TextFormat.RichText)
         self.text.setWordWrap(True)
@@ -73,6 +77,7 @@ class DayTaskRow(QWidget):
             | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
         )
         self.text.linkActivated.connect(self.followed)
+        self.text.installEventFilter(self)
         policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.text.setSizePolicy(policy)
@@ -81,6 +86,20 @@ class DayTaskRow(QWidget):
         layout.setSpacing(4)
         layout.addWidget(self.box, 0, Qt.AlignmentFlag.AlignTop)
         layout.addWidget(self.text, 1, Qt.AlignmentFlag.AlignTop)
+
+    @property
+    def held(self) -> bool:
+        """Whether a key or a button of the mouse is down on it, of which something will come."""
+        return self.box.isDown() or self._link_held
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Notice when the mouse holds the link, and when it lets go."""
+        if event.type() == QEvent.Type.MouseButtonPress:
+            self._link_held = True
+        elif event.type() == QEvent.Type.MouseButtonRelease and self._link_held:
+            self._link_held = False
+            self.letGo.emit()
+        return super().eventFilter(watched, event)
 
     def show_item(self, item: Item, done: bool, words: Formats, ink: Palette, font: QFont) -> None:
         """Show what a task says; what is done is struck through and fainter."""
@@ -109,15 +128,26 @@ class Sheet(QWidget):
     """Rows under the headings of their kinds.
 
     ``tickAsked`` carries a task and whether it is to be done or taken back; ``followed`` a link.
+    While a line is ``held`` new ones would take the key or the click away: whoever has them shows
+    them after ``letGo``. ``why_not`` says why a task cannot be ticked, ``line_of`` what is the same
+    line before and after it is done.
     """
 
     tickAsked = Signal(object, bool)  # noqa: N815 - named as Qt names signals
     followed = Signal(str)
+    letGo = Signal()  # noqa: N815
 
-    def __init__(self, why_not: Callable[[DayTask], str], parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        why_not: Callable[[DayTask], str],
+        line_of: Callable[[DayTask], Hashable],
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self._why_not = why_not
+        self._line_of = line_of
         self.rows: list[DayTaskRow] = []
+        self._lines: list[Hashable] = []
         self._headings: list[PlainLabel] = []
         self.nothing = WrappedLabel(parent=self)
         self._layout = QVBoxLayout(self)
@@ -125,6 +155,11 @@ class Sheet(QWidget):
         self._layout.setSpacing(2)
         self._layout.addWidget(self.nothing)
         self.setAccessibleName(tr("Day sheet"))
+
+    @property
+    def held(self) -> bool:
+        """Whether a key or a button of the mouse is down on a line."""
+        return any(row.held for row in self.rows)
 
     def show_tasks(
         self,
@@ -135,7 +170,8 @@ class Sheet(QWidget):
         font: QFont,
     ) -> None:
         """Show these, or say ``nothing``; the keyboard stays on the line where it was."""
-        at = self._focused()
+        at, on_link = self._focused()
+        line = None if at is None else self._lines[at]
         self._clear()
         self.nothing.setText(nothing)
         self.nothing.setFont(font)
@@ -150,13 +186,24 @@ class Sheet(QWidget):
             under = item.under
             self._add_row(task, item, words, ink, font)
         if at is not None and self.rows:
-            self.rows[min(at, len(self.rows) - 1)].box.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._give_focus(at, line, on_link)
 
-    def _focused(self) -> int | None:
+    def _focused(self) -> tuple[int | None, bool]:
+        """Which row has the keyboard, and whether its link has it."""
         focus = QApplication.focusWidget()
-        if not isinstance(focus, TickBox):
-            return None
-        return next((n for n, row in enumerate(self.rows) if row.box is focus), None)
+        for n, row in enumerate(self.rows):
+            if focus in (row.box, row.text):
+                return n, focus is row.text
+        return None, False
+
+    def _give_focus(self, at: int, line: Hashable, on_link: bool) -> None:
+        """To the same line; where it is gone, to the one that stands there now."""
+        same = [n for n, other in enumerate(self._lines) if other == line]
+        at = min(same, key=lambda n: abs(n - at), default=min(at, len(self.rows) - 1))
+        row = self.rows[at]
+        # By Tab the link itself is marked.
+        reason = Qt.FocusReason.TabFocusReason if on_link else Qt.FocusReason.OtherFocusReason
+        (row.text if on_link or not row.box.isEnabled() else row.box).setFocus(reason)
 
     def _clear(self) -> None:
         for widget in (*self.rows, *self._headings):
@@ -164,6 +211,7 @@ class Sheet(QWidget):
             widget.hide()
             widget.deleteLater()
         self.rows.clear()
+        self._lines.clear()
         self._headings.clear()
 
     def _add_heading(self, text: str, font: QFont, name: str = "") -> None:
@@ -186,5 +234,8 @@ class Sheet(QWidget):
         set_hint(row.box, why_not or item.headline)
         row.ticked.connect(lambda on, task=task: self.tickAsked.emit(task, on))
         row.followed.connect(self.followed)
+        # Once the click itself is done with.
+        row.letGo.connect(lambda: QTimer.singleShot(0, self, self.letGo.emit))
         self._layout.addWidget(row)
         self.rows.append(row)
+        self._lines.append(self._line_of(task))

@@ -60,10 +60,19 @@ class Ticking:
         elif task.kind is DayTaskKind.SETTLE:
             self.open_settling(task.record_id)
         elif task.lines:
+            task = self._in_this_plan(task)
             # A listener that redraws the sheet must know it already.
             self.ticked.update(task.lines)
             if not self._session.run("", lambda: self._do(task)):
                 self.ticked.difference_update(task.lines)
+
+    def _in_this_plan(self, task: DayTask) -> DayTask:
+        """The same line of the plan at hand, if another came since it was shown: only that plan's
+        own lines are known to be done. One that it has no more is carried out as it was asked."""
+        book = self._session.season.book
+        asked = line_of(task, book)
+        now = (one for one in self.sheet().tasks if one.lines and not one.done)
+        return next((one for one in now if line_of(one, book) == asked), task)
 
     def untick(self, task: DayTask) -> None:
         """Take back what was written down as done today."""
@@ -116,6 +125,18 @@ class Ticking:
             del self.came[pick_id]
 
 
+SheetLine = tuple[DayTaskKind, str, str | None]
+
+
+def line_of(task: DayTask, book: Book) -> SheetLine:
+    """What tells a line of the sheet from others, before and after it is done.
+
+    Crates that were moved are a batch of their own now, and keep their line; others of the same
+    batch may go elsewhere.
+    """
+    return task.kind, harvest_of(task.record_id, book.batches), _goes_to(task, book)
+
+
 class SteadyOrder:
     """Within its kind a task stands where it, or what it was before it was done, stood first.
 
@@ -125,7 +146,7 @@ class SteadyOrder:
 
     def __init__(self) -> None:
         self._asked: dict[str, DayTaskKind] = {}
-        self._ranks: dict[tuple[DayTaskKind, str, str | None], int] = {}
+        self._ranks: dict[SheetLine, int] = {}
 
     def of(self, tasks: Sequence[DayTask], book: Book) -> tuple[DayTask, ...]:
         """The tasks in their order; new ones come last."""
@@ -133,10 +154,8 @@ class SteadyOrder:
         tasks = [self._as_asked(task, book) for task in tasks]
 
         def place(task: DayTask) -> tuple[int, int]:
-            # Crates that were moved are a batch of their own now, and keep their line; others of
-            # the same batch may go elsewhere.
-            key = task.kind, harvest_of(task.record_id, book.batches), _goes_to(task, book)
-            return kinds.index(task.kind), self._ranks.setdefault(key, len(self._ranks))
+            rank = self._ranks.setdefault(line_of(task, book), len(self._ranks))
+            return kinds.index(task.kind), rank
 
         # In the order given first, so that what is seen for the first time gets ranks by it.
         ranked = sorted([*tasks], key=place)

@@ -1,11 +1,15 @@
 """What days are called, and in which order they are written, in the language of a locale."""
 
+from collections.abc import Sequence
+from datetime import date
 from functools import lru_cache
 
 from PySide6.QtCore import QLocale
 
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.texts import tr
 from ripenroom.window.widgets.typed_day import DayWords, Order, folded
+from ripenroom.wording.formats import Formats
 
 _FORMATS = (QLocale.FormatType.LongFormat, QLocale.FormatType.ShortFormat)
 _ENGLISH = QLocale(QLocale.Language.English)
@@ -49,6 +53,37 @@ def _day_words(name: str) -> DayWords:
         mornings=frozenset({"am", "a", _half(locales[1].amText())}),
         afternoons=frozenset({"pm", "p", _half(locales[1].pmText())}),
     )
+
+
+def order_name(order: DateOrder) -> str:
+    """A date order in words."""
+    return {
+        DateOrder.YEAR_MONTH_DAY: tr("year, month, day"),
+        DateOrder.DAY_MONTH_YEAR: tr("day, month, year"),
+        DateOrder.MONTH_DAY_YEAR: tr("month, day, year"),
+    }[order]
+
+
+def order_choices(
+    orders: Sequence[DateOrder], days: Sequence[date], words: Formats
+) -> list[tuple[object, str]]:
+    """Date orders to choose from, each with what a date of the file is by it (``days``, as far as
+    there are any): ``"day, month, year: 3 Apr 2026"``."""
+    named = [order_name(order) for order in orders]
+    if days:
+        text = tr("{order}: {day}")
+        named = [
+            text.format(order=name, day=words.full_day(day))
+            for name, day in zip(named, days, strict=True)
+        ]
+    return list(zip(orders, named, strict=True))
+
+
+def which_day(days: Sequence[date], words: Formats) -> str:
+    """Asks which of these days a date of a file is: ``"Is the first date that is not clear 3 Apr
+    2026 or 4 Mar 2026?"``."""
+    said = tr(" or ").join(words.full_day(day) for day in days)
+    return tr("The file does not say. Is a date in it {days}?").format(days=said)
 
 
 def _order(locale: QLocale) -> Order:

@@ -1,9 +1,10 @@
-"""A labelled input with room beside it for why it was refused."""
+"""A labelled input with room beside it for why it was refused, and a line of several numbers."""
 
 from collections.abc import Callable, Sequence
 from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import Qt, SignalInstance
+from PySide6.QtCore import QEvent, QObject, Qt, Signal, SignalInstance
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QGridLayout,
@@ -13,7 +14,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.batch import Batch
 from ripenroom.window.plain import PlainLabel, set_hint
+from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
 
 Choice = tuple[str, Callable[[], None]]
@@ -192,3 +195,67 @@ def mark_refused(editor: QWidget, refused: bool) -> None:
 def _explain(editor: QWidget, hint: str) -> None:
     set_hint(editor, hint)
     editor.setAccessibleDescription(hint)
+
+
+class CountRow(Field):
+    """A line whose numbers are refused one by one; ``at_fault`` is the one to go to.
+
+    Each kind of row says in :meth:`fill_rest` what key A does. Its ``lines`` are watched for it.
+    """
+
+    edited = Signal()
+    batch: Batch
+    at_fault: QWidget
+
+    @property
+    def lines(self) -> tuple[TypedLine, ...]:
+        """The lines to type in, from the left."""
+        raise NotImplementedError
+
+    def fill_rest(self) -> None:
+        """Fill in what follows from the other numbers."""
+        raise NotImplementedError
+
+    def show_headings(self, shown: bool) -> None:
+        """Show what stands above the columns, or nothing."""
+        for heading in (self.label, *self.captions):
+            heading.setVisible(shown)
+
+    def point_at(self, field: str) -> None:
+        """The next refusal is of this field: there the keyboard goes."""
+        self.at_fault = self.editor_of(field.removesuffix(f" {self.batch.id}"))
+
+    def editor_of(self, what: str) -> QWidget:
+        """The line of that name; the first where there is none."""
+        editor: QWidget = getattr(self, what, self.lines[0])
+        return editor
+
+    def refuse(self, text: str, choices: Sequence[Choice] = (), part: str = "") -> None:
+        """Say below the numbers why one of them was refused, and go to it."""
+        super().refuse(text, choices, part)
+        self.at_fault.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Key A in one of the numbers fills in the rest: no number has that letter."""
+        if (
+            event.type() == QEvent.Type.KeyPress
+            and isinstance(event, QKeyEvent)
+            and event.key() == Qt.Key.Key_A
+            and not event.modifiers()
+        ):
+            self.fill_rest()
+            return True
+        return super().eventFilter(watched, event)
+
+    def _align(self) -> None:
+        """Give each column one width in all rows, though only the first shows its headings."""
+        for editor, caption in zip(self.editors[1:], self.captions, strict=False):
+            caption.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+            editor.setFixedWidth(max(editor.minimumWidth(), caption.sizeHint().width() + 4))
+            if isinstance(editor, TypedLine):
+                editor.setAlignment(Qt.AlignmentFlag.AlignRight)
+
+    def _mark(self, refused: bool) -> None:
+        """Only the number at fault is marked, not its neighbours."""
+        for editor in (self.at_fault,) if refused else self.editors:
+            mark_refused(editor, refused)

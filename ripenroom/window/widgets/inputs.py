@@ -1,9 +1,9 @@
-"""What forms are made of: a typed line, a number, a price, a choice of a record."""
+"""What forms are made of: a typed line, one that is chosen whole, a number, a price, a record."""
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QSignalBlocker
-from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtCore import QEvent, QSignalBlocker, Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent
 from PySide6.QtWidgets import QComboBox, QLineEdit, QSizePolicy, QSpinBox, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -122,3 +122,36 @@ class RecordChoice(QComboBox):
             return False
         self.setCurrentIndex(self._values.index(value))
         return True
+
+
+class ChosenLine(TypedLine):
+    """However the keyboard comes, a click included; a second click sets the cursor.
+
+    Each kind says in :meth:`read_back` what happens when the line is left.
+    """
+
+    _clicked_in = False
+
+    def read_back(self) -> None:
+        """The line is left: read what was typed."""
+        raise NotImplementedError
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Choose all, but where only a popup was closed."""
+        super().focusInEvent(event)
+        self._clicked_in = event.reason() == Qt.FocusReason.MouseFocusReason
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.selectAll()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Read what was typed, but where only a popup was opened."""
+        super().focusOutEvent(event)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.read_back()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """The click that came in chooses all, where it chose nothing itself."""
+        super().mouseReleaseEvent(event)
+        if self._clicked_in and not self.hasSelectedText():
+            self.selectAll()
+        self._clicked_in = False

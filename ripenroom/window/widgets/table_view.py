@@ -179,12 +179,9 @@ class TableView(QTableView, Generic[Row]):
         self.horizontalHeader().setSortIndicator(column, order)
         self.setSortingEnabled(True)
 
-    def follow_texts(self, stretched: int | None = None) -> None:
-        """Keep columns as wide as their texts; one may take the rest of the room."""
-        header, mode = self.horizontalHeader(), QHeaderView.ResizeMode
-        header.setSectionResizeMode(mode.ResizeToContents)
-        if stretched is not None:
-            header.setSectionResizeMode(stretched, mode.Stretch)
+    def follow_texts(self) -> None:
+        """Keep columns as wide as their texts."""
+        self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
     def fit_columns(self, room_px: int | None = None, measured: int = 1000) -> None:
         """Share out the width that there is (or ``room_px``), as the columns' ``width`` says.

@@ -65,7 +65,7 @@ def likely_ahead(reader: Reader) -> "list[LikelyPick]":
 
 
 def likely_line(likely: "LikelyPick", reader: Reader) -> str:
-    """``"About 30 pawpaw (20–40) on Sat 3 Oct · likely, going by last picks"``."""
+    """``"About 30 pawpaws (20–40) on Sat 3 Oct · likely, going by last picks"``."""
     count, pick = likely.count, likely.pick
     cultivar = reader.season.book.cultivars.get(pick.cultivar_id or "")
     text = (
@@ -76,7 +76,7 @@ def likely_line(likely: "LikelyPick", reader: Reader) -> str:
     return text.format(
         count=reader.words.number(count.mid),
         range=reader.words.number_range(count.low, count.high),
-        crop=cultivar.name if cultivar else within(crop_name(reader.season.crops, pick.crop)),
+        crop=cultivar.name if cultivar else fruit_name(reader.season.crops, pick.crop, count.mid),
         day=reader.words.day(pick.on),
     )
 

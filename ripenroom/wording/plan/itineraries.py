@@ -1,15 +1,17 @@
-"""Itineraries of a plan in words: which crates go where, when, why, and what waiting would cost."""
+"""Itineraries of a plan in words: which crates go where, when and why, what a delay costs; pins."""
 
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
+from ripenroom.records.book import Book
+from ripenroom.season.plans.decisions import Unpinnable, unpinnable
+from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PlannedItinerary
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
-    from ripenroom.season.plans.plan import PlannedItinerary
     from ripenroom.season.plans.update import Delay, PlanChange
 
 
@@ -22,7 +24,7 @@ def crates_words(crates: int) -> str:
     return tr_n("{n} crate", "{n} crates", crates)
 
 
-def fruit_of(line: "PlannedItinerary", reader: Reader) -> str:
+def fruit_of(line: PlannedItinerary, reader: Reader) -> str:
     """What a line's crates hold: a batch's code, or the day of a pick that is only expected."""
     book = reader.season.book
     pick = book.expected_picks.get(line.expected_pick_id or "")
@@ -32,7 +34,7 @@ def fruit_of(line: "PlannedItinerary", reader: Reader) -> str:
     return batch.code if batch else ""
 
 
-def crates_of(line: "PlannedItinerary", reader: Reader) -> str:
+def crates_of(line: PlannedItinerary, reader: Reader) -> str:
     """``"2 crates of P-0914-2"``."""
     return tr("{crates} of {fruit}").format(
         crates=crates_words(line.crates), fruit=fruit_of(line, reader)
@@ -71,24 +73,28 @@ def by_words(moment: datetime, reader: Reader) -> str:
     return tr("{day} by {time}").format(day=day_words(moment, reader), time=time)
 
 
-def fruit_words(line: "PlannedItinerary", reader: Reader, fruit: float | None = None) -> str:
+def fruit_words(line: PlannedItinerary, reader: Reader, fruit: float | None = None) -> str:
     """``"30 pawpaws, gives"``: how many of what, and how they felt when last squeezed; ``fruit``
     of a line where it is not all of them."""
     season, book = reader.season, reader.season.book
     count = line.fruit if fruit is None else fruit
     of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
-    if of is None:
-        return ""
-    noun = fruit_name(season.crops, of.crop, count)
+    return "" if of is None else felt_words(of.crop, count, season.ask.last_felt(of.id), reader)
+
+
+def felt_words(crop: str, count: float, felt: str | None, reader: Reader) -> str:
+    """``"30 pawpaws, gives"``: so many of a crop, and how they felt when they were last squeezed
+    (None: they never were)."""
+    crops = reader.season.crops
+    noun = fruit_name(crops, crop, count)
     said = tr("{count} {crop}").format(count=reader.words.number(count), crop=noun)
-    felt = season.ask.last_felt(line.batch_id)
     if felt is None:
         return said
-    feel = feel_names(season.crops.get(of.crop))[FEELS.index(felt)]
+    feel = feel_names(crops.get(crop))[FEELS.index(felt)]
     return tr("{fruit}, {feel}").format(fruit=said, feel=feel)
 
 
-def what_words(line: "PlannedItinerary", reader: Reader, crates: int | None = None) -> str:
+def what_words(line: PlannedItinerary, reader: Reader, crates: int | None = None) -> str:
     """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all."""
     count = line.crates if crates is None else crates
     fruit = fruit_words(line, reader, line.fruit * count / max(line.crates, 1))
@@ -96,7 +102,7 @@ def what_words(line: "PlannedItinerary", reader: Reader, crates: int | None = No
     return text.format(fruit=fruit, crates=crates_words(count), code=fruit_of(line, reader))
 
 
-def share_words(line: "PlannedItinerary", reader: Reader) -> str:
+def share_words(line: PlannedItinerary, reader: Reader) -> str:
     """``"for Quayside market, Sat 3 Oct: 78 % ready"``; empty without a market day."""
     market = market_words(line.market_day_id, reader)
     if not market:
@@ -106,14 +112,14 @@ def share_words(line: "PlannedItinerary", reader: Reader) -> str:
     )
 
 
-def later_words(line: "PlannedItinerary") -> str:
+def later_words(line: PlannedItinerary) -> str:
     """Why crates are moved that go to no market day; empty for all others."""
     if not line.kept:
         return ""
     return tr("it keeps there for a later market day")
 
 
-def if_left_words(line: "PlannedItinerary", left: "Delay | None", reader: Reader) -> str:
+def if_left_words(line: PlannedItinerary, left: "Delay | None", reader: Reader) -> str:
     """What is lost by not moving; empty where nothing is known of that."""
     if left is None:
         return ""
@@ -197,3 +203,42 @@ def _way(
     if not parts:
         return tr("to stay and wait")
     return ", ".join(parts)
+
+
+def why_not_pinned(line: PlannedItinerary, book: Book) -> str:
+    """Why a planned line can be neither pinned as it is nor unpinned; empty if it can."""
+    because = unpinnable(line, book)
+    if because is None:
+        return ""
+    return {
+        Unpinnable.EXPECTED: tr(
+            "This pick is only expected; it can be pinned once you entered it."
+        ),
+        Unpinnable.PACKED: tr("These crates are packed; first untick that under Today."),
+        Unpinnable.SECOND_GRADE: tr("Crates for second grade cannot be pinned."),
+        Unpinnable.CLEARED: tr("Crates that are cleared away cannot be pinned."),
+        Unpinnable.MOVES_TWICE: tr(
+            "Crates that move twice can be pinned once the first move is made."
+        ),
+    }[because]
+
+
+def broken_pin_words(broken: BrokenPin, book: Book) -> str:
+    """Which batch, and why: ``"A pin of P-0914-2 cannot be kept: the place is gone."``."""
+    batch = book.batches.get(book.pins[broken.pin_id].batch_id)
+    return tr("A pin of {code} cannot be kept: {reason}.").format(
+        code=batch.code if batch else "?", reason=broken_words(broken.reason)
+    )
+
+
+def broken_words(reason: BrokenPinReason) -> str:
+    """Why a pin cannot be kept."""
+    return {
+        "batch gone": tr("the batch is gone"),
+        "fewer crates": tr("it has fewer crates left"),
+        "market over": tr("the market day is over"),
+        "place gone": tr("the place is gone"),
+        "pull over": tr("the time of the move is over"),
+        "moved later": tr("a later move of it is already entered"),
+        "pull after market": tr("the move comes after the market day"),
+    }[reason.value]

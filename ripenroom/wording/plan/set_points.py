@@ -6,7 +6,7 @@ from ripenroom.records.crop.called import within
 from ripenroom.texts import tr
 from ripenroom.units import temperature_in
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import crop_name
+from ripenroom.wording.names import crop_name, fruit_name
 from ripenroom.wording.plan.itineraries import crates_words, market_words, place_words
 from ripenroom.wording.plan.worth import money_about
 from ripenroom.wording.reader import Reader
@@ -121,11 +121,12 @@ def help_words(help_: "Help", reader: Reader) -> str:
 
     words, crops = reader.words, reader.season.crops
     crop = within(crop_name(crops, help_.crop)) if help_.crop else ""
+    wanted = fruit_name(crops, help_.crop, help_.amount) if help_.crop else ""
     until = words.day(help_.until) if help_.until is not None else ""
     what = {
-        HelpKind.ROOM: tr("Room for {crates} more in {place}"),
+        HelpKind.ROOM: tr("{place}: room for {crates} more"),
         HelpKind.MARKET_DAY: tr("One more market day on {day}, like {like}"),
-        HelpKind.WANTED: tr("{count} more {crop} wanted on {market}"),
+        HelpKind.WANTED: tr("{market}: {count} more {crop} wanted"),
         HelpKind.HANDS: tr("Hands to move {crates} more in an evening"),
         HelpKind.SECOND_GRADE: tr("Someone who takes second-grade {crop}"),
     }[help_.kind].format(
@@ -134,7 +135,7 @@ def help_words(help_: "Help", reader: Reader) -> str:
         day=until,
         like=market_words(help_.like_id, reader),
         count=words.number(help_.amount),
-        crop=crop,
+        crop=wanted if help_.kind is HelpKind.WANTED else crop,
         market=market_words(help_.market_day_id, reader),
     )
     if help_.kind in (HelpKind.ROOM, HelpKind.HANDS) and until:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import fruit_name
 from ripenroom.wording.plan.itineraries import market_words
@@ -71,9 +71,9 @@ def _whole(minor: float, words: Formats) -> str:
 def verdict(plan: "Plan", words: Formats) -> str:
     """Whether the plan is better than the best simple rule, said plainly where it is not.
 
-    The work of moving crates, and what fruit that is kept for later counts, are in both. Where that
-    makes them differ otherwise than the figures of :func:`rows` do, both are told with it. A plan
-    without moves gains nothing by moving, so that it claims no gain.
+    The work of moving crates, and what fruit that is kept for later counts (:func:`half_words`),
+    are in both. Where that makes them differ otherwise than the figures of :func:`rows` do, both
+    are told with it. A plan without moves gains nothing by moving, so that it claims no gain.
     """
     own = plan.with_likely
     rules = rows(plan)[1:]
@@ -118,18 +118,10 @@ def _outsold(
     name, rule = max(rules, key=lambda row: row[1].value.mean)
     if rule is said or _apart(rule.value.mean, own.value.mean, words) <= 0:
         return ""
-    text = tr(
+    return tr(
         "“{rule}” sells for more, but less the work of moving crates it comes to {money}, this "
         "plan to {ours}."
-    )
-    if _differ(own.later, rule.later, words):
-        text = tr(
-            "“{rule}” sells for more, but with fruit kept for later at half its price, less the "
-            "work of moving crates, it comes to {money}, this plan to {ours}."
-        )
-    return text.format(
-        rule=name, money=money_about(rule.net, words), ours=money_about(own.net, words)
-    )
+    ).format(rule=name, money=money_about(rule.net, words), ours=money_about(own.net, words))
 
 
 def _apart(one: float, other: float, words: Formats) -> int:
@@ -140,16 +132,10 @@ def _apart(one: float, other: float, words: Formats) -> int:
 
 def _with_all_that_counts(own: "PlanOutcome", rule: "PlanOutcome", words: Formats) -> str:
     """What the plan and a rule come to with all that their comparison counts."""
-    said = tr(
+    return tr(
         "Less the work of moving crates, this plan comes to {ours} and the best simple rule to "
         "{best}."
-    )
-    if _differ(own.later, rule.later, words):
-        said = tr(
-            "With fruit kept for later at half its price, less the work of moving crates, this "
-            "plan comes to {ours} and the best simple rule to {best}."
-        )
-    return said.format(ours=money_about(own.net, words), best=money_about(rule.net, words))
+    ).format(ours=money_about(own.net, words), best=money_about(rule.net, words))
 
 
 def _differ(one: float, other: float, words: Formats) -> bool:
@@ -239,30 +225,34 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
     gain = own.value.mean + own.later - still.value.mean - still.later
     # Of what is shown, so that whoever takes one from the other finds the same.
     shown = money_about(max(_apart(ours, theirs, words), 0), words)
-    if kept:
-        shown = tr("{gain} (fruit kept for later counted at half)").format(gain=shown)
-    said = (
-        tr("{gain} more than moving nothing, for 1 move that costs {cost}: worth it."),
-        tr("{gain} more than moving nothing, for {moves} moves that cost {cost}: worth it."),
+    said = tr_n(
+        "{gain} more than moving nothing, for {n} move that costs {cost}: worth it.",
+        "{gain} more than moving nothing, for {n} moves that cost {cost}: worth it.",
+        moves,
     )
     if gain <= own.handling:
-        said = (
-            tr("{gain} for 1 move that costs {cost}: not worth it."),
-            tr("{gain} for {moves} moves that cost {cost}: not worth it."),
+        said = tr_n(
+            "{gain} for {n} move that costs {cost}: not worth it.",
+            "{gain} for {n} moves that cost {cost}: not worth it.",
+            moves,
         )
-    sentence = said[moves > 1].format(
-        gain=shown,
-        moves=words.number(moves),
-        cost=_cost_about(own.handling, words),
-    )
+    sentence = said.format(gain=shown, cost=_cost_about(own.handling, words))
     few = moves_that_count(plan, if_left)
     if gain <= 0.0 or not few or 2 * few > moves:
         return sentence
-    best = (
-        tr("One of them brings nearly all of it."),
-        tr("{few} of them bring nearly all of it."),
-    )
-    return f"{sentence} {best[few > 1].format(few=words.number(few))}"
+    best = tr_n("{n} of them brings nearly all of it.", "{n} of them bring nearly all of it.", few)
+    return f"{sentence} {best}"
+
+
+def half_words(plan: "Plan", words: Formats) -> str:
+    """How fruit that is kept for later counts in :func:`worth_it` and :func:`verdict`; empty where
+    it makes no difference there."""
+    own, *rules = (outcome for _, outcome in rows(plan))
+    if all(rule.value.mean <= 0.0 for rule in (own, *rules)):
+        return ""
+    if not any(_differ(own.later, rule.later, words) for rule in rules):
+        return ""
+    return tr("These figures count fruit that is kept for later at half its price.")
 
 
 def moves_that_count(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]") -> int:

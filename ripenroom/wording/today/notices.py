@@ -5,15 +5,15 @@ from collections.abc import Mapping
 from datetime import timedelta
 
 from ripenroom.records.batch import FEELS
-from ripenroom.season.findings import Notice, NoticeKind, Supply
 from ripenroom.season.moments import to_hours
-from ripenroom.season.projection import EndCause, Projection, Ranged
+from ripenroom.season.notices import Notice, NoticeKind
+from ripenroom.season.projection import EndCause, Projection, Ranged, Supply
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.batch_states import end_words
+from ripenroom.wording.crops import gate_name, gate_words, heat_words, place_name
 from ripenroom.wording.market_days import verdict_words
 from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
-from ripenroom.wording.today.crops import gate_name, gate_words, heat_words, place_name
 
 
 def headline(notice: Notice, reader: Reader) -> str:

@@ -7,9 +7,8 @@ from datetime import date, timedelta
 import numpy as np
 
 from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
-from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import day_starts
-from ripenroom.season.notices import SOON_H, of_markets
+from ripenroom.season.notices import SOON_H, Notice, NoticeKind, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr, tr_n

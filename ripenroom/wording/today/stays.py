@@ -271,6 +271,6 @@ def no_room_words(carrying: Carrying | None, reader: Reader) -> str:
     if carrying is None or carrying.room:
         return ""
     place = place_words(carrying.lines[0].next_step().to_place_id, reader)
-    return tr("there is no room for it in {place}: clear something there, or leave it here").format(
+    return tr("no room for it ({place}): clear something there, or leave it here").format(
         place=place
     )

@@ -185,7 +185,7 @@ def _expect(task: DayTask, reader: Reader) -> Item:
     late = tr("due {day} and not entered yet").format(day=words.day(pick.on))
     parts = [
         late if pick.on < today else "",
-        tr("room is kept in {place}").format(place=place_words(pick.place_id, reader)),
+        tr("room is kept: {place}").format(place=place_words(pick.place_id, reader)),
         pick.note,
         tr("tick it once you entered the pick, or it won’t come"),
     ]

@@ -10,16 +10,16 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    DateOrder,
-    Home,
     LoggerClock,
     Role,
     Understanding,
-    load,
-    read,
 )
+from ripenroom.exchange.text_table.source import load
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.temperature_series import pack, unpack
 

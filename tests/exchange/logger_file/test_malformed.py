@@ -7,7 +7,8 @@ import pytest
 from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
-from ripenroom.exchange.logger_file import load, read
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.text_table.source import load
 from ripenroom.records.refusal import Refusal
 from tests.draws import draws
 from tests.exchange.logger_file.malformed import HOME, try_one

@@ -1,28 +1,28 @@
 """Files as loggers write them, and what is made of them."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.layout import find_layout
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.rows import read_rows
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    DateOrder,
     Fault,
-    Home,
     LoggerClock,
     ReadDoubt,
     Role,
     Stamp,
     Understanding,
-    load,
-    read,
 )
-from ripenroom.exchange.logger_file.layout import find_layout
-from ripenroom.exchange.logger_file.rows import read_rows
 from ripenroom.exchange.text_table.progress import ReadProgress
+from ripenroom.exchange.text_table.source import load
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.records.refusal import Refusal
 
 LISBON = Home(ZoneInfo("Europe/Lisbon"), datetime(2026, 11, 20, tzinfo=UTC))
@@ -166,7 +166,13 @@ def test_what_the_file_cannot_settle_is_asked(tmp_path: Path) -> None:
     told = understood(tmp_path, text, corrections=Corrections(date_order=DateOrder.MONTH_DAY_YEAR))
     assert not told.doubts
     assert moments(told)[0] == datetime(2026, 3, 4, 12, tzinfo=UTC)
-    assert set(told.date_orders) == {DateOrder.DAY_MONTH_YEAR, DateOrder.MONTH_DAY_YEAR}
+    assert dict(zip(told.date_orders, told.date_days, strict=True)) == {
+        DateOrder.DAY_MONTH_YEAR: date(2026, 4, 3),
+        DateOrder.MONTH_DAY_YEAR: date(2026, 3, 4),
+    }
+    # A date that reads the same either way is no example.
+    both = understood(tmp_path, days("03/03/2026", "03/04/2026"))
+    assert date(2026, 4, 3) in both.date_days
 
 
 def test_a_date_that_reads_the_same_either_way_is_not_asked(tmp_path: Path) -> None:

@@ -10,7 +10,9 @@ import openpyxl
 import pytest
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 
-from ripenroom.exchange.logger_file import Home, load, read
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.text_table.source import load
 from ripenroom.records.refusal import Refusal
 
 HOME = Home(ZoneInfo("Europe/Lisbon"), datetime(2026, 11, 20, tzinfo=UTC))

@@ -7,7 +7,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from ripenroom.exchange.logger_file import Home, ReadProgress, Stopped, load, read
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.text_table.progress import ReadProgress, Stopped
+from ripenroom.exchange.text_table.source import load
 
 HOME = Home(ZoneInfo("Europe/Lisbon"), datetime(2027, 1, 5, tzinfo=UTC))
 MINUTES = 525_600

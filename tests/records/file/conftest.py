@@ -13,18 +13,21 @@ from ripenroom.records.book import Book, Record, new_id
 from ripenroom.records.check import Check, Lesson, TreeLesson
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.market import ExpectedPick, MarketDay, Pin, SecondGrade, Want
-from ripenroom.records.orchard import Cultivar, OwnCrop, Row, Walk
-from ripenroom.records.place import Place, SetPointChange, TemperatureLog
-from ripenroom.records.season import SeasonDetails
-from ripenroom.records.temperature_series import pack
-from ripenroom.records.weather import (
+from ripenroom.records.orchard import (
     FROST_ID,
+    Cultivar,
     DayWeather,
     FrostDates,
     MonthlyNormal,
+    OwnCrop,
+    Row,
+    Walk,
     normal_id,
     weather_id,
 )
+from ripenroom.records.place import Place, SetPointChange, TemperatureLog
+from ripenroom.records.season import SeasonDetails
+from ripenroom.records.temperature_series import pack
 
 MORNING = datetime(2026, 9, 14, 6, 30, tzinfo=UTC)
 

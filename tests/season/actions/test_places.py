@@ -86,7 +86,7 @@ def test_a_place_in_use_is_not_deleted(living: Season) -> None:
     living.do(actions.moves.move, [batch.id], ROOM, NOW)
     for used in (COLD, ROOM):
         refusal = refused(living, lambda used=used: living.do(actions.places.delete, used))  # type: ignore[misc]
-        assert refusal.message.startswith("1 batch waits or waited in ")
+        assert ": 1 batch waits or waited there, so" in refusal.message
     before = living.book
     living.do(actions.places.delete, UNUSED)
     assert UNUSED not in living.book.places
@@ -125,7 +125,7 @@ def test_several_batches_in_a_place_are_counted(living: Season) -> None:
     for _ in range(2):
         living.do(actions.picks.add, entry())
     refusal = refused(living, lambda: living.do(actions.places.delete, COLD))
-    assert refusal.message.startswith("2 batches wait or waited in ")
+    assert ": 2 batches wait or waited there, so" in refusal.message
 
 
 def test_a_refused_set_point_is_told_in_both_units(living: Season) -> None:

@@ -132,3 +132,57 @@ def test_boxes_need_to_say_how_many_fruit_they_hold(living: Season) -> None:
 def test_half_a_fruit_is_not_wanted(living: Season) -> None:
     found = rows_in(living, "market days", DAY | {"crop": "pawpaw", "wanted": 8.5})
     assert found.refused[1].field == "wanted"
+
+
+def all_of(found: ImportResult) -> list[list[str]]:
+    """The columns in which each refused row is wrong."""
+    return [
+        [one.field for one in (first, *found.also[number])]
+        for number, first in found.refused.items()
+    ]
+
+
+def test_all_that_is_wrong_with_every_row_is_said_at_once(living: Season) -> None:
+    market = {"market_day": "Quay", "starts_at": NOW, "crop": "pawpaw", "wanted": 3}
+    found = rows_in(
+        living,
+        "market days",
+        market | {"crop": "pawpow", "wanted": 2.5, "price": -1.0, "eat_within_days": 900},
+        market | {"starts_at": NOW + timedelta(days=2_000), "sold_by": "box", "note": "x" * 10_001},
+        market,
+    )
+    assert found.taken == (3,)
+    assert [sorted(columns) for columns in all_of(found)] == [
+        ["crop", "eat_within_days", "price", "wanted"],
+        ["fruit_per_box", "note", "starts_at"],
+    ]
+    tree_row = {"row": "Top row", "trees": 9, "crop": "pawpaw", "cultivar": "Early"}
+    wrong = {"trees": -1, "crop": "pawpow", "planted_year": 3, "branch_counts": (2.5,)}
+    found = rows_in(
+        living, "rows", tree_row | wrong, {"row": "Low row", "trees": 4, "cultivar": "none such"}
+    )
+    assert [sorted(columns) for columns in all_of(found)] == [
+        ["branch_counts", "crop", "planted_year", "trees"],
+        ["cultivar"],
+    ]
+    found = rows_in(living, "places", {"place": "x" * 900, "half_cooling_h": -1.0})
+    assert [sorted(columns) for columns in all_of(found)] == [["half_cooling_h", "kind", "place"]]
+
+
+def test_what_cannot_be_read_hides_nothing_else(living: Season) -> None:
+    values = {"market_day": "Quay", "crop": "pawpow", "wanted": 2.5}
+    row = TableRow(1, values, unread=frozenset({"starts_at"}))
+    found = look_over(living.state, "market days", [row], ImportDefaults(), "the table")
+    assert [sorted(columns) for columns in all_of(found)] == [["crop", "wanted"]]
+    assert not found.taken
+
+
+def test_what_follows_from_a_cell_that_is_refused_is_not_said(living: Season) -> None:
+    """Without its number of fruit a pick that is wrong in it says nothing of how many there are."""
+    found = rows_in(living, "picks", PICK | {"count": -4, "pulp_c": 300.0})
+    assert all_of(found) == [["count", "pulp_c"]]
+    cut = {"market_day": "Quay", "starts_at": NOW, "wanted": 2.5}
+    row = TableRow(1, cut, unread=frozenset({"sold_by"}))
+    found = look_over(living.state, "market days", [row], ImportDefaults("pawpaw"), "the table")
+    assert not found.refused
+    assert not found.taken

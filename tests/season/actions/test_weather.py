@@ -4,8 +4,8 @@ from datetime import date, timedelta
 
 import pytest
 
+from ripenroom.records.orchard import FROST_ID, weather_id
 from ripenroom.records.refusal import Refusal
-from ripenroom.records.weather import FROST_ID, weather_id
 from ripenroom.season import actions
 from ripenroom.season.actions.weather import day_weather
 from ripenroom.season.season import Season

@@ -11,8 +11,7 @@ import pytest
 from ripenroom.records.book import Book, Record
 from ripenroom.records.check import Check, Lesson
 from ripenroom.records.market import SecondGrade
-from ripenroom.records.orchard import Cultivar
-from ripenroom.records.weather import DayWeather, MonthlyNormal
+from ripenroom.records.orchard import Cultivar, DayWeather, MonthlyNormal
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
 from ripenroom.season.learning.fit import fit

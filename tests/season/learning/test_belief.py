@@ -46,7 +46,7 @@ def test_a_batch_in_the_cold_learns_less_than_one_in_the_warm() -> None:
     for name, found in (("before", None), ("after", learned(book))):
         outlook = Projector(CROPS, ZONE, found).outlook(book, NOW)
         line_of = {key: n for n, key in enumerate(outlook.lines.ids)}
-        way = outlook.eat_by.way
+        way = outlook.gaining.way
         sd[name] = way.rate_sd[line_of["batch 8"]], way.rate_sd[line_of["batch 1"]]
     assert sd["after"][0] < sd["before"][0]
     assert sd["after"][0] / sd["before"][0] > sd["after"][1] / sd["before"][1]
@@ -70,7 +70,7 @@ def test_a_batch_that_was_changed_since_is_taken_from_its_pick() -> None:
     changed = replace(book.batches["batch 1"], feel_counts=(0, 5, 15, 0, 0))
     outlook = Projector(CROPS, ZONE, found).outlook(book.with_changes((changed,)), NOW)
     line = outlook.lines.ids.index("batch 1")
-    assert outlook.eat_by.way.from_days[line] == pytest.approx(0.0, abs=1e-9)
+    assert outlook.gaining.way.from_days[line] == pytest.approx(0.0, abs=1e-9)
 
 
 def test_crops_of_which_nothing_was_learned_stay_as_they_were() -> None:

@@ -7,8 +7,7 @@ from itertools import pairwise
 import pytest
 
 from ripenroom.records.book import Book
-from ripenroom.records.orchard import Cultivar
-from ripenroom.records.weather import FROST_ID, DayWeather, FrostDates, WeatherSource
+from ripenroom.records.orchard import FROST_ID, Cultivar, DayWeather, FrostDates, WeatherSource
 from ripenroom.season.plans.expected_picks import count_range, likely_ahead
 from ripenroom.season.plans.last_picks import (
     CULTIVAR_SPAN,

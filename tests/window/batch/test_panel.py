@@ -12,8 +12,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QLabel, QPushButton, QScrol
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
-from ripenroom.season.findings import no_date
-from ripenroom.season.projection import EndCause
+from ripenroom.season.projection import EndCause, no_date
 from ripenroom.season.season import Season
 from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.session import Session

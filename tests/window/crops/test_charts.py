@@ -5,9 +5,9 @@ import pyqtgraph as pg
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.crop_curves import crop_curves
+from ripenroom.season.crop_curves import DrawnCrop, crop_curves
 from ripenroom.window.crops.charts import CropCharts
-from ripenroom.window.crops.compare import Compared, DrawnCrop
+from ripenroom.window.crops.curves import Compared
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.plot import CurvePlot
 from ripenroom.window.session import Session

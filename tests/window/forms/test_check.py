@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
 from ripenroom.window.forms.check import CheckDialog
-from ripenroom.window.picks.batch_rows import Column, batch_lines
+from ripenroom.window.picks.batch_table import Column, batch_lines
 from ripenroom.window.session import Session
 
 

@@ -8,8 +8,8 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.window.forms.crop_rows import CropChoices, CropRow, CropRows
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote
+from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.window.widgets.inputs import TypedLine
-from ripenroom.window.widgets.refusal_board import RefusalBoard
 
 CROPS = CropChoices([("pawpaw", "Pawpaw"), ("fig", "Fig")])
 

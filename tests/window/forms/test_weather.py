@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.weather import FROST_ID, normal_id, weather_id
+from ripenroom.exchange.text_table.stamps import DateOrder
+from ripenroom.records.orchard import FROST_ID, normal_id, weather_id
 from ripenroom.window.forms.frost import ForecastNightDialog, FrostDialog
 from ripenroom.window.forms.weather import DayWeatherDialog, WeatherDialog
 from ripenroom.window.forms.weather_file import WeatherFileDialog
@@ -46,7 +47,9 @@ def test_what_a_file_does_not_tell_is_asked(qtbot: QtBot, session: Session, tmp_
     assert not form.action_button.isEnabled()
     assert form.board.fields["unit"].note.text
     form.unit.choose("F")
-    form.order.setCurrentIndex(2)
+    asked = form.board.fields["date_order"].note.text
+    assert asked.endswith("Is a date in it 1 Feb 2026 or 2 Jan 2026?")
+    form.order.choose(DateOrder.DAY_MONTH_YEAR)
     form.read()
     qtbot.waitUntil(form.action_button.isEnabled)
     form.action_button.click()

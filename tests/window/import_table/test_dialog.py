@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
 
 from ripenroom.exchange.record_table.grid import grid_of
-from ripenroom.window.import_table import start
 from ripenroom.window.import_table.cells import words_of
 from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.session import Session
+from ripenroom.window.shell import file_actions
 
 ROWS = """Pick date;Fruit;Slight give;Gives;Where
 14.09.2026 08:30;Pawpaw;12;5;Cold room
@@ -154,14 +154,14 @@ def test_a_table_is_pasted(
         shown.reject()
         return 0
 
-    monkeypatch.setattr(start, "ask", look)
+    monkeypatch.setattr(file_actions, "ask", look)
     QGuiApplication.clipboard().setText(ROWS.replace(";", "\t"))
-    assert start.bring_in_copied(session, dialog) == 1
+    assert file_actions.bring_in_copied(session, dialog) == 1
     assert opened == ["the copied table"]
     QGuiApplication.clipboard().setText("  ")
     said: list[object] = []
     session.refused.connect(said.append)
-    assert start.bring_in_copied(session, dialog) == 0
+    assert file_actions.bring_in_copied(session, dialog) == 0
     assert said
 
 
@@ -170,7 +170,7 @@ def test_a_file_that_cannot_be_read_is_told(
 ) -> None:
     said: list[object] = []
     session.refused.connect(said.append)
-    start.bring_in_file(session, tmp_path / "gone.csv", dialog)
+    file_actions.bring_in_file(session, tmp_path / "gone.csv", dialog)
     qtbot.waitUntil(lambda: bool(said))
     assert said
 

@@ -7,9 +7,9 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.findings import Supply, Verdict
 from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket, Risk
-from ripenroom.window.balance_bar import paint_balance
+from ripenroom.season.projection import Supply, Verdict
+from ripenroom.window.market_days.wants_cell import paint_balance
 from ripenroom.window.palette import LIGHT
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.market_days import (

@@ -11,6 +11,7 @@ from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.window.paper.packing_list import list_html, packing_lines
 from ripenroom.window.session import Session
+from ripenroom.wording.plan.itineraries import fruit_words
 from tests.worked_out import plan_of
 
 
@@ -30,7 +31,8 @@ def test_everything_that_goes_is_on_the_list_crop_by_crop(session: Session) -> N
     assert crops == sorted(crops)
     html = list_html(session, plan, day)
     for line in planned:
-        assert session.season.book.batches[line.batch_id].code in html
+        code = session.season.book.batches[line.batch_id].code
+        assert html.index(f"<b>{fruit_words(line, session)}</b>") < html.index(f">{code}<")
     assert html.count("☐") == len([x for x in planned if not x.packed])
     assert sum(line.fruit for line in lines) == pytest.approx(
         sum(x.fruit for x in planned), abs=len(planned)
@@ -97,7 +99,7 @@ def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
         _, _, below = html.partition(f"{name}. If too few feel ready, open next, in this order:")
         codes = [season.book.batches[line.batch_id].code for line in crop.open_next]
         places = [
-            below.index(f"{n}.</td><td class='code'><b>{code}<")
+            below.index(f"<td class='code'>{code}<", below.index(f"<td>{n}.</td>"))
             for n, code in enumerate(codes, start=1)
         ]
         assert places == sorted(places)

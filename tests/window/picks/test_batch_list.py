@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
 from ripenroom.window.picks.batch_list import BatchList
-from ripenroom.window.picks.batch_rows import Column
+from ripenroom.window.picks.batch_table import Column
 from ripenroom.window.session import Session
 
 

@@ -92,10 +92,10 @@ def test_the_plot_has_a_name_and_paints(session: Session, advice: PlaceAdvice) -
 @pytest.mark.parametrize(
     ("kind", "expected"),
     [
-        (HelpKind.ROOM, "Room for 20 crates more in Cold room until Sat 3 Oct: about €15"),
+        (HelpKind.ROOM, "Cold room: room for 20 crates more until Sat 3 Oct: about €15"),
         (HelpKind.HANDS, "Hands to move 20 crates more in an evening until Sat 3 Oct: about"),
         (HelpKind.MARKET_DAY, "One more market day on Sat 3 Oct, like Quayside market, Sat 3 Oct:"),
-        (HelpKind.WANTED, "20 more pawpaw wanted on Quayside market, Sat 3 Oct: about €15"),
+        (HelpKind.WANTED, "Quayside market, Sat 3 Oct: 20 more pawpaws wanted: about €15"),
         (HelpKind.SECOND_GRADE, "Someone who takes second-grade pawpaw at €0.40 each: about"),
     ],
 )

@@ -54,15 +54,17 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     assert rows[2][2].startswith(words.number(plan.first_expired_first_out.sold.mean))
 
 
-def test_what_lies_beyond_an_old_plan_says_that_it_is_being_worked_out(
+def test_what_lies_beyond_a_plan_stays_as_it_was_until_the_next_one_is_there(
     qtbot: QtBot, page: PlanPage
 ) -> None:
     session, later = page.session, page.overview.later
     said = later.text()
     assert said
-    assert "worked out" not in said
     session.plans.again()
-    assert later.text() == f"Working it out again; until then: {said}"
+    page.refresh()
+    assert session.plans.working
+    assert later.text() == said
+    assert "Working" in page.status.text
     planned(qtbot, session)
     assert later.text() == said
 

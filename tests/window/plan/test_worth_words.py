@@ -14,6 +14,7 @@ from ripenroom.window.session import Session
 from ripenroom.wording.plan.worth import (
     at_risk,
     gap_words,
+    half_words,
     handling_words,
     moves_that_count,
     unpriced,
@@ -84,10 +85,12 @@ def test_figures_that_say_otherwise_are_not_left_alone(session: Session, plan: P
     best = replace(held.first_expired_first_out, later=3_300.0, handling=200.0)
     said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
     assert said == (
-        "With fruit kept for later at half its price, less the work of moving crates, this plan "
-        "comes to €209 and the best simple rule to €199. That is €10 more than the best simple "
-        "rule, “Soonest past first”."
+        "Less the work of moving crates, this plan comes to €209 and the best simple rule to "
+        "€199. That is €10 more than the best simple rule, “Soonest past first”."
     )
+    assert half_words(
+        replace(held, with_likely=ours, first_expired_first_out=best), session.words
+    ).endswith("kept for later at half its price.")
     # Where nothing is kept the work alone may turn it.
     ours, best = replace(ours, later=0.0), replace(best, later=0.0, handling=1_200.0)
     said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
@@ -106,8 +109,11 @@ def test_what_moving_is_worth_says_when_it_counts_what_is_kept(
     held = held_to(plan, (20_000.0, 100.0), (15_000.0, 90.0))
     held = replace(held, with_likely=replace(held.with_likely, later=later))
     said = worth_it(held, {}, session.words)
-    gain = "€250 (fruit kept for later counted at half)" if later else "€200"
+    gain = "€250" if later else "€200"
     assert said.startswith(f"{gain} more than moving nothing, for ")
+    assert bool(half_words(held, session.words)) is bool(later)
+    # Said once, however many sentences count it.
+    assert "half" not in said + verdict(held, session.words)
 
 
 def test_a_plan_without_moves_claims_no_gain(session: Session, plan: Plan) -> None:
@@ -129,9 +135,8 @@ def test_a_rule_that_sells_for_more_is_not_passed_over(session: Session, plan: P
     dear = replace(outcome(24_000.0, 70.0), handling=12_000.0, later=1_000.0)
     said = verdict(replace(held, first_in_first_out=dear), session.words)
     assert said.endswith(
-        "rule, “Soonest past first”. “Oldest pick first” sells for more, but with fruit kept for "
-        "later at half its price, less the work of moving crates, it comes to €130, this plan to "
-        "€200."
+        "rule, “Soonest past first”. “Oldest pick first” sells for more, but less the work of "
+        "moving crates it comes to €130, this plan to €200."
     )
 
 

@@ -15,14 +15,12 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import ExpectedPick, MarketDay
 from ripenroom.records.place import Place
 from ripenroom.records.season import SeasonDetails
-from ripenroom.season.findings import Supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.plan import Plan, PlannedItinerary, PlannedMarket, PlannedMove
-from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged
+from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged, Supply
 from ripenroom.window.queue.batch_order import Filter, Shown, SortBy, arrange, facts_of
-from ripenroom.window.queue.expected import expected_of
 from ripenroom.window.queue.queue_plan import planned_of
-from ripenroom.window.queue.scene import Scene, bands_of
+from ripenroom.window.queue.scene import Scene, bands_of, expected_of
 from ripenroom.wording.formats import Formats
 
 ZONE = ZoneInfo("America/New_York")

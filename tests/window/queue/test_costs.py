@@ -3,7 +3,7 @@
 import pytest
 
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PinCost
-from ripenroom.window.queue.plan_words import cost_words
+from ripenroom.window.queue.words import cost_words
 from ripenroom.wording.formats import Formats
 from tests.window.queue.conftest import line
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QMenu, QWidget
+from PySide6.QtWidgets import QApplication, QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.book import new_id
@@ -239,7 +239,10 @@ def test_the_plan_comes_onto_the_page_and_how_it_stands_is_said(
 ) -> None:
     session, before = page.session, page.canvas.grab().toImage()
     assert not page.plan_state.isVisible()
+    stood = page.canvas.geometry()
     session.plans.again()
+    QApplication.processEvents()
+    assert page.canvas.geometry() == stood
     assert page.plan_state.isVisible()
     assert page.plan_state.text() == "Planning…"
     planned(qtbot, session)

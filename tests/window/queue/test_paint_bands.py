@@ -5,9 +5,8 @@ from collections.abc import Callable
 from PySide6.QtGui import QFont
 from pytestqt.qtbot import QtBot
 
-from ripenroom.season.findings import Supply
 from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket
-from ripenroom.season.projection import Projection
+from ripenroom.season.projection import Projection, Supply
 from ripenroom.window.queue.layout import MOST_CROPS, Sizes
 from ripenroom.window.queue.paint_bands import band_words, write_bands
 from ripenroom.window.queue.scene import Scene

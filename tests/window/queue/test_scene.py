@@ -1,16 +1,24 @@
 """The snapshot that the queue shows."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
+import pytest
+from pytestqt.qtbot import QtBot
 
+from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick
-from ripenroom.season.findings import Supply
-from ripenroom.season.projection import Projection
-from ripenroom.window.queue.scene import Scene
+from ripenroom.season import actions
+from ripenroom.season.moments import from_hours
+from ripenroom.season.projection import Projection, Supply
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
+from ripenroom.window.queue.scene import Scene, SceneMaker, expected_of
 from ripenroom.window.queue.time_view import day_of
-from tests.window.queue.conftest import line
+from ripenroom.window.session import Session
+from tests.window.planned import planned
+from tests.window.queue.conftest import CROPS, ZONE, line
 
 MakeScene = Callable[..., Scene]
 
@@ -74,3 +82,89 @@ def test_while_a_set_point_is_tried_there_is_no_plan(
     scene = make_planned(1, line("batch-0"))
     assert scene.ways_of(0)
     assert scene.trying(make_projection([(2.0, 4.0)])).ways_of(0) == ()
+
+
+TODAY = date(2026, 9, 24)
+
+
+def pick(key: str, day: int, crop: str = "pawpaw", place: str = "cold") -> ExpectedPick:
+    return ExpectedPick(id=key, crop=crop, on=date(2026, 9, day), count=30, place_id=place)
+
+
+@pytest.fixture
+def book(make_book: Callable[..., Book]) -> Book:
+    picks = [pick("late", 30), pick("over", 23), pick("today", 24), pick("pears", 25, "pear")]
+    return make_book(1).with_changes([*picks, pick("shelf", 26, place="shelf")])
+
+
+def ids(book: Book, keep: Filter) -> list[str]:
+    return [one.pick_id for one in expected_of(book, TODAY, CROPS, keep, ZONE)]
+
+
+def test_picks_from_today_on_come_in_their_order(book: Book) -> None:
+    assert ids(book, Filter()) == ["today", "pears", "shelf", "late"]
+
+
+def test_the_word_that_nothing_more_comes_is_no_line(book: Book) -> None:
+    over = replace(pick("end", 27), count=0)
+    assert ids(book.with_changes([over]), Filter()) == ids(book, Filter())
+
+
+def test_the_filter_holds_for_them_too(book: Book) -> None:
+    assert ids(book, Filter(crop="European pear")) == ["pears"]
+    assert ids(book, Filter(place="Cellar shelf")) == ["shelf"]
+
+
+def test_a_pick_is_drawn_from_noon_of_its_day(book: Book) -> None:
+    first = expected_of(book, TODAY, CROPS, Filter(), ZONE)[0]
+    noon = from_hours(first.picked_h, ZONE)
+    assert (noon.date(), noon.hour) == (TODAY, 12)
+    assert (first.crop, first.place, first.count) == ("Pawpaw", "Cold room", 30)
+
+
+def test_every_batch_and_market_day_of_the_season_is_there(session: Session) -> None:
+    book = session.season.book
+    scene = SceneMaker(session).scene(SortBy.CLOSES, Filter(shown=Shown.ALL))
+    assert sorted(scene.facts.batch_ids) == sorted(book.batches)
+    assert len(scene.order) == len(book.batches)
+    assert {band.market_day_id for band in scene.bands} == set(book.market_days)
+    wants = sum(len(band.supplies) for band in scene.bands)
+    assert wants == len(book.wants)
+
+
+def test_facts_are_kept_until_the_book_changes(session: Session) -> None:
+    maker = SceneMaker(session)
+    first = maker.scene(SortBy.CLOSES, Filter())
+    assert maker.scene(SortBy.PLACE, Filter()).facts is first.facts
+    season = session.season
+    batch_id = next(
+        one for one in season.book.batches if season.moves_of(one)[-1].at <= season.now()
+    )
+    here = season.place_of(batch_id)
+    assert here is not None
+    other = next(place for place in season.book.places.values() if place.id != here.id)
+    season.do(actions.moves.move, [batch_id], other.id, season.now())
+    after = maker.scene(SortBy.CLOSES, Filter()).facts
+    assert after.places[after.batch_ids.index(batch_id)] == other.name
+
+
+def test_a_plan_is_read_once_and_again_when_it_or_the_book_changes(
+    qtbot: QtBot, session: Session
+) -> None:
+    maker = SceneMaker(session)
+    assert maker.scene(SortBy.CLOSES, Filter()).planned is None
+    planned(qtbot, session)
+    first = maker.scene(SortBy.CLOSES, Filter()).planned
+    assert first is not None
+    assert maker.scene(SortBy.PLACE, Filter()).planned is first
+    planned(qtbot, session)
+    assert maker.scene(SortBy.CLOSES, Filter()).planned is not first
+    session.plans.close()
+
+
+def test_expected_picks_ahead_are_lines_of_the_scene(session: Session) -> None:
+    scene = SceneMaker(session).scene(SortBy.CLOSES, Filter())
+    today = session.season.now().date()
+    ahead = {p.id for p in session.season.book.expected_picks.values() if p.on >= today}
+    assert {pick.pick_id for pick in scene.expected} == ahead
+    assert ahead

@@ -40,6 +40,18 @@ def test_opening_never_begins_before_the_pick(make_scene: MakeScene) -> None:
     assert shapes.opens_low[0] == shapes.picked[0]
 
 
+def test_fruit_that_may_last_for_ever_fades_out_beyond_what_is_in_sight(
+    make_scene: MakeScene,
+) -> None:
+    scene = make_scene([(2.0, 6.0)])
+    closes = scene.projection.closes_h
+    endless = replace(closes, high=np.array([np.nan]))
+    view = view_of(scene)
+    shapes = shapes_of(replace(scene.projection, closes_h=endless), scene.facts, scene.order, view)
+    assert shapes.closes[0] == pytest.approx((48.0 + 144.0) * 2.0)
+    assert shapes.closes_high[0] == view.width_px + BEYOND_PX
+
+
 def test_past_fruit_is_drawn_until_today(make_scene: MakeScene) -> None:
     scene = make_scene([(-9.0, -8.0), (1.0, 2.0)])
     assert tail_end_h(scene.projection, 0) == scene.now_h

@@ -1,6 +1,9 @@
 """The queue that is only watched."""
 
 import pytest
+from PySide6.QtCore import QEvent, QObject
+from PySide6.QtGui import QImage, QPaintEvent
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.projection import FruitState
@@ -46,3 +49,50 @@ def test_a_trial_before_anything_was_shown_shows_the_season_first(
     strip.setProjection(None)
     assert strip.picture.scene is not None
     assert strip.picture.scene.projection is session.projection()
+
+
+class _Painted(QObject):
+    """How many pixels of a widget were painted, event by event."""
+
+    def __init__(self, widget: QWidget) -> None:
+        super().__init__(widget)
+        self.pixels: list[int] = []
+        widget.installEventFilter(self)
+
+    def eventFilter(self, _watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's own name
+        if isinstance(event, QPaintEvent):
+            rects = list(event.region())  # type: ignore[call-overload]
+            self.pixels.append(sum(rect.width() * rect.height() for rect in rects))
+        return False
+
+
+def test_under_a_hand_that_moves_only_lines_that_change_are_painted(
+    strip: QueueStrip, session: Session, qapp: QApplication
+) -> None:
+    strip.refresh()
+    season, picture = session.season, strip.picture
+    trials = [
+        season.preview_set_point(place_id, season.set_point_c(place_id) + warmer_k)
+        for place_id in season.book.places
+        for warmer_k in (1.0, 4.0)
+    ]
+
+    def shown() -> QImage:
+        qapp.processEvents()
+        return picture.screen().grabWindow(strip.winId()).toImage()
+
+    strip.setProjection(trials[0])
+    shown()
+    viewport = picture.viewport()
+    spy = _Painted(viewport)
+    looks, parts = [], []
+    for tried in trials[1:]:
+        spy.pixels.clear()
+        strip.setProjection(tried)
+        in_part = shown()
+        parts.append(sum(spy.pixels))
+        viewport.update()
+        assert shown() == in_part
+        looks.append(in_part)
+    assert 0 < max(parts) < viewport.width() * viewport.height() / 2
+    assert looks[0] != looks[1]

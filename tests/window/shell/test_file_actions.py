@@ -13,7 +13,6 @@ from ripenroom.exchange.season_json import read_json
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.copies.merge_dialog import MergeDialog
-from ripenroom.window.import_table import start
 from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell import file_actions
@@ -124,7 +123,7 @@ def test_a_table_is_read_beside_the_window(
     qtbot: QtBot, window: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[TableInDialog] = []
-    monkeypatch.setattr(start, "ask", asked.append)
+    monkeypatch.setattr(file_actions, "ask", asked.append)
     table = tmp_path / "walk.csv"
     table.write_text("Pick date;Fruit;Hard;Where\n2026-09-14;Pawpaw;3;Cold room\n")
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(table), ""))

@@ -8,8 +8,8 @@ import pytest
 
 from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
-from ripenroom.season.findings import NoticeKind
 from ripenroom.season.moments import to_hours
+from ripenroom.season.notices import NoticeKind
 from ripenroom.window.session import Session
 from ripenroom.wording.today.page import WEEK_DAYS, DayPage, day_page
 from tests.window.gated import pick

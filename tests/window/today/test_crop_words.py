@@ -7,7 +7,7 @@ import pytest
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.place import Place
 from ripenroom.season import actions
-from ripenroom.season.findings import Notice, NoticeKind
+from ripenroom.season.notices import Notice, NoticeKind
 from ripenroom.window.session import Session
 from ripenroom.wording.today.notices import headline, link, reason
 from ripenroom.wording.today.page import day_page

@@ -5,8 +5,8 @@ from datetime import timedelta
 import pytest
 
 from ripenroom.season import actions
-from ripenroom.season.findings import Notice, NoticeKind
 from ripenroom.season.moments import to_hours
+from ripenroom.season.notices import Notice, NoticeKind
 from ripenroom.window.session import Session
 from ripenroom.wording.today.notices import headline, link, reason
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings, Qt, QTimer, QUrl
+from PySide6.QtCore import QPoint, QSettings, Qt, QTimer, QUrl
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QCheckBox
 from pytestqt.qtbot import QtBot
@@ -124,6 +124,91 @@ def test_the_sheet_comes_with_the_plan(qtbot: QtBot, page: TodayPage) -> None:
     planned(qtbot, page.session)
     assert page.sheet.rows
     assert not page.sheet.nothing.isVisible()
+
+
+def hold(box: QCheckBox, by: str) -> None:
+    if by == "key":
+        box.setFocus()
+        QTest.keyPress(box, Qt.Key.Key_Space)
+    else:
+        QTest.mousePress(box, Qt.MouseButton.LeftButton, pos=box.rect().center())
+
+
+def let_go(box: QCheckBox, by: str) -> None:
+    if by == "key":
+        QTest.keyRelease(box, Qt.Key.Key_Space)
+    else:
+        QTest.mouseRelease(box, Qt.MouseButton.LeftButton, pos=box.rect().center())
+
+
+@pytest.mark.parametrize("by", ["key", "mouse"])
+def test_a_plan_that_comes_while_a_box_is_held_takes_nothing_away(
+    qtbot: QtBot, sheet_page: TodayPage, by: str
+) -> None:
+    page, season = sheet_page, sheet_page.session.season
+    rows, at = list(page.sheet.rows), first_move(page)
+    box, moves = rows[at].box, len(season.book.moves)
+    hold(box, by)
+    assert box.isDown()
+    # A place that is called otherwise is on every line: new ones are due.
+    old = next(place for place in season.book.places.values() if place.name == "Cold room")
+    season.do(actions.places.save, replace(old, name="Walk-in cooler"))
+    planned(qtbot, page.session)
+    assert page.sheet.rows == rows
+    let_go(box, by)
+    assert len(season.book.moves) > moves
+    assert any("Walk-in cooler" in row.box.accessibleName() for row in page.sheet.rows)
+    (done,) = [row for row in page.sheet.rows if row.box.isChecked()]
+    if by == "key":
+        assert QApplication.focusWidget() is done.box
+
+
+def test_a_box_that_is_let_go_of_elsewhere_shows_what_was_put_off(
+    qtbot: QtBot, sheet_page: TodayPage
+) -> None:
+    page, season = sheet_page, sheet_page.session.season
+    box, moves = page.sheet.rows[first_move(page)].box, len(season.book.moves)
+    hold(box, "mouse")
+    old = next(place for place in season.book.places.values() if place.name == "Cold room")
+    season.do(actions.places.save, replace(old, name="Walk-in cooler"))
+    assert "Walk-in cooler" not in all_text(page)
+    QTest.mouseMove(box, box.rect().bottomRight() + QPoint(80, 80))
+    QTest.mouseRelease(box, Qt.MouseButton.LeftButton, pos=box.rect().bottomRight() * 4)
+    qtbot.waitUntil(lambda: "Walk-in cooler" in all_text(page))
+    assert len(season.book.moves) == moves
+
+
+@pytest.mark.parametrize("on", ["box", "text"])
+def test_the_keyboard_stays_on_its_line_when_one_before_it_goes(
+    sheet_page: TodayPage, on: str
+) -> None:
+    page, season = sheet_page, sheet_page.session.season
+    at = len(page.sheet.rows) - 2
+    said = page.sheet.rows[at].box.accessibleName()
+    getattr(page.sheet.rows[at], on).setFocus(Qt.FocusReason.TabFocusReason)
+    first = page.sheet.rows[0].box.accessibleName()
+    (batch_id,) = [
+        key for key, batch in season.book.batches.items() if f"of {batch.code} " in first
+    ]
+    season.do(actions.batches.delete, [batch_id])
+    focus = QApplication.focusWidget()
+    (row,) = [row for row in page.sheet.rows if getattr(row, on) is focus]
+    assert row.box.accessibleName() == said
+    assert page.sheet.rows.index(row) == at - 1
+
+
+def test_a_link_that_is_held_is_followed_though_a_change_comes(
+    qtbot: QtBot, sheet_page: TodayPage
+) -> None:
+    page, season = sheet_page, sheet_page.session.season
+    text = page.sheet.rows[first_move(page)].text
+    spot = QPoint(20, text.contentsMargins().top() + 8)
+    old = next(place for place in season.book.places.values() if place.name == "Cold room")
+    with qtbot.waitSignal(page.openBatch):
+        QTest.mousePress(text, Qt.MouseButton.LeftButton, pos=spot)
+        season.do(actions.places.save, replace(old, name="Walk-in cooler"))
+        QTest.mouseRelease(text, Qt.MouseButton.LeftButton, pos=spot)
+    qtbot.waitUntil(lambda: "Walk-in cooler" in all_text(page))
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_Return])

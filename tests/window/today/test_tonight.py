@@ -284,7 +284,7 @@ def test_a_move_without_room_says_so(session: Session) -> None:
     task = DayTask(
         DayTaskKind.MOVE, line.batch_id, (moves,), carrying=Carrying((moves,), room=False)
     )
-    assert "There is no room for it in " in task_item(task, session).reason
+    assert "No room for it (" in task_item(task, session).reason
 
 
 @pytest.mark.parametrize("reason", list(StayReason))

@@ -29,7 +29,7 @@ from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.paper.output import PaperDialog
-from ripenroom.window.picks.batch_rows import Column
+from ripenroom.window.picks.batch_table import Column
 from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.session import Session

@@ -10,11 +10,10 @@ from PySide6.QtWidgets import QApplication, QTableView, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
-from ripenroom.window.widgets.calendar_popup import CalendarPopup
-from ripenroom.window.widgets.day_line import DayLine
+from ripenroom.window.widgets.day_line import CalendarPopup, DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import TypedLine
-from ripenroom.window.widgets.time_line import TimeLine
+from ripenroom.window.widgets.when import TimeLine
 
 NOW = datetime(2026, 11, 30, 7, 30, tzinfo=ZoneInfo("America/New_York"))
 LOCALE = QLocale("en_US")

@@ -25,9 +25,9 @@ from ripenroom.window.background.task import BackgroundTask
 from ripenroom.window.crops.figure_list import ToldArea
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import figure_groups
-from ripenroom.window.crops.published.asked import known_figures
 from ripenroom.window.crops.published.claims import Claim, ClaimGroup, claim_groups
 from ripenroom.window.crops.published.picture import Legend
+from ripenroom.window.crops.published.statement_words import known_figures
 from ripenroom.window.crops.published.table import (
     ClaimRows,
     Column,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from ripenroom.exchange.logger_file import LoggerColumn, Role, Series, Understanding
+from ripenroom.exchange.logger_file.understanding import LoggerColumn, Role, Series, Understanding
 from ripenroom.records.place import Place
 from ripenroom.texts import tr
 from ripenroom.window.places.logs.words import role_name, series_words

@@ -6,15 +6,11 @@ from threading import Event
 
 from PySide6.QtCore import QObject, Signal
 
-from ripenroom.exchange.logger_file import (
-    Corrections,
-    Home,
-    ReadProgress,
-    TableSource,
-    Understanding,
-    load,
-    read,
-)
+from ripenroom.exchange.logger_file.reading import read
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import Corrections, Understanding
+from ripenroom.exchange.text_table.progress import ReadProgress
+from ripenroom.exchange.text_table.source import TableSource, load
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.background.task import BackgroundTask
 

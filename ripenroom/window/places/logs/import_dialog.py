@@ -5,18 +5,17 @@ from pathlib import Path
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QGridLayout, QProgressBar, QWidget
 
-from ripenroom.exchange.logger_file import (
+from ripenroom.exchange.logger_file.cells import SEPARATORS
+from ripenroom.exchange.logger_file.times import Home
+from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    DateOrder,
-    Home,
     LoggerClock,
     LoggerColumn,
     ReadDoubt,
-    Role,
     Understanding,
 )
-from ripenroom.exchange.logger_file.cells import SEPARATORS
 from ripenroom.exchange.text_table.source import SHEET
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.records.place import Place
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -28,11 +27,11 @@ from ripenroom.window.places.logs.file_reading import FileReading
 from ripenroom.window.places.logs.words import (
     clock_name,
     file_words,
-    order_name,
     separator_name,
 )
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.day_words import order_choices, which_day
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice
@@ -162,7 +161,7 @@ class ImportLogDialog(FormDialog):
         words = self.session.words
         self.facts.setText("\n".join([*file_words(found, words), *self._not_shown(found)]))
         unsure: list[tuple[object, str]] = [(None, tr("choose…"))]
-        orders: list[tuple[object, str]] = [(o, order_name(o)) for o in found.date_orders]
+        orders = order_choices(found.date_orders, found.date_days, words)
         doubtful = ReadDoubt.DATE_ORDER in found.doubts
         self.order.set_choices([*(unsure if doubtful else []), *orders])
         self.order.choose(None if doubtful else found.date_order)
@@ -198,12 +197,8 @@ class ImportLogDialog(FormDialog):
                 tr("The file does not say, and the numbers could be either.")
             )
         if ReadDoubt.DATE_ORDER in found.doubts:
-            dates = next(c.example for c in found.columns if c.role in (Role.MOMENT, Role.DAY))
-            self.board.fields["date_order"].refuse(
-                tr("“{date}” could be two dates, and no other line settles which.").format(
-                    date=dates
-                )
-            )
+            said = which_day(found.date_days, self.session.words)
+            self.board.fields["date_order"].refuse(said)
 
     def _show_columns(self, found: Understanding) -> None:
         shown = found.columns[:_MOST_COLUMNS_SHOWN]

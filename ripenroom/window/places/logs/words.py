@@ -2,15 +2,14 @@
 
 from collections.abc import Iterator
 
-from ripenroom.exchange.logger_file import (
-    DateOrder,
+from ripenroom.exchange.logger_file.understanding import (
     LoggerClock,
     Role,
     Series,
     Stamp,
     Understanding,
+    left_out_words,
 )
-from ripenroom.exchange.logger_file.understanding import left_out_words
 from ripenroom.exchange.text_table.source import SHEET
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
@@ -25,15 +24,6 @@ def role_name(role: Role) -> str:
         Role.TEMPERATURE: tr("temperature"),
         Role.LEFT_OUT: tr("left out"),
     }[role]
-
-
-def order_name(order: DateOrder) -> str:
-    """A date order in words."""
-    return {
-        DateOrder.YEAR_MONTH_DAY: tr("year, month, day"),
-        DateOrder.DAY_MONTH_YEAR: tr("day, month, year"),
-        DateOrder.MONTH_DAY_YEAR: tr("month, day, year"),
-    }[order]
 
 
 def clock_name(clock: LoggerClock) -> str:

@@ -14,8 +14,8 @@ from ripenroom.season.projection import Ranged
 from ripenroom.season.published import WrittenCrop, said
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import figure_groups
-from ripenroom.window.crops.published.asked import known_figures
 from ripenroom.window.crops.published.claims import Claim, ClaimGroup, claim_groups
+from ripenroom.window.crops.published.statement_words import known_figures
 
 PAWPAW = shipped_profiles()["pawpaw"]
 Answer = tuple[float, float, float]

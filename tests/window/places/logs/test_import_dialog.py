@@ -8,7 +8,8 @@ import pytest
 from PySide6.QtWidgets import QDialog
 from pytestqt.qtbot import QtBot
 
-from ripenroom.exchange.logger_file import DateOrder, LoggerClock, Role
+from ripenroom.exchange.logger_file.understanding import LoggerClock, Role
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.window.places.logs.column_line import Use
 from ripenroom.window.places.logs.import_dialog import ImportLogDialog
 from ripenroom.window.session import Session
@@ -86,7 +87,10 @@ def test_what_the_file_does_not_tell_is_asked(
     dialog = shown(qtbot, session, written(tmp_path, text), place_id(session, "Old fridge"))
     assert not dialog.action_button.isEnabled()
     assert (dialog.order.value(), dialog.unit.value()) == (None, None)
-    assert "could be two dates" in dialog.board.fields["date_order"].note.text
+    asked = dialog.board.fields["date_order"].note.text
+    assert asked.endswith("Is a date in it 3 Apr 2026 or 4 Mar 2026?")
+    offered = [dialog.order.itemText(n) for n in range(dialog.order.count())]
+    assert offered[1:] == ["day, month, year: 3 Apr 2026", "month, day, year: 4 Mar 2026"]
     choose(qtbot, dialog, dialog.unit, "F")
     assert not dialog.action_button.isEnabled()
     choose(qtbot, dialog, dialog.order, DateOrder.MONTH_DAY_YEAR)

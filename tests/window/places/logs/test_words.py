@@ -2,21 +2,21 @@
 
 import pytest
 
-from ripenroom.exchange.logger_file import (
-    DateOrder,
+from ripenroom.exchange.logger_file.understanding import (
     Fault,
     LeftOut,
     LoggerClock,
     Role,
+    left_out_words,
 )
-from ripenroom.exchange.logger_file.understanding import left_out_words
+from ripenroom.exchange.text_table.stamps import DateOrder
 from ripenroom.window.places.logs.words import (
     clock_name,
-    order_name,
     role_name,
     step_words,
 )
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.day_words import order_name
 from ripenroom.wording.formats import Formats
 
 

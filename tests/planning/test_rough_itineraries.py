@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ripenroom.planning.alike import as_led, leaders, led_by
 from ripenroom.planning.problem import Problem
 from ripenroom.planning.relaxation import relaxed
+from ripenroom.planning.rough_itineraries import as_led, leaders, led_by
 from tests.planning.made import problem
 
 

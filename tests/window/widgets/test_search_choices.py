@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.window.widgets.matching import is_name, matches, named_in
+from ripenroom.window.widgets.search_choices import is_name, matches, named_in
 
 NAMES = ["Pawpaw · Susquehanna", "Pear · Comète", "Avocado", "Pawpaw", "Peach", "Summer pear"]
 

@@ -6,12 +6,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from ripenroom.records.orchard import Cultivar, Row, Walk
-from ripenroom.records.weather import DayWeather, weather_id
+from ripenroom.records.orchard import Cultivar, DayWeather, Row, Walk, weather_id
 from ripenroom.season.kinds import crops_of
 from ripenroom.season.orchard.forecast import orchard_forecast
 from ripenroom.season.orchard.orchard_types import Bloom, RowForecast
-from ripenroom.season.orchard.usual import needs_of
+from ripenroom.season.orchard.priors import needs_of
 from ripenroom.season.practice import demo_book
 from ripenroom.season.state import SeasonState
 

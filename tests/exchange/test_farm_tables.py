@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from ripenroom.exchange.eat_by_table import COLUMNS, END_CAUSES, eat_by_table
+from ripenroom.exchange.farm_tables import EAT_BY_COLUMNS, END_CAUSES, eat_by_table
 from ripenroom.exchange.table_writing import write_csv
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Record
@@ -23,7 +23,7 @@ from ripenroom.season.projection import EndCause
 from ripenroom.season.season import Season
 
 NOW = datetime(2026, 10, 24, 9, tzinfo=UTC)
-DATES = [c for c in COLUMNS if c.startswith(("first", "opens", "best", "closes"))]
+DATES = [c for c in EAT_BY_COLUMNS if c.startswith(("first", "opens", "best", "closes"))]
 
 
 def batch(number: int, **given: object) -> list[Record]:
@@ -66,11 +66,13 @@ def practice(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Season]:
 def test_one_row_per_batch_and_exactly_these_columns(practice: Season) -> None:
     table = eat_by_table(practice)
     assert tuple(table.columns) == (
-        *("batch", "crop", "place", "count", "first_ready", "opens", "best_day", "closes"),
+        *("crop", "feel", "count", "batch", "place", "first_ready", "opens", "best_day", "closes"),
         *("end_cause", "ready_at_best", "opens_low", "opens_high", "closes_low", "closes_high"),
         *("wont_ripen", "why_never_open"),
     )
     assert sorted(table["batch"]) == sorted(b.code for b in practice.book.batches.values())
+    felt = {b.code: practice.ask.last_felt(b.id) or "" for b in practice.book.batches.values()}
+    assert dict(zip(table["batch"], table["feel"], strict=True)) == felt
 
 
 def test_dates_are_local_with_their_offset_and_in_order(practice: Season) -> None:
@@ -177,9 +179,9 @@ def test_a_season_without_batches_has_the_columns_alone(tmp_path: Path) -> None:
     season = open_with(tmp_path / "s.ripenroom")
     table = eat_by_table(season)
     season.close()
-    assert (len(table), tuple(table.columns)) == (0, COLUMNS)
+    assert (len(table), tuple(table.columns)) == (0, EAT_BY_COLUMNS)
     write_csv(table, tmp_path / "w.csv")
-    assert (tmp_path / "w.csv").read_text() == ",".join(COLUMNS) + "\n"
+    assert (tmp_path / "w.csv").read_text() == ",".join(EAT_BY_COLUMNS) + "\n"
 
 
 def test_pandas_and_csv_read_the_same(practice: Season, tmp_path: Path) -> None:
@@ -187,7 +189,7 @@ def test_pandas_and_csv_read_the_same(practice: Season, tmp_path: Path) -> None:
     table = eat_by_table(practice)
     write_csv(table, path)
     read = pd.read_csv(path)
-    assert tuple(read.columns) == COLUMNS
+    assert tuple(read.columns) == EAT_BY_COLUMNS
     assert read["batch"].tolist() == table["batch"].tolist()
     assert read["wont_ripen"].between(0.0, 1.0).all()
     assert read["ready_at_best"].dropna().between(0.0, 1.0).all()

@@ -2,7 +2,7 @@
 
 import pytest
 
-from ripenroom.bootstrap.left_out import Entry, is_left_out, trimmed
+from ripenroom.bootstrap.bundle import Entry, is_left_out, trimmed
 
 QT = "PySide6/Qt"
 

@@ -9,8 +9,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.batch import Batch
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
-from ripenroom.window.forms.crop_search import CropSearch
-from ripenroom.window.forms.cultivar import CultivarDialog
+from ripenroom.window.forms.cultivar import CropSearch, CultivarDialog
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field

@@ -8,7 +8,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.statement import Asks, Start, Statement, Waits
 from ripenroom.season import actions
 from ripenroom.window.crops.figure_units import Units
-from ripenroom.window.crops.published.case_words import case_words
+from ripenroom.window.crops.published.statement_words import case_words
 from ripenroom.window.session import Session
 
 PAWPAW = shipped_profiles()["pawpaw"]

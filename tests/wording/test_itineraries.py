@@ -5,7 +5,7 @@ import pytest
 from ripenroom.records.book import Book
 from ripenroom.records.market import Pin
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason
-from ripenroom.wording.plan.pins import broken_pin_words
+from ripenroom.wording.plan.itineraries import broken_pin_words
 from tests.season.farm import SHELF, batch_and_move, season_record
 
 
