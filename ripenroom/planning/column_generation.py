@@ -157,8 +157,7 @@ class _Bounds:
             fruit = self._out.share * problem.per_crate(self._out.batch, self._out.want)
             self._out_fruit = fruit
             costs = fruit * problem.less_for_waiting(self._out.batch, self._out.want)
-            costs += self._out.moves * _least_cost(problem)
-            self._out_gain = (problem.spared(self._out.batch) - costs) / unit
+            self._out_gain = -(costs + self._out.moves * _least_cost(problem)) / unit
 
     def at(self, prices: Floats, reduced: Floats) -> float:
         """The bound at these prices, at which itineraries and the rest still gain so much."""

@@ -163,9 +163,7 @@ class Problem:
     falls while it is kept: until it is sold, from now or from ``here_h`` of its batch (h) if that
     is ahead. So it makes no odds which of two batches goes to which of two market days that pay
     alike. Each new move of a crate has to bring ``hurdle`` (in the prices' unit) besides its
-    handling, and the ``reserve`` of an itinerary's share does not count. Whatever is done with a
-    crate counts ``giving_up`` of its batch more than giving it up for the room that it takes: good
-    fruit is not thrown away then, but has to be carried somewhere else.
+    handling, and the ``reserve`` of an itinerary's share does not count.
     """
 
     crates: Indices
@@ -178,7 +176,6 @@ class Problem:
     hurdle: float = 0.0
     now_h: float = 0.0
     here_h: Floats | float = -np.inf
-    giving_up: Floats | float = 0.0
     left_out: LeftOut | None = None
     cautious: bool = True
     crate_move: float | None = None
@@ -207,14 +204,7 @@ class Problem:
     def own_gain(self) -> Floats:
         """What a crate on each itinerary counts, besides what is paid for its fruit."""
         hurdles = self.hurdle * self.ways.moves if self.cautious else 0.0
-        costs = self.ways.handling + hurdles + self.waits
-        return np.asarray(self.later + self.spared(self.ways.batch) - costs)
-
-    def spared(self, batch: Indices) -> Floats:
-        """What a crate of each batch spares that is not given up, in the prices' unit."""
-        if not self.cautious:
-            return np.zeros(batch.shape)
-        return np.broadcast_to(self.giving_up, self.crates.shape)[batch]
+        return np.asarray(self.later - self.ways.handling - hurdles - self.waits)
 
     @property
     def waits(self) -> Floats:

@@ -48,13 +48,9 @@ def worth_alone(problem: Problem) -> Floats:
 def with_handling(problem: Problem, unit: float) -> Problem:
     """The problem with what moves cost, where ``unit`` is what a usual crate is worth: it tells
     which of them are worth the walk."""
-    cost = np.asarray(handling_of(problem, unit) * problem.ways.moves, dtype=float)
+    once = HANDLING * unit if problem.crate_move is None else problem.crate_move
+    cost = np.asarray(once * problem.ways.moves, dtype=float)
     return replace(problem, ways=replace(problem.ways, handling=cost))
-
-
-def handling_of(problem: Problem, unit: float) -> float:
-    """What the work of moving a crate once costs, where ``unit`` is what a usual crate is worth."""
-    return HANDLING * unit if problem.crate_move is None else problem.crate_move
 
 
 def move_cost(problem: Problem) -> float:
@@ -151,8 +147,7 @@ def relaxed(
     everything = float(problem.wants.value(np.full(problem.wants.fruit.size, np.inf)).sum())
     later = np.zeros(problem.crates.size)
     np.maximum.at(later, ways.batch, problem.later)
-    giving_up = problem.giving_up if problem.cautious else 0.0
-    everything += float((later + giving_up) @ problem.crates)
+    everything += float(later @ problem.crates)
     if found is None:
         left = problem.as_they_stand.astype(float)
         return Relaxed(

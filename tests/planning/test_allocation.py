@@ -205,19 +205,6 @@ def test_a_plan_that_is_kept_to_is_found_again(seed: int) -> None:
 
 @draws(40)
 @given(st.integers(0, 10_000))
-def test_what_giving_up_costs_is_in_the_plans_worth_and_in_its_bound(seed: int) -> None:
-    """The dearer it is, the fewer crates are given up for their room."""
-    problem = made.problem(seed, batches=8, wants=5)
-    costly = replace(problem, giving_up=200.0)
-    free, held = allocate(problem), allocate(costly)
-    assert made.faults(costly, held.crates) == []
-    assert held.crates.sum() >= free.crates.sum()
-    assert held.value <= held.bound + 1e-6
-    assert held.value >= costly.value(free.crates) - GOOD_ENOUGH * held.bound - 1e-6
-
-
-@draws(40)
-@given(st.integers(0, 10_000))
 def test_a_plan_made_before_is_kept_unless_another_is_worth_it(seed: int) -> None:
     problem = made.problem(seed, batches=8, wants=5)
     before = np.random.default_rng(seed).integers(0, 3, problem.ways.size)

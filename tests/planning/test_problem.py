@@ -97,20 +97,6 @@ def test_each_new_move_has_to_bring_the_hurdle_where_plans_are_chosen(seed: int)
 
 
 @given(st.integers(0, 10_000))
-def test_what_is_not_given_up_spares_its_carrying_where_plans_are_chosen(seed: int) -> None:
-    given = made.problem(seed)
-    carrying = np.random.default_rng(seed).uniform(0.0, 9.0, given.crates.size)
-    costly = replace(given, giving_up=carrying)
-    crates = np.random.default_rng(seed).integers(0, 4, given.ways.size)
-    spared = sum(
-        float(carrying[batch]) * int(number)
-        for batch, number in zip(given.ways.batch, crates, strict=True)
-    )
-    assert costly.value(crates) == pytest.approx(given.value(crates) + spared)
-    assert costly.as_paid.value(crates) == pytest.approx(given.as_paid.value(crates))
-
-
-@given(st.integers(0, 10_000))
 def test_a_reserve_counts_where_plans_are_chosen_and_not_in_what_is_paid(seed: int) -> None:
     given = made.with_reserve(made.problem(seed), seed)
     ways = given.ways

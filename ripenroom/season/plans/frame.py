@@ -10,7 +10,7 @@ from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.caution import cautious
 from ripenroom.planning.problem import Itineraries, Problem
 from ripenroom.planning.prospects import Prospects
-from ripenroom.planning.relaxation import crate_worth, handling_of, with_handling
+from ripenroom.planning.relaxation import crate_worth, with_handling
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -19,7 +19,6 @@ from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.plans.demand import Demand, later_prices
 from ripenroom.season.plans.later import LATER_PRICE
-from ripenroom.season.plans.rests import WORTH_CARRYING
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
@@ -106,9 +105,6 @@ class Frame:
         self._crates = np.ceil(left / self._full - 1e-9).astype(np.intp)
         self._fruit_per_crate = left / self._crates
         self._picked_h = lines.batches.picked_h
-        soon_h = to_hours(state.now + CLOCK_SLACK)
-        self._good = (self._picked_h <= soon_h) & (hand.closes_h > soon_h)
-        self._good &= self._fruit_per_crate >= WORTH_CARRYING * self._full
         self._size = sizes_of(book, state.crops, lines.ids)
         holds, limit = capacity(book, lines.place_ids), book.season.crates_moved_per_evening
         if limit is not None:
@@ -141,9 +137,7 @@ class Frame:
         if self.unit is None:
             self.unit = crate_worth(replace(problem, fruit_per_crate=self._full))
         with_costs = with_handling(problem, self.unit)
-        careful = cautious(with_costs, prospects, self._crop_of_want, self.unit)
-        carrying = handling_of(problem, self.unit) + careful.hurdle
-        return replace(careful, giving_up=np.where(self._good, carrying, 0.0))
+        return cautious(with_costs, prospects, self._crop_of_want, self.unit)
 
 
 def _crate_move(book: Book) -> float | None:
