@@ -148,6 +148,8 @@ def _records() -> Iterator[Record]:
         log_rate_sd=0.2,
         checks=6,
         taught_by="2025",
+        log_life=0.3,
+        log_life_sd=0.15,
     )
     yield OwnCrop(id="own", key="quince", text=resource("crops", "quince.toml").read_text("utf-8"))
     times = np.arange(0, 10 * 86_400, 3600) + int((NOW - timedelta(days=10)).timestamp())

@@ -28,6 +28,9 @@ os.environ["XDG_DATA_HOME"] = os.environ["APPDATA"] = _DATA.name
 os.environ["LANG"] = os.environ["LC_ALL"] = "C.UTF-8"
 os.environ.pop("LANGUAGE", None)
 
+_OF_FILES = Path(__file__).parent / "records" / "file"
+_pragmas_to_write: tuple[str, ...] | None = None
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """``--long``: see DEVELOPERS.md, "Test"."""
@@ -59,6 +62,19 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
             item.add_marker(pytest.mark.timeout(1200))  # on a busy machine, and still not for ever
     items[:] = taken[True]
     config.hook.pytest_deselected(items=taken[False])
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """No power fails between tests: none waits for the disk but those of the season file itself,
+    and commands in processes of their own."""
+    from ripenroom.records.file import connection
+
+    global _pragmas_to_write
+    if _pragmas_to_write is None:
+        _pragmas_to_write = connection._PRAGMAS_TO_WRITE
+    waits = _OF_FILES in item.path.parents
+    more = () if waits else ("synchronous = OFF",)
+    connection._PRAGMAS_TO_WRITE = (*_pragmas_to_write, *more)  # type: ignore[misc]
 
 
 @pytest.fixture(scope="session")

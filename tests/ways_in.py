@@ -212,13 +212,22 @@ def by_rescue(ground: Ground, chance: random.Random) -> str:
 
 def by_lessons(ground: Ground, chance: random.Random) -> str:
     source, path = ground.work / "lessons.json", ground.work / "season.ripenroom"
-    lesson = SharedLesson("pawpaw", chance.choice((None, "Early")), 0.2, 0.1, 6, 0.8, 20.0)
+    lesson = SharedLesson(
+        "pawpaw",
+        chance.choice((None, "Early")),
+        0.2,
+        0.1,
+        6,
+        0.8,
+        20.0,
+        *chance.choice(((None,) * 4, (0.3, 0.15, 1.67, 20.0))),
+    )
     values: dict[str, Any] = asdict(lesson)
     for name in chance.sample(list(values), chance.choice((1, 1, 2, 4))):
         values[name] = other_value(SharedLesson, name, values[name], chance)
     whole = {
         "format": "ripenroom lessons",
-        "version": 1,
+        "version": 2,
         "taught_by": "2025",
         "lessons": [values],
     }

@@ -55,6 +55,8 @@ class _Answers:
         key = _key(state, *(None if _of_the_asker(part) else part for part in given))
         with self._lock:
             kept = self._kept.get(key)
+            if kept is not None:
+                self._kept.move_to_end(key)  # what is asked often outlives what is asked once
         if kept is not None and not (cancel is not None and cancel.is_set()):
             _, answer, told = kept
             for progress in filter(callable, given):
@@ -81,13 +83,14 @@ class _Answers:
 
 def _key(state: SeasonState, *more: object) -> object:
     """The same for the same question: records and plans by what they say, and what never changes
-    by which object it is."""
+    by which object it is. A season's own crops are read off its records, and said by them."""
     said = io.BytesIO()
     pickler = pickle.Pickler(said)
     pickler.fast = True  # the same thing twice is written as two things that are the same
     pickler.dispatch_table = {MappingProxyType: lambda shelf: (dict, (shelf.copy(),))}
     pickler.dump((state.book, state.now, state.zone, more))
-    crops = tuple((key, id(profile)) for key, profile in sorted(state.crops.items()))
+    own = {record.key for record in state.book.own_crops.values()}
+    crops = tuple((key, key in own or id(state.crops[key])) for key in sorted(state.crops))
     return said.getvalue(), crops, id(state.learned)
 
 
@@ -143,6 +146,8 @@ class _Forecasts:
         key = _key(state)
         with self._lock:
             found = self._kept.get(key)
+            if found is not None:
+                self._kept.move_to_end(key)
         if found is None:
             made = _WORK_OUT(forecast, state)
             with self._lock:

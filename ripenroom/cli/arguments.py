@@ -17,6 +17,8 @@ from ripenroom.season.season import FileRefusal, Season
 from ripenroom.texts import tr
 
 if TYPE_CHECKING:
+    from ripenroom.exchange.logger_file.understanding import Understanding
+    from ripenroom.exchange.weather_file import WeatherFound
     from ripenroom.season.plans.update import PlanUpdate
 
 
@@ -184,3 +186,17 @@ def named(field: str, name: str, there: Mapping[str, _N]) -> _N:
             return record
     known = ", ".join(sorted(record.name for record in there.values())) or tr("none yet")
     raise Refusal(field, "There is no “{name}” here. There are: {known}.", name=name, known=known)
+
+
+def require_certain(found: "Understanding | WeatherFound") -> None:
+    """Refuse what the file alone does not tell, naming the argument that does."""
+    from ripenroom.exchange.logger_file.understanding import ReadDoubt
+
+    if ReadDoubt.DATE_ORDER in found.doubts:
+        raise Refusal(
+            "--dates",
+            "Dates in this file could be read in more than one way. Say which: {orders}.",
+            orders=tr(" or ").join(found.date_orders),
+        )
+    if ReadDoubt.UNIT in found.doubts:
+        raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")

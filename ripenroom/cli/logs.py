@@ -14,7 +14,7 @@ from ripenroom.cli.answer import (
     why_no_csv,
     write_table,
 )
-from ripenroom.cli.arguments import add_wait_argument, changing, same_name
+from ripenroom.cli.arguments import add_wait_argument, changing, require_certain, same_name
 from ripenroom.cli.output import after_writing
 from ripenroom.days import full_moment
 from ripenroom.records.refusal import Refusal
@@ -73,7 +73,7 @@ def run_log(options: argparse.Namespace) -> int:
         place_id = _place_id(season, options.place)
         home = Home(season.zone, season.now(), season.book.season.units == "us")
         found = read(source, home, corrections)
-        _require_certain(found)
+        require_certain(found)
         series = _series(found, options.probe)
         for left_out in (*found.left_out, *series.left_out):
             said = left_out_words(left_out, CommandReader(season).words)
@@ -110,20 +110,6 @@ def _place_id(season: Season, name: str) -> str:
     raise Refusal(
         "place", "There is no place “{name}”; there are: {known}.", name=name, known=known
     )
-
-
-def _require_certain(found: "Understanding") -> None:
-    """Refuse what the file alone does not tell, naming the argument that does."""
-    from ripenroom.exchange.logger_file.understanding import ReadDoubt
-
-    if ReadDoubt.DATE_ORDER in found.doubts:
-        raise Refusal(
-            "--dates",
-            "Dates in this file could be read in more than one way. Say which: {orders}.",
-            orders=tr(" or ").join(found.date_orders),
-        )
-    if ReadDoubt.UNIT in found.doubts:
-        raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")
 
 
 def _series(found: "Understanding", heading: str | None) -> "Series":

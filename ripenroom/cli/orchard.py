@@ -21,6 +21,7 @@ from ripenroom.cli.arguments import (
     named,
     parse_moment,
     read_as_on,
+    require_certain,
 )
 from ripenroom.cli.output import after_writing
 from ripenroom.days import full_day
@@ -163,7 +164,7 @@ def run_weather(options: argparse.Namespace) -> int:
     """Take the days of a file into the season, and say how the file was read."""
     from ripenroom.cli.reader import CommandReader
     from ripenroom.exchange.logger_file.times import Home
-    from ripenroom.exchange.logger_file.understanding import Corrections, ReadDoubt
+    from ripenroom.exchange.logger_file.understanding import Corrections
     from ripenroom.exchange.text_table.source import load
     from ripenroom.exchange.text_table.stamps import DateOrder
     from ripenroom.exchange.weather_file import WeatherColumns, read_weather
@@ -178,14 +179,7 @@ def run_weather(options: argparse.Namespace) -> int:
     with changing(options) as season:
         home = Home(season.zone, season.now(), season.book.season.units == "us")
         found = read_weather(source, home, corrections, columns)
-        if ReadDoubt.DATE_ORDER in found.doubts:
-            raise Refusal(
-                "--dates",
-                "Dates in this file could be read in more than one way. Say which: {orders}.",
-                orders=tr(" or ").join(found.date_orders),
-            )
-        if ReadDoubt.UNIT in found.doubts:
-            raise Refusal("--unit", "These numbers could be °C or °F. Say which: C or F.")
+        require_certain(found)
         _say_how(found, CommandReader(season).words)
         done = _taken(season, found, options.file.name)
     with after_writing(done):

@@ -1,6 +1,6 @@
 """Lessons as a file that growers may pass on: JSON (RFC 8259), read strictly.
 
-The file is one object. ``format`` is ``"ripenroom lessons"``, ``version`` is 1, ``taught_by`` is
+The file is one object. ``format`` is ``"ripenroom lessons"``, ``version`` is 2, ``taught_by`` is
 the name of the season that taught. ``lessons``, what checks taught of picked fruit, is a list of
 objects with exactly these members:
 
@@ -16,6 +16,15 @@ objects with exactly these members:
 ``per_day``, ``reference_c``
     The crop's speed (physiological age per day at that temperature, in degrees Celsius) in the
     profile that it was learned with.
+``log_life``, ``log_life_sd``
+    Natural logarithm of how many times as long as ``life_days`` ripe fruit of the crop lasted, and
+    the standard deviation of that, from the season's own packings alone; the same in all lessons
+    of a crop.
+``life_days``, ``life_c``
+    How long ripe fruit lasts (days at that temperature, in degrees Celsius) in the profile that it
+    was learned with.
+
+The last four are all ``null`` where nothing was learned of them; files of version 1 lack them.
 
 ``trees``, what walks and picks taught of fruit on the tree, may be missing; it is a list of objects
 with exactly the members of :class:`ripenroom.records.check.TreeLesson`, but for ``taught_by``. The
@@ -39,7 +48,8 @@ from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 from ripenroom.texts import tr
 
 FORMAT = "ripenroom lessons"
-VERSION = 1
+VERSION = 2
+_OF_VERSION_2 = frozenset({"log_life", "log_life_sd", "life_days", "life_c"})
 SUFFIX = ".json"
 
 _MOST_BYTES = 500_000
@@ -85,12 +95,13 @@ def read_lessons(path: Path) -> SharedLessons:
 def _shared(whole: object, file: str) -> SharedLessons:
     if not isinstance(whole, dict) or whole.get("format") != FORMAT:
         raise Refusal("", "{file} is not a lessons file of ripenroom.", file=file)
-    if whole.get("version") != VERSION or isinstance(whole.get("version"), bool):
+    version = whole.get("version")
+    if version not in (1, VERSION) or isinstance(version, bool):
         raise Refusal(
             "",
             "{file} is from another ripenroom (layout {version}; this one reads {known}).",
             file=file,
-            version=repr(whole.get("version"))[:20],
+            version=repr(version)[:20],
             known=VERSION,
         )
     if set(whole) | {"trees"} != {"format", "version", "taught_by", "lessons", "trees"}:
@@ -101,7 +112,8 @@ def _shared(whole: object, file: str) -> SharedLessons:
     if not 1 <= len(listed) + len(of_trees) <= _MOST_LESSONS:
         raise Refusal("", "{file} must list 1 to {most} lessons.", file=file, most=_MOST_LESSONS)
     lessons = tuple(
-        _lesson(each, tr("lesson {n}").format(n=n)) for n, each in enumerate(listed, start=1)
+        _lesson(each, tr("lesson {n}").format(n=n), version)
+        for n, each in enumerate(listed, start=1)
     )
     trees = tuple(
         _tree_lesson(each, whole["taught_by"], tr("lesson {n} of trees").format(n=n))
@@ -119,8 +131,18 @@ def _require_once(about: Sequence[object], file: str) -> None:
         raise Refusal("", "{file} has one cultivar twice.", file=file)
 
 
-def _lesson(given: object, where: str) -> SharedLesson:
-    return _declared(SharedLesson, _with_members(given, _MEMBERS, where), f"{where}: ")
+def _lesson(given: object, where: str, version: int) -> SharedLesson:
+    members = _MEMBERS - _OF_VERSION_2 if version == 1 else _MEMBERS
+    values = _with_members(given, members, where)
+    none = {values.get(name) is None for name in _OF_VERSION_2}
+    if len(none) > 1:
+        raise Refusal(
+            "",
+            "In {where} either all or none of {members} must be null.",
+            where=where,
+            members=", ".join(sorted(_OF_VERSION_2)),
+        )
+    return _declared(SharedLesson, values, f"{where}: ")
 
 
 def _tree_lesson(given: object, taught_by: object, where: str) -> TreeLesson:

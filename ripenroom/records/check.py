@@ -10,6 +10,8 @@ from ripenroom.records.limits import (
     Checks,
     CropKey,
     Id,
+    LogLife,
+    LogLifeSd,
     LogRate,
     LogRateSd,
     LogSpread,
@@ -104,7 +106,9 @@ class Lesson:
 
     ``log_rate`` is the natural logarithm of how many times as fast, ``log_rate_sd`` how sure that
     is. It holds for cultivars of the ``cultivar`` name, or for all of the crop if that is None.
-    ``taught_by`` names the season that it comes from.
+    ``log_life``, with its sd, says the same of how many times as long ripe fruit of the crop lasts,
+    whatever the cultivar; None where nothing was learned of that. ``taught_by`` names the season
+    that it comes from.
     """
 
     id: Id
@@ -114,6 +118,8 @@ class Lesson:
     log_rate_sd: LogRateSd
     checks: Checks
     taught_by: Name
+    log_life: LogLife | None = None
+    log_life_sd: LogLifeSd | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

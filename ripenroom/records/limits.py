@@ -410,6 +410,14 @@ LogRate = Annotated[
 
 LogRateSd = Annotated[float, _figure(0.001, 3.0, noted("How sure that is (natural logarithm)"))]
 
+LogLife = Annotated[
+    float, _figure(-3.0, 3.0, noted("How much longer ripe fruit keeps (natural logarithm)"))
+]
+LogLifeSd = Annotated[
+    float,
+    _figure(0.001, 3.0, noted("How sure it is how long ripe fruit keeps (natural logarithm)")),
+]
+
 TreeDays = Annotated[float, _figure(1.0, 1_000.0, noted("The time from bloom"), noted(" days"))]
 """Longer than any fruit hangs; peaches and pawpaws take 100 to 150 days."""
 
@@ -418,6 +426,9 @@ LogSpread = Annotated[
     float, _figure(-3.0, 5.0, noted("How much fruit of a row differ (natural logarithm of days)"))
 ]
 PerDay = Annotated[float, _figure(1e-4, 100.0, noted("The speed"), noted(" a day"))]
+RipeLifeDays = Annotated[
+    float, _figure(0.01, 1_000.0, noted("How long ripe fruit keeps"), noted(" days"))
+]
 ReferenceC = Annotated[float, _celsius(-5.0, 60.0, noted("The temperature of the speed"))]
 
 Series = Annotated[bytes, Meta(max_length=LARGEST_SERIES)]

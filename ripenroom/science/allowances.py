@@ -157,7 +157,7 @@ class UsedBy(NamedTuple):
     share: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AllowanceRange:
     """An allowance and the ends of its 80 % range, all three at the same temperatures."""
 
@@ -165,12 +165,12 @@ class AllowanceRange:
     mid: Allowance
     high: Allowance
 
-    @property
+    @cached_property
     def soonest(self) -> UsedBy:
         """The low end: on the middle's own clock if it is one share of it, else on its own."""
         return self._used_by(self.low)
 
-    @property
+    @cached_property
     def latest(self) -> UsedBy:
         """The high end, as :attr:`soonest`."""
         return self._used_by(self.high)

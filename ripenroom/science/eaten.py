@@ -63,6 +63,9 @@ _LEAST_ADVANCE = 1e-9
 _HALVINGS = 10
 """A gate that opens within a day is found to a minute: the day is halved so often."""
 
+_AT_ONCE = 500_000
+"""Parts of gates at sales that are looked at in one go: tables of more would fill the memory."""
+
 
 @dataclass(frozen=True, slots=True)
 class Kitchens:
@@ -215,21 +218,25 @@ class _Kitchen:
 
     def _count_shut(self, days: Floats, ageing: GatedAgeing) -> None:
         """Take off what fruit does not ripen while its gate is still shut."""
-        behind = (ageing.meanwhile < 1.0)[:, None]
-        parts = ageing.opens_h.shape[1]
-        for part in range(parts):
-            line, sale = np.nonzero(behind & (self._sold_h < ageing.opens_h[:, part : part + 1]))
-            if not line.size:
+        own, parts = ageing.behind, ageing.opens_h.shape[1]
+        step = max(1, _AT_ONCE // (parts * max(self._sold_h.size, 1)))
+        for first in range(0, own.size, step):
+            some = own[first : first + step]
+            shut = self._sold_h < ageing.opens_h[some].T[:, :, None]
+            part, number, sale = np.nonzero(shut)
+            if not part.size:
                 continue
+            line = some[number]
             opens_days = self._days_to_opening(ageing, part, line, sale)
             shut_days = np.minimum(opens_days, self._eaten(line, sale))
             lost = self._softening(line, sale, shut_days)
-            days[line, sale] -= (1.0 - ageing.meanwhile[line]) / parts * lost
+            np.subtract.at(days, (line, sale), (1.0 - ageing.meanwhile[line]) / parts * lost)
 
     def _days_to_opening(
-        self, ageing: GatedAgeing, part: int, line: Indices, sale: Indices
+        self, ageing: GatedAgeing, part: Indices, line: Indices, sale: Indices
     ) -> Floats:
-        """Days in a kitchen until a part of the gates of fruit that is sold behind it opens."""
+        """Days in a kitchen until parts of the gates of fruit that is sold behind them open, each
+        of shape (n,)."""
         need = self._part.outlook.gate_need
         assert need is not None  # as some crop has a gate
         lines = self._part.lines[line]

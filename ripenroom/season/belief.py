@@ -80,11 +80,23 @@ class AbleShift:
 
 
 @dataclass(frozen=True, slots=True)
+class LifeShift:
+    """The log of how many times as many days as its profile says ripe fruit of a kind lasts, with
+    its sd, now and before any check of the season."""
+
+    log_days: float
+    log_days_sd: float
+    book_log_days: float
+    book_log_days_sd: float
+
+
+@dataclass(frozen=True, slots=True)
 class LearnedPosterior:
     """Paces by kind and cultivar, shifts of kinds' activation energy (kJ/mol), ages of batches.
 
     ``farms`` has the pace of each kind on this farm, whatever the cultivar; ``able``, of each kind
-    that was checked, how much more of its fruit can ripen.
+    that was checked, how much more of its fruit can ripen; ``lives`` how much longer its ripe fruit
+    lasts.
     """
 
     paces: Mapping[tuple[CropKind, str | None], CultivarRate]
@@ -92,6 +104,7 @@ class LearnedPosterior:
     ages: Mapping[str, AgePosterior]
     farms: Mapping[CropKind, FarmRate]
     able: Mapping[CropKind, AbleShift] = field(default_factory=lambda: MappingProxyType({}))
+    lives: Mapping[CropKind, LifeShift] = field(default_factory=lambda: MappingProxyType({}))
 
     def pace_of(
         self, kind: CropKind, cultivar_id: str | None, own_factor: float
@@ -134,7 +147,7 @@ def _subjects(belief: LearnedPosterior) -> object:
         for key, age in belief.ages.items()
     }
     kinds = belief.slope_shift_kj_mol.keys(), belief.farms.keys(), belief.able.keys()
-    return belief.paces.keys(), kinds, ages
+    return belief.paces.keys(), kinds, belief.lives.keys(), ages
 
 
 def _figures(belief: LearnedPosterior, like: LearnedPosterior) -> Iterator[Floats]:
@@ -143,6 +156,7 @@ def _figures(belief: LearnedPosterior, like: LearnedPosterior) -> Iterator[Float
     yield np.array([belief.slope_shift_kj_mol[key] for key in like.slope_shift_kj_mol])
     yield np.array([astuple(belief.farms[key]) for key in like.farms])
     yield np.array([astuple(belief.able[key]) for key in like.able])
+    yield np.array([astuple(belief.lives[key]) for key in like.lives])
     for key in like.ages:
         age = belief.ages[key]
         ripens = math.nan if age.ripens is None else age.ripens

@@ -15,7 +15,7 @@ import numpy as np
 
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
-from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate
+from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate, RipeLife
 from ripenroom.science.able import ripens_log_odds_sd
 from ripenroom.science.allowances import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
@@ -113,7 +113,8 @@ class CropConstants:
 
     ``felt`` and ``probed`` tell whether feels (or looks) and gauge readings mean anything for it.
     ``ripens_sd`` is the sd of the log of the odds that a fruit can ripen, ``ready_sd`` that of the
-    age at which it is ready: sources do not agree on that firmness.
+    age at which it is ready: sources do not agree on that firmness. ``ripe_life_sd`` is the sd of
+    the log of ``ripe_life_days``, which are those at ``ripe_life_c`` (C).
     ``buyers_days`` are those within which buyers at a market eat it.
     """
 
@@ -139,6 +140,8 @@ class CropConstants:
     half_sd: float
     ripens_sd: float
     ripe_life_days: float
+    ripe_life_sd: float
+    ripe_life_c: float
     ripe_life_rates: RipeLifeRates
     chilling: AllowanceRange
     storage: AllowanceRange
@@ -195,7 +198,8 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
 
     ``slope_shift_kj_mol`` says by how much a kind's activation energy was found to differ from its
     profile's, ``ripens_sd`` to what sd the log of the odds that its fruit can ripen is known by
-    now. In order are the crops as in ``profiles``, each before its groups.
+    now, ``lives`` how much longer its ripe fruit lasts, as a log, and to what sd. In order are the
+    crops as in ``profiles``, each before its groups.
     """
 
     def __init__(
@@ -203,9 +207,11 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
         profiles: Mapping[str, CropProfile],
         slope_shift_kj_mol: Mapping[CropKind, float] = MappingProxyType({}),
         ripens_sd: Mapping[CropKind, float] = MappingProxyType({}),
+        lives: Mapping[CropKind, tuple[float, float]] = MappingProxyType({}),
     ) -> None:
         self._profiles = profiles
         self._ripens_sd = ripens_sd
+        self._lives = lives
         self._slope_shift_kj_mol = slope_shift_kj_mol
         self._known: dict[CropKind, CropConstants] = {}
 
@@ -240,6 +246,16 @@ class ConstantsOfCrops(Mapping[CropKind, CropConstants]):
                 constants = replace(constants, response=response)
             if key in self._ripens_sd:
                 constants = replace(constants, ripens_sd=self._ripens_sd[key])
+            if key in self._lives:
+                log_days, log_sd = self._lives[key]
+                constants = replace(
+                    constants,
+                    ripe_life_days=constants.ripe_life_days * math.exp(log_days),
+                    ripe_life_sd=log_sd,
+                    ripe_life_rates=_ripe_life_rates(
+                        key.profile_in(self._profiles).ripe_life, log_sd
+                    ),
+                )
             self._known[key] = constants
         return self._known[key]
 
@@ -298,7 +314,9 @@ def crop_constants(profile: CropProfile) -> CropConstants:
         half_sd=half_sd,
         ripens_sd=ripens_log_odds_sd(half_sd, profile.fruit_spread_age.value),
         ripe_life_days=profile.ripe_life.days.value if profile.ripe_life else math.inf,
-        ripe_life_rates=_ripe_life_rates(profile),
+        ripe_life_sd=_log_sd(profile.ripe_life.days) if profile.ripe_life else 0.0,
+        ripe_life_c=profile.ripe_life.reference_c if profile.ripe_life else math.nan,
+        ripe_life_rates=_ripe_life_rates(profile.ripe_life),
         chilling=(
             _allowed(chilling.allowance, chilling.threshold_c.value) if chilling else _NEVER_USED
         ),
@@ -382,15 +400,14 @@ def _freezing(profile: CropProfile) -> AllowanceRange:
     )
 
 
-def _ripe_life_rates(profile: CropProfile) -> RipeLifeRates:
-    """How fast ripe fruit uses up its life: how many days it has is as doubtful as how they depend
-    on temperature, and both make the pace doubtful."""
-    life = profile.ripe_life
+def _ripe_life_rates(life: RipeLife | None, log_days_sd: float | None = None) -> RipeLifeRates:
+    """How fast ripe fruit uses up its life: how many days it has (as the profile says, or with an
+    sd of their log) is as doubtful as how they depend on temperature, and both make the pace
+    doubtful."""
     if life is None:
         return RipeLifeRates(*[np.ones_like] * 5)
-    pace = DoubtfulQ10(
-        life.q10.value, _log_sd(life.q10), life.reference_c, log_sd=_log_sd(life.days)
-    )
+    log_sd = _log_sd(life.days) if log_days_sd is None else log_days_sd
+    pace = DoubtfulQ10(life.q10.value, _log_sd(life.q10), life.reference_c, log_sd=log_sd)
     return RipeLifeRates(
         *(pace.relative_rate_at(z) for z in (0.0, TAIL_80, -TAIL_80, TAIL_40, -TAIL_40))
     )

@@ -68,6 +68,22 @@ class LearnedShare:
 
 
 @dataclass(frozen=True, slots=True)
+class LearnedLife:
+    """How many ``days`` ripe fruit of a crop, or of its ``group``, stays good at ``reference_c``
+    (C), as ``fruit`` that ``packings`` found ripe tell of it; ``book_days`` before any check of
+    this season, by the profile and by the seasons ``taught_by``."""
+
+    crop: str
+    group: str | None
+    days: Estimate
+    book_days: float
+    reference_c: float
+    packings: int
+    fruit: int
+    taught_by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class LearnedBatch:
     """What is known of a batch that was checked; ages are physiological, dimensionless.
 
@@ -120,7 +136,8 @@ class Learned:
     """What was learned from the checks of a book, as on ``at_h`` (h).
 
     ``rates`` has every cultivar of the crops that were checked or that lessons tell about,
-    ``shares`` the crops of which checks tell how much can ripen.
+    ``shares`` the crops of which checks tell how much can ripen, ``lives`` those of which packings
+    or lessons tell how long ripe fruit lasts.
     ``batches`` and ``checks`` are by id; of batches only those with a check that counts, and theirs
     that were split from one harvest. ``surprising`` are ids of counted checks, the most surprising
     first; ``at_odds`` has those that are not counted as well, each with whether its fruit was
@@ -134,6 +151,7 @@ class Learned:
     at_h: float
     rates: tuple[LearnedRate, ...] = ()
     shares: tuple[LearnedShare, ...] = ()
+    lives: tuple[LearnedLife, ...] = ()
     batches: Mapping[str, LearnedBatch] = field(default_factory=lambda: MappingProxyType({}))
     checks: Mapping[str, CheckFit] = field(default_factory=lambda: MappingProxyType({}))
     surprising: tuple[str, ...] = ()

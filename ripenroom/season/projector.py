@@ -80,7 +80,9 @@ class Projector:
         shifts = belief.slope_shift_kj_mol if belief is not None else {}
         able = belief.able if belief is not None else {}
         ripens_sd = {kind: own.log_odds_sd for kind, own in able.items()}
-        self._constants = ConstantsOfCrops(profiles, shifts, ripens_sd)
+        lives = belief.lives if belief is not None else {}
+        known = {kind: (own.log_days, own.log_days_sd) for kind, own in lives.items()}
+        self._constants = ConstantsOfCrops(profiles, shifts, ripens_sd, known)
         self._unsqueezed = frozenset(
             batch_id
             for batch_id, own in (belief.ages.items() if belief is not None else ())
@@ -226,19 +228,22 @@ class Projector:
         else:
             unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
 
-        def along_all(*names: str) -> list[ClockAdvance]:
+        def along_all(names: Sequence[str]) -> dict[str, ClockAdvance]:
             kinds = [[getattr(own, name) for own in processes] for name in names]
             lags = lags_of(unsettled, kinds, lines.kind)
-            return [
-                ClockAdvance.along(arrivals, clocks.theta[name], lag)
+            return {
+                name: ClockAdvance.along(arrivals, clocks.theta[name], lag)
                 for name, lag in zip(names, lags, strict=True)
-            ]
+            }
 
-        shut = any(table[kind].gate.shut for _, kind in lines.rooms)
+        gates = [own.gate for own in table]
+        shut = any(gates[kind].shut for _, kind in lines.rooms)
         lives = (_USUAL_LIFE,) if rough else lives
         names = ["ageing", "slope", "chilling", "storage", "freezing", *lives]
-        names += ["gate"] if shut else []
-        along = dict(zip(names, along_all(*names), strict=True))
+        if shut:
+            # When a gate opens at either end of its need is always asked.
+            names += ["gate", *([] if rough else _ends_of("gate"))]
+        along = along_all(names)
 
         def of_kind(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)[lines.kind]
@@ -251,8 +256,9 @@ class Projector:
                 return used_up
 
             def ends() -> tuple[ClockAdvance, ClockAdvance]:
-                first, last = along_all(f"{name}_soonest", f"{name}_latest")
-                return first, last
+                soonest, latest = _ends_of(name)
+                run = along if soonest in along else along_all((soonest, latest))
+                return run[soonest], run[latest]
 
             return replace(used_up, run_ends=ends)
 
@@ -261,7 +267,6 @@ class Projector:
         batches = lines.batches
         need: GateNeed | None = None
         if shut:
-            gates = [own.gate for own in table]
             times = own_needs(batches, lines.kind, gates)
             by_clock = used_up("gate", [gate.need for gate in gates]).times(times)
             enough_h = np.array([gate.treated_h for gate in gates])[lines.kind]
@@ -332,6 +337,11 @@ class Projector:
             most = ripe >= _MOST_OF_THE_REST * outlook.batches.ripens[doubted, None]
             found[doubted] = np.where(most.any(axis=1), hours[most.argmax(axis=1)], np.inf)
         return found
+
+
+def _ends_of(name: str) -> tuple[str, str]:
+    """The clocks of the low end and of the high end of an allowance or need."""
+    return f"{name}_soonest", f"{name}_latest"
 
 
 def _on(allowed: Sequence[AllowanceRange], ends: Sequence[UsedBy]) -> bool:

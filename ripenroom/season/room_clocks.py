@@ -10,7 +10,6 @@ from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time
 from functools import lru_cache
-from itertools import accumulate
 from typing import Protocol
 from zoneinfo import ZoneInfo
 
@@ -226,11 +225,12 @@ class ClockCache:
         if sum(map(_knots, in_use.values())) > _MOST_KNOTS:
             self._kept = {}
             return
-        trail = [(key, clocks) for key, clocks in self._kept.items() if key not in in_use]
-        latest = trail[::-1][:_TRAIL]
-        together = accumulate(_knots(clocks) for _, clocks in latest)
-        few = sum(1 for knots in together if knots <= _TRAIL_KNOTS)
-        self._kept = dict(latest[:few][::-1]) | in_use
+        for key in in_use:
+            self._kept.pop(key, None)
+        trail = sum(map(_knots, self._kept.values()))
+        while len(self._kept) > _TRAIL or trail > _TRAIL_KNOTS:
+            trail -= _knots(self._kept.pop(next(iter(self._kept))))
+        self._kept |= in_use
 
 
 def _knots(clocks: CropClocks) -> int:

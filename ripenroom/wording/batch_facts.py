@@ -8,7 +8,12 @@ from ripenroom.records.crop.profile import CropProfile, Gate
 from ripenroom.season.kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, NoDate, Ranged, no_date
 from ripenroom.texts import tr
-from ripenroom.wording.batch_states import end_cause_name, gate_words, no_date_words, state_name
+from ripenroom.wording.batch_states_and_ends import (
+    end_cause_name,
+    gate_words,
+    no_date_words,
+    state_name,
+)
 from ripenroom.wording.crops import error_sentence, is_doubtful, only_dates_words
 from ripenroom.wording.names import crop_name, feel_names, group_name
 from ripenroom.wording.reader import Reader

@@ -6,7 +6,7 @@ from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
 from ripenroom.season.date_shifts import DateShift, NextDate
-from ripenroom.season.learned import CheckFit, LearnedRate, LearnedShare
+from ripenroom.season.learned import CheckFit, LearnedLife, LearnedRate, LearnedShare
 from ripenroom.season.season import Season
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
@@ -121,6 +121,27 @@ def able_words(season: Season, share: LearnedShare, formats: Formats) -> str:
         mid=formats.share(mid),
         range=formats.share_range(low, high),
         book=formats.share(share.book),
+    )
+
+
+def life_words(season: Season, life: LearnedLife, formats: Formats) -> str:
+    """How long ripe fruit lasts: "Pawpaw: ripe fruit keeps 2.5 days at 20 °C (2.1 to 3.0); usual is
+    1.7."."""
+    name = crop_name(season.crops, life.crop)
+    if life.group:
+        name = group_name(season.crops, life.crop, life.group)
+    low, mid, high = (formats.number(days, 1) for days in life.days)
+    if abs(math.log(life.days.mid / life.book_days)) < _AS_THE_BOOK:
+        text = tr("{crop}: ripe fruit keeps {mid} days at {at} ({low} to {high}), as usual.")
+    else:
+        text = tr("{crop}: ripe fruit keeps {mid} days at {at} ({low} to {high}); usual is {book}.")
+    return text.format(
+        crop=name,
+        mid=mid,
+        low=low,
+        high=high,
+        at=formats.temperature(life.reference_c, 0),
+        book=formats.number(life.book_days, 1),
     )
 
 

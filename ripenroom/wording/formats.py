@@ -5,6 +5,7 @@ Okt" is neither. Numbers, times and amounts are written as the user's locale has
 """
 
 import math
+import re
 from datetime import date, datetime, tzinfo
 from functools import lru_cache
 from typing import Literal
@@ -215,6 +216,15 @@ class Formats:
         """A day as a heading has it: ``"Thursday 1 October 2026"``."""
         return self.dated(day, tr_in("pattern of a day in full", "EEEE d MMMM y"))
 
+    def unbroken(self, text: str) -> str:
+        """The same text or rich text, in which no line ends within a short day or before a sign of
+        per cent: ``"Wed 2 Dec"``."""
+        week = (self.dated(date(2026, 6, number), "EEE") for number in range(1, 8))
+        year = (self.dated(date(2026, number, 1), "MMM") for number in range(1, 13))
+        days = _days_named(tuple(name.replace(".", "") for name in (*week, *year)))
+        kept = days.sub(lambda found: found[0].replace(" ", _NO_BREAK), text)
+        return kept.replace(" %", f"{_NO_BREAK}%")
+
     def time(self, moment: datetime | float) -> str:
         """The time of day, as the locale writes it."""
         return time_of_day(self.local(moment), self._locale_name)
@@ -242,6 +252,13 @@ class Formats:
             elif pattern.startswith("d"):
                 begins = "d"
         return f"{self.dated(first, begins)}–{self.dated(last, ends)}"
+
+
+@lru_cache(maxsize=4)
+def _days_named(names: tuple[str, ...]) -> re.Pattern[str]:
+    """Names of weekdays and months with the numbers beside them, in whatever order."""
+    part = rf"\b(?:{'|'.join(map(re.escape, names))}|\d{{1,2}})\b"
+    return re.compile(rf"{part}(?:,? {part})+")
 
 
 @lru_cache(maxsize=2_048)

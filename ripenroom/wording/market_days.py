@@ -123,6 +123,8 @@ def _sales(book: Book) -> dict[tuple[str, str], Sale]:
 def _expected_takings(plan: "Plan | None", day: MarketDay, wants: list[Want]) -> float | None:
     if plan is None or all(want.price_minor is None for want in wants):
         return None
+    if all(market.market_day_id != day.id for market in plan.markets):
+        return None  # the plan is of before the day was added
     of_day = (line for line in plan.lines if line.market_day_id == day.id)
     return sum(line.expected_value_minor for line in of_day)
 

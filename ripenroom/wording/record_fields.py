@@ -89,6 +89,8 @@ _FIELDS = {
     "frost_c": noted("a frost is"),
     "log_rate": noted("pace learned (logarithm)"),
     "log_rate_sd": noted("doubt about the pace"),
+    "log_life": noted("how long ripe fruit keeps (logarithm)"),
+    "log_life_sd": noted("doubt about how long ripe fruit keeps"),
     "checks": noted("checks"),
     "walks": noted("walks"),
     "taught_by": noted("learned in"),

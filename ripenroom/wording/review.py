@@ -26,7 +26,7 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
     low, mid, high = (
         words.number(times, 2) for times in factor_range(lesson.log_rate, lesson.log_rate_sd)
     )
-    return tr(
+    told = tr(
         "{what}: {mid} times as fast as usual ({low} to {high}), from {checks} of “{season}”"
     ).format(
         what=lesson.cultivar or crop,
@@ -36,6 +36,12 @@ def lesson_words(lesson: Lesson, crop: str, words: Formats) -> str:
         checks=(tr_n("{n} check", "{n} checks", lesson.checks)),
         season=lesson.taught_by,
     )
+    if lesson.log_life is None:
+        return told
+    keeps = tr("ripe fruit keeps {times} times as long as usual").format(
+        times=words.number(math.exp(lesson.log_life), 2)
+    )
+    return f"{told}; {keeps}"
 
 
 def learned_words(learned: Learned | None, checks: int, counted: int) -> str:

@@ -65,3 +65,9 @@ def launcher() -> Iterator[Launcher]:
 def season(written_practice: Path, tmp_path: Path) -> Path:
     """A practice season of this test's own."""
     return Path(shutil.copyfile(written_practice, tmp_path / "farm.ripenroom"))
+
+
+@pytest.fixture
+def few_season(written_few: Path, tmp_path: Path) -> Path:
+    """A practice season of this test's own in which little is to be decided."""
+    return Path(shutil.copyfile(written_few, tmp_path / "few.ripenroom"))

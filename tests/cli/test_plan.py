@@ -75,17 +75,19 @@ def test_a_csv_file_is_written_instead(call: Call, season: Path, tmp_path: Path)
     assert worth == pytest.approx(value, abs=0.01 * len(rows))
 
 
-def test_from_another_date(call: Call, season: Path) -> None:
-    printed = {at: call("plan", season, "--from", at).out for at in ("2026-09-20", "2026-10-01")}
-    assert "2026-09-26 Quayside market" in printed["2026-09-20"]
-    assert "2026-09-26 Quayside market" not in printed["2026-10-01"]
+def test_from_another_date(call: Call, few_season: Path) -> None:
+    dates = "2026-10-01", "2026-10-04"
+    printed = {at: call("plan", few_season, "--from", at).out for at in dates}
+    assert "2026-10-03 Quayside market" in printed["2026-10-01"]
+    assert "2026-10-03 Quayside market" not in printed["2026-10-04"]
+    assert "Orchard gate, Sun 4 Oct: " in printed["2026-10-04"]
 
 
-def test_a_pin_that_cannot_be_kept_is_told_aside(call: Call, season: Path) -> None:
-    with closing(Season.open(season)) as living:
+def test_a_pin_that_cannot_be_kept_is_told_aside(call: Call, few_season: Path) -> None:
+    with closing(Season.open(few_season)) as living:
         batch = next(iter(living.book.batches.values()))
         write(living, Action("pin", (Pin(id="pin", batch_id=batch.id, crates=999),)))
-    answer = call("plan", season)
+    answer = call("plan", few_season)
     assert answer.code == 0
     assert f"A pin of {batch.code} cannot be kept: " in answer.err
 
@@ -162,9 +164,11 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     assert "likely" not in call("plan", path).out
 
 
-def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, season: Path) -> None:
-    assert "No market day" not in call("plan", season).out
-    with closing(Season.open(season)) as living:
+def test_with_one_market_day_ahead_it_says_that_more_are_missing(
+    call: Call, few_season: Path
+) -> None:
+    assert "No market day" not in call("plan", few_season).out
+    with closing(Season.open(few_season)) as living:
         now = living.now()
         ahead = sorted(
             (day for day in living.book.market_days.values() if day.starts_at > now),
@@ -173,7 +177,7 @@ def test_with_one_market_day_ahead_it_says_that_more_are_missing(call: Call, sea
         for day in ahead[1:]:
             living.do(actions.ahead.delete_market_day, day.id)
         last = ahead[0].starts_at.astimezone(living.zone)
-    lines = call("plan", season).out.splitlines()
+    lines = call("plan", few_season).out.splitlines()
     said = lines.index(next(line for line in lines if line.startswith("No market day after ")))
     assert lines[said].startswith(f"No market day after {last:%a} {last.day} {last:%b} wants ")
     assert any(line.startswith("Kept for later: about ") for line in lines[said + 1 :])

@@ -140,15 +140,15 @@ def test_a_broken_crop_is_told_beside_the_table(call: Call, season: Path) -> Non
 
 
 def test_verify_and_import_tell_of_a_broken_crop_too(
-    call: Call, season: Path, tmp_path: Path
+    call: Call, few_season: Path, tmp_path: Path
 ) -> None:
-    with_crops(season, winter=WINTER.replace("value = 14,", "value = nan,"))
+    with_crops(few_season, winter=WINTER.replace("value = 14,", "value = nan,"))
     told = "ripenroom: The season’s own crop “winter”: firmness.ready.value: needs to be a finite"
-    answer = call("verify", season)
+    answer = call("verify", few_season)
     assert (answer.code, answer.out) == (3, "")
     assert answer.err.startswith(told)
-    assert call("windows", season).code == 0  # it opens on purpose
-    assert call("export", season, tmp_path / "season.json").code == 0
+    assert call("windows", few_season).code == 0  # it opens on purpose
+    assert call("export", few_season, tmp_path / "season.json").code == 0
     answer = call("import", tmp_path / "new.ripenroom", tmp_path / "season.json")
     assert answer.code == 0
     assert answer.err.startswith(told)

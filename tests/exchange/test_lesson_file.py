@@ -13,7 +13,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.learning.lessons import SharedLesson, SharedLessons
 
 EARLY = SharedLesson("pawpaw", "Früh – Nº 1", 0.25, 0.1, 7, 0.62, 20.0)
-CROP = SharedLesson("pawpaw", None, 0.2, 0.2, 7, 0.62, 20.0)
+CROP = SharedLesson("pawpaw", None, 0.2, 0.2, 7, 0.62, 20.0, 0.35, 0.12, 1.67, 20.0)
 ON_TREE = TreeLesson(
     id="tree-1",
     crop="pawpaw",
@@ -73,6 +73,26 @@ def test_the_documented_layout_is_read(tmp_path: Path) -> None:
     assert (read.cultivar, read.reference_c) == ("Early", 20.0)
 
 
+def lasting(**changed: object) -> dict[str, Any]:
+    """The layout with a lesson of how long ripe fruit lasts."""
+    life = {"log_life": 0.3, "log_life_sd": 0.1, "life_days": 1.67, "life_c": 20}
+    [one] = whole()["lessons"]
+    return {**whole(), "version": 2, "lessons": [{**one, **life, **changed}]}
+
+
+def test_a_file_of_the_layout_before_says_nothing_of_how_long_ripe_fruit_lasts(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "a.json"
+    read: list[SharedLesson] = []
+    for given in (whole(), lasting()):
+        path.write_text(json.dumps(given), "utf-8")
+        read += read_lessons(path).lessons
+    before, now = read
+    assert (before.log_life, before.log_life_sd, before.life_days, before.life_c) == (None,) * 4
+    assert (now.log_life, now.log_life_sd, now.life_days, now.life_c) == (0.3, 0.1, 1.67, 20.0)
+
+
 def lesson(name: str, value: object) -> dict[str, Any]:
     changed = whole()
     changed["lessons"][0][name] = value
@@ -84,7 +104,12 @@ def lesson(name: str, value: object) -> dict[str, Any]:
     [
         ([], "not a lessons file"),
         ({**whole(), "format": "ripenroom season"}, "not a lessons file"),
-        ({**whole(), "version": 2}, "layout 2"),
+        ({**whole(), "version": 3}, "layout 3"),
+        ({**whole(), "version": 2}, "unknown"),
+        (lasting(log_life=None), "either all or none"),
+        (lasting(life_days=0.0), "“life_days”"),
+        (lasting(log_life_sd=0.0), "“log_life_sd”"),
+        ({**lasting(), "version": 1}, "unknown"),
         ({**whole(), "version": True}, "layout True"),
         ({**whole(), "macro": "x"}, "unknown"),
         ({**whole(), "lessons": []}, "1 to 1000 lessons"),

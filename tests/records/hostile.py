@@ -77,6 +77,8 @@ def full_book() -> Book:
                 log_rate_sd=0.2,
                 checks=6,
                 taught_by="2025",
+                log_life=0.3,
+                log_life_sd=0.15,
             ),
             OwnCrop(
                 id="0-own", key="quince", text=resource("crops", "quince.toml").read_text("utf-8")
@@ -199,6 +201,8 @@ HOSTILE: tuple[Hostile, ...] = (
     Hostile("second_grades", "fruit_per_day", 0),
     *(Hostile("lessons", "log_rate", v) for v in (1e308, -50.0)),
     *(Hostile("lessons", "log_rate_sd", v) for v in (0.0, 1e308)),
+    *(Hostile("lessons", "log_life", v) for v in (1e308, -50.0)),
+    *(Hostile("lessons", "log_life_sd", v) for v in (0.0, 1e308)),
     *(Hostile("lessons", "checks", v) for v in (0, 10**15)),
     Hostile("lessons", "taught_by", _LONG),
     *(Hostile("own_crops", "key", v) for v in ("", "No Key", "x" * 300)),

@@ -30,10 +30,21 @@ def open_season(tmp_path: Path) -> Iterator[Open]:
         season.close()
 
 
+@pytest.fixture(scope="session")
+def written_farm(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The small farm, written once; never opened."""
+    path = tmp_path_factory.mktemp("farm") / "farm.ripenroom"
+    SeasonFile.create(path, season_record(), farm_records()).close()
+    return path
+
+
 @pytest.fixture
-def living(open_season: Open) -> Season:
+def living(written_farm: Path, tmp_path: Path) -> Iterator[Season]:
     """The small farm, before its first pick."""
-    return open_season(*farm_records())
+    path = Path(shutil.copyfile(written_farm, tmp_path / "season.ripenroom"))
+    season = Season.open(path, clock=lambda: NOW)
+    yield season
+    season.close()
 
 
 @pytest.fixture

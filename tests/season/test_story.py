@@ -1,22 +1,34 @@
 """One batch over time."""
 
+from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import fields
 from datetime import timedelta
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
+from ripenroom.season.projection import BatchStory
 from ripenroom.season.season import Season
 from tests.season.farm import COLD, NOW, ROOM, YESTERDAY, entry
 
 FAR = timedelta(days=300)
 
+Stories = tuple[Season, dict[str, BatchStory]]
 
-def test_columns_are_alike_in_length_and_hours_increase(practice: Season) -> None:
-    for batch_id in practice.book.batches:
-        story = practice.story(batch_id)
+
+@pytest.fixture(scope="module")
+def stories(written_practice: Path) -> Iterator[Stories]:
+    """The practice season, and the story of each of its batches."""
+    with closing(Season.open(written_practice, read_only=True)) as season:
+        yield season, {batch_id: season.story(batch_id) for batch_id in season.book.batches}
+
+
+def test_columns_are_alike_in_length_and_hours_increase(stories: Stories) -> None:
+    for batch_id, story in stories[1].items():
         assert story.batch_id == batch_id
         assert (np.diff(story.hours) > 0.0).all()
         for field in fields(story):
@@ -26,9 +38,10 @@ def test_columns_are_alike_in_length_and_hours_increase(practice: Season) -> Non
                 assert np.isfinite(column).all(), field.name
 
 
-def test_the_curve_is_inside_its_range_and_the_fruit_softens(practice: Season) -> None:
+def test_the_curve_is_inside_its_range_and_the_fruit_softens(stories: Stories) -> None:
+    practice, told = stories
     for batch_id, batch in practice.book.batches.items():
-        story = practice.story(batch_id)
+        story = told[batch_id]
         assert (story.firmness_low_n <= story.firmness_n + 1e-9).all()
         assert (story.firmness_n <= story.firmness_high_n + 1e-9).all()
         assert (np.diff(story.firmness_n) <= 1e-9).all()
@@ -41,10 +54,11 @@ def test_the_curve_is_inside_its_range_and_the_fruit_softens(practice: Season) -
         assert story.firmness_n.min() >= firmness.lowest_n.value
 
 
-def test_it_goes_from_the_pick_to_past_the_window_and_past_now(practice: Season) -> None:
+def test_it_goes_from_the_pick_to_past_the_window_and_past_now(stories: Stories) -> None:
+    practice, told = stories
     projection = practice.projection()
     for batch_id, batch in practice.book.batches.items():
-        hours = practice.story(batch_id).hours
+        hours = told[batch_id].hours
         assert hours[0] == pytest.approx(to_hours(batch.picked_at))
         assert hours[-1] > projection.at_h
         closes = projection.closes_h.mid[projection.line_of[batch_id]]

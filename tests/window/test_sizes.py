@@ -3,8 +3,8 @@
 from collections.abc import Callable, Iterator
 
 import pytest
-from PySide6.QtCore import QPoint, QRect
-from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QTableView, QWidget
+from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QStyle, QTableView, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.main_window import MainWindow
@@ -185,10 +185,24 @@ def test_every_crate_says_when_where_and_for_which_day(
     page.tabs.setCurrentWidget(page.lines)
     settle()
     table = page.lines.table
-    for column in (PlanColumn.CRATES, PlanColumn.PULL, PlanColumn.MARKET, PlanColumn.READY):
+    for column in (PlanColumn.CRATES, PlanColumn.PULL):
         assert whole_cells(table, column), column
+    for column in (PlanColumn.BATCH, PlanColumn.TO, PlanColumn.MARKET):
+        assert not table.isColumnHidden(column)
+    assert table.isColumnHidden(PlanColumn.READY) is (text_percent > 100 and size == SMALL)
+    letters, flags = table.fontMetrics(), int(Qt.TextFlag.TextWordWrap)
+    margin = 2 * (table.style().pixelMetric(QStyle.PixelMetric.PM_FocusFrameHMargin) + 1)
+    for column in PlanColumn:
+        if table.isColumnHidden(column):
+            continue
+        for row in range(page.lines.model.rowCount()):
+            text = str(page.lines.model.index(row, column).data() or "")
+            room = QRect(0, 0, table.columnWidth(column) - margin, table.rowHeight(row))
+            needs = letters.boundingRect(room, flags, text)
+            assert needs.width() <= room.width(), text
+            assert needs.height() <= room.height(), text
     assert not table.horizontalScrollBar().isVisible()
-    assert table.isColumnHidden(PlanColumn.FRUIT) is (size == SMALL or text_percent > 100)
+    assert not table.isColumnHidden(PlanColumn.FRUIT)
 
 
 def test_a_wide_plan_stands_in_two_columns(open_page: Open) -> None:

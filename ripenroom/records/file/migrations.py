@@ -29,6 +29,7 @@ from ripenroom.records.file.schema import (
     VERSION_7,
     VERSION_8,
     VERSION_9,
+    VERSION_10,
 )
 
 Step: TypeAlias = tuple[str, ...]
@@ -45,6 +46,7 @@ STEPS: Final[tuple[Step, ...]] = (
     VERSION_7,
     VERSION_8,
     VERSION_9,
+    VERSION_10,
 )
 CURRENT_VERSION: Final = len(STEPS)
 

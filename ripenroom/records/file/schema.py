@@ -337,3 +337,9 @@ VERSION_9: Final[tuple[str, ...]] = (
     CHECK (crate_move_minor >= 0)""",
 )
 """What carrying a crate once costs; older files leave it to the estimate."""
+
+VERSION_10: Final[tuple[str, ...]] = (
+    "ALTER TABLE lesson ADD COLUMN log_life REAL",
+    "ALTER TABLE lesson ADD COLUMN log_life_sd REAL CHECK (log_life_sd > 0)",
+)
+"""What a season taught of how long ripe fruit lasts; lessons of older files tell nothing of it."""

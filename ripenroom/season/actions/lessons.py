@@ -112,6 +112,7 @@ def _as_lesson(book: Book, lesson: "SharedLesson", crop: CropProfile, taught_by:
             theirs=temperature_label(book, lesson.reference_c),
             ours=temperature_label(book, speed.reference_c),
         )
+    log_life = _log_life(lesson, crop)
     return Lesson(
         id=new_id(),
         crop=lesson.crop,
@@ -121,7 +122,20 @@ def _as_lesson(book: Book, lesson: "SharedLesson", crop: CropProfile, taught_by:
         log_rate_sd=lesson.log_rate_sd,
         checks=lesson.checks,
         taught_by=taught_by,
+        log_life=log_life,
+        log_life_sd=None if log_life is None else lesson.log_life_sd,
     )
+
+
+def _log_life(lesson: "SharedLesson", crop: CropProfile) -> float | None:
+    """The log of how many times as long as the profile here says ripe fruit lasts; None where the
+    lesson says nothing of it, or the two cannot be compared."""
+    own, log_life, days, celsius = crop.ripe_life, lesson.log_life, lesson.life_days, lesson.life_c
+    if own is None or log_life is None or days is None or celsius is None:
+        return None
+    if abs(own.reference_c - celsius) > _SAME_REFERENCE_K:
+        return None
+    return log_life + math.log(days / own.days.value)
 
 
 def take_of_trees(state: SeasonState, lessons: Sequence[TreeLesson]) -> Action:

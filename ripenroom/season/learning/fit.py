@@ -18,6 +18,7 @@ from ripenroom.season.learned import Learned
 from ripenroom.season.learning.input import LearningInput, learning_input
 from ripenroom.season.learning.populations import AbleSoFar
 from ripenroom.season.learning.report import able_shifts, reported
+from ripenroom.season.learning.ripe_lives import ripe_lives
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
@@ -85,7 +86,8 @@ def fit(state: SeasonState, cancel: threading.Event | None = None) -> Learned:
         posterior = learn(question.farm, cancel, (*kept.posteriors, *rounds))
         rounds, counted_on = [*rounds, posterior], able
     kept = replace(kept, asked=question, posteriors=tuple(rounds))
-    return reported(question, posterior, travel, at_h, kept)
+    lives = ripe_lives(question, posterior, travel, constants)
+    return reported(question, posterior, travel, lives, at_h, kept)
 
 
 def _able_so_far(question: LearningInput, posterior: Posterior) -> AbleSoFar:

@@ -13,14 +13,18 @@ from ripenroom.records.file import FileRefusal, SeasonFile
 from ripenroom.records.limits import (
     Checks,
     CropKey,
+    LogLife,
+    LogLifeSd,
     LogRate,
     LogRateSd,
     Name,
     PerDay,
     ReferenceC,
+    RipeLifeDays,
 )
 from ripenroom.records.refusal import Refusal
 from ripenroom.science.learning.batch_ages import taken_apart
+from ripenroom.season.belief import LifeShift
 from ripenroom.season.kinds import crops_of
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
@@ -43,6 +47,7 @@ def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
         return ()
     found = []
     for kind, farm in learned.belief.farms.items():
+        life = _told_of_life(learned.belief.lives.get(kind))
         of_kind = [rate for rate in learned.rates if (rate.crop, rate.group) == kind]
         told = taken_apart(
             farm.log_rate,
@@ -54,7 +59,7 @@ def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
         checks = sum(rate.checks for rate in of_kind)
         # What a group taught is of its own figures: it says nothing of the crop's.
         if told is not None and checks and kind.group is None:
-            found.append(_lesson(book, kind.crop, None, told, checks))
+            found.append(_lesson(book, kind.crop, None, told, checks, life))
         for rate in of_kind:
             cultivar = book.cultivars.get(rate.cultivar_id or "")
             if cultivar is None or not rate.checks:
@@ -68,12 +73,26 @@ def lessons_from(learned: Learned, book: Book) -> tuple[Lesson, ...]:
             )
             if told is not None:
                 told = told[0] + rate.group_log_rate, told[1]
-                found.append(_lesson(book, kind.crop, cultivar.name, told, rate.checks))
+                found.append(_lesson(book, kind.crop, cultivar.name, told, rate.checks, life))
     return tuple(found)
 
 
+def _told_of_life(life: LifeShift | None) -> tuple[float, float] | None:
+    """What this season's packings alone tell of how long ripe fruit lasts."""
+    if life is None:
+        return None
+    return taken_apart(
+        life.log_days, life.log_days_sd, life.book_log_days, life.book_log_days_sd, _NOTHING_SD
+    )
+
+
 def _lesson(
-    book: Book, crop: str, cultivar: str | None, told: tuple[float, float], checks: int
+    book: Book,
+    crop: str,
+    cultivar: str | None,
+    told: tuple[float, float],
+    checks: int,
+    life: tuple[float, float] | None,
 ) -> Lesson:
     name = f"{book.season.id}/{crop}/{(cultivar or '').casefold()}"
     return Lesson(
@@ -84,6 +103,8 @@ def _lesson(
         log_rate_sd=told[1],
         checks=checks,
         taught_by=book.season.name,
+        log_life=None if life is None else life[0],
+        log_life_sd=None if life is None else life[1],
     )
 
 
@@ -93,7 +114,9 @@ class SharedLesson:
 
     ``log_rate`` is the natural logarithm of how many times as fast as ``per_day`` (age per day at
     ``reference_c``, C), the speed in the crop profile that it was learned with; ``log_rate_sd`` is
-    its standard deviation.
+    its standard deviation. ``log_life`` and ``log_life_sd`` say the same of how many times as long
+    as ``life_days`` (days at ``life_c``, C) ripe fruit of the crop lasted; all four are None where
+    nothing was learned of that.
     """
 
     crop: CropKey
@@ -103,6 +126,10 @@ class SharedLesson:
     checks: Checks
     per_day: PerDay
     reference_c: ReferenceC
+    log_life: LogLife | None = None
+    log_life_sd: LogLifeSd | None = None
+    life_days: RipeLifeDays | None = None
+    life_c: ReferenceC | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +151,9 @@ def lessons_of(state: SeasonState) -> SharedLessons:
     """
     found = []
     for lesson in lessons_from(fit(state), state.book):
-        speed = state.crops[lesson.crop].rate
+        speed, life = state.crops[lesson.crop].rate, state.crops[lesson.crop].ripe_life
+        if lesson.log_life is None:
+            life = None
         found.append(
             SharedLesson(
                 crop=lesson.crop,
@@ -134,6 +163,10 @@ def lessons_of(state: SeasonState) -> SharedLessons:
                 checks=lesson.checks,
                 per_day=speed.per_day.value,
                 reference_c=speed.reference_c,
+                log_life=lesson.log_life,
+                log_life_sd=lesson.log_life_sd,
+                life_days=None if life is None else life.days.value,
+                life_c=None if life is None else life.reference_c,
             )
         )
     return SharedLessons(state.book.season.name, tuple(found))

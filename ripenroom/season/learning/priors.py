@@ -43,6 +43,8 @@ class LearningPriors:
     of them. Every kind has a cultivar None, fruit whose cultivar was not noted or came later.
     ``taught_by`` names the seasons whose lessons bear on each cultivar, and ``beside_crop`` says
     how many times as fast as its crop's a kind's figures are (natural logarithm).
+    ``ripe_life`` has mean and sd of the log of how many times as long as by its profile ripe fruit
+    of a kind lasts, and ``life_taught_by`` names the seasons that told of it.
     """
 
     crop_kinds: tuple[CropKind, ...]
@@ -53,6 +55,8 @@ class LearningPriors:
     slope_sd: tuple[float, ...]
     taught_by: tuple[tuple[str, ...], ...]
     beside_crop: tuple[float, ...]
+    ripe_life: tuple[tuple[float, float], ...]
+    life_taught_by: tuple[tuple[str, ...], ...]
 
     @property
     def own_able_sd(self) -> Floats:
@@ -92,6 +96,13 @@ def kinds(
             own_log.append(math.log(factor))
     kind_of = np.array([number[kind] for kind, _ in keys], dtype=np.intp)
     rate_sd = np.array([_rate_sd(own) for own in figures], dtype=float)
+    of_life = [_of_ripe_life(kind, lessons) for kind in crop_kinds]
+    ripe_life = [
+        put_together(own.ripe_life_sd**2, map(_of_this_season, told_of.values()))
+        if own.ripe_life_sd
+        else (0.0, 0.0)
+        for own, told_of in zip(figures, of_life, strict=True)
+    ]
     return LearningPriors(
         crop_kinds=tuple(crop_kinds),
         cultivar_keys=tuple(keys),
@@ -113,6 +124,8 @@ def kinds(
         slope_sd=tuple(own.slope_sd for own in figures),
         taught_by=tuple(taught_by),
         beside_crop=tuple(beside_crop),
+        ripe_life=tuple(ripe_life),
+        life_taught_by=tuple(tuple(told_of) for told_of in of_life),
     )
 
 
@@ -131,6 +144,23 @@ def _with_lessons(crop: CropConstants, lessons: Sequence[Lesson]) -> tuple[float
     """Mean and sd of the log of a crop's factor on this farm, from the book and from lessons."""
     by_the_book = (1.0 - _OWN_SHARE) * _rate_sd(crop) ** 2
     return put_together(by_the_book, ((one.log_rate, _doubt(one)) for one in lessons))
+
+
+def _of_ripe_life(kind: CropKind, lessons: Sequence[Lesson]) -> dict[str, tuple[float, float]]:
+    """What each season told of how long a kind's ripe fruit lasts, by its name: mean and sd of a
+    log. All lessons of one season tell the same of a crop; of a group none does."""
+    return {
+        lesson.taught_by: (lesson.log_life, lesson.log_life_sd)
+        for lesson in lessons
+        if lesson.crop == kind.crop and kind.group is None
+        if lesson.log_life is not None and lesson.log_life_sd is not None
+    }
+
+
+def _of_this_season(told: tuple[float, float]) -> tuple[float, float]:
+    """What another season told of a log, with the doubt whether this one is like it."""
+    mean, sd = told
+    return mean, math.hypot(sd, _OTHER_SEASON_SD)
 
 
 def of_one_batch(able_sd: FloatsLike, shared_sd: FloatsLike) -> Floats:

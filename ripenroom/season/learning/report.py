@@ -23,6 +23,7 @@ from ripenroom.season.belief import (
     CultivarRate,
     FarmRate,
     LearnedPosterior,
+    LifeShift,
 )
 from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import (
@@ -32,6 +33,7 @@ from ripenroom.season.learned import (
     Estimate,
     Learned,
     LearnedBatch,
+    LearnedLife,
     LearnedRate,
     LearnedShare,
 )
@@ -138,10 +140,11 @@ def reported(
     question: LearningInput,
     posterior: Posterior,
     travel: BatchAgeing,
+    lives: Mapping[CropKind, tuple[LifeShift, LearnedLife]],
     at_h: float,
     kept: object,
 ) -> Learned:
-    """What was learned, as on ``at_h`` (h)."""
+    """What was learned, as on ``at_h`` (h); ``lives`` of how long ripe fruit lasts."""
     fits = CheckFits(question, posterior, travel)
     with_checks = np.bincount(
         question.farm.checks.harvest, minlength=len(question.harvest_ids)
@@ -150,12 +153,13 @@ def reported(
         at_h=at_h,
         rates=_rates(question, posterior, with_checks),
         shares=tuple(_shares(question, posterior, with_checks)),
+        lives=tuple(life for _, life in lives.values()),
         batches=_batches(question, posterior, with_checks),
         checks=LazyByBatch([check.id for check in question.checks], fits.fit_of),
         surprising=fits.surprising(),
         at_odds=fits.at_odds(),
         unlearnable=question.unlearnable,
-        belief=_belief(question, posterior, with_checks),
+        belief=_belief(question, posterior, with_checks, lives),
         kept=kept,
     )
 
@@ -251,7 +255,10 @@ def _batches(
 
 
 def _belief(
-    question: LearningInput, posterior: Posterior, with_checks: np.ndarray
+    question: LearningInput,
+    posterior: Posterior,
+    with_checks: np.ndarray,
+    lives: Mapping[CropKind, tuple[LifeShift, LearnedLife]],
 ) -> LearnedPosterior:
     farm, mean = question.farm, posterior.mean
     shared = posterior.arrow.tip_covariance
@@ -277,6 +284,7 @@ def _belief(
         ages=MappingProxyType(_ages(question, posterior, with_checks, slope_sd)),
         farms=MappingProxyType(_farms(question, posterior)),
         able=MappingProxyType(able_shifts(question, posterior)),
+        lives=MappingProxyType({kind: shift for kind, (shift, _) in lives.items()}),
     )
 
 

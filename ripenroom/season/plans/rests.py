@@ -10,8 +10,8 @@ from ripenroom.season.amounts import crates_of, fruit_left, fruit_per_crate
 from ripenroom.season.plans.later import LATER_PRICE
 
 WORTH_CARRYING = (HANDLING + HURDLE) / LATER_PRICE
-"""With less than this part of a full crate's fruit, all of it sold later would not bring what a move
-has to bring: five of 25 pawpaws, of which most are still hard when all others are sold."""
+"""With less than this part of a full crate's fruit, all of it sold later would not bring what a
+move has to bring: of 25 pawpaws five, mostly those that stay hard when all others are sold."""
 
 
 def is_rest(book: Book, crops: Mapping[str, CropProfile], batch_id: str) -> bool:

@@ -33,8 +33,13 @@ def grown_in(book: Book, settings: QSettings) -> set[str]:
 
 
 def remember_grown(settings: QSettings, book: Book, crops: Sequence[str]) -> None:
-    """Keep which crops a season was begun with: without a cultivar or a pick, no record names
-    them."""
+    """Keep which crops a season was begun with: without a cultivar or a pick, no record names them.
+
+    They stand in the window's settings and not in the season, as the draft of the first pick does:
+    they say in which order crops are offered until the first pick or cultivar of each says it. On
+    another computer only that order is lost. For that alone no file of seasons should be of a
+    version that programs of before refuse to open.
+    """
     settings.setValue(_begun_key(book), " ".join(crops))
 
 

@@ -76,7 +76,7 @@ class SoldByEditors(QObject):
         other = "kg" if own == "lb" else "lb"
         offered = ("fruit", own, "box", other)
         self.unit.set_choices([(unit, unit_name(cast(SoldBy, unit))) for unit in offered])
-        self.price = TypedLine(6)
+        self.price = TypedLine(8)
         self.per_box = AmountLine(words, 4, tr("in a box"))
         self.amount.textEdited.connect(self._on_amount)
         self.unit.currentIndexChanged.connect(self._on_unit)
@@ -129,7 +129,14 @@ class SoldByEditors(QObject):
         if found is None:
             return ""
         if sold.sold_by == "box":
-            return tr("{fruit} fruit").format(fruit=words.number(found.fruit))
+            # Says which of two numbers is which, once both stand in their fields.
+            fruit = tr("{fruit} fruit, {count} in a box").format(
+                fruit=words.number(found.fruit), count=words.number(sold.fruit_per_box or 0)
+            )
+            if sold.unit_price_minor is None:
+                return fruit
+            price = words.money(sold.unit_price_minor)
+            return tr("{fruit}, {price} a box").format(fruit=fruit, price=price)
         return tr("about {fruit} fruit ({range})").format(
             fruit=words.number(found.fruit), range=words.number_range(found.low, found.high)
         )

@@ -20,48 +20,6 @@ from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_numbe
 from ripenroom.window.widgets.layouts import WrappedLabel, begin_with
 from ripenroom.wording.names import by_name, crop_name
 
-
-class KnownDay(QWidget):
-    """A day, or that it is not known; ``likely`` is where the day begins once the box is ticked."""
-
-    edited = Signal()
-    misread = Signal(str)
-
-    def __init__(
-        self, locale: QLocale, now: Now, known: str, likely: date, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
-        self.box = QCheckBox(known, self)
-        self.edit = DayLine(locale, now, "near", self)
-        self.edit.set_day(likely)
-        self.edit.setAccessibleName(known)
-        self.edit.setEnabled(False)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self.box)
-        layout.addWidget(self.edit, 1)
-        begin_with(self, self.box)
-        self.box.toggled.connect(self.edit.setEnabled)
-        self.box.toggled.connect(self._on_toggled)
-        self.edit.dayChanged.connect(self.edited)
-        self.edit.misread.connect(self.misread)
-
-    def typed_day(self, field: str) -> date | None:
-        """The day, None if it is not known; refuses (``field``) a text that is no day."""
-        return self.edit.typed_day(field) if self.box.isChecked() else None
-
-    def set_day(self, on: date | None) -> None:
-        """Show a day, or that none is known."""
-        if on is not None:
-            self.edit.set_day(on)
-        self.box.setChecked(on is not None)
-
-    def _on_toggled(self, known: bool) -> None:
-        if not known:
-            self.misread.emit("")  # what is not asked for is not wrong
-        self.edited.emit()
-
-
 _BLOOM_BEFORE_PICK = timedelta(days=130)
 """So long before the first pick a row usually blooms: only where the day's field begins."""
 
@@ -211,3 +169,44 @@ class RowDialog(FormDialog):
     def carry_out(self) -> None:
         """Save the row."""
         self.session.season.do(actions.orchard.save_row, self._typed())
+
+
+class KnownDay(QWidget):
+    """A day, or that it is not known; ``likely`` is where the day begins once the box is ticked."""
+
+    edited = Signal()
+    misread = Signal(str)
+
+    def __init__(
+        self, locale: QLocale, now: Now, known: str, likely: date, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.box = QCheckBox(known, self)
+        self.edit = DayLine(locale, now, "near", self)
+        self.edit.set_day(likely)
+        self.edit.setAccessibleName(known)
+        self.edit.setEnabled(False)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.box)
+        layout.addWidget(self.edit, 1)
+        begin_with(self, self.box)
+        self.box.toggled.connect(self.edit.setEnabled)
+        self.box.toggled.connect(self._on_toggled)
+        self.edit.dayChanged.connect(self.edited)
+        self.edit.misread.connect(self.misread)
+
+    def typed_day(self, field: str) -> date | None:
+        """The day, None if it is not known; refuses (``field``) a text that is no day."""
+        return self.edit.typed_day(field) if self.box.isChecked() else None
+
+    def set_day(self, on: date | None) -> None:
+        """Show a day, or that none is known."""
+        if on is not None:
+            self.edit.set_day(on)
+        self.box.setChecked(on is not None)
+
+    def _on_toggled(self, known: bool) -> None:
+        if not known:
+            self.misread.emit("")  # what is not asked for is not wrong
+        self.edited.emit()

@@ -178,8 +178,8 @@ class MarketDaysPage(Page):
         line = self.chosen()
         if line is None or self._why_no_packing_list():
             return
-        from ripenroom.window.paper.output import PaperDialog
-        from ripenroom.window.paper.packing_list import list_html, print_list
+        from ripenroom.window.paper.output import PaperDialog, print_rich_text
+        from ripenroom.window.paper.packing_list import list_html
 
         session, day, font = self.session, line.day, self.font()
         html = list_html(session, session.plans.plan, day.id)
@@ -189,7 +189,7 @@ class MarketDaysPage(Page):
                 session,
                 tr("Packing list: {name}").format(name=day.name),
                 name,
-                lambda device: print_list(device, html, font),
+                lambda device: print_rich_text(device, html, font),
                 self,
             )
         )

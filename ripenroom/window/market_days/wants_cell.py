@@ -32,36 +32,6 @@ from ripenroom.wording.market_days import (
     verdict_words,
 )
 
-
-def paint_balance(
-    painter: QPainter, rect: QRectF, supply: Supply, full_scale: float, ink: Palette
-) -> None:
-    """Draw the ready range as a bar with a tick at what is expected, and a stake at the wanted.
-
-    Solid up to the low end (sure), light up to the high end (may be); the stake stands taller than
-    the bar, so it shows on either side of it. ``full_scale`` is the count at the right edge.
-    """
-    scale = rect.width() / max(full_scale, 1.0)
-    bar = rect.adjusted(0, rect.height() * 0.25, 0, -rect.height() * 0.25)
-    low, high = supply.low * scale, max(supply.high * scale, 1.0)
-    painter.save()
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(QBrush(ink.holding))
-    painter.drawRect(QRectF(bar.x(), bar.y(), high, bar.height()))
-    painter.setBrush(QBrush(ink.ready))
-    painter.drawRect(QRectF(bar.x(), bar.y(), low, bar.height()))
-    painter.setPen(QPen(ink.outline, 1.0))
-    painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawRect(QRectF(bar.x() + 0.5, bar.y() + 0.5, high - 1.0, bar.height() - 1.0))
-    expected = bar.x() + supply.ready * scale
-    painter.setPen(QPen(ink.paper if supply.ready * scale < low else ink.text, 1.0))
-    painter.drawLine(QPointF(expected, bar.top()), QPointF(expected, bar.bottom()))
-    stake = rect.x() + min(supply.wanted * scale, rect.width() - 1.0)
-    painter.setPen(QPen(ink.text, 2.0))
-    painter.drawLine(QPointF(stake, rect.top()), QPointF(stake, rect.bottom()))
-    painter.restore()
-
-
 GAP: Final = 12.0
 """Pixels between the parts."""
 
@@ -85,9 +55,14 @@ class WantParts:
         spare = width - sum(self.widths) - GAP
         return min(spare, width * _BAR_MOST_SHARE) if spare >= _BAR_LEAST else 0.0
 
-    def lines(self, width: float) -> int:
-        """How many lines a want takes in a cell of that width."""
-        return len(self._broken(width))
+    def lines(self, width: float, said: Sequence[bool] | None = None) -> int:
+        """How many lines a want takes in a cell of that width; its last ones are left out where it
+        has nothing ``said`` in their columns."""
+        broken = self._broken(width)
+        if said is None:
+            return len(broken)
+        filled = [n for n, columns in enumerate(broken) if any(said[column] for column in columns)]
+        return max(filled, default=0) + 1
 
     def cells(self, row: QRectF) -> tuple[QRectF, list[QRectF]]:
         """Where the bar stands (no width if there is no room), and every text.
@@ -149,9 +124,10 @@ class WantsDelegate(QStyledItemDelegate):
         assert isinstance(model, Table)
         assert isinstance(view, QTableView)
         columns = self._columns_of(model, option.font)
-        each = columns.lines(view.columnWidth(index.column()) - 2 * PAD)
+        width = view.columnWidth(index.column()) - 2 * PAD
         line = model.rows[index.row()]
-        lines = len(line.wants) * each + bool(foot_words(line, self._session))
+        lines = sum(columns.lines(width, self._said(want)) for want in line.wants)
+        lines += bool(foot_words(line, self._session))
         return QSize(300, round(_line_px(option.font) * max(lines, 2) + 2 * PAD))
 
     def paint(
@@ -168,13 +144,13 @@ class WantsDelegate(QStyledItemDelegate):
         rect, chosen = begin_cell(painter, option, colours)
         line_px = _line_px(option.font)
         columns = self._columns_of(model, option.font)
-        want_px = line_px * columns.lines(rect.width())
         painter.save()
         painter.setClipRect(option.rect)
-        for number, want in enumerate(model.rows[index.row()].wants):
-            row = QRectF(rect.x(), rect.y() + number * want_px, rect.width(), line_px)
+        row = QRectF(rect.x(), rect.y(), rect.width(), line_px)
+        for want in model.rows[index.row()].wants:
             self._paint_want(painter, row, option.font, want, columns, colours, chosen)
-        self._paint_foot(painter, rect, model, index.row(), want_px, option, chosen)
+            row.translate(0.0, line_px * columns.lines(rect.width(), self._said(want)))
+        self._paint_foot(painter, row, model, index.row(), option, chosen)
         if not model.rows[index.row()].wants and not model.rows[index.row()].over:
             painter.setPen(colours.on_chosen if chosen else colours.faint)
             painter.setFont(option.font)
@@ -184,19 +160,15 @@ class WantsDelegate(QStyledItemDelegate):
     def _paint_foot(
         self,
         painter: QPainter,
-        rect: QRectF,
+        foot: QRectF,
         model: Table[MarketDayOutlook],
         row: int,
-        want_px: float,
         option: QStyleOptionViewItem,
         chosen: bool,
     ) -> None:
         view, line = self.parent(), model.rows[row]
         assert isinstance(view, QWidget)
         colours, text = ink(view), foot_words(line, self._session)
-        foot = QRectF(
-            rect.x(), rect.y() + len(line.wants) * want_px, rect.width(), _line_px(option.font)
-        )
         painter.setFont(option.font)
         painter.setPen(colours.on_chosen if chosen else colours.faint)
         metrics = QFontMetricsF(option.font)
@@ -230,6 +202,9 @@ class WantsDelegate(QStyledItemDelegate):
                 if want.supply is not None:
                     most = max(most, want.supply.high, want.supply.wanted)
         return WantParts(tuple(widest), _BAR_AT, most * 1.02)
+
+    def _said(self, line: WantOutlook) -> list[bool]:
+        return [bool(text) for text, _ in self._texts(line)]
 
     def _texts(self, line: WantOutlook) -> list[tuple[str, bool]]:
         """Crop, wanted, planned, ready, verdict and risk, each with whether it is emphasised.
@@ -283,6 +258,35 @@ class WantsDelegate(QStyledItemDelegate):
             painter.setFont(used)
             shown = QFontMetricsF(used).elidedText(text, Qt.TextElideMode.ElideRight, cell.width())
             painter.drawText(cell, Qt.AlignmentFlag.AlignVCenter, shown)
+
+
+def paint_balance(
+    painter: QPainter, rect: QRectF, supply: Supply, full_scale: float, ink: Palette
+) -> None:
+    """Draw the ready range as a bar with a tick at what is expected, and a stake at the wanted.
+
+    Solid up to the low end (sure), light up to the high end (may be); the stake stands taller than
+    the bar, so it shows on either side of it. ``full_scale`` is the count at the right edge.
+    """
+    scale = rect.width() / max(full_scale, 1.0)
+    bar = rect.adjusted(0, rect.height() * 0.25, 0, -rect.height() * 0.25)
+    low, high = supply.low * scale, max(supply.high * scale, 1.0)
+    painter.save()
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QBrush(ink.holding))
+    painter.drawRect(QRectF(bar.x(), bar.y(), high, bar.height()))
+    painter.setBrush(QBrush(ink.ready))
+    painter.drawRect(QRectF(bar.x(), bar.y(), low, bar.height()))
+    painter.setPen(QPen(ink.outline, 1.0))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(QRectF(bar.x() + 0.5, bar.y() + 0.5, high - 1.0, bar.height() - 1.0))
+    expected = bar.x() + supply.ready * scale
+    painter.setPen(QPen(ink.paper if supply.ready * scale < low else ink.text, 1.0))
+    painter.drawLine(QPointF(expected, bar.top()), QPointF(expected, bar.bottom()))
+    stake = rect.x() + min(supply.wanted * scale, rect.width() - 1.0)
+    painter.setPen(QPen(ink.text, 2.0))
+    painter.drawLine(QPointF(stake, rect.top()), QPointF(stake, rect.bottom()))
+    painter.restore()
 
 
 def _mirrored(cell: QRectF, row: QRectF) -> QRectF:

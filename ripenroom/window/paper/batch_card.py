@@ -21,7 +21,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import BatchStory
 from ripenroom.texts import tr
-from ripenroom.window.paper.lettering import lines_of, paint_qr, write_line
+from ripenroom.window.paper.output import lines_of, paint_qr, write_line
 from ripenroom.window.session import Session
 from ripenroom.wording.batch_facts import Fact, expected, written_down
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QFont, QPagedPaintDevice, QPageLayout, QPageSi
 
 from ripenroom.records.crop.called import called
 from ripenroom.texts import tr
-from ripenroom.window.paper.lettering import paint_qr, write_line
+from ripenroom.window.paper.output import paint_qr, write_line
 from ripenroom.window.session import Session
 
 _MM_PER_INCH = 25.4

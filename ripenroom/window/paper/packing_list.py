@@ -5,14 +5,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from PySide6.QtGui import QFont, QPagedPaintDevice, QTextDocument
-
 from ripenroom.records.batch import Batch
 from ripenroom.records.market import ExpectedPick
 from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.texts import tr
 from ripenroom.window.palette import HIGH_CONTRAST
+from ripenroom.window.paper.output import POINTS
 from ripenroom.window.session import Session
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name
@@ -22,7 +21,6 @@ from ripenroom.wording.packing import (
 )
 from ripenroom.wording.plan.itineraries import felt_words, fruit_words
 
-_POINTS = 12.0
 _BOX, _TICKED = "☐", "☑"
 
 
@@ -77,16 +75,6 @@ def _line(session: Session, line: PlannedItinerary) -> PackingRow | None:
     )
 
 
-def print_list(device: QPagedPaintDevice, html: str, font: QFont) -> None:
-    """Print a list (such as :func:`list_html`) on a printer or into a PDF."""
-    document = QTextDocument()
-    paper_font = QFont(font)
-    paper_font.setPointSizeF(_POINTS)
-    document.setDefaultFont(paper_font)
-    document.setHtml(html)
-    document.print_(device)
-
-
 def list_html(session: Session, plan: Plan | None, market_day_id: str) -> str:
     """The list as rich text: boxes to tick, room to write what came back, and what is opened next.
 
@@ -109,7 +97,7 @@ def list_html(session: Session, plan: Plan | None, market_day_id: str) -> str:
 
 def _style() -> str:
     return (
-        f"h1 {{ font-size: {_POINTS * 2:.0f}pt; margin-bottom: 0; }}"
+        f"h1 {{ font-size: {POINTS * 2:.0f}pt; margin-bottom: 0; }}"
         "th { text-align: left; } td, th { padding: 7px 12px 7px 0; }"
         "td.code { white-space: nowrap; }"
     )

@@ -18,7 +18,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import LEFT, RIGHT, TableColumn
-from ripenroom.wording.batch_states import no_date_words, state_name
+from ripenroom.wording.batch_states_and_ends import no_date_words, state_name
 from ripenroom.wording.formats import NEVER, Formats
 from ripenroom.wording.names import crop_name, feel_names
 
@@ -66,8 +66,10 @@ def batch_lines(session: Session) -> list[BatchRow]:
         expected = _Expected() if line is None else _expected(projection, line)
         crop, profile = crop_name(season.crops, batch.crop), season.profile_of(batch_id)
         if cultivar is not None:
-            # The name that tells more comes first: a narrow column cuts off the other.
-            crop = f"{cultivar.name} · {crop}"
+            # A cultivar that names its crop says enough. Else the name that tells more comes first:
+            # a narrow column cuts off the other.
+            names_it = crop.casefold() in cultivar.name.casefold()
+            crop = cultivar.name if names_it else f"{cultivar.name} · {crop}"
         picked = batch.picked_at.timestamp()
         texts = (
             batch.code,

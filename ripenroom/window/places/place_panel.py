@@ -142,7 +142,8 @@ class PlacePanel(QFrame):
                     difference=words.temperature_difference(place.daily_swing_k)
                 )
             )
-        self._facts.setText(" · ".join(facts))
+        # A unit does not begin a line.
+        self._facts.setText(" · ".join(facts).replace(" °", "\u00a0°"))
         writable = self._session.season.read_only_because is None
         self.control.setEnabled(writable)
         self.edit_button.setEnabled(writable)

@@ -25,6 +25,9 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.plan.set_points import gain_words, help_words, set_point_words
 
+if TYPE_CHECKING:
+    from ripenroom.season.advice.advice import Help, SetPointAdvice
+
 Work = Callable[[Questions, threading.Event, Progress], Result]
 
 
@@ -129,9 +132,6 @@ class Working(QWidget, Generic[Result]):
         self.button.setText(tr("Stop") if working else tr("Work out again"))
         self.button.setAccessibleName(f"{self._heading}: {self.button.text()}")
 
-
-if TYPE_CHECKING:
-    from ripenroom.season.advice.advice import Help, SetPointAdvice
 
 _WIDEST_EM = 100
 

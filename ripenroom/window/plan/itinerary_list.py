@@ -48,6 +48,7 @@ class LinesView(QWidget):
         self.table.widthChanged.connect(self._fit_columns)
         self.model.layoutChanged.connect(self._fit_rows)
         self.table.setAlternatingRowColors(True)
+        self._broken = False
         self.table.setWordWrap(False)
         self.nothing = WrappedLabel(tr("The plan has no lines."), self)
         self.pin_button = QPushButton(tr("&Pin"), self)
@@ -80,32 +81,33 @@ class LinesView(QWidget):
         any_decided = any(line.packed or line.pin_id for line in lines)
         self.model.show_rows(lines, itinerary_columns(self._session, any_decided))
         self._fit_columns()
-        self._fit_rows()
         self.table.setVisible(bool(self.model.rows))
         self.nothing.setVisible(not self.model.rows)
         self._show_buttons()
 
     def _fit_columns(self) -> None:
-        self.table.fit_columns(measured=_MEASURED)
+        # Measured with each text on a line of its own.
+        self.table.setWordWrap(False)
+        self._broken = self.table.fit_columns(measured=_MEASURED)
+        self.table.setWordWrap(self._broken)
+        self._fit_rows()
 
     def _fit_rows(self) -> None:
-        """Make rows as high as their texts; those with as many moves are measured only once.
+        """Make rows as high as their texts: a line for each move, and two where texts are broken.
 
         To have Qt measure every cell holds the window up for seconds where there are thousands.
         """
-        header = self.table.verticalHeader()
-        rows_with: dict[int, list[int]] = {}
+        header, letters = self.table.verticalHeader(), self.table.fontMetrics()
+        least = 2 if self._broken else 1
+
+        def high(lines: int) -> int:
+            return letters.height() + (lines - 1) * letters.lineSpacing() + 2 * _AIR_PX
+
+        header.setDefaultSectionSize(high(least))
         for row, line in enumerate(self.model.rows):
-            rows_with.setdefault(max(1, len(line.steps)), []).append(row)
-        for number, moves in enumerate(sorted(rows_with)):
-            first = rows_with[moves][0]
-            self.table.resizeRowToContents(first)
-            if number == 0:
-                header.setDefaultSectionSize(header.sectionSize(first))
-                continue
-            high = header.sectionSize(first) + _AIR_PX
-            for row in rows_with[moves]:
-                header.resizeSection(row, high)
+            lines = max(1, len(line.steps)) * least
+            if header.sectionSize(row) != high(lines):
+                header.resizeSection(row, high(lines))
 
     def current(self) -> "PlannedItinerary | None":
         """The line under the keyboard."""
@@ -219,4 +221,4 @@ class LinesView(QWidget):
 
 
 def _one_line(text: str) -> str:
-    return text.replace("\n", ", ").replace("\t", " ")
+    return text.replace("\n", ", ").replace("\t", " ").replace("\N{NO-BREAK SPACE}", " ")

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 class Column(IntEnum):
     """The columns from the left."""
 
-    BATCH = 0
-    FRUIT = 1
-    CRATES = 2
+    FRUIT = 0
+    CRATES = 1
+    BATCH = 2
     FROM = 3
     PULL = 4
     TO = 5
@@ -34,14 +34,16 @@ def itinerary_columns(
 ) -> "list[TableColumn[PlannedItinerary]]":
     """The columns as :class:`Column` has them; numbers and times sort as such.
 
-    Where the table is narrow, the last column is the first to be left out, unless something stands
-    in it (``any_decided``); worth can be read on the page's first tab.
+    Where the table is narrow, the columns that give way have their texts on two lines. The last
+    column is the first to be left out, unless something stands in it (``any_decided``); worth can
+    be read on the page's first tab, what is ready with the market days.
     """
 
     def batch(line: "PlannedItinerary") -> str:
         pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
         if pick is not None:
-            return tr("expected {day}").format(day=session.words.day(pick.on))
+            said = tr("expected {day}").format(day=session.words.day(pick.on))
+            return session.words.unbroken(said)
         return fruit_of(line, session)
 
     def crates(line: "PlannedItinerary") -> str:
@@ -61,7 +63,9 @@ def itinerary_columns(
         return "\n".join(place_words(step.place_id, session) for step in line.steps)
 
     def market(line: "PlannedItinerary") -> str:
-        return market_words(line.market_day_id, session) if line.market_day_id else _fate(line)
+        if not line.market_day_id:
+            return _fate(line)
+        return session.words.unbroken(market_words(line.market_day_id, session))
 
     def market_starts(line: "PlannedItinerary") -> float | None:
         day = session.season.book.market_days.get(line.market_day_id or "")
@@ -74,31 +78,35 @@ def itinerary_columns(
         return session.words.money(round(line.expected_value_minor)) if _brings(line) else ""
 
     return [
-        TableColumn(tr("Batch"), batch, width=ColumnWidth(8)),
         TableColumn(
-            tr("Fruit"), lambda line: fruit_words(line, session), width=ColumnWidth(left_out=1)
+            tr("Fruit"),
+            lambda line: fruit_words(line, session),
+            lambda line: line.fruit,
+            width=ColumnWidth(12),
         ),
         TableColumn(tr("Crates"), crates, lambda line: line.crates, RIGHT),
+        TableColumn(tr("Batch"), batch, width=ColumnWidth(8)),
         TableColumn(
             tr("From"),
             lambda line: place_words(line.from_place_id, session),
             width=ColumnWidth(9, left_out=2),
         ),
         TableColumn(tr("Moved"), moved, first_moved),
-        TableColumn(tr("To"), to, width=ColumnWidth(8)),
-        TableColumn(tr("Market day"), market, market_starts),
+        TableColumn(tr("To"), to, width=ColumnWidth(9)),
+        TableColumn(tr("Market day"), market, market_starts, width=ColumnWidth(15)),
         TableColumn(
             tr("Ready then"),
             ready,
             lambda line: line.expected_ready_share if _brings(line) else None,
             RIGHT,
+            width=ColumnWidth(left_out=3),
         ),
         TableColumn(
             tr("Worth"),
             worth,
             lambda line: line.expected_value_minor if _brings(line) else None,
             RIGHT,
-            width=ColumnWidth(left_out=3),
+            width=ColumnWidth(left_out=1),
         ),
         TableColumn(
             tr("Decided"), _decided, width=ColumnWidth(left_out=None if any_decided else 0)

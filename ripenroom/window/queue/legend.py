@@ -17,7 +17,7 @@ from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import FlowLayout
-from ripenroom.wording.batch_states import state_name
+from ripenroom.wording.batch_states_and_ends import state_name
 
 
 def plan_entries() -> dict[str, str]:

@@ -22,19 +22,23 @@ _PAD_PX = 8.0
 
 @dataclass(frozen=True, slots=True)
 class NameColumns:
-    """Left edges and widths of the columns; a width of 0 means there is no room for it."""
+    """Left edges and widths of the columns; a width of 0 means there is no room for it.
+
+    Where there is none for the crop beside the code it is written ``under`` it.
+    """
 
     code: tuple[float, float]
     crop: tuple[float, float]
     place: tuple[float, float]
     left: tuple[float, float]
+    under: bool = False
 
 
 def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
     """Share the width out: the code always, then the count, then crop, then place.
 
     Each is as wide as its longest text while there is room. A place is shortened to its mark, and
-    left out rather than that a crop is elided.
+    left out rather than that a crop is elided; a crop that does not fit stands under the code.
     """
     code_px, crop_px, place_px, left_px, mark_px = _natural(facts, sizes)
     if code_px + left_px + 2 * _PAD_PX > width:
@@ -43,15 +47,16 @@ def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
     if crop_px + place_px > spare:
         # The width is a whole number of pixels, and may be half of one short.
         place_px = spare - crop_px if crop_px + mark_px <= spare + 1.0 else 0.0
-        crop_px = min(crop_px, spare)
-        # A letter or two of a word tell nothing.
-        if crop_px < sizes.text_px * 3.0:
-            crop_px = 0.0
+    left = width - left_px - _PAD_PX, left_px
+    if crop_px > spare + 1.0:
+        room = max(width - left_px - 2 * _PAD_PX, 0.0)
+        first, nothing = (_PAD_PX, room), (_PAD_PX + room, 0.0)
+        return NameColumns(first, first, nothing, left, under=True)
     return NameColumns(
         code=(_PAD_PX, code_px),
         crop=(_PAD_PX + code_px, crop_px),
         place=(_PAD_PX + code_px + crop_px, place_px),
-        left=(width - left_px - _PAD_PX, left_px),
+        left=left,
     )
 
 
@@ -105,7 +110,7 @@ def paint_headings(
         left = tr("Past")
     for (x, width), text, align in (
         (where.code, tr("Batch"), left_aligned),
-        (where.crop, tr("Crop"), left_aligned),
+        ((0.0, 0.0) if where.under else where.crop, tr("Crop"), left_aligned),
         (where.place, tr("Place"), left_aligned),
         (where.left, left, right_aligned),
     ):
@@ -178,7 +183,9 @@ def paint_names(
     """Who each visible line is; fruit that is past or gone is written fainter."""
     area, facts = layout.names, scene.facts
     where = columns(facts, area.width(), sizes)
-    heavy = bold(sizes.font)
+    heavy = bold(sizes.small if where.under else sizes.font)
+    # Two lines of small letters are as high as a line of the picture.
+    lift_px = sizes.small_px / 2.0 if where.under else 0.0
     strong, plain, small = (QFontMetricsF(font) for font in (heavy, sizes.font, sizes.small))
     middle = Qt.AlignmentFlag.AlignVCenter
     painter.save()
@@ -193,25 +200,20 @@ def paint_names(
             continue
         over, place_room = name.over, where.place[1] - _PAD_PX
         place = name.place if small.horizontalAdvance(name.place) <= place_room else name.mark
-        for (x, width), text, font, metrics, colour, align in (
-            (where.code, name.code, heavy, strong, ink.text, Qt.AlignmentFlag.AlignLeft),
-            (where.crop, name.crop, sizes.small, small, ink.text, Qt.AlignmentFlag.AlignLeft),
-            (
-                where.place,
-                place,
-                sizes.small,
-                small,
-                ink.faint,
-                Qt.AlignmentFlag.AlignLeft,
-            ),
-            (where.left, name.left, sizes.font, plain, ink.text, Qt.AlignmentFlag.AlignRight),
+        left, right = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
+        for (x, width), text, font, metrics, colour, align, down_px in (
+            (where.code, name.code, heavy, strong, ink.text, left, -lift_px),
+            (where.crop, name.crop, sizes.small, small, ink.text, left, lift_px),
+            (where.place, place, sizes.small, small, ink.faint, left, 0.0),
+            (where.left, name.left, sizes.font, plain, ink.text, right, 0.0),
         ):
             if width:
-                room = width - (_PAD_PX if align is Qt.AlignmentFlag.AlignLeft else 0)
+                room = width - (_PAD_PX if align is left else 0)
                 painter.setFont(font)
                 painter.setPen(ink.faint if over else colour)
                 shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
-                painter.drawText(QRectF(x, y, room, line_view.line_px), align | middle, shown)
+                spot = QRectF(x, y + down_px, room, line_view.line_px)
+                painter.drawText(spot, align | middle, shown)
     painter.restore()
 
 
@@ -228,8 +230,13 @@ def _paint_shift(
     """The code of a line, and how its last day shifts."""
     middle, (x, width) = Qt.AlignmentFlag.AlignVCenter, where.code
     painter.setPen(ink.text)
-    painter.setFont(bold(sizes.font))
+    painter.setFont(bold(sizes.small if where.under else sizes.font))
+    if where.under:
+        high, below = high / 2.0, QRectF(x, y + high / 2.0, width, high / 2.0)
+        painter.drawText(below, middle | Qt.AlignmentFlag.AlignLeft, name.shift)
     painter.drawText(QRectF(x, y, width, high), middle | Qt.AlignmentFlag.AlignLeft, name.code)
+    if where.under:
+        return
     painter.setFont(sizes.small)
     rest = QRectF(x + width - _PAD_PX, y, area.right() - x - width, high)
     painter.drawText(rest, middle | Qt.AlignmentFlag.AlignRight, name.shift)

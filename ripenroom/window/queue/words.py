@@ -12,7 +12,7 @@ from ripenroom.texts import tr, tr_n
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Expected, Scene
 from ripenroom.window.queue.time_view import span_of
-from ripenroom.wording.batch_states import end_words, gate_words, state_name
+from ripenroom.wording.batch_states_and_ends import end_words, gate_words, state_name
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import fruit_name
 from ripenroom.wording.plan.itineraries import broken_words, crates_words

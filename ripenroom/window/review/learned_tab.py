@@ -25,6 +25,7 @@ from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.checks import (
     able_words,
     evidence_words,
+    life_words,
     pace_words,
     rate_name,
     surprise_words,
@@ -177,9 +178,12 @@ class LearnedTab(QScrollArea):
 
     def _show_shares(self, learned: Learned | None) -> None:
         season, words = self.session.season, self.session.words
-        shares = learned.shares if learned else ()
-        self.shares.setText("\n".join(able_words(season, share, words) for share in shares))
-        self.shares.setVisible(bool(shares))
+        said: list[str] = []
+        if learned is not None:
+            said += (able_words(season, share, words) for share in learned.shares)
+            said += (life_words(season, life, words) for life in learned.lives)
+        self.shares.setText("\n".join(said))
+        self.shares.setVisible(bool(said))
 
     def _is_told(self, rate: LearnedRate) -> bool:
         """Cultivars of this season, and fruit without one where there is such fruit."""

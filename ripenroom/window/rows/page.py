@@ -273,8 +273,7 @@ class RowsPage(Page):
         """Show the walk sheet that is filled in by pencil."""
         if not self.print_button.isEnabled():
             return
-        from ripenroom.window.paper.output import PaperDialog
-        from ripenroom.window.paper.packing_list import print_list
+        from ripenroom.window.paper.output import PaperDialog, print_rich_text
         from ripenroom.window.paper.walk_sheet import walk_sheet_html
 
         html, font = walk_sheet_html(self.session, rows_to_walk(self.session)), self.font()
@@ -284,7 +283,7 @@ class RowsPage(Page):
                 self.session,
                 tr("Walk sheet"),
                 name,
-                lambda device: print_list(device, html, font),
+                lambda device: print_rich_text(device, html, font),
                 self,
             )
         )

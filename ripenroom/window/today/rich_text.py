@@ -1,9 +1,6 @@
 """The day page as rich text: all of it for paper, and what has no boxes for the screen."""
 
-import re
 from collections.abc import Sequence
-from datetime import date
-from functools import lru_cache
 from html import escape
 from itertools import groupby
 
@@ -51,29 +48,8 @@ def outlook_html(page: DayPage, words: Formats, ink: Palette, base_pt: float) ->
     return _document("<br>".join(_outlook(page, words)), words, ink, base_pt)
 
 
-def unbroken(text: str, words: Formats) -> str:
-    """The same text or rich text, in which no line ends within a short day or before a sign of per
-    cent: ``"Wed 2 Dec"``."""
-    space = "\u00a0"
-    days = _days_in(words).sub(lambda found: found[0].replace(" ", space), text)
-    return days.replace(" %", f"{space}%")
-
-
-def _days_in(words: Formats) -> re.Pattern[str]:
-    week = (words.dated(date(2026, 6, number), "EEE") for number in range(1, 8))
-    year = (words.dated(date(2026, number, 1), "MMM") for number in range(1, 13))
-    return _pattern_of(tuple(name.replace(".", "") for name in (*week, *year)))
-
-
-@lru_cache(maxsize=4)
-def _pattern_of(names: tuple[str, ...]) -> re.Pattern[str]:
-    """Names of weekdays and months with the numbers beside them, in whatever order."""
-    part = rf"\b(?:{'|'.join(map(re.escape, names))}|\d{{1,2}})\b"
-    return re.compile(rf"{part}(?:,? {part})+")
-
-
 def _document(body: str, words: Formats, ink: Palette, base_pt: float) -> str:
-    body = unbroken(body, words)
+    body = words.unbroken(body)
     return f"<html><head><style>{_style(ink, base_pt)}</style></head><body>{body}</body></html>"
 
 

@@ -20,7 +20,6 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.style_sheet import SMALLEST_TARGET
-from ripenroom.window.today.rich_text import unbroken
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.formats import Formats, ended
 from ripenroom.wording.today.items import Item
@@ -114,9 +113,9 @@ class DayTaskRow(QWidget):
         spoken = item.spoken or item.headline
         self.text.setAccessibleName(f"{ended(spoken)} {item.reason}".strip())
         colour = (ink.faint if done else ink.text).name()
-        headline = unbroken(escape(item.headline), words)
+        headline = words.unbroken(escape(item.headline))
         headline = f"<s>{headline}</s>" if done else f"<b>{headline}</b>"
-        why = unbroken(f" {escape(ended(item.reason))}", words) if item.reason else ""
+        why = words.unbroken(f" {escape(ended(item.reason))}") if item.reason else ""
         stop = ended(item.headline).removeprefix(item.headline)
         self.text.setText(
             f"<span style='color:{colour}'><a href='{escape(item.link)}' style='color:{colour}'>"

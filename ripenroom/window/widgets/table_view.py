@@ -183,8 +183,9 @@ class TableView(QTableView, Generic[Row]):
         """Keep columns as wide as their texts."""
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
 
-    def fit_columns(self, room_px: int | None = None, measured: int = 1000) -> None:
-        """Share out the width that there is (or ``room_px``), as the columns' ``width`` says.
+    def fit_columns(self, room_px: int | None = None, measured: int = 1000) -> bool:
+        """Share out the width that there is (or ``room_px``), as the columns' ``width`` says;
+        whether one of them has less than its texts need.
 
         So many rows at most are measured: all of them would be slow in a big season.
         """
@@ -200,10 +201,12 @@ class TableView(QTableView, Generic[Row]):
         ]
         letter_px = self.fontMetrics().horizontalAdvance("n")
         room_px = self.viewport().width() if room_px is None else room_px
-        for column, px in enumerate(shared_out(widths, natural, unused, room_px, letter_px)):
+        shared = shared_out(widths, natural, unused, room_px, letter_px)
+        for column, px in enumerate(shared):
             self.setColumnHidden(column, not px)
             if px:
                 header.resizeSection(column, px)
+        return any(0 < px < need for px, need in zip(shared, natural, strict=True))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Say when there is more or less width for the columns, also as the scroll bar comes."""

@@ -9,7 +9,7 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import Notice, NoticeKind
 from ripenroom.season.projection import EndCause, Projection, Ranged, Supply
 from ripenroom.texts import tr, tr_n
-from ripenroom.wording.batch_states import end_words
+from ripenroom.wording.batch_states_and_ends import end_words
 from ripenroom.wording.crops import gate_name, gate_words, heat_words, place_name
 from ripenroom.wording.market_days import verdict_words
 from ripenroom.wording.names import begun, feel_names, fruit_name

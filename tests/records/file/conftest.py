@@ -206,6 +206,8 @@ def every_noun() -> tuple[Record, ...]:
         log_rate_sd=0.2,
         checks=6,
         taught_by="2025",
+        log_life=0.3,
+        log_life_sd=0.15,
     )
     walk = Walk(id=new_id(), row_id=row.id, at=MORNING, feel_counts=(21, 6, 3, 0, 0), note=quoted)
     fallen = Walk(id=new_id(), row_id=bare_row.id, at=MORNING, on_ground=0)

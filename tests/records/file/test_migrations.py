@@ -67,6 +67,8 @@ ADDED: dict[tuple[str, str], Any] = {
     ("second_grade", "amount_per_day"): None,
     ("second_grade", "unit_price_minor"): None,
     ("second_grade", "fruit_per_box"): None,
+    ("lesson", "log_life"): None,
+    ("lesson", "log_life_sd"): None,
 }
 """What columns that a kept file lacks hold afterwards; tables that it lacks are empty."""
 

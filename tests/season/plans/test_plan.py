@@ -28,6 +28,7 @@ from tests.season.farm import (
     nothing_more,
 )
 from tests.season.plans.planning import make_plan, plan_of
+from tests.worked_out import plan_of as plan_once
 
 
 def where(book: Book, line: PlannedItinerary, at: datetime) -> str | None:
@@ -54,7 +55,7 @@ def crates_there(book: Book, plan: Plan, at: datetime) -> dict[str, int]:
 
 
 def test_every_crate_of_the_practice_farm_has_its_place(practice: Season) -> None:
-    plan, book, now = plan_of(practice), practice.book, practice.now()
+    plan, book, now = plan_once(practice), practice.book, practice.now()
     projection = practice.projection()
     for batch in book.batches.values():
         planned = sum(line.crates for line in plan.lines if line.batch_id == batch.id)
@@ -83,7 +84,7 @@ def test_every_crate_of_the_practice_farm_has_its_place(practice: Season) -> Non
 
 
 def test_no_place_of_the_practice_farm_is_too_full(practice: Season) -> None:
-    plan, book, now = plan_of(practice), practice.book, practice.now()
+    plan, book, now = plan_once(practice), practice.book, practice.now()
     stands = crates_there(book, replace(plan, lines=_as_they_stand(plan)), now)
     projection = practice.projection()
 
@@ -113,7 +114,7 @@ def _as_they_stand(plan: Plan) -> tuple[PlannedItinerary, ...]:
 
 
 def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: Season) -> None:
-    plan = plan_of(practice)
+    plan = plan_once(practice)
     paid_minor = sum(line.expected_value_minor for line in plan.lines)
     assert plan.outcome.value.mean == pytest.approx(paid_minor)
     assert plan.outcome.handling > 0.0
@@ -130,7 +131,7 @@ def test_its_worth_is_that_of_its_lines_and_beats_the_simple_rules(practice: Sea
 def test_a_move_that_is_written_down_stands(practice: Season) -> None:
     now, book = practice.now(), practice.book
     ahead = {m.batch_id: m for m in book.moves.values() if m.at > now}
-    pinned = [line for line in plan_of(practice).lines if line.batch_id in ahead]
+    pinned = [line for line in plan_once(practice).lines if line.batch_id in ahead]
     assert pinned
     for line in pinned:
         move = ahead[line.batch_id]
@@ -147,7 +148,7 @@ def test_nothing_is_written(practice: Season) -> None:
 
 
 def test_the_same_plan_every_time_and_in_any_order(practice: Season) -> None:
-    plan, book = plan_of(practice), practice.book
+    plan, book = plan_once(practice), practice.book
     again = plan_of(practice, plan)
     assert (again.lines, again.outcome) == (plan.lines, plan.outcome)
     assert again.gap == pytest.approx(plan.gap, abs=5e-4)
@@ -162,7 +163,7 @@ def test_the_same_plan_every_time_and_in_any_order(practice: Season) -> None:
 
 
 def test_a_little_later_the_plan_is_much_the_same(practice: Season) -> None:
-    first = plan_of(practice)
+    first = plan_once(practice)
     practice.read_as_on(practice.now() + timedelta(hours=1))
     ways = {(li.batch_id, li.pull_at, li.to_place_id, li.market_day_id) for li in first.lines}
     then = plan_of(practice, first).lines

@@ -18,7 +18,7 @@ from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.session import Session
 from ripenroom.window.theme import Look, dress
 from ripenroom.wording.batch_facts import expected, written_down
-from ripenroom.wording.batch_states import end_cause_name, no_date_words
+from ripenroom.wording.batch_states_and_ends import end_cause_name, no_date_words
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 

@@ -26,6 +26,9 @@ def test_what_does_not_fit_into_one_line_takes_as_many_as_it_needs() -> None:
     assert COLUMNS.lines(450.0) == 1
     assert COLUMNS.lines(449.0) == 2
     assert COLUMNS.lines(240.0) == 3
+    # What a want says nothing of takes no line of its own, unless more stands below it.
+    assert COLUMNS.lines(449.0, (True, True, False, True, False)) == 1
+    assert COLUMNS.lines(240.0, (True, True, False, False, True)) == 3
     bar, (crop, wanted, _none, ready, said) = COLUMNS.cells(QRectF(10, 5, 320, 20))
     assert bar.isEmpty()
     assert crop.top() == wanted.top() == 5.0

@@ -8,8 +8,7 @@ from PySide6.QtGui import QFont, QImage, QPageSize, QPainter
 
 from ripenroom.records.refusal import Refusal
 from ripenroom.window.paper.batch_card import paint_card, print_card
-from ripenroom.window.paper.lettering import lines_of
-from ripenroom.window.paper.output import usual_paper, write_pdf
+from ripenroom.window.paper.output import lines_of, usual_paper, write_pdf
 from ripenroom.window.session import Session
 
 A4_MM, LETTER_MM = (210.0, 297.0), (215.9, 279.4)

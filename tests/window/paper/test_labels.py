@@ -16,7 +16,7 @@ from ripenroom.window.paper.labels import (
     print_labels,
     repeated,
 )
-from ripenroom.window.paper.lettering import QUIET_MODULES, modules, paint_qr
+from ripenroom.window.paper.output import QUIET_MODULES, modules, paint_qr
 from ripenroom.window.session import Session
 
 LABEL = CrateLabel("P-0914-2", ("Pawpaw · Early pawpaws", "Eat 3–9 Oct", "Picked Mon 14 Sep"))

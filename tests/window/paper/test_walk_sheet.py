@@ -6,8 +6,7 @@ from PySide6.QtGui import QPageSize, QTextDocument
 
 from ripenroom.window.forms.walk import rows_to_walk
 from ripenroom.window.forms.walk_sheet import WalkSheetDialog
-from ripenroom.window.paper.output import write_pdf
-from ripenroom.window.paper.packing_list import print_list
+from ripenroom.window.paper.output import print_rich_text, write_pdf
 from ripenroom.window.paper.walk_sheet import walk_sheet_html
 from ripenroom.window.session import Session
 
@@ -36,7 +35,7 @@ def test_names_are_no_markup_and_the_sheet_prints(session: Session, tmp_path: Pa
     assert "<b>Wall row</b> & co" in document.toPlainText()
     path = tmp_path / "walk.pdf"
     write_pdf(
-        lambda device: print_list(device, html, document.defaultFont()),
+        lambda device: print_rich_text(device, html, document.defaultFont()),
         QPageSize.PageSizeId.A4,
         path,
     )

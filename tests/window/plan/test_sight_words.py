@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
@@ -36,6 +37,7 @@ def test_with_some_market_days_ahead_nothing_is_said(qtbot: QtBot, session: Sess
     assert in_sight_words(session) == ""
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
     qtbot: QtBot, session: Session
 ) -> None:

@@ -18,7 +18,7 @@ from ripenroom.window.queue.words import (
     line_words,
     on_day,
 )
-from ripenroom.wording.batch_states import end_cause_name
+from ripenroom.wording.batch_states_and_ends import end_cause_name
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.plan.itineraries import crates_words
 from tests.window.queue.conftest import line, pulled_line

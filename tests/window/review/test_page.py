@@ -13,7 +13,7 @@ from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.fruit_balance import BalanceRow
-from ripenroom.season.learned import Estimate, LearnedShare
+from ripenroom.season.learned import Estimate, LearnedLife, LearnedShare
 from ripenroom.season.learning.calibration import Calibration, CheckedForecast, ForecastKind
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
@@ -69,6 +69,20 @@ def test_how_much_can_ripen_is_told_in_one_sentence(page: ReviewPage, session: S
     session.season.take_in(replace(learned, shares=()))
     page.learned.refresh()
     assert page.learned.shares.isHidden()
+
+
+def test_how_long_ripe_fruit_keeps_is_told_beside_what_is_usual(
+    page: ReviewPage, session: Session
+) -> None:
+    learned = session.season.learned
+    assert learned is not None
+    life = LearnedLife("pawpaw", None, Estimate(2.1, 2.5, 3.0), 1.67, 20.0, 9, 310, ())
+    for usual, said in ((1.67, "; usual is 1.7."), (2.45, ", as usual.")):
+        lives = (replace(life, book_days=usual),)
+        session.season.take_in(replace(learned, shares=(), lives=lives))
+        page.learned.refresh()
+        told = f"Pawpaw: ripe fruit keeps 2.5 days at 20 °C (2.1 to 3.0){said}"
+        assert page.learned.shares.text() == told
 
 
 def test_why_nothing_was_learned_is_told(page: ReviewPage, session: Session) -> None:

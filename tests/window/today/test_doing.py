@@ -43,6 +43,7 @@ def closing(kind: type[QDialog], seen: list[QDialog]) -> None:
     QTimer.singleShot(20, look)
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_packing_and_unpacking(qtbot: QtBot, session: Session, doing: Ticking) -> None:
     season = session.season
     day = min(
@@ -96,6 +97,7 @@ def test_a_pick_that_came_is_expected_no_longer(session: Session, doing: Ticking
     assert not task.done
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_a_check_asks_what_was_felt(qtbot: QtBot, session: Session, doing: Ticking) -> None:
     with qtbot.waitSignal(session.plans.advised, timeout=SLOW_MS):
         session.plans.begin()

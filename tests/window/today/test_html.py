@@ -8,7 +8,7 @@ from PySide6.QtGui import QTextDocument
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.window.palette import DARK, LIGHT
 from ripenroom.window.session import Session
-from ripenroom.window.today.rich_text import outlook_html, page_html, tasks_html, unbroken
+from ripenroom.window.today.rich_text import outlook_html, page_html, tasks_html
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.today.items import Group, Item
 from ripenroom.wording.today.page import DayPage, day_page
@@ -131,9 +131,9 @@ def test_a_date_that_ends_in_a_full_stop_gets_no_second_one(session: Session) ->
 def test_no_line_ends_within_a_date(session: Session) -> None:
     words = session.words
     day = words.day(date(2026, 12, 2))
-    said = unbroken(f"For the market, {day}: 88 % ready, 5 crates", words)
+    said = words.unbroken(f"For the market, {day}: 88 % ready, 5 crates")
     assert day.replace(" ", "\u00a0") in said
     assert "88\u00a0% ready, 5 crates" in said
     american = Formats("en_US", words.season, words.zone)
-    assert unbroken("on Wed, Dec 2 at once", american) == "on Wed,\u00a0Dec\u00a02 at once"
-    assert unbroken("May I keep 30 of them", american) == "May I keep 30 of them"
+    assert american.unbroken("on Wed, Dec 2 at once") == "on Wed,\u00a0Dec\u00a02 at once"
+    assert american.unbroken("May I keep 30 of them") == "May I keep 30 of them"

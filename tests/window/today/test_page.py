@@ -304,6 +304,7 @@ def test_an_empty_season_has_no_sheet(
     empty.close()
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_without_a_market_day_ahead_the_sheet_says_so(qtbot: QtBot, page: TodayPage) -> None:
     season = page.session.season
     for day in list(season.book.market_days.values()):

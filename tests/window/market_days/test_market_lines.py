@@ -37,6 +37,7 @@ def test_with_a_plan_a_day_gets_what_is_brought(qtbot: QtBot, session: Session) 
     assert worth > 0
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_a_plan_of_before_a_want_was_changed_says_nothing_of_it(
     qtbot: QtBot, session: Session
 ) -> None:
@@ -53,6 +54,7 @@ def test_a_plan_of_before_a_want_was_changed_says_nothing_of_it(
     assert sum(line.planned is None for line in again.wants) == 1
 
 
+@pytest.mark.usefixtures("few_batches")
 def test_without_prices_there_are_no_takings(qtbot: QtBot, session: Session) -> None:
     season = session.season
     [first, *_] = market_lines(session)

@@ -7,7 +7,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import Gate
 from ripenroom.season.projection import EndCause, FruitState, NoDate
 from ripenroom.window.session import Session
-from ripenroom.wording.batch_states import (
+from ripenroom.wording.batch_states_and_ends import (
     end_cause_name,
     end_words,
     gate_words,
