@@ -210,24 +210,28 @@ class Problem:
     def waits(self) -> Floats:
         """What a crate on each itinerary counts less because it is sold later, in the prices'
         unit. What goes to no market day is sold after all of them."""
-        after_h = np.full(self.ways.size, self.wants.start_h.max(initial=self.now_h))
-        kept = self.later * self._lost(self.ways.batch, after_h)
-        return kept + self.fruit * self.less_for_waiting(self.ways.batch, self.ways.want)
+        batch, want = self.ways.batch, self.ways.want
+        kept = self.later * self._lost(batch, want)
+        return np.asarray(kept + self.fruit * self.less_for_waiting(batch, want))
 
     def less_for_waiting(self, batch: Indices, want: Indices) -> Floats:
         """What a fruit of each batch that is sold for each want counts less because it is kept
         until then, in the prices' unit."""
-        price = np.append(self.wants.price, 0.0)[want]
-        return price * self._lost(batch, np.append(self.wants.start_h, self.now_h)[want])
+        return np.append(self.wants.price, 0.0)[want] * self._lost(batch, want)
 
-    def _lost(self, batch: Indices, until_h: Floats) -> Floats:
-        """Which part of its worth fruit of each batch counts less if it is kept so long (h)."""
+    def _lost(self, batch: Indices, want: Indices) -> Floats:
+        """Which part of its worth fruit of each batch counts less if it is kept for each want."""
         if not self.cautious:
-            return np.zeros_like(until_h)
-        here_h = np.broadcast_to(self.here_h, self.crates.shape)[batch]
-        days = (np.maximum(at_h, self.now_h) - self.now_h for at_h in (here_h, until_h))
-        begins, ends = ((1.0 - self.waiting) ** (hours / 24.0) for hours in days)
-        return np.asarray(np.maximum(begins - ends, 0.0))
+            return np.zeros(batch.shape)
+        last_h = self.wants.start_h.max(initial=self.now_h)
+        here = self._still_counts(np.broadcast_to(self.here_h, self.crates.shape))
+        sold = self._still_counts(np.append(self.wants.start_h, last_h))
+        return np.asarray(np.maximum(here[batch] - sold[want], 0.0))
+
+    def _still_counts(self, at_h: Floats) -> Floats:
+        """What is left at each time (h) of what fruit counts now, as a part."""
+        hours = np.maximum(at_h, self.now_h) - self.now_h
+        return np.asarray((1.0 - self.waiting) ** (hours / 24.0))
 
     @property
     def fruit(self) -> Floats:
