@@ -90,11 +90,12 @@ class Bands:
         """Band by band: which batches have one, and as columns (batches, 1) its part, its offset
         and its sd in the batch's ``fruit_sd``. Every batch has a first."""
         yield slice(None), self.part[:, :1], self.off_sds[:, :1], self.sds[:, :1]
-        for band in range(1, self.part.shape[1]):
-            lines = np.flatnonzero(self.part[:, band] > 0.0)
-            if lines.size:
-                own = lines[:, None], band
-                yield lines, self.part[own], self.off_sds[own], self.sds[own]
+        there = self.part > 0.0
+        # Of few batches hardly any has as many as the table has room for.
+        for band in np.flatnonzero(there[:, 1:].any(axis=0)) + 1:
+            lines = np.flatnonzero(there[:, band])
+            own = lines[:, None], band
+            yield lines, self.part[own], self.off_sds[own], self.sds[own]
 
 
 def _quantiles(part: Floats, off_sds: Floats, sds: Floats) -> Floats:

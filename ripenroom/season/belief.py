@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import astuple, dataclass, field, fields
 from types import MappingProxyType
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 import numpy as np
 
@@ -35,15 +35,15 @@ class CultivarRate:
     spread_sd: float
 
 
-@dataclass(frozen=True, slots=True)
-class AgePosterior:
+class AgePosterior(NamedTuple):
     """What is believed of the age at pick of ``batch``, as it was written down then and by the
     figures of the ``kind`` that it was.
 
     ``age_rate`` and ``age_slope`` are covariances with the log of its rate and with the activation
     energy (kJ/mol); ``known_h`` is when it was last checked (h). Of a batch that was picked over,
     or came of that, ``bands`` say how its fruit differ, the share ``ripens`` of it can ripen, and
-    it may not have been ``squeezed`` since.
+    it may not have been ``squeezed`` since. (A tuple: one is made of every batch whenever something
+    is learned.)
     """
 
     batch: Batch

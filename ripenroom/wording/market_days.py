@@ -208,7 +208,8 @@ def wanted_words(want: Want, reader: Reader) -> str:
     if want.price_minor is not None:
         each = words.money(want.price_minor)
         fruit = tr("{fruit} at {price} each").format(fruit=fruit, price=each)
-    return tr("{wanted}, about {fruit}").format(wanted=said, fruit=fruit)
+    text = tr("{wanted}: {fruit}") if want.sold_by == "box" else tr("{wanted}, about {fruit}")
+    return text.format(wanted=said, fruit=fruit)
 
 
 def amount_words(want: Want, words: Formats) -> str:

@@ -207,7 +207,7 @@ def test_a_reader_that_has_heard_enough_is_no_error(season: Path) -> None:
         script,
     )
     assert (done.returncode, done.stderr) == (0, "")
-    assert done.stdout.startswith("   batch")
+    assert done.stdout.startswith("   crop")
     assert len(done.stdout.splitlines()) == 1
 
 

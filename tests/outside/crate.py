@@ -144,8 +144,11 @@ def _outcome(living: Season, batch_id: str, asked_days: Sequence[float]) -> Outc
         )
         return Days(low, mid, high)
 
-    story = living.story(batch_id)
-    asked_h = picked_h + 24.0 * np.array(asked_days, dtype=float)
+    firmness_n: tuple[float, ...] = ()
+    if asked_days:
+        story = living.story(batch_id)
+        asked_h = picked_h + 24.0 * np.array(asked_days, dtype=float)
+        firmness_n = tuple(np.interp(asked_h, story.hours, story.firmness_n).tolist())
     return Outcome(
         opens=days(projection.opens_h),
         closes=days(projection.closes_h),
@@ -153,5 +156,5 @@ def _outcome(living: Season, batch_id: str, asked_days: Sequence[float]) -> Outc
         able_days=(float(projection.gate_opens_h[0]) - picked_h) / 24.0,
         wont_ripen=float(projection.wont_ripen[0]),
         ready_at_best=float(projection.ready_at_best.mid[0]),
-        firmness_n=tuple(np.interp(asked_h, story.hours, story.firmness_n).tolist()),
+        firmness_n=firmness_n,
     )

@@ -10,14 +10,16 @@ import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
+from tests.draws import first_every_day
 from tests.outside.crate import FOR_GOOD, follow
 
 THREE_DAYS_H = 72.0
 CLOCKED = [key for key, crop in shipped_profiles().items() if crop.judged_by != "nothing"]
 
 
+@pytest.mark.parametrize("step_k", first_every_day((3.0, 1.0)))
 @pytest.mark.parametrize("key", CLOCKED)
-def test_warmth_never_lengthens_what_is_left(key: str) -> None:
+def test_warmth_never_lengthens_what_is_left(key: str, step_k: float) -> None:
     """Fruit as it is picked, triggered where it needs that; within two fifths, since what ends it
     in the cold and in the warm comes from different sources, and storage life is claimed up to 2 K
     above its warmest temperature only: hard avocados that keep three weeks at 11 C are ripe in four
@@ -32,7 +34,7 @@ def test_warmth_never_lengthens_what_is_left(key: str) -> None:
             feel="hard" if crop.judged_by == "firmness" and key != "pawpaw" else "slight give",
             ethylene_h=THREE_DAYS_H if crop.gate and crop.gate.ethylene_days else 0.0,
         ).closes.mid
-        for celsius in np.arange(coldest_c, 25.1, 1.0)
+        for celsius in np.arange(coldest_c, 25.1, step_k)
     ]
     for cooler, warmer in pairwise(kept):
         assert warmer <= 1.4 * cooler

@@ -179,24 +179,25 @@ def test_a_narrow_window_folds_the_column_into_a_button(qtbot: QtBot, window: Ma
     assert "Places" in desk.navigation.menu_button.text()
 
 
-@pytest.mark.parametrize("name", list(PAGES))
 @pytest.mark.parametrize("size", [(800, 600), (1024, 700)])
 def test_no_button_is_cut_off_in_a_small_window(
-    window: MainWindow, name: str, size: tuple[int, int]
+    window: MainWindow, subtests: pytest.Subtests, size: tuple[int, int]
 ) -> None:
-    desk_of(window).go_to(name)
     window.resize(*size)
-    QApplication.processEvents()
-    assert (window.width(), window.height()) == size
-    for button in window.findChildren(QPushButton):
-        inside_a_scroller = button.visibleRegion().isEmpty()
-        if not button.isVisible() or inside_a_scroller:
-            continue
-        corner = button.mapTo(window, button.rect().bottomRight())
-        assert corner.x() <= window.width(), button.text()
-        assert corner.y() <= window.height(), button.text()
-        needed = button.fontMetrics().horizontalAdvance(button.text().replace("&", ""))
-        assert button.width() >= needed, button.text()
+    for name in PAGES:
+        desk_of(window).go_to(name)
+        QApplication.processEvents()
+        with subtests.test(page=name):
+            assert (window.width(), window.height()) == size
+            for button in window.findChildren(QPushButton):
+                inside_a_scroller = button.visibleRegion().isEmpty()
+                if not button.isVisible() or inside_a_scroller:
+                    continue
+                corner = button.mapTo(window, button.rect().bottomRight())
+                assert corner.x() <= window.width(), button.text()
+                assert corner.y() <= window.height(), button.text()
+                needed = button.fontMetrics().horizontalAdvance(button.text().replace("&", ""))
+                assert button.width() >= needed, button.text()
 
 
 def test_no_two_menu_entries_share_keys(window: MainWindow) -> None:

@@ -1,11 +1,13 @@
 """The line that says how the plan stands."""
 
 import pytest
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtWidgets import QWidget
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.plans.planner import Planner
-from ripenroom.window.plan_status import PlanStatus
+from ripenroom.window.plan_status import PlanStatus, PlanWords
 from ripenroom.window.session import Session
 from tests.window.planned import SLOW_MS, planned
 
@@ -36,3 +38,26 @@ def test_a_fault_is_told(qtbot: QtBot, session: Session, monkeypatch: pytest.Mon
         session.plans.again()
         qtbot.waitUntil(lambda: not session.plans.working, timeout=SLOW_MS)
     assert status.text.startswith("The plan could not be made.")
+
+
+def test_words_in_a_corner_take_no_room_and_are_told_whole_in_the_hint(qtbot: QtBot) -> None:
+    picture = QWidget()
+    qtbot.addWidget(picture)
+    picture.resize(600, 400)
+    words = PlanWords(picture, lambda: QRect(8, 2, picture.width() // 2, 40))
+    picture.show()
+    long = "A pin of P-0914-2 cannot be kept: the place is gone. " * 6
+    words.say(long.strip())
+    assert words.text().endswith("…")
+    assert words.toolTip() == words.accessibleDescription() == long.strip()
+    needs = words.fontMetrics().boundingRect(
+        words.rect(), int(Qt.TextFlag.TextWordWrap), words.text()
+    )
+    assert needs.height() <= words.height()
+    shown = len(words.text())
+    picture.resize(1200, 400)
+    assert len(words.text()) > shown
+    words.say("Planning…")
+    assert (words.text(), words.isVisible()) == ("Planning…", True)
+    words.say("")
+    assert not words.isVisible()

@@ -78,13 +78,25 @@ def walk(qtbot: QtBot, root: QWidget, many: int) -> set[QWidget]:
     return seen
 
 
-@pytest.mark.parametrize("name", list(PAGES))
-def test_every_control_of_every_page_has_a_name(window: MainWindow, name: str) -> None:
+def test_every_control_of_every_page_has_a_name_and_is_high_enough_for_a_cold_hand(
+    window: MainWindow, subtests: pytest.Subtests
+) -> None:
+    """And no letter of a page takes that of a menu or of its neighbour."""
     assert window.desk is not None
-    window.desk.go_to(name)
-    QApplication.processEvents()
-    nameless = [widget for widget in controls_of(window) if not names_of(widget).strip()]
-    assert nameless == []
+    for name in PAGES:
+        window.desk.go_to(name)
+        QApplication.processEvents()
+        controls = controls_of(window)
+        with subtests.test("names", page=name):
+            assert [widget for widget in controls if not names_of(widget).strip()] == []
+        with subtests.test("heights", page=name):
+            for widget in controls:
+                if isinstance(widget, CONTROLS) and not isinstance(
+                    widget.parentWidget(), QAbstractItemView
+                ):
+                    assert widget.height() >= SMALLEST_TARGET, names_of(widget)
+        with subtests.test("letters", page=name):
+            letters_differ(window, window.desk.page(name))
 
 
 @pytest.mark.parametrize("name", ["picks", "places", "crops"])
@@ -98,18 +110,6 @@ def test_tab_comes_by_every_control(qtbot: QtBot, window: MainWindow, name: str)
     seen = walk(qtbot, window, 4 * len(controls_of(window)))
     missed = [(type(w).__name__, names_of(w)) for w in wanted - seen]
     assert missed == []
-
-
-@pytest.mark.parametrize("name", list(PAGES))
-def test_every_target_is_high_enough_for_a_cold_hand(window: MainWindow, name: str) -> None:
-    assert window.desk is not None
-    window.desk.go_to(name)
-    QApplication.processEvents()
-    for widget in controls_of(window):
-        if isinstance(widget, CONTROLS) and not isinstance(
-            widget.parentWidget(), QAbstractItemView
-        ):
-            assert widget.height() >= SMALLEST_TARGET, names_of(widget)
 
 
 def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
@@ -140,16 +140,6 @@ def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
         nameless = [widget for widget in controls_of(dialog) if not names_of(widget).strip()]
         assert nameless == []
         dialog.close()
-
-
-@pytest.mark.parametrize("name", list(PAGES))
-def test_no_letter_of_a_page_takes_that_of_a_menu_or_of_its_neighbour(
-    window: MainWindow, name: str
-) -> None:
-    assert window.desk is not None
-    window.desk.go_to(name)
-    QApplication.processEvents()
-    letters_differ(window, window.desk.page(name))
 
 
 def test_no_letter_of_published_statements_takes_that_of_a_neighbour(
@@ -187,16 +177,17 @@ def letters_differ(window: MainWindow, page: QWidget) -> None:
     assert len(letters) == len(set(letters)), letters
 
 
-@pytest.mark.parametrize("name", list(PAGES))
 def test_no_page_asks_for_more_than_a_small_window_in_large_letters(
-    window: MainWindow, name: str
+    window: MainWindow, subtests: pytest.Subtests
 ) -> None:
     window.appearance.set_text_percent(150)
     window.resize(800, 600)
     assert window.desk is not None
-    window.desk.go_to(name)
-    QApplication.processEvents()
-    assert (window.width(), window.height()) == (800, 600)
+    for name in PAGES:
+        window.desk.go_to(name)
+        QApplication.processEvents()
+        with subtests.test(page=name):
+            assert (window.width(), window.height()) == (800, 600)
 
 
 def letter_of(text: str) -> str:

@@ -87,26 +87,35 @@ def whole_cells(table: QTableView, column: int) -> bool:
     return inside and wide >= table.sizeHintForColumn(column)
 
 
-@pytest.mark.parametrize(
-    ("text_percent", "size", "least"),
-    [
-        (100, SMALL, 7),
-        (100, LAPTOP, 9),
-        (100, DESKTOP, 18),
-        (150, SMALL, 4),
-        (150, LAPTOP, 7),
-        (200, LAPTOP, 2),
-    ],
-)
-def test_batches_in_sight_on_picks(
-    open_page: Open, text_percent: int, size: tuple[int, int], least: int
-) -> None:
-    page = open_page("picks", text_percent, size)
-    assert isinstance(page, PicksPage)
-    assert rows_in_sight(page.list.table) >= least
-    # Not at the cost of the form: the line for counts and the button are there.
-    for widget in (page.form.fields.counts_line, page.form.add_button):
-        assert in_sight(widget) == widget.rect()
+Least = list[tuple[int, tuple[int, int], int]]
+"""Of letters (per cent) in a window of a size: how many lines at least are seen whole."""
+
+ON_PICKS: Least = [
+    (100, SMALL, 7),
+    (100, LAPTOP, 9),
+    (100, DESKTOP, 18),
+    (150, SMALL, 4),
+    (150, LAPTOP, 7),
+    (200, LAPTOP, 2),
+]
+ON_ROWS: Least = [
+    (100, SMALL, 5),
+    (100, LAPTOP, 7),
+    (100, DESKTOP, 7),
+    (150, SMALL, 4),
+    (150, LAPTOP, 4),
+]
+
+
+def test_batches_in_sight_on_picks(open_page: Open, subtests: pytest.Subtests) -> None:
+    for text_percent, size, least in ON_PICKS:
+        page = open_page("picks", text_percent, size)
+        assert isinstance(page, PicksPage)
+        with subtests.test(text_percent=text_percent, size=size):
+            assert rows_in_sight(page.list.table) >= least
+            # Not at the cost of the form: the line for counts and the button are there.
+            for widget in (page.form.fields.counts_line, page.form.add_button):
+                assert in_sight(widget) == widget.rect()
 
 
 @pytest.mark.parametrize(
@@ -128,18 +137,14 @@ def test_batches_in_sight_on_the_queue(
     assert lines_in_sight(page) >= least
 
 
-@pytest.mark.parametrize(
-    ("text_percent", "size", "least"),
-    [(100, SMALL, 5), (100, LAPTOP, 7), (100, DESKTOP, 7), (150, SMALL, 4), (150, LAPTOP, 4)],
-)
-def test_rows_of_trees_in_sight(
-    open_page: Open, text_percent: int, size: tuple[int, int], least: int
-) -> None:
-    page = open_page("rows", text_percent, size)
-    assert isinstance(page, RowsPage)
-    assert rows_in_sight(page.view) >= least
-    for column in (RowsColumn.ROW, RowsColumn.TO_PICK, RowsColumn.WALK):
-        assert whole_cells(page.view, column), column
+def test_rows_of_trees_in_sight(open_page: Open, subtests: pytest.Subtests) -> None:
+    for text_percent, size, least in ON_ROWS:
+        page = open_page("rows", text_percent, size)
+        assert isinstance(page, RowsPage)
+        with subtests.test(text_percent=text_percent, size=size):
+            assert rows_in_sight(page.view) >= least
+            for column in (RowsColumn.ROW, RowsColumn.TO_PICK, RowsColumn.WALK):
+                assert whole_cells(page.view, column), column
 
 
 @pytest.mark.parametrize(("text_percent", "size"), [(100, SMALL), (150, LAPTOP)])

@@ -23,10 +23,9 @@ import numpy as np
 
 from ripenroom.science.able import with_odds_times
 from ripenroom.science.clock import Indices
-from ripenroom.science.compiled import ndtr
+from ripenroom.science.compiled import ndtr, sums_of_runs
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.softening import Floats
-from ripenroom.science.sums import sums_of_runs
 
 _NODES = np.linspace(0.0, 1.0, 32)
 

@@ -10,10 +10,12 @@ and little of it past, where much must have been ready for long, says that ripe 
 grows as the rate does, and as ripe life.
 
 Ages and rates are taken as all checks leave them, by what was firm: their doubt is integrated, that
-of a cultivar's rate together for all its packings. They learn nothing back from what was past.
-Together with them ripe life would be far from any Normal distribution: the top of all then lay
-half an sd off how much can ripen (one packing, against farms drawn fruit by fruit). By itself it is
-one number for each crop, whose posterior is summed over a grid.
+of a cultivar's rate together for all its packings, and so is that about the age from which fruit is
+ready, together for all of a crop: fruit that is past late may have got ready late. They learn
+nothing back from what was past. Together with them ripe life would be far from any Normal
+distribution: the top of all then lay half an sd off how much can ripen (one packing, against farms
+drawn fruit by fruit). By itself it is one number for each crop, whose posterior is summed over a
+grid.
 """
 
 from dataclasses import dataclass, fields
@@ -23,6 +25,7 @@ import numpy as np
 from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.compiled import ndtr, ndtri
+from ripenroom.science.date_range import Flags
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.softening import Floats
 
@@ -37,19 +40,23 @@ _LOG_STEP = 0.4
 LIVES_KNOWN = np.exp(_LOG_STEP * np.array([-1.0, 0.0, 1.0]))
 """How many times as long as the book's are the ripe lives in which is known what was gained."""
 
-_LIVES = np.linspace(-4.0, 4.0, 41)
+_LIVES = np.linspace(-4.0, 4.0, 33)
 """Ripe lives that are looked at, as logs, in sds of what was believed before."""
 
 _RATES, _RATE_WEIGHTS = np.polynomial.hermite_e.hermegauss(7)
 _RATE_LOGS = np.log(_RATE_WEIGHTS / _RATE_WEIGHTS.sum())
-_AGES, _AGE_WEIGHTS = np.polynomial.hermite_e.hermegauss(9)
-_AGE_LOGS = np.log(_AGE_WEIGHTS / _AGE_WEIGHTS.sum())
 
-_CUTS = np.linspace(-6.0, 6.0, 121)
+_MARKS = np.linspace(-2.5, 2.5, 11)
+_MARK_LOGS = -0.5 * _MARKS**2 - np.log(np.exp(-0.5 * _MARKS**2).sum())
+"""Levels of the age from which fruit is ready, in sds of it; so near to one another that many
+packings fall between none of them."""
+
+_CUTS = np.linspace(-6.0, 6.0, 81)
 """Ages beside the mean beyond which it is worked out how much fruit is."""
 
 _LEAST = 1e-9
 _NEARLY_ALL = 0.95
+"""Share of fruit that lies within 1.6 sds above the mean, or younger."""
 
 _AT_A_TIME = 100
 """Packings that are looked at in one go: what that takes stays small."""
@@ -93,58 +100,95 @@ class RipeFruit:
         return RipeFruit(bands=bands, **{name: column[lines] for name, column in columns.items()})
 
 
-def ripe_life(ripe: RipeFruit, log_days: float, log_days_sd: float) -> tuple[float, float]:
+def ripe_life(
+    ripe: RipeFruit, log_days: float, log_days_sd: float, ready_sd: float = 0.0
+) -> tuple[float, float]:
     """Mean and sd of the log of how many times as long as by the book ripe fruit of one crop lasts,
-    where ``log_days`` was believed before, to ``log_days_sd``."""
-    if not ripe.good.size or not log_days_sd:
+    where ``log_days`` was believed before, to ``log_days_sd``; the age from which fruit is ready is
+    known to ``ready_sd``."""
+    told = np.flatnonzero(ripe.good + ripe.past > 0.0)
+    if not told.size or not log_days_sd:
         return log_days, log_days_sd
+    ripe = ripe.of(told)
     lives = log_days + log_days_sd * _LIVES
-    log = -0.5 * np.square(_LIVES)
+    marks = ready_sd * _MARKS
+    by_mark = np.zeros((lives.size, marks.size))
     for cultivar in np.unique(ripe.cultivar).tolist():
         own = np.flatnonzero(ripe.cultivar == cultivar)
         by_rate = sum(
-            _log_likelihood(ripe.of(own[first : first + _AT_A_TIME]), lives)
+            _log_likelihood(ripe.of(own[first : first + _AT_A_TIME]), lives, marks)
             for first in range(0, own.size, _AT_A_TIME)
         )
-        log += np.logaddexp.reduce(by_rate + _RATE_LOGS, axis=1)
+        by_mark += np.logaddexp.reduce(by_rate + _RATE_LOGS[:, None], axis=1)
+    log = np.logaddexp.reduce(by_mark + _MARK_LOGS, axis=1)
+    log -= 0.5 * np.square(_LIVES)
     weight = np.exp(log - log.max())
     weight /= weight.sum()
     mean = float(weight @ lives)
     return mean, float(np.sqrt(weight @ np.square(lives - mean)))
 
 
-def _log_likelihood(ripe: RipeFruit, lives: Floats) -> Floats:
-    """Of all packings of one cultivar, by ripe life and how far the rate is off, (lives, rates)."""
+def _log_likelihood(ripe: RipeFruit, lives: Floats, marks: Floats) -> Floats:
+    """Of all packings of one cultivar, by ripe life, by how far the rate is off and by how far the
+    age is from which fruit is ready, (lives, rates, marks)."""
+    by_cut = _by_cut(ripe)
     rate = ripe.rate_sd[:, None] * _RATES
     gained = _gained(ripe, lives)[:, :, None] * np.exp(rate)[:, None, :]
-    older = ripe.per_rate[:, None] * rate
-    # A batch's own ripe life shifts what is past as its own age does.
+    older = (ripe.age - ripe.ready_age)[:, None] + ripe.per_rate[:, None] * rate
+    cut = (gained - older[:, None, :])[:, :, :, None] + marks
+    # Where next to nothing was firm, fruit that is older seemed older as well.
+    too_soft = (ripe.too_soft_age - ripe.ready_age)[:, None] - older
+    too_soft[~_seemed_any_older(ripe)] = np.inf
+    cut = np.minimum(cut, too_soft[:, None, :, None])
+    return np.asarray(_interpolated(by_cut, cut).sum(axis=0))
+
+
+def _by_cut(ripe: RipeFruit) -> Floats:
+    """The log likelihood of each packing if all fruit is past that is further from the mean than
+    each of the ages beside it, (packings, ages)."""
     usual = ripe.gained[:, LIVES_KNOWN.size // 2]
-    own_sd = np.hypot(ripe.age_sd, ripe.own_sd * usual)
-    age = ripe.age[:, None, None] + older[:, :, None] + own_sd[:, None, None] * _AGES
-    cut = (ripe.ready_age[:, None, None] + gained)[:, :, :, None] - age[:, None, :, :]
-    too_soft = ripe.too_soft_age[:, None, None] - _seems(ripe, age)
-    cut = np.minimum(cut, too_soft[:, None, :, :])
-    past = _beyond(ripe, usual, cut) / ripe.not_firm[:, None, None, None]
+    off, sds = (x * ripe.fruit_sd[:, None] for x in (ripe.bands.off_sds, ripe.bands.sds))
+    each_sd = np.hypot(sds, NOSE_SD * usual[:, None])
+    too_soft = np.where(_seemed_any_older(ripe), np.inf, ripe.too_soft_age - _seems(ripe))
+    cut = np.minimum(_CUTS, too_soft[:, None])
+    z = (off[:, None, :] - cut[:, :, None]) / each_sd[:, None, :]
+    past = (ripe.bands.part[:, None, :] * ndtr(z)).sum(axis=2) / ripe.not_firm[:, None]
     past = (1.0 - ODD_SHARE) * np.minimum(past, 1.0) + ODD_SHARE / 2.0
-    counts = ripe.past[:, None, None, None], ripe.good[:, None, None, None]
-    log = counts[0] * np.log(past) + counts[1] * np.log1p(-past)
-    return np.asarray(np.logaddexp.reduce(log + _AGE_LOGS, axis=3).sum(axis=0))
+    log = ripe.past[:, None] * np.log(past) + ripe.good[:, None] * np.log1p(-past)
+    # A batch's own ripe life shifts what is past as its own age does.
+    own_sd = np.hypot(ripe.age_sd, ripe.own_sd * usual)
+    shift = (_CUTS[:, None] - _CUTS) / np.maximum(own_sd, _LEAST)[:, None, None]
+    weight = np.exp(-0.5 * np.square(shift))
+    weight /= weight.sum(axis=2, keepdims=True)
+    top = log.max(axis=1, keepdims=True)
+    mean = np.einsum("pij,pj->pi", weight, np.exp(log - top))
+    return np.asarray(top + np.log(np.maximum(mean, np.finfo(float).tiny)))
 
 
-def _seems(ripe: RipeFruit, age: Floats) -> Floats:
-    """The mean age that fruit of each mean age (packings, ...) seemed to have to the hand that
-    found so much of it not firm: by both, as either tells it."""
+def _interpolated(by_cut: Floats, cut: Floats) -> Floats:
+    """What a table has at each ``cut`` (packings, ...)."""
+    at = np.clip((cut - _CUTS[0]) / (_CUTS[1] - _CUTS[0]), 0.0, _CUTS.size - 1.001)
+    before = at.astype(np.intp)
+    line = np.arange(cut.shape[0]).reshape(-1, *[1] * (cut.ndim - 1))
+    low = by_cut[line, before]
+    return np.asarray(low + (at - before) * (by_cut[line, before + 1] - low))
+
+
+def _seems(ripe: RipeFruit) -> Floats:
+    """The mean age that each packing's fruit seemed to have to the hand that found so much of it
+    not firm: by its age and by that, as either tells it."""
     fruit = (ripe.good + ripe.past) / ripe.not_firm
     share = np.clip(ripe.not_firm, 0.5 / fruit, 1.0 - 0.5 / fruit)
     z = ndtri(share)
     by_share = ripe.fit_from + ripe.fruit_sd * z
     chance2 = share * (1.0 - share) / fruit * np.square(ripe.fruit_sd / _density(z))
     weight = np.square(ripe.judgement_sd) / (np.square(ripe.judgement_sd) + chance2)
-    weight, by_share = weight[:, None, None], by_share[:, None, None]
-    # Where next to nothing was firm, it may have seemed any older than that.
-    older = (share[:, None, None] > _NEARLY_ALL) & (age > by_share)
-    return np.asarray(np.where(older, age, age + weight * (by_share - age)))
+    return np.asarray(ripe.age + weight * (by_share - ripe.age))
+
+
+def _seemed_any_older(ripe: RipeFruit) -> Flags:
+    """Where next to nothing was firm, and fruit is older than that tells."""
+    return (ripe.not_firm > _NEARLY_ALL) & (ripe.age > ripe.fit_from + 1.6 * ripe.fruit_sd)
 
 
 def _density(z: Floats) -> Floats:
@@ -161,17 +205,3 @@ def _gained(ripe: RipeFruit, lives: Floats) -> Floats:
     near = np.clip(steps, -1.0, 1.0)
     # Beyond what is known a ripe life gains in the proportion of its days.
     return np.asarray(np.exp(usual + near * (straight + near * bend) + _LOG_STEP * (steps - near)))
-
-
-def _beyond(ripe: RipeFruit, gained: Floats, cut: Floats) -> Floats:
-    """Share of fruit that is further from the mean than each ``cut`` (packings, ...)."""
-    off, sds = (x * ripe.fruit_sd[:, None] for x in (ripe.bands.off_sds, ripe.bands.sds))
-    each_sd = np.hypot(sds, NOSE_SD * gained[:, None])
-    z = (off[:, None, :] - _CUTS[:, None]) / each_sd[:, None, :]
-    shares = (ripe.bands.part[:, None, :] * ndtr(z)).sum(axis=2)
-    at = (cut - _CUTS[0]) / (_CUTS[1] - _CUTS[0])
-    at = np.clip(at, 0.0, _CUTS.size - 1.001)
-    before = at.astype(np.intp)
-    after_it = at - before
-    line = np.arange(cut.shape[0])[:, None, None, None]
-    return np.asarray((1.0 - after_it) * shares[line, before] + after_it * shares[line, before + 1])

@@ -1,7 +1,6 @@
 """From a posterior to what the window words and projections use."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 from types import MappingProxyType
 from typing import Generic, TypeVar
@@ -344,8 +343,7 @@ def _ages(
             kind = question.kind_of[batch.id]
             known = AgePosterior(batch, kind, *columns[n])
             if sorted_out is not None:
-                known = replace(
-                    known,
+                known = known._replace(
                     ripens=sorted_out.ripens,
                     bands=sorted_out.bands,
                     squeezed=bool(with_checks[n]),

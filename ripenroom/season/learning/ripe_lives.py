@@ -33,14 +33,17 @@ def ripe_lives(
 ) -> dict[CropKind, tuple[LifeShift, LearnedLife]]:
     """Of each kind whose ripe fruit packings that count, or lessons, tell of: by how much longer it
     lasts than the book says, and for how many days."""
+    table = question.rows.looked_at
     picking = np.array(
         [
             n
-            for n, check in enumerate(question.checks[: question.counted])
-            if check.picks_over and any(check.sorted_counts[1:])
+            for n in np.flatnonzero(table.picks_over[: question.counted]).tolist()
+            if any(table.checks[n].sorted_counts[1:])
         ],
         dtype=np.intp,
     )
+    if not picking.size and not any(question.kinds.life_taught_by):
+        return {}
     of_check = question.farm.cultivars.crop[
         question.farm.harvests.cultivar[question.farm.checks.harvest]
     ]
@@ -53,7 +56,7 @@ def ripe_lives(
         if not before_sd or not (own.size or taught_by):
             continue
         fruit = _ripe_fruit(question, posterior, travel, crop, own)
-        mean, sd = ripe_life(fruit, before, before_sd)
+        mean, sd = ripe_life(fruit, before, before_sd, crop.ready_sd)
         low, mid, high, book = crop.ripe_life_days * np.exp(
             [mean - TAIL_80 * sd, mean, mean + TAIL_80 * sd, before]
         )

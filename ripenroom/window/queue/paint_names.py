@@ -50,8 +50,15 @@ def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
     left = width - left_px - _PAD_PX, left_px
     if crop_px > spare + 1.0:
         room = max(width - left_px - 2 * _PAD_PX, 0.0)
-        first, nothing = (_PAD_PX, room), (_PAD_PX + room, 0.0)
-        return NameColumns(first, first, nothing, left, under=True)
+        # A letter or two of a word tell nothing.
+        crop_px = room if room >= sizes.text_px * 3.0 else 0.0
+        return NameColumns(
+            code=(_PAD_PX, min(code_px, room) if crop_px else code_px),
+            crop=(_PAD_PX, crop_px),
+            place=(_PAD_PX + room, 0.0),
+            left=left,
+            under=crop_px > 0.0,
+        )
     return NameColumns(
         code=(_PAD_PX, code_px),
         crop=(_PAD_PX + code_px, crop_px),

@@ -98,7 +98,7 @@ def test_a_market_day_on_which_fruit_was_sold_stays(living: Season) -> None:
     (batch,) = living.do(actions.picks.add, entry())
     living.do(actions.batches.take_out, batch.id, 3, "sold", NOW, day.id)
     assert (
-        "Fruit was sold"
+        "fruit was sold there"
         in refused(living, lambda: living.do(actions.ahead.delete_market_day, day.id)).message
     )
     living.undo()

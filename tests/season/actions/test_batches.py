@@ -153,8 +153,8 @@ def test_overlapping_moves_are_refused(living: Season, batch: Batch) -> None:
     for place, when, field, words in (
         (ROOM, at, "at", "already moves to"),
         (SHELF, at, "at", "already moves to"),
-        (ROOM, at + hour, "place_id", "in Room at that time already"),
-        (COLD, at - hour, "place_id", "in Cold at that time already"),
+        (ROOM, at + hour, "place_id", "is there already: Room"),
+        (COLD, at - hour, "place_id", "is there already: Cold"),
         (ROOM, at - hour, "at", "already moves to Room later"),
         (ROOM, YESTERDAY, "at", "was picked then or later"),
         (ROOM, YESTERDAY - hour, "at", "was picked then or later"),

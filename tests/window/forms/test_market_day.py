@@ -280,6 +280,9 @@ def test_fruit_in_a_box_are_asked_for_once(make_form: MakeForm, session: Session
     form.action_button.click()
     assert "box" in row.note.text
     QTest.keyClicks(row.sold.per_box, "15")
+    assert row.in_fruit.text() == "180 fruit, 15 in a box"
+    QTest.keyClicks(row.price, "30")
+    assert row.in_fruit.text() == "180 fruit, 15 in a box, €30.00 a box"
     form.action_button.click()
     (day,) = named(session, "Harbour stall")
     (want,) = (w for w in session.season.book.wants.values() if w.market_day_id == day.id)

@@ -2,14 +2,15 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.market import Want
+from ripenroom.records.market import MarketDay, Want
 from ripenroom.season import actions
 from ripenroom.window.session import Session
-from ripenroom.wording.market_days import market_lines
+from ripenroom.wording.market_days import market_lines, wanted_words
 from tests.window.planned import planned
 
 
@@ -52,6 +53,48 @@ def test_a_plan_of_before_a_want_was_changed_says_nothing_of_it(
     )
     again = market_lines(session)[0]
     assert sum(line.planned is None for line in again.wants) == 1
+
+
+def test_a_plan_of_before_a_day_was_added_expects_no_sales_of_it(
+    qtbot: QtBot, session: Session
+) -> None:
+    planned(qtbot, session)
+    season = session.season
+    day = MarketDay(
+        id="new", name="New", kind="market", starts_at=season.now() + timedelta(hours=30)
+    )
+    want = Want(id="w", market_day_id="new", crop="pawpaw", count=5, price_minor=200)
+    season.do(actions.ahead.save_market_day, day, [want])
+    (line,) = (line for line in market_lines(session) if line.day.id == "new")
+    assert line.takings_minor is None
+
+
+@pytest.mark.parametrize(
+    ("want", "said"),
+    [
+        ({"count": 10, "price_minor": 200}, "10 pawpaws at €2.00"),
+        ({"count": 1}, "1 pawpaw"),
+        (
+            {
+                "count": 30,
+                "price_minor": 149,
+                "sold_by": "lb",
+                "amount": 10.0,
+                "unit_price_minor": 450,
+            },
+            "10\u00a0lb of pawpaws at €4.50, about 30 fruit at €1.49 each",
+        ),
+        (
+            {"count": 30, "sold_by": "box", "amount": 2.0, "fruit_per_box": 15},
+            "2 boxes of pawpaws: 30 fruit",
+        ),
+    ],
+)
+def test_what_is_wanted_is_said_as_it_was_typed(
+    session: Session, want: dict[str, Any], said: str
+) -> None:
+    asked = Want(id="w", market_day_id="d", crop="pawpaw", **want)
+    assert wanted_words(asked, session) == said
 
 
 @pytest.mark.usefixtures("few_batches")

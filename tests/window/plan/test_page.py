@@ -163,12 +163,12 @@ def test_the_table_is_copied_and_saved(page: PlanPage, tmp_path: Path) -> None:
     view.copy()
     text = QGuiApplication.clipboard().text()
     lines = text.split("\n")
-    assert lines[0].split("\t")[:3] == ["Batch", "Fruit", "Crates"]
+    assert lines[0].split("\t")[:3] == ["Fruit", "Crates", "Batch"]
     assert len(lines) == 1 + len(view.model.rows)
     assert len({line.count("\t") for line in lines}) == 1
     view.export(tmp_path / "plan")
     saved = (tmp_path / "plan.csv").read_text(encoding="utf-8").splitlines()
-    assert saved[0].startswith("batch,crates,from_place")
+    assert saved[0].startswith("crop,feel,fruit,crates,batch,from_place")
     assert len(saved) == 1 + len(view.model.rows)
 
 

@@ -67,6 +67,20 @@ def test_a_cultivar_that_names_its_crop_stands_alone(make_scene: MakeScene) -> N
 
 def test_a_crop_is_readable_or_left_out(qtbot: QtBot, make_scene: MakeScene) -> None:
     facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
-    widths = {columns(facts, float(width), sizes).crop[1] for width in range(60, 600, 4)}
+    widths = {columns(facts, float(width), sizes).crop[1] for width in range(40, 600, 4)}
     assert 0.0 in widths
     assert min(widths - {0.0}) >= 3.0 * sizes.text_px
+
+
+def test_a_crop_that_does_not_fit_beside_the_code_stands_under_it(
+    qtbot: QtBot, make_scene: MakeScene
+) -> None:
+    facts, sizes = make_scene([(1.0, 2.0)]).facts, Sizes.of(QFont())
+    wide = columns(facts, 600.0, sizes)
+    assert not wide.under
+    tight = columns(facts, wide.code[1] + wide.left[1] + wide.crop[1], sizes)
+    assert tight.under
+    assert tight.crop[0] == tight.code[0]
+    assert tight.crop[1] >= wide.crop[1]
+    # Two lines of its letters are no higher than a line of the strip.
+    assert 2.0 * sizes.small_px <= sizes.line_px + 1.0

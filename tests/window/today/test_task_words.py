@@ -99,6 +99,6 @@ def test_a_pick_that_is_late_says_so(session: Session) -> None:
     task = DayTask(DayTaskKind.EXPECT, "p")
     item = task_item(task, session)
     assert item.headline == "About 30 pawpaws to pick"
-    assert item.reason.startswith(f"Room is kept in {place.name}; wall row")
+    assert item.reason.startswith(f"Room is kept: {place.name}; wall row")
     season.read_as_on(season.now() + timedelta(days=1))
     assert task_item(task, session).reason.startswith("Due Thu 1 Oct and not entered yet")

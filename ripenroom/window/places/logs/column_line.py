@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from ripenroom.exchange.logger_file.understanding import LoggerColumn, Role, Series, Understanding
 from ripenroom.records.place import Place
 from ripenroom.texts import tr
-from ripenroom.window.places.logs.words import role_name, series_words
+from ripenroom.window.places.logs.file_reading import role_name, series_words
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.inputs import RecordChoice

@@ -23,8 +23,8 @@ from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.places.logs.column_line import ColumnLine, Use, first_uses
-from ripenroom.window.places.logs.file_reading import FileReading
-from ripenroom.window.places.logs.words import (
+from ripenroom.window.places.logs.file_reading import (
+    FileReading,
     clock_name,
     file_words,
     separator_name,

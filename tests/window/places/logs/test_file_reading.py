@@ -10,7 +10,7 @@ from ripenroom.exchange.logger_file.understanding import (
     left_out_words,
 )
 from ripenroom.exchange.text_table.stamps import DateOrder
-from ripenroom.window.places.logs.words import (
+from ripenroom.window.places.logs.file_reading import (
     clock_name,
     role_name,
     step_words,
