@@ -11,7 +11,7 @@ from ripenroom.season.plans.later import LATER_PRICE
 
 WORTH_CARRYING = (HANDLING + HURDLE) / LATER_PRICE
 """With less than this part of a full crate's fruit, all of it sold later would not bring what a
-move has to bring: of 25 pawpaws five, mostly those that stay hard when all others are sold."""
+move has to bring: of 25 pawpaws four, mostly those that stay hard when all others are sold."""
 
 
 def is_rest(book: Book, crops: Mapping[str, CropProfile], batch_id: str) -> bool:
