@@ -51,7 +51,7 @@ _MARK_LOGS = -0.5 * _MARKS**2 - np.log(np.exp(-0.5 * _MARKS**2).sum())
 """Levels of the age from which fruit is ready, in sds of it; so near to one another that many
 packings fall between none of them."""
 
-_CUTS = np.linspace(-6.0, 6.0, 121)
+_CUTS = np.linspace(-6.0, 6.0, 81)
 """Ages beside the mean beyond which it is worked out how much fruit is."""
 
 _LEAST = 1e-9

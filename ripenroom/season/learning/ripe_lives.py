@@ -33,14 +33,17 @@ def ripe_lives(
 ) -> dict[CropKind, tuple[LifeShift, LearnedLife]]:
     """Of each kind whose ripe fruit packings that count, or lessons, tell of: by how much longer it
     lasts than the book says, and for how many days."""
+    table = question.rows.looked_at
     picking = np.array(
         [
             n
-            for n, check in enumerate(question.checks[: question.counted])
-            if check.picks_over and any(check.sorted_counts[1:])
+            for n in np.flatnonzero(table.picks_over[: question.counted]).tolist()
+            if any(table.checks[n].sorted_counts[1:])
         ],
         dtype=np.intp,
     )
+    if not picking.size and not any(question.kinds.life_taught_by):
+        return {}
     of_check = question.farm.cultivars.crop[
         question.farm.harvests.cultivar[question.farm.checks.harvest]
     ]
