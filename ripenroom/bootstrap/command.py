@@ -38,8 +38,10 @@ def test(arguments: Sequence[str]) -> int:
     """Run the tests on every core at once; what follows goes to pytest too, such as --long."""
     system.provide(screen=False)
     environment.prepare("test")
-    # Tests of one group share what takes long to make. What is given comes last, and so wins.
-    how = ("-n", "auto", "--dist", "loadgroup", *arguments)
+    # Tests of one file share what takes long to make; of long runs a file may hold too many for one
+    # process, and those that share something are of one group. What is given comes last, and wins.
+    together = "loadgroup" if "--long" in arguments else "loadfile"
+    how = ("-n", "auto", "--dist", together, *arguments)
     # Where Python is told to keep no bytecode, every process would compile all tests every time.
     kept = {name: text for name, text in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     return subprocess.call([environment.python(), "-m", "pytest", *how], cwd=ROOT, env=kept)

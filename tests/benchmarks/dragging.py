@@ -48,7 +48,7 @@ def run() -> None:
                 app.processEvents()
 
             def look(step: int, place_id: str = place.id, before_c: float = before_c) -> None:
-                season.preview_set_point(place_id, before_c + 0.1 * step, strip.in_sight())
+                season.preview_set_point(place_id, before_c - 0.1 * step, strip.in_sight())
 
             def rest(step: int, place_id: str = place.id, before_c: float = before_c) -> None:
                 season.preview_set_point(place_id, before_c + 0.1 * step)

@@ -31,8 +31,9 @@ from ripenroom.window.widgets.layouts import SnugScroll, scrolling_column
 _LEAST_LINES = 9
 """The queue is never lower than so many lines: its heading, and some batches."""
 
-_SAID_LINES = 3
-"""Lines of words that always have room, so that the queue does not jump as the mouse moves."""
+_SAID_LINES, _LOW_SAID_LINES = 4, 3
+"""Lines of words that always have room, so that the queue does not jump as the mouse moves; and
+where height is scarce."""
 
 
 class QueuePage(Page):
@@ -124,7 +125,10 @@ class QueuePage(Page):
     def show_low(self, low: bool) -> None:
         """Batches first: marks are explained when asked for, and of more words the rest scrolls."""
         self.legend.show_low(low)
-        self._said_scroll.keep_lines(_SAID_LINES, _SAID_LINES if low else None)
+        if low:
+            self._said_scroll.keep_lines(_LOW_SAID_LINES, _LOW_SAID_LINES)
+        else:
+            self._said_scroll.keep_lines(_SAID_LINES)
 
     def show_record(self, record_id: str) -> None:
         """Select a batch; it is brought back if the filter hides it."""

@@ -122,9 +122,13 @@ class _OneLine(PlainLabel):
     """A text in one line: where there is too little room its middle is left out, which of a path of
     a file is the least of a loss."""
 
+    def sizeHint(self) -> QSize:
+        """No width: it makes do with any, however long the path."""
+        return QSize(0, super().sizeHint().height())
+
     def minimumSizeHint(self) -> QSize:
-        """No width: it makes do with any."""
-        return QSize(0, super().minimumSizeHint().height())
+        """The same."""
+        return self.sizeHint()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """The text in one line."""
