@@ -23,7 +23,7 @@ WAITING = 0.05
 fruit spoils, markets are filled by other picks, and what is believed of a batch holds less and
 less. Fruit that is yet to be picked is kept from then on."""
 
-HURDLE = 0.05
+HURDLE = 0.06
 """What moving a crate once has to bring besides its handling, in parts of what a usual crate is
 worth. Of many moves that seem to gain a little those are asked for that only seem so."""
 

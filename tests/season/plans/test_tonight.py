@@ -280,7 +280,7 @@ def test_good_fruit_goes_where_there_is_room_and_is_not_cleared() -> None:
 
 
 def test_a_few_hard_fruit_are_not_carried_out_of_the_way() -> None:
-    """With less than a sixth of a crate's 25 pawpaws they are cleared; five are carried."""
+    """With less than 18 % of a crate's 25 pawpaws they are cleared; five are carried."""
     rooms = holding(**{**FULL, ROOM: 4})
     for count, carried_too in ((2, False), (4, False), (5, True)):
         book = book_in({0: BIN, 2: COLD}, *rooms, FIELD_BIN).with_changes(
