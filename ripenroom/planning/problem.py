@@ -5,8 +5,8 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.occupancy import SmallIndices
+from ripenroom.planning.search_limits import LeftOut
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats

@@ -7,7 +7,7 @@ from ripenroom.planning.relaxation import HANDLING
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.amounts import crates_of, fruit_left, fruit_per_crate
-from ripenroom.season.plans.later import LATER_PRICE
+from ripenroom.season.plans.after_last_market import LATER_PRICE
 
 WORTH_CARRYING = (HANDLING + HURDLE) / LATER_PRICE
 """With less than this part of a full crate's fruit, all of it sold later would not bring what a

@@ -18,7 +18,7 @@ from ripenroom.science.learning.ripe_life import (
 from ripenroom.season import actions
 from ripenroom.season.actions.lessons import take
 from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learned import Learned, LearnedLife
 from ripenroom.season.learning import ripe_lives as ripe_lives_module
 from ripenroom.season.learning.lessons import lessons_from, lessons_of

@@ -6,19 +6,19 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.caution import cautious
 from ripenroom.planning.problem import Itineraries, Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, with_handling
+from ripenroom.planning.search_limits import LeftOut
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import LEAST_FRUIT, sizes_of
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
+from ripenroom.season.plans.after_last_market import LATER_PRICE
 from ripenroom.season.plans.demand import Demand, later_prices
-from ripenroom.season.plans.later import LATER_PRICE
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
