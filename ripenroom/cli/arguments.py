@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.cli.answer import say_aside
 from ripenroom.paths import copies_folder
-from ripenroom.records.crop.called import names_of
+from ripenroom.records.crop.crop_names import names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.limits import EARLIEST_YEAR, LATEST_YEAR
 from ripenroom.records.refusal import Refusal

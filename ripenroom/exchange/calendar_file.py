@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ripenroom.private_file import private_file
-from ripenroom.records.crop.called import called
+from ripenroom.records.crop.crop_names import called
 from ripenroom.records.market import MarketDay
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.season import Season

@@ -21,9 +21,9 @@ from ripenroom.science.softening import Floats
 WAITING = 0.05
 """What fruit counts less with each day that it is kept for its market, as a part of its worth:
 fruit spoils, markets are filled by other picks, and what is believed of a batch holds less and
-less."""
+less. Fruit that is yet to be picked is kept from then on."""
 
-HURDLE = 0.07
+HURDLE = 0.06
 """What moving a crate once has to bring besides its handling, in parts of what a usual crate is
 worth. Of many moves that seem to gain a little those are asked for that only seem so."""
 

@@ -156,7 +156,7 @@ class _Bounds:
         if self._out is not None:
             fruit = self._out.share * problem.per_crate(self._out.batch, self._out.want)
             self._out_fruit = fruit
-            costs = fruit * problem.less_for_waiting[self._out.want]
+            costs = fruit * problem.less_for_waiting(self._out.batch, self._out.want)
             self._out_gain = -(costs + self._out.moves * _least_cost(problem)) / unit
 
     def at(self, prices: Floats, reduced: Floats) -> float:

@@ -3,7 +3,7 @@
 Every batch may wait where it is, or be moved on any evening to any other place, and go to any
 market day that wants its crop. That is far more than can matter: kept are the best three evenings
 for each batch, market day and place, and of these only what is worth half of the batch's best. Of
-very many batches fewer are kept (:mod:`ripenroom.planning.bounded`).
+very many batches fewer are kept (:mod:`ripenroom.planning.search_limits`).
 
 Fruit that stands warm may also be put somewhere cooler on the first evening, and be moved again
 later. Fruit that no market takes may go for second grade, from where it stands.
@@ -14,7 +14,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ripenroom.planning.bounded import MOST_EXACT, MOST_PLACES, LeftOut, kept
 from ripenroom.planning.choices import (
     LEAST_SHARE,
     ItineraryInput,
@@ -24,12 +23,13 @@ from ripenroom.planning.choices import (
     Selling,
     standing,
 )
-from ripenroom.planning.moved import FirstMoves, moved, sales_of, to_put_away
+from ripenroom.planning.moved_itineraries import FirstMoves, moved, sales_of, to_put_away
 from ripenroom.planning.occupancy import CrateStays, taken
 from ripenroom.planning.paying_itineraries import paying
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.rough_itineraries import Tried, tried_roughly
+from ripenroom.planning.search_limits import MOST_EXACT, MOST_PLACES, LeftOut, kept
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats

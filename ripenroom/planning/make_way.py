@@ -1,8 +1,8 @@
 """Which idle crates make way on an evening for those that come into full places.
 
-Past ones are cleared, as many as must go. Good ones that nobody has a use for go where there is
-room, or else where past ones can be cleared for them; they are cleared only if there is room
-nowhere.
+Past ones are cleared, as many as must go; so are rests that are not worth carrying. Good ones that
+nobody has a use for go where there is room, or else where past ones can be cleared for them; they
+are cleared only if there is room nowhere.
 """
 
 from collections.abc import Sequence, Set
@@ -12,7 +12,8 @@ from ripenroom.planning.move_order import NOWHERE
 
 
 class Idle(NamedTuple):
-    """So many ``crates`` in a ``place`` that stay whatever else is done, and nobody needs."""
+    """So many ``crates`` in a ``place`` that stay whatever else is done, and nobody needs; as
+    ``past`` counts too what is not worth carrying."""
 
     place: int
     crates: int

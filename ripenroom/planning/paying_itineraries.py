@@ -12,11 +12,11 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import MOST_ROUGH, LeftOut, kept, most_of_each
 from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
-from ripenroom.planning.moved import BEST_PULLS, LEAST_OF_BEST, sales_of
+from ripenroom.planning.moved_itineraries import BEST_PULLS, LEAST_OF_BEST, sales_of
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.rough_itineraries import Tried, led_by
+from ripenroom.planning.search_limits import MOST_ROUGH, LeftOut, kept, most_of_each
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats

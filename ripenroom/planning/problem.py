@@ -5,8 +5,8 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.occupancy import SmallIndices
+from ripenroom.planning.search_limits import LeftOut
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -158,10 +158,12 @@ class Problem:
     unit); None: an estimate. ``size`` is how heavy a fruit of each batch is, the crop's usual
     being 1.
 
-    Of plans that bring as much, a ``cautious`` problem prefers those that hang on less: fruit that
-    is sold counts a part ``waiting`` less with each day from ``now_h`` until then, each new move of
-    a crate has to bring ``hurdle`` (in the prices' unit) besides its handling, and the ``reserve``
-    of an itinerary's share does not count.
+    Of plans that bring as much, a ``cautious`` problem prefers those that hang on less. What fruit
+    counts falls by a part ``waiting`` with each day from ``now_h`` on, and of that it loses what
+    falls while it is kept: until it is sold, from now or from ``here_h`` of its batch (h) if that
+    is ahead. So it makes no odds which of two batches goes to which of two market days that pay
+    alike. Each new move of a crate has to bring ``hurdle`` (in the prices' unit) besides its
+    handling, and the ``reserve`` of an itinerary's share does not count.
     """
 
     crates: Indices
@@ -173,6 +175,7 @@ class Problem:
     waiting: float = 0.0
     hurdle: float = 0.0
     now_h: float = 0.0
+    here_h: Floats | float = -np.inf
     left_out: LeftOut | None = None
     cautious: bool = True
     crate_move: float | None = None
@@ -206,17 +209,29 @@ class Problem:
     @property
     def waits(self) -> Floats:
         """What a crate on each itinerary counts less because it is sold later, in the prices'
-        unit."""
-        return np.asarray(self.fruit * np.append(self.less_for_waiting, 0.0)[self.ways.want])
+        unit. What goes to no market day is sold after all of them."""
+        batch, want = self.ways.batch, self.ways.want
+        kept = self.later * self._lost(batch, want)
+        return np.asarray(kept + self.fruit * self.less_for_waiting(batch, want))
 
-    @property
-    def less_for_waiting(self) -> Floats:
-        """What a fruit sold for each want counts less because it is sold later, in the prices'
-        unit."""
+    def less_for_waiting(self, batch: Indices, want: Indices) -> Floats:
+        """What a fruit of each batch that is sold for each want counts less because it is kept
+        until then, in the prices' unit."""
+        return np.append(self.wants.price, 0.0)[want] * self._lost(batch, want)
+
+    def _lost(self, batch: Indices, want: Indices) -> Floats:
+        """Which part of its worth fruit of each batch counts less if it is kept for each want."""
         if not self.cautious:
-            return np.zeros_like(self.wants.price)
-        days = np.maximum(self.wants.start_h - self.now_h, 0.0) / 24.0
-        return np.asarray(self.wants.price * (1.0 - (1.0 - self.waiting) ** days))
+            return np.zeros(batch.shape)
+        last_h = self.wants.start_h.max(initial=self.now_h)
+        here = self._still_counts(np.broadcast_to(self.here_h, self.crates.shape))
+        sold = self._still_counts(np.append(self.wants.start_h, last_h))
+        return np.asarray(np.maximum(here[batch] - sold[want], 0.0))
+
+    def _still_counts(self, at_h: Floats) -> Floats:
+        """What is left at each time (h) of what fruit counts now, as a part."""
+        hours = np.maximum(at_h, self.now_h) - self.now_h
+        return np.asarray((1.0 - self.waiting) ** (hours / 24.0))
 
     @property
     def fruit(self) -> Floats:

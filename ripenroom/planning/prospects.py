@@ -12,9 +12,8 @@ import numpy as np
 from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.compiled import expit, logit, ndtr
-from ripenroom.science.date_range import Flags
-from ripenroom.science.past import past_at_rate, past_share
-from ripenroom.science.softening import Floats
+from ripenroom.science.past_share import past_at_rate, past_share
+from ripenroom.science.softening import Flags, Floats
 from ripenroom.science.spread import even_z, shares_beyond
 
 _SMALLEST_SD = 1e-9

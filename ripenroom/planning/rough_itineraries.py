@@ -8,15 +8,6 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import (
-    MOST_AT_ONCE,
-    MOST_PLACES,
-    MOST_TRIED,
-    LeftOut,
-    kept,
-    looked_at_once,
-    looked_at_roughly,
-)
 from ripenroom.planning.choices import (
     LEAST_SHARE,
     ItineraryInput,
@@ -25,7 +16,7 @@ from ripenroom.planning.choices import (
     Look,
     standing,
 )
-from ripenroom.planning.moved import (
+from ripenroom.planning.moved_itineraries import (
     LEAST_OF_BEST,
     FirstMoves,
     by_evening,
@@ -35,10 +26,18 @@ from ripenroom.planning.moved import (
     to_put_away,
 )
 from ripenroom.planning.problem import NO_WANT, Problem
+from ripenroom.planning.search_limits import (
+    MOST_AT_ONCE,
+    MOST_PLACES,
+    MOST_TRIED,
+    LeftOut,
+    kept,
+    looked_at_once,
+    looked_at_roughly,
+)
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
-from ripenroom.science.date_range import Flags
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Flags, Floats
 
 _BLOCK = 2_000
 """Places of batches that are looked at in one go, so that memory stays in bounds."""

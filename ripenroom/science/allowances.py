@@ -16,9 +16,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ripenroom.science.age_gain import RipeLife
 from ripenroom.science.clock import Indices
 from ripenroom.science.date_range import DateRange
-from ripenroom.science.gained import RipeLife
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
 

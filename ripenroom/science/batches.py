@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats

@@ -3,11 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
-from ripenroom.science.softening import Floats
-
-Flags = npt.NDArray[np.bool_]
+from ripenroom.science.softening import Flags, Floats
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,10 +24,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.polynomial import legendre
 
+from ripenroom.science.age_gain import AgeGain
 from ripenroom.science.air import DAY_H
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices, RateOfTemperature
-from ripenroom.science.gained import AgeGain
 from ripenroom.science.gate import GatedAgeing, ungated
 from ripenroom.science.journey import Stays
 from ripenroom.science.outlook import GateCase

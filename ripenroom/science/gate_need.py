@@ -20,10 +20,9 @@ from ripenroom.science.allowances import UsedUp
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.compiled import ndtr
-from ripenroom.science.date_range import Flags
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import ClockAdvance
-from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.softening import Flags, Floats, FloatsLike
 from ripenroom.science.spread import TAIL_80
 
 _NOTHING = 1e-9

@@ -6,14 +6,13 @@ from functools import cached_property
 
 import numpy as np
 
+from ripenroom.science.age_gain import AgeGain, Gaining
 from ripenroom.science.air import Air
 from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
-from ripenroom.science.date_range import Flags
-from ripenroom.science.eat_by import EatBy, eat_by
-from ripenroom.science.gained import AgeGain, Gaining
+from ripenroom.science.eat_by_dates import EatBy, eat_by
 from ripenroom.science.gate import AnyAgeing, GatedAgeing
 from ripenroom.science.gate_need import GateNeed, waits_for_ever
 from ripenroom.science.progress import ClockAdvance
@@ -24,7 +23,7 @@ from ripenroom.science.ready import (
     shares_at_rate,
 )
 from ripenroom.science.reference_point import ReferencePoint, on_way, ways
-from ripenroom.science.softening import Floats, FloatsLike
+from ripenroom.science.softening import Flags, Floats, FloatsLike
 from ripenroom.science.unsettled import Unsettled
 
 _MOST = 0.5

@@ -10,11 +10,11 @@ from collections.abc import Callable
 
 import numpy as np
 
+from ripenroom.science.age_gain import AgeGain, Gaining
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.compiled import ndtr
-from ripenroom.science.gained import AgeGain, Gaining
-from ripenroom.science.past import past_at_rate, past_share
+from ripenroom.science.past_share import past_at_rate, past_share
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80, even_z, shares_beyond, with_chance
 

@@ -14,6 +14,7 @@ from ripenroom.science.compiled import expit
 
 Floats = npt.NDArray[np.float64]
 FloatsLike = npt.ArrayLike
+Flags = npt.NDArray[np.bool_]
 
 _EDGE = 1e-6
 """How near to an asymptote, as a share of the range, a firmness is still told apart from it."""

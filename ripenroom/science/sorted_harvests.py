@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.ages import Bands
 from ripenroom.science.learning.model import FarmModel, HarvestUnknowns
 from ripenroom.science.picked_over import Believed, PickingOver

@@ -21,7 +21,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import fruit_picked
 from ripenroom.season.belief import believed
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import column, to_hours
 from ripenroom.season.pick_ages import KnownAge, ages_of, bands_of
 from ripenroom.season.whereabouts import moves_by_batch

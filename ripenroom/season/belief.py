@@ -15,7 +15,7 @@ from ripenroom.science.batches import BatchAges, LearnedAges, LearnedPaces, Sort
 from ripenroom.science.blocks import joined
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from ripenroom.records.file.parting import book_before_parting
 from ripenroom.records.file.rescue import Rescued, rescue
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.season import SeasonDetails
-from ripenroom.season.kinds import crops_of, own_crops_of
+from ripenroom.season.crop_kinds import crops_of, own_crops_of
 from ripenroom.season.merging import Conflict, Merge, Side, meet
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_by_batch

@@ -16,7 +16,7 @@ import numpy as np
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, DaysAt, Figure, Gate, Rate, RipeLife
-from ripenroom.science.able import ripens_log_odds_sd
+from ripenroom.science.able_to_ripen import ripens_log_odds_sd
 from ripenroom.science.allowances import Allowance, AllowanceRange
 from ripenroom.science.clock import RateOfTemperature
 from ripenroom.science.softening import age_from_firmness_n
@@ -29,8 +29,8 @@ from ripenroom.science.temperature import (
     TabulatedResponse,
 )
 from ripenroom.season.amounts import fruit_mass_kg
+from ripenroom.season.crop_kinds import CropKind, kind_of_cultivar
 from ripenroom.season.gates import GateConstants
-from ripenroom.season.kinds import CropKind, kind_of_cultivar
 
 _LEAST_KJ_MOL = 5.0
 """No fruit is found to ripen as fast in the cold as in the warm."""
@@ -54,10 +54,6 @@ to leave it (an estimate; no source gives hours for these fruit)."""
 
 _AT_FREEZING_K = 1e-6
 """Pulp exactly at the freezing point freezes."""
-
-FREEZING_C = -0.5
-"""Freezing point of a crop for which none was found: that of the most watery (tomatoes, Cargo
-Handbook)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -387,14 +383,8 @@ def _log_sd(figure: Figure) -> float:
     return log_sd_of_range(figure.low, figure.high)
 
 
-def freezing_c(profile: CropProfile) -> float:
-    """Temperature (C) at which a crop's fruit freezes."""
-    freezing = profile.storage.freezing_c
-    return FREEZING_C if freezing is None else freezing.value
-
-
 def _freezing(profile: CropProfile) -> AllowanceRange:
-    at_c = freezing_c(profile)
+    at_c = profile.storage.freezes_at_c
     return AllowanceRange(
         *(Allowance((at_c,), (days,), at_c + _AT_FREEZING_K) for days in _FROZEN_AFTER_DAYS)
     )

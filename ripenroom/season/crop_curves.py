@@ -9,7 +9,7 @@ import numpy as np
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.able import AbleToRipen, fruit_that_ripens
+from ripenroom.science.able_to_ripen import AbleToRipen, fruit_that_ripens
 from ripenroom.science.ages import AgeAtPick, Prior
 from ripenroom.science.allowances import AllowanceRange
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing

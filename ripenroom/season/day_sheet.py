@@ -169,7 +169,16 @@ def _evenings(
         place = season.place_of(batch_id)
         return None if place is None else place.id
 
-    return tonight(season.book, plan, season.projection(), place_of, last, season.zone, ticked)
+    return tonight(
+        season.book,
+        season.crops,
+        plan,
+        season.projection(),
+        place_of,
+        last,
+        season.zone,
+        ticked,
+    )
 
 
 def _moved(evenings: Tonight) -> Iterator[DayTask]:

@@ -18,7 +18,7 @@ from ripenroom.science.supply import ready_fruit, ready_shares
 from ripenroom.season.batch_columns import BookOutlook
 from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import column, to_hours
 from ripenroom.season.projection import BatchStory, Projection, Supply
 from ripenroom.season.projector import Projector

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.records.batch import Batch
-from ripenroom.science.able import AbleToRipen, fruit_that_ripens
+from ripenroom.science.able_to_ripen import AbleToRipen, fruit_that_ripens
 from ripenroom.science.ages import AgeAtPick, Bands, Prior
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
 from ripenroom.science.blocks import joined

@@ -10,15 +10,15 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.science.age_gain import RipeLife
 from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
-from ripenroom.science.date_range import DateRange, Flags
-from ripenroom.science.gained import RipeLife
+from ripenroom.science.date_range import DateRange
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.gate_need import GateNeed, gate_columns, gated
 from ripenroom.science.lag import lags_of
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.progress import Arrivals, ClockAdvance
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Flags, Floats
 from ripenroom.science.unsettled import Unsettled
 from ripenroom.season.batch_columns import (
     BatchColumns,

@@ -32,7 +32,7 @@ from ripenroom.science.softening import (
 from ripenroom.science.spread import TAIL_80, advance_at_quantile, age_at_quantile, ratio_range
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Ranged
 from ripenroom.season.projector import Projector

@@ -13,8 +13,8 @@ from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.amounts import fruit_left, whole_fruit
 from ripenroom.season.buyers import usual_days
-from ripenroom.season.crop_constants import buyers_days, freezing_c
-from ripenroom.season.kinds import profile_of
+from ripenroom.season.crop_constants import buyers_days
+from ripenroom.season.crop_kinds import profile_of
 from ripenroom.season.moments import selling_ends, to_hours
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
@@ -74,7 +74,7 @@ class Questions:
         batch = require_batch(self.state.book, batch_id)
         profile = profile_of(batch, self.state.book, self.state.crops)
         assert profile is not None, "only fruit of known crops is looked at"
-        return freezing_c(profile)
+        return profile.storage.freezes_at_c
 
     def check_design(self, batch_id: str, kind: "CheckKind") -> "CheckDesign | None":
         """How many fruit of a batch to squeeze now; None where that tells nothing."""
@@ -282,7 +282,7 @@ class Questions:
 
     def could_come(self, day: MarketDay) -> Mapping[str, int]:
         """Fruit of each batch that were there when a market day began."""
-        from ripenroom.season.brought import could_come
+        from ripenroom.season.guess_of_brought import could_come
 
         return could_come(self.state.book, self.state.crops, day)
 

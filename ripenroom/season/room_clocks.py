@@ -24,7 +24,7 @@ from ripenroom.science.logged_air import PartlyLoggedAir, Readings, together
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import Process
 from ripenroom.season.crop_constants import CropConstants, Processes
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.outdoors import OutdoorDays, air_following, outdoor_days
 

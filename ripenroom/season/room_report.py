@@ -14,7 +14,7 @@ from ripenroom.science.logged_air import Readings, at_shares_of_time
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.room_clocks import Schedule, schedules
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import require_place

@@ -27,8 +27,8 @@ from ripenroom.season.actions import batches, crops, places
 from ripenroom.season.actions.action import Action, tidy
 from ripenroom.season.amounts import recounted
 from ripenroom.season.copies import Copies
+from ripenroom.season.crop_kinds import crops_of, own_crops_of, profile_of
 from ripenroom.season.forecast import Forecast
-from ripenroom.season.kinds import crops_of, own_crops_of, profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import Notice, notices
 from ripenroom.season.projection import BatchStory, Projection, Supply
@@ -367,7 +367,7 @@ class Season:
         self, day: MarketDay, planned: "Iterable[PlannedItinerary]" = ()
     ) -> tuple[actions.outcomes.BatchOutcome, ...]:
         """Batches that probably came to a market day, with what is ``planned`` for it."""
-        from ripenroom.season.brought import probably_brought
+        from ripenroom.season.guess_of_brought import probably_brought
 
         return probably_brought(self._book, self.crops, self.projection(), day, planned)
 

@@ -3,9 +3,9 @@
 import math
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.crop.called import called, gate_called, within
+from ripenroom.records.crop.crop_names import called, gate_called, within
 from ripenroom.records.crop.profile import CropProfile, Gate
-from ripenroom.season.kinds import kind_of
+from ripenroom.season.crop_kinds import kind_of
 from ripenroom.season.projection import EndCause, FruitState, NoDate, Ranged, no_date
 from ripenroom.texts import tr
 from ripenroom.wording.batch_states_and_ends import (

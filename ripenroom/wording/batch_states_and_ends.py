@@ -2,7 +2,7 @@
 
 import math
 
-from ripenroom.records.crop.called import gate_called
+from ripenroom.records.crop.crop_names import gate_called
 from ripenroom.records.crop.profile import Gate
 from ripenroom.season.projection import EndCause, FruitState, NoDate
 from ripenroom.texts import tr

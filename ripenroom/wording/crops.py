@@ -7,7 +7,7 @@ Prose in a profile is written with whole degrees Celsius; it is shown in the sea
 import re
 from collections.abc import Iterable
 
-from ripenroom.records.crop.called import as_called, called, gate_called
+from ripenroom.records.crop.crop_names import as_called, called, gate_called
 from ripenroom.records.crop.profile import CropProfile, LeftOut
 from ripenroom.season.notices import Notice
 from ripenroom.texts import tr, tr_n

@@ -163,9 +163,9 @@ def verdict_words(supply: Supply, words: Formats) -> str:
         return tr("{range} short").format(
             range=words.number_range(supply.wanted - supply.high, missing_most)
         )
-    if found is Verdict.TIGHT:
+    if found is Verdict.TIGHT and round(missing_most):
         return tr("up to {most} short").format(most=words.number(missing_most))
-    if found is Verdict.SPARE:
+    if found is Verdict.SPARE and round(supply.high - supply.wanted):
         return tr("{range} to spare").format(
             range=words.number_range(supply.low - supply.wanted, supply.high - supply.wanted)
         )

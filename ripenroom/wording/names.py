@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from ripenroom.records.crop.called import as_called, called, fruit_noun
+from ripenroom.records.crop.crop_names import as_called, called, fruit_noun
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketKind
 from ripenroom.records.place import PlaceKind

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from ripenroom.records.crop.called import within
+from ripenroom.records.crop.crop_names import within
 from ripenroom.records.place import Place
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, Projection

@@ -15,10 +15,10 @@ from ripenroom.season.advice.set_points import set_point_advice
 from ripenroom.season.advice.what_helps import what_helps
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.crop_curves import crop_curves
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.date_shifts import taught
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.fruit_balance import balance
-from ripenroom.season.kinds import CropKind
 from ripenroom.season.learned import CheckKind
 from ripenroom.season.learning.calibration import calibration
 from ripenroom.season.learning.fit import fit

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
-from ripenroom.records.crop.called import GATES, context_of, fruit_context_of, fruit_forms
+from ripenroom.records.crop.crop_names import GATES, context_of, fruit_context_of, fruit_forms
 from ripenroom.records.crop.library import CropLibrary
 
 

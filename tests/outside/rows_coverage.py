@@ -17,7 +17,7 @@ import numpy.typing as npt
 from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.book import Book, Record
 from ripenroom.records.orchard import Cultivar, DayWeather, Row, Walk, weather_id
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.orchard.forecast import orchard_forecast
 from ripenroom.season.orchard.orchard_types import FruitRange
 from ripenroom.season.practice import demo_book

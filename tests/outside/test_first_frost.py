@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from ripenroom.science.orchard.frost import (
+from ripenroom.science.orchard.first_frost import (
     HARD_C,
     LIGHT_C,
     FirstFrost,

@@ -13,7 +13,7 @@ from ripenroom.planning.itineraries import (
     JourneyViews,
     find,
 )
-from ripenroom.planning.moved import BEST_PULLS
+from ripenroom.planning.moved_itineraries import BEST_PULLS
 from ripenroom.planning.occupancy import Hands
 from ripenroom.planning.problem import NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects

@@ -53,17 +53,37 @@ def test_no_more_is_sold_than_a_market_takes() -> None:
 
 @given(st.integers(0, 10_000))
 def test_waiting_takes_off_a_part_of_what_is_paid_with_each_day(seed: int) -> None:
-    given = made.problem(seed)
+    """Also of what is kept for later: that is sold after the last market day."""
+    given = replace(made.problem(seed), later_price=3.0)
     hurried = replace(given, waiting=0.1, now_h=-24.0)
+    last_h = float(given.wants.start_h.max())
     for way in range(given.ways.size):
-        want, less = int(given.ways.want[way]), 0.0
-        if want != NO_WANT:
-            days = 1.0 + float(given.wants.start_h[want]) / 24.0
-            less = float(given.fruit[way] * given.wants.price[want]) * (1.0 - 0.9**days)
+        want = int(given.ways.want[way])
+        sold = want != NO_WANT
+        price = float(given.wants.price[want]) if sold else 3.0
+        days = 1.0 + (float(given.wants.start_h[want]) if sold else last_h) / 24.0
+        less = float(given.fruit[way]) * price * (1.0 - 0.9**days)
         assert hurried.waits[way] == pytest.approx(less)
     crates = np.random.default_rng(seed).integers(0, 4, given.ways.size)
     assert hurried.value(crates) == pytest.approx(given.value(crates) - hurried.waits @ crates)
     assert hurried.as_paid.value(crates) == pytest.approx(given.as_paid.value(crates))
+
+
+def test_what_is_yet_to_be_picked_is_kept_from_then_on() -> None:
+    given = made.problem(3, wants=2)
+    wants = replace(given.wants, start_h=np.array([72.0, 120.0]), price=np.array([50.0, 50.0]))
+    here_h = np.array([-48.0, 0.0, 48.0, 96.0])
+    given = replace(given, wants=wants, waiting=0.1, here_h=here_h)
+    batch, want = (each.ravel() for each in np.indices((4, 2)))
+    less = given.less_for_waiting(batch, want).reshape(4, 2) / 50.0
+    # After three days 0.9^3 is left, after five 0.9^5; before that two or four went by.
+    left = 0.9 ** np.array([3.0, 5.0])
+    assert less[0] == pytest.approx(1.0 - left)
+    assert less[1] == pytest.approx(1.0 - left)
+    assert less[2] == pytest.approx(0.9**2 - left)
+    assert less[3] == pytest.approx([0.0, 0.9**4 - left[1]])
+    # Who goes to which of two days that pay alike makes no odds.
+    assert less[1, 0] + less[2, 1] == pytest.approx(less[1, 1] + less[2, 0])
 
 
 @given(st.integers(0, 10_000))

@@ -7,13 +7,13 @@ from math import inf
 import numpy as np
 import numpy.typing as npt
 
+from ripenroom.science.age_gain import AgeGain, Gaining, RipeLife
 from ripenroom.science.ages import Bands
 from ripenroom.science.air import Air
 from ripenroom.science.allowances import Allowance, AllowanceClocks, UsedUp
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import RateOfTemperature
-from ripenroom.science.eat_by import EatBy, eat_by
-from ripenroom.science.gained import AgeGain, Gaining, RipeLife
+from ripenroom.science.eat_by_dates import EatBy, eat_by
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.reference_point import ReferencePoint, on_way, ways
 from ripenroom.science.softening import Floats

@@ -12,7 +12,7 @@ from scipy.optimize import minimize
 from scipy.special import ndtr
 from scipy.stats import norm, truncnorm
 
-from ripenroom.science.able import AbleToRipen, fruit_that_ripens
+from ripenroom.science.able_to_ripen import AbleToRipen, fruit_that_ripens
 from ripenroom.science.ages import AgeAtPick, Prior
 from ripenroom.science.at_pick import age_from_feel, age_from_nothing, age_from_readings
 from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age

@@ -12,7 +12,7 @@ from ripenroom.science.ages import Bands
 from ripenroom.science.ready import expected_shares, ready_range, shares_as_estimated
 from ripenroom.science.softening import Floats
 from tests.science.batches import PAWPAW, Crop, case, gained_at
-from tests.science.test_eat_by import AIRS, REFERENCE, crops, dates_of
+from tests.science.test_eat_by_dates import AIRS, REFERENCE, crops, dates_of
 
 
 def test_shares_at_those_dates_are_what_the_dates_are_named_for() -> None:

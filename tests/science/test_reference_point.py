@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from ripenroom.science.age_gain import Gaining
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.batches import LearnedDoubts
-from ripenroom.science.gained import Gaining
 from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.ready import expected_shares
 from ripenroom.science.reference_point import on_way, reference_point_of

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW
 from tests.season.learning.checks import CROPS, FAST, ZONE, farm, learned

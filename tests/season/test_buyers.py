@@ -15,7 +15,7 @@ from ripenroom.records.place import Place, SetPointChange
 from ripenroom.science.eaten import _Kitchen, when_eaten
 from ripenroom.season.buyers import all_days, days_of, kitchens_of, usual_days
 from ripenroom.season.crop_constants import buyers_days, crop_constants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from tests.season.farm import COLD, NOW, SHELF, batch_and_move, book_of, farm_records, market

@@ -11,7 +11,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import SetPointChange, TemperatureLog
 from ripenroom.records.temperature_series import pack
 from ripenroom.season.crop_constants import crop_constants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.room_clocks import ClockCache, CropClocks, Schedule, schedules, shelved
 from ripenroom.season.state import zone_of

@@ -47,7 +47,9 @@ def no_windows_left(no_garbage_in_other_threads: None) -> Iterator[None]:
     """
     yield
     for left in QApplication.topLevelWidgets():
-        left.deleteLater()
+        # Its owner ends any other, as the list of a box of choices, which Qt looks for to the end.
+        if left.parent() is None:
+            left.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     assert QApplication.topLevelWidgets() == []
 

@@ -158,11 +158,16 @@ class Chilling:
     allowance: tuple[DaysAt, ...]
 
 
+USUAL_FREEZING_C = -0.5
+"""Freezing point of a crop for which none was found: that of the most watery (tomatoes, Cargo
+Handbook)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Storage:
     """Where firm fruit keeps best, and its longest useful storage at each temperature.
 
-    ``freezing_c`` is the highest temperature at which it freezes.
+    ``freezing_c`` is the highest temperature at which it freezes, None where none was found.
     """
 
     best_low_c: float
@@ -170,6 +175,11 @@ class Storage:
     humidity_pct: Figure
     life: tuple[DaysAt, ...]
     freezing_c: Figure | None = None
+
+    @property
+    def freezes_at_c(self) -> float:
+        """Temperature (C) at which the fruit is taken to freeze."""
+        return USUAL_FREEZING_C if self.freezing_c is None else self.freezing_c.value
 
 
 @dataclass(frozen=True, slots=True)

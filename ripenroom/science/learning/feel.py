@@ -21,7 +21,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.clock import Indices
 from ripenroom.science.compiled import ndtr, sums_of_runs
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives

@@ -12,13 +12,12 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.at_pick import SHARED_ERROR
 from ripenroom.science.clock import Indices
-from ripenroom.science.date_range import Flags
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.feel import ODD_SHARE
-from ripenroom.science.softening import Floats, age_from_firmness_n, firmness_n_at_age
+from ripenroom.science.softening import Flags, Floats, age_from_firmness_n, firmness_n_at_age
 
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(15)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()

@@ -6,10 +6,9 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.date_range import Flags
 from ripenroom.science.learning.expansion import Expansion, ThirdDerivatives
 from ripenroom.science.learning.model import CheckColumns, FarmModel
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Flags, Floats
 
 _STILL = 0.01
 """A check that moved less than this, in age, log spread and log odds, is not looked at anew: what

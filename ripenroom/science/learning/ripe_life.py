@@ -25,9 +25,8 @@ import numpy as np
 from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
 from ripenroom.science.compiled import ndtr, ndtri
-from ripenroom.science.date_range import Flags
 from ripenroom.science.learning.feel import ODD_SHARE
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Flags, Floats
 
 NOSE_SD = 0.2
 """What a nose is off by from fruit to fruit, and ripe lives of fruit differ by, as a part of a ripe

@@ -66,7 +66,8 @@ def pick_by_feel(
 
     ``today`` and ``wait_days`` (rows,) are in tree days; ``ripens`` (rows, feels) is the share of
     fruit that is really so which ripens off the tree, as
-    :func:`ripenroom.science.able.fruit_that_ripens` has it; what is too soft counts for nothing.
+    :func:`ripenroom.science.able_to_ripen.fruit_that_ripens` has it; what is too soft counts for
+    nothing.
     The hand errs: some fruit that is felt to give is still hard.
     """
     at, marks = belief.points, belief.marks

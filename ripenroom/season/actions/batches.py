@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from ripenroom.records.batch import Batch, Outcome, Removal, Treatment
 from ripenroom.records.book import Book, Record, new_id
-from ripenroom.records.crop.called import called, within
+from ripenroom.records.crop.crop_names import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal
@@ -14,7 +14,7 @@ from ripenroom.records.validation import checked
 from ripenroom.season.actions.action import Action, require_not_ahead, require_within_wait
 from ripenroom.season.actions.picks import require_pick
 from ripenroom.season.amounts import fruit_left, whole_fruit
-from ripenroom.season.kinds import profile_of
+from ripenroom.season.crop_kinds import profile_of
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of
 from ripenroom.texts import tr, tr_n

@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch, Move, Removal
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.records.market import Pin
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action, require_not_ahead
 from ripenroom.season.actions.batches import require_batch, take_out
 from ripenroom.season.actions.moves import require_room_for_move
-from ripenroom.season.actions.pins import crates_label, require_picked
+from ripenroom.season.actions.pins import carried_along, crates_label, require_picked
 from ripenroom.season.actions.splitting import named_change, split_off
 from ripenroom.season.amounts import (
     crates_left,
@@ -62,7 +61,7 @@ def carry_out(state: SeasonState, line: "PlannedItinerary", at: datetime) -> tup
         after, part = split_off(book, crops, batch.id, fruit)
         moved, label = part.id, crates_label(line.crates, batch)
     after = moved_to(after, moved, place.id, at)
-    after = after.with_changes(_pin_along(after, line, moved))
+    after = after.with_changes(carried_along(after, line, moved))
     return moved, named_change(
         tr("move of {label} to {place}").format(label=label, place=place.name), book, after
     )
@@ -83,7 +82,7 @@ def carry_out_all(
         batch_id, change = carry_out(after, as_one(alike), at)
         after = after.with_changes(change.put, change.deleted)
         for line in alike:
-            after = after.with_changes(_pin_along(after.book, line, batch_id))
+            after = after.with_changes(carried_along(after.book, line, batch_id))
         moved.append(batch_id)
         labels.append(book.batches[alike[0].batch_id].code)
     label = (
@@ -92,16 +91,6 @@ def carry_out_all(
         else tr("swap of {labels}").format(labels=tr(" and ").join(labels))
     )
     return moved, named_change(label, book, after.book)
-
-
-def _pin_along(book: Book, line: "PlannedItinerary", batch_id: str) -> list[Pin]:
-    """The pin that a line follows, as it is once the next move of the line was made."""
-    pin = book.pins.get(line.pin_id or "")
-    if pin is None:
-        return []
-    pin = replace(pin, batch_id=batch_id)
-    there = pin.place_id == line.next_step().to_place_id
-    return [replace(pin, pull_at=None, place_id=None) if there else pin]
 
 
 def clear(state: SeasonState, clearing: "Clearing", at: datetime) -> tuple[str, Action]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Check
-from ripenroom.records.crop.called import called, within
+from ripenroom.records.crop.crop_names import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import CheckEntry
 from ripenroom.records.refusal import Question, Refusal

@@ -5,7 +5,7 @@ from pathlib import Path
 from string import ascii_uppercase
 
 from ripenroom.records.book import Book, new_id
-from ripenroom.records.crop.called import called
+from ripenroom.records.crop.crop_names import called
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import ProfileRefusal
@@ -13,7 +13,7 @@ from ripenroom.records.crop.toml_profile import load_profile_text
 from ripenroom.records.orchard import OwnCrop
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.actions.action import Action
-from ripenroom.season.kinds import own_crops_of
+from ripenroom.season.crop_kinds import own_crops_of
 from ripenroom.season.state import SeasonState
 from ripenroom.texts import tr
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from ripenroom.records.batch import FEELS, FeelCounts
-from ripenroom.records.crop.called import as_called, called, within
+from ripenroom.records.crop.crop_names import as_called, called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import CheckEntry, PickEntry
 from ripenroom.records.limits import MOST_FRUIT

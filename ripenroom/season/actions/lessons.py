@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.check import Lesson, TreeLesson
-from ripenroom.records.crop.called import called, within
+from ripenroom.records.crop.crop_names import called, within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.refusal import Refusal
 from ripenroom.records.validation import checked

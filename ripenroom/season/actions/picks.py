@@ -5,7 +5,7 @@ from datetime import UTC
 
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book, Record, new_id
-from ripenroom.records.crop.called import fruit_noun
+from ripenroom.records.crop.crop_names import fruit_noun
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.limits import COLDEST_PULP_C, HOTTEST_PULP_C

@@ -47,6 +47,16 @@ def pin(state: SeasonState, wanted: Pin) -> Action:
     )
 
 
+def carried_along(book: Book, line: "PlannedItinerary", batch_id: str) -> list[Pin]:
+    """The pin that a line follows, as it is once the next move of the line was made."""
+    pin = book.pins.get(line.pin_id or "")
+    if pin is None:
+        return []
+    pin = replace(pin, batch_id=batch_id)
+    there = pin.place_id == line.next_step().to_place_id
+    return [replace(pin, pull_at=None, place_id=None) if there else pin]
+
+
 def crates_label(crates: int, batch: Batch) -> str:
     """Crates of a batch as undo names them."""
     label = tr_n("{n} crate of {batch}", "{n} crates of {batch}", crates)

@@ -9,7 +9,7 @@ from ripenroom.records.batch import Batch, FeelCounts
 from ripenroom.records.book import SHELF_OF, Record
 from ripenroom.records.check import Check
 from ripenroom.records.counts import Tally, owner_name
-from ripenroom.records.crop.called import fruit_noun, names_of
+from ripenroom.records.crop.crop_names import fruit_noun, names_of
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.batch_codes import Codes

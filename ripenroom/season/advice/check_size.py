@@ -10,7 +10,7 @@ import numpy as np
 from ripenroom.records.batch import Batch, Move
 from ripenroom.records.book import Book
 from ripenroom.science.check_design import AgeDoubt
-from ripenroom.science.eat_by import TOO_SOFT
+from ripenroom.science.eat_by_dates import TOO_SOFT
 from ripenroom.science.outlook import Outlook
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind

@@ -14,7 +14,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season.advice.shared_itineraries import SharedItineraries, paid_ground, told, worth
 from ripenroom.season.advice.thermostat_settings import held_at, without_readings_ahead
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.input import PlanningInput
 from ripenroom.season.projection import Projection

@@ -8,7 +8,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.place import PlaceKind, SetPointChange, TemperatureLog
 from ripenroom.records.temperature_series import pack, unpack
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 
 _ABOVE_FREEZING_K = 0.5
 """No thermostat holds closer than this to where fruit freezes."""

@@ -17,11 +17,10 @@ from ripenroom.records.batch import FEELS, Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
-from ripenroom.science.date_range import Flags
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Flags, Floats
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.populations import Population, Way
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.whereabouts import harvest_of

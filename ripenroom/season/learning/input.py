@@ -18,7 +18,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.science.sorted_harvests import SortedHarvests, sorted_harvests
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.check_rows import (
     CheckRows,
     CheckTable,

@@ -25,7 +25,7 @@ from ripenroom.records.limits import (
 from ripenroom.records.refusal import Refusal
 from ripenroom.science.learning.batch_ages import taken_apart
 from ripenroom.season.belief import LifeShift
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.state import SeasonState, zone_of

@@ -24,7 +24,7 @@ from ripenroom.science.learning.model import FarmModel
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.sorted_harvests import Sorting
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.priors import of_one_batch
 from ripenroom.season.whereabouts import harvest_of
 

@@ -12,7 +12,7 @@ from ripenroom.science.learning.batch_ages import put_together
 from ripenroom.science.learning.model import CropUnknowns, CultivarUnknowns, LessonEvidence
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 
 _OWN_SHARE = 1.0 / 3.0
 """Part of the doubt about a crop's speed (as a variance) that is each cultivar's own; the rest,

@@ -7,7 +7,7 @@ from typing import Generic, TypeVar
 
 import numpy as np
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.learning import batch_ages
 from ripenroom.science.learning.check_fit import against_others, felt, rate_factors, read
 from ripenroom.science.learning.feel import FeltChecks
@@ -24,7 +24,7 @@ from ripenroom.season.belief import (
     LearnedPosterior,
     LifeShift,
 )
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learned import (
     SURPRISING_Z,
     CheckFit,

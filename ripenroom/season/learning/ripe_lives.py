@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.ages import Bands
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
@@ -16,7 +16,7 @@ from ripenroom.science.sorted_harvests import SortedHarvests
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.belief import LifeShift
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learned import Estimate, LearnedLife
 from ripenroom.season.learning.input import LearningInput
 from ripenroom.season.learning.populations import fit_from_age

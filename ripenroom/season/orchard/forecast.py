@@ -9,7 +9,7 @@ import numpy as np
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.market import Feel
-from ripenroom.science.able import AbleToRipen, fruit_that_ripens
+from ripenroom.science.able_to_ripen import AbleToRipen, fruit_that_ripens
 from ripenroom.science.ages import Prior
 from ripenroom.science.at_pick import age_from_feel
 from ripenroom.science.orchard.pick_forecast import (

@@ -14,7 +14,7 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.orchard import FROST_ID, FrostDates
 from ripenroom.science.orchard.cohort import FOUND_SHARE
-from ripenroom.science.orchard.frost import (
+from ripenroom.science.orchard.first_frost import (
     FALLEN_AFTER_LIGHT,
     LIGHT_C,
     FirstFrost,

@@ -15,7 +15,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.check import TreeLesson
 from ripenroom.science.orchard.cohort import NEEDS
 from ripenroom.science.orchard.seasons import taught_by
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.learning.lessons import other_book
 from ripenroom.season.moments import local_day
 from ripenroom.season.orchard.believed import OrchardBelief, belief_anew, orchard_belief

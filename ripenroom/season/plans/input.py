@@ -21,6 +21,7 @@ from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import CLOCK_SLACK, column, evenings_between, to_hours
+from ripenroom.season.plans.after_last_market import Later
 from ripenroom.season.plans.demand import (
     Demand,
     days_ahead,
@@ -30,11 +31,10 @@ from ripenroom.season.plans.demand import (
     with_second_grades,
 )
 from ripenroom.season.plans.expected_picks import likely_picks, with_expected
-from ripenroom.season.plans.frame import Frame, OnHand, destinations, on_hand, place_c
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
-from ripenroom.season.plans.known import Asked, Known
-from ripenroom.season.plans.later import Later
 from ripenroom.season.plans.plan import BrokenPin
+from ripenroom.season.plans.problem_maker import Frame, OnHand, destinations, on_hand, place_c
+from ripenroom.season.plans.reused_itineraries import Asked, Known
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState

@@ -13,10 +13,10 @@ from ripenroom.planning.itineraries import Journeys, Look
 from ripenroom.planning.prospects import Prospects
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
+from ripenroom.science.age_gain import LIVES
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.eaten import when_eaten
-from ripenroom.science.gained import LIVES
 from ripenroom.science.outlook import GateCase
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns, BookOutlook

@@ -255,11 +255,13 @@ class PinCost:
 @dataclass(frozen=True, slots=True)
 class Clearing:
     """So many ``crates`` of a batch's ``lines`` are cleared to make room: past since a time, or
-    (None) given up by the plan for what is worth more."""
+    (None) given up by the plan for what is worth more; a ``rest`` is so little that carrying it
+    out of the way is not worth it."""
 
     lines: "tuple[PlannedItinerary, ...]"
     crates: int
     past_since: datetime | None
+    rest: bool = False
 
     @property
     def line(self) -> "PlannedItinerary":

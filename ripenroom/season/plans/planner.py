@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ripenroom.planning.allocation import FAR, GOOD_ENOUGH, allocate, enough_after, nearby
-from ripenroom.planning.at_hand import at_hand_first
+from ripenroom.planning.at_hand_first import at_hand_first
 from ripenroom.planning.baselines import as_it_is, first_expired_first_out, first_in_first_out
 from ripenroom.planning.column_generation import MOST_STEPS, Stop
 from ripenroom.planning.evaluate import (

@@ -7,7 +7,7 @@ there is room; it is cleared only if there is none anywhere.
 """
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from datetime import date, datetime
 from itertools import groupby
@@ -17,6 +17,7 @@ from zoneinfo import ZoneInfo
 from ripenroom.planning.make_way import Idle, make_way
 from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
+from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.moments import evening_of, local_day
 from ripenroom.season.plans.plan import (
     Carrying,
@@ -26,6 +27,7 @@ from ripenroom.season.plans.plan import (
     Staying,
     Tonight,
 )
+from ripenroom.season.plans.rests import is_rest
 from ripenroom.season.plans.staying import WhyStaying
 from ripenroom.season.projection import Projection
 from ripenroom.season.room_clocks import schedules
@@ -39,6 +41,7 @@ PlaceOf = Callable[[str], str | None]
 
 def tonight(
     book: Book,
+    crops: Mapping[str, CropProfile],
     plan: "Plan",
     projection: Projection,
     place_of: PlaceOf,
@@ -50,7 +53,7 @@ def tonight(
 
     Lines that are ``done`` were carried out since the plan was made, each its next step.
     """
-    standing = _Standing(book, plan, projection, place_of, zone)
+    standing = _Standing(book, crops, plan, projection, place_of, zone)
     standing.put(done)
     evenings = tuple(standing.evening(on) for on in standing.days(last))
     return Tonight(evenings, tuple(standing.staying(last)))
@@ -62,12 +65,13 @@ class _Standing:
     def __init__(
         self,
         book: Book,
+        crops: Mapping[str, CropProfile],
         plan: "Plan",
         projection: Projection,
         place_of: PlaceOf,
         zone: ZoneInfo,
     ) -> None:
-        self._book = book
+        self._book, self._crops = book, crops
         self._lines = (*plan.lines, *plan.reckoned_lines)
         self._picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
         self._written = {(move.batch_id, move.at, move.place_id) for move in book.moves.values()}
@@ -292,7 +296,11 @@ class _Standing:
                 short[carry.target] += carry.crates
         given_up = self._given_up(at)
         idle = [
-            Idle(self._numbers[self._place[line]], self.crates[line], since is not None)
+            Idle(
+                self._numbers[self._place[line]],
+                self.crates[line],
+                since is not None or self._is_rest(line),
+            )
             for since, line in given_up
         ]
         comes = {carry.target for carry in carries} - {NOWHERE}
@@ -355,7 +363,10 @@ class _Standing:
                 return
             count -= crates
             self._take(line, crates)
-            yield Clearing((line,), crates, since)
+            yield Clearing((line,), crates, since, since is None and self._is_rest(line))
+
+    def _is_rest(self, line: "PlannedItinerary") -> bool:
+        return is_rest(self._book, self._crops, line.batch_id)
 
     def _given_up(self, at: datetime) -> "list[tuple[datetime | None, PlannedItinerary]]":
         """Lines that go nowhere, and since when they are past by a time; or given up by the plan,
@@ -379,7 +390,8 @@ def _in_one(clear: Sequence[Clearing]) -> Iterator[Clearing]:
         alike.setdefault(key, []).append(one)
     for found in alike.values():
         lines = dict.fromkeys(line for one in found for line in one.lines)
-        yield Clearing(tuple(lines), sum(one.crates for one in found), found[0].past_since)
+        crates = sum(one.crates for one in found)
+        yield Clearing(tuple(lines), crates, found[0].past_since, found[0].rest)
 
 
 def _together(steps: Iterable[Carrying]) -> Iterator[Carrying]:

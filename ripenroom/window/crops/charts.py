@@ -11,7 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
-from ripenroom.records.crop.called import gate_called
+from ripenroom.records.crop.crop_names import gate_called
 from ripenroom.season.crop_curves import DrawnCrop, EstimateRange
 from ripenroom.season.projection import FloatColumn
 from ripenroom.texts import tr

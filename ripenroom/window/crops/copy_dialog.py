@@ -5,7 +5,7 @@ import unicodedata
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.crop.called import called
+from ripenroom.records.crop.crop_names import called
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from ripenroom.records.crop.called import called
+from ripenroom.records.crop.crop_names import called
 from ripenroom.season.crop_curves import DrawnCrop
 from ripenroom.season.season import Season
 from ripenroom.texts import tr

@@ -2,7 +2,7 @@
 
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.crop.called import called
+from ripenroom.records.crop.crop_names import called
 from ripenroom.records.crop.document import CropDocument, Path, dotted
 from ripenroom.records.crop.section import ESTIMATE, INFERRED, Quantity
 from ripenroom.records.refusal import Refusal

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from ripenroom.records.crop.called import as_called, gate_called
+from ripenroom.records.crop.crop_names import as_called, gate_called
 from ripenroom.records.crop.document import CropDocument, Path
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.batch import Batch, Outcome
-from ripenroom.records.crop.called import called
+from ripenroom.records.crop.crop_names import called
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import Season

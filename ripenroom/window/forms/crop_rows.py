@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import new_id
-from ripenroom.records.crop.called import names_of
+from ripenroom.records.crop.crop_names import names_of
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr

@@ -5,7 +5,7 @@ from typing import get_args
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.book import new_id
-from ripenroom.records.crop.called import as_called, called, names_of
+from ripenroom.records.crop.crop_names import as_called, called, names_of
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.book import new_id
-from ripenroom.records.crop.called import within
+from ripenroom.records.crop.crop_names import within
 from ripenroom.records.market import ExpectedPick
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSettings, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import Book
-from ripenroom.records.crop.called import called, names_of
+from ripenroom.records.crop.crop_names import called, names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from ripenroom.records.crop.called import as_called
+from ripenroom.records.crop.crop_names import as_called
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions

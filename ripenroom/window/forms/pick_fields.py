@@ -6,7 +6,7 @@ from typing import Final
 from PySide6.QtCore import QEvent, Signal
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.records.crop.called import called, within
+from ripenroom.records.crop.crop_names import called, within
 from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.refusal import Refusal

@@ -6,7 +6,7 @@ from typing import Final
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from ripenroom.records.book import Book
-from ripenroom.records.crop.called import called, names_of
+from ripenroom.records.crop.crop_names import called, names_of
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.window.forms.grows import own_first
 from ripenroom.window.widgets.field import Field

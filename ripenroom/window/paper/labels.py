@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QPagedPaintDevice, QPageLayout, QPageSize, QPainter, QPen
 
-from ripenroom.records.crop.called import called
+from ripenroom.records.crop.crop_names import called
 from ripenroom.texts import tr
 from ripenroom.window.paper.output import paint_qr, write_line
 from ripenroom.window.session import Session

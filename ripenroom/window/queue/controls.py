@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
-from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
+from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.widgets.layouts import FlowLayout
 
 
@@ -124,7 +124,13 @@ class _NarrowCombo(QComboBox):
 
     def sizeHint(self) -> QSize:
         """Qt's own, without what the longest choice has more than the first."""
-        hint, metrics = super().sizeHint(), self.fontMetrics()
-        texts = [self.itemText(n) for n in range(self.count())]
-        wide = [metrics.horizontalAdvance(text) for text in texts]
-        return hint - QSize(max(wide) - wide[0], 0) if wide else hint
+        return super().sizeHint() - self._spared()
+
+    def minimumSizeHint(self) -> QSize:
+        """No wider: a layout gives at least this."""
+        return super().minimumSizeHint() - self._spared()
+
+    def _spared(self) -> QSize:
+        texts = (self.itemText(n) for n in range(self.count()))
+        wide = [self.fontMetrics().horizontalAdvance(text) for text in texts]
+        return QSize(max(wide) - wide[0] if wide else 0, 0)

@@ -17,13 +17,13 @@ from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.plan_status import PlanWords, plan_state_words
-from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
 from ripenroom.window.queue.legend import Legend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
 from ripenroom.window.queue.picture import QueuePicture
+from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene, SceneMaker
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import SnugScroll, scrolling_column

@@ -14,7 +14,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection, Supply, differ
-from ripenroom.window.queue.batch_order import Facts, Filter, Order, SortBy, arrange, facts_of
+from ripenroom.window.queue.queue_order import Facts, Filter, Order, SortBy, arrange, facts_of
 from ripenroom.window.queue.queue_plan import QueueItinerary, QueuePlan, planned_of
 from ripenroom.window.queue.time_view import day_of, span_of
 from ripenroom.window.session import Session

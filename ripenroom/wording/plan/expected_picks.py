@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Literal
 
 from ripenroom.records.batch import FEELS
-from ripenroom.records.crop.called import within
+from ripenroom.records.crop.crop_names import within
 from ripenroom.records.market import ExpectedPick
 from ripenroom.texts import tr
 from ripenroom.wording.names import by_name, crop_name, feel_names, fruit_name

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from ripenroom.records.crop.called import within
+from ripenroom.records.crop.crop_names import within
 from ripenroom.texts import tr
 from ripenroom.units import temperature_in
 from ripenroom.wording.formats import Formats

@@ -195,6 +195,8 @@ def clear_item(task: DayTask, reader: Reader) -> Item:
         if since is not None:
             why = tr("Past since {day}: use it up or clear it")
             why = why.format(day=reader.words.day(since))
+    elif clearing.rest:
+        why = tr("Too few to be worth moving, and their room is needed")
     elif since is None:
         why = tr(
             "No room left anywhere, and no market day takes it before it is too soft; its room is "

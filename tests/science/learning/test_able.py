@@ -5,7 +5,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import binom, norm
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.learning.check_fit import able_without
 from ripenroom.science.learning.feel import ODD_SHARE
 from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns

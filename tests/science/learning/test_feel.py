@@ -8,7 +8,7 @@ from scipy.integrate import quad
 from scipy.special import ndtr
 from scipy.stats import norm
 
-from ripenroom.science.able import with_odds_times
+from ripenroom.science.able_to_ripen import with_odds_times
 from ripenroom.science.learning.expansion import Expansion
 from ripenroom.science.learning.feel import ODD_SHARE, FeltChecks
 from ripenroom.science.softening import Floats

@@ -14,7 +14,7 @@ from ripenroom.season import actions
 from ripenroom.season.actions.action import field_of
 from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.actions.packing import Squeezed, TooSoft
-from ripenroom.season.brought import probably_brought
+from ripenroom.season.guess_of_brought import probably_brought
 from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.season import Season
 from tests.season.conftest import Open

@@ -3,7 +3,7 @@
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.advice.check_gain import telling
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 
 PAWPAW = ConstantsOfCrops(shipped_profiles())[CropKind("pawpaw")]
 

@@ -18,7 +18,7 @@ from ripenroom.season.advice.thermostat_settings import (
     thermostats,
     without_readings_ahead,
 )
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.room_clocks import schedules
 from tests.season.farm import COLD, NOW, SHELF, book_of, farm_records

@@ -5,7 +5,7 @@ import pytest
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learned import Learned
 from ripenroom.season.projector import Projector
 from tests.season.farm import NOW, ROOM, batch_and_move, book_of, farm_records

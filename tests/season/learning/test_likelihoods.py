@@ -5,7 +5,7 @@ import pytest
 
 from ripenroom.science.learning.feel import FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.check_rows import check_rows
 from ripenroom.season.learning.likelihoods import Kinds, NodeCache, first_of, likelihoods_of
 from ripenroom.season.projector import Projector

@@ -16,7 +16,7 @@ from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed
 from ripenroom.season.advice.advice import CheckReason
 from ripenroom.season.advice.check_next import check_next, worth_checking
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.populations import fit_from_age
 from ripenroom.season.projection import FruitState, NoDate, Projection, no_date

@@ -17,7 +17,7 @@ from ripenroom.science.softening import Floats
 from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.belief import AgePosterior
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.populations import Populations, Way, fit_from_age
 from ripenroom.season.moments import to_hours

@@ -6,7 +6,7 @@ import pytest
 from ripenroom.records.check import Lesson
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.priors import LearningPriors, kinds
 from tests.season.farm import book_of
 from tests.season.learning.checks import CROPS

@@ -3,21 +3,29 @@
 from dataclasses import replace
 from datetime import timedelta
 
+import numpy as np
 import pytest
 
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check, Lesson
+from ripenroom.science.learning.ripe_life import (
+    LIVES_KNOWN,
+    OWN_LIFE_SD,
+    RipeFruit,
+    ripe_life,
+)
 from ripenroom.season import actions
 from ripenroom.season.actions.lessons import take
 from ripenroom.season.actions.packing import Squeezed
-from ripenroom.season.kinds import CropKind
+from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learned import Learned, LearnedLife
+from ripenroom.season.learning import ripe_lives as ripe_lives_module
 from ripenroom.season.learning.lessons import lessons_from, lessons_of
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 from tests.season.conftest import Open
-from tests.season.farm import NOW, ROOM, batch_and_move, farm_records, market
+from tests.season.farm import NOW, ROOM, SET_POINTS_C, SHELF, batch_and_move, farm_records, market
 from tests.season.learning.checks import CROPS, ZONE, check, farm, learned
 
 PAWPAW = CropKind("pawpaw")
@@ -142,3 +150,34 @@ def test_a_lesson_is_told_beside_the_figures_of_the_season_that_takes_it() -> No
         for lesson in taken:
             assert lesson.log_life == (None if expected is None else pytest.approx(expected))
             assert (lesson.log_life_sd is None) == (expected is None)
+
+
+def test_in_the_cool_a_ripe_life_is_longer_and_fruit_gains_less_age_in_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Against days of ripe life and speeds at a steady temperature, worked out apart."""
+    found: list[RipeFruit] = []
+
+    def spied(fruit: RipeFruit, *others: float) -> tuple[float, float]:
+        found.append(fruit)
+        return ripe_life(fruit, *others)
+
+    monkeypatch.setattr(ripe_lives_module, "ripe_life", spied)
+    told = learned(farm(packing(GOOD_STILL, batch=0), packing(GOOD_STILL, batch=1)))
+    # With the activation energy that was learned.
+    crop = Projector(CROPS, ZONE, told).constants[PAWPAW]
+    life = CROPS["pawpaw"].ripe_life
+    assert life is not None
+    [fruit] = found
+    gained = []
+    for celsius in (SET_POINTS_C[SHELF], SET_POINTS_C[ROOM]):
+        days = life.days.value * life.q10.value ** ((20.0 - celsius) / 10.0)
+        rate = crop.rate_per_day * float(crop.response.relative_rate(np.array(celsius)))
+        gained.append(rate * days)
+    # Both are of one cultivar, so that the speed that was learned is in both.
+    cool, warm = fruit.gained[np.argsort(fruit.gained[:, 1])]
+    assert warm[1] / cool[1] == pytest.approx(gained[1] / gained[0], rel=0.05)
+    for own in (cool, warm):
+        assert own / own[1] == pytest.approx(LIVES_KNOWN, rel=0.03)
+    # How ripe life depends on temperature is doubted; at the temperature of its days it is not.
+    assert fruit.own_sd.max() > fruit.own_sd.min() == pytest.approx(OWN_LIFE_SD, abs=0.01)

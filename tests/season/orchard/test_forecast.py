@@ -10,7 +10,7 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.orchard import FROST_ID, DayWeather, FrostDates, Row, Walk, weather_id
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.orchard.believed import belief_anew, orchard_belief, sightings
 from ripenroom.season.orchard.forecast import SHOWN_DAYS, orchard_forecast
 from ripenroom.season.orchard.orchard_types import NO_FRUIT, FruitRange, RowForecast

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from ripenroom.records.orchard import Cultivar, DayWeather, Row, Walk, weather_id
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.orchard.forecast import orchard_forecast
 from ripenroom.season.orchard.orchard_types import Bloom, RowForecast
 from ripenroom.season.orchard.priors import needs_of

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.book import Record
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.orchard.believed import orchard_belief
 from ripenroom.season.orchard.lessons import tree_lessons
 from ripenroom.season.practice import demo_book

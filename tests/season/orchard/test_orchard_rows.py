@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.records.batch import Removal
 from ripenroom.records.orchard import Row, Walk
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.orchard.orchard_rows import counted_fruit, row_facts
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records
 

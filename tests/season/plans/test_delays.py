@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from ripenroom.planning.choices import LEAST_SHARE
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
@@ -88,17 +89,24 @@ def test_after_the_market_has_begun_there_is_no_later(book: Book, plan: Plan) ->
 
 
 def moved_twice(book: Book, plan: Plan) -> PlannedItinerary:
-    """A line of the plan that goes on to another place two days before its own move."""
-    soonest = min(line.steps[0].at for line in proposed(book, plan))
-    line, last = next(
-        (line, line.steps[0])
-        for line in proposed(book, plan)
-        if line.batch_id and line.steps[0].at - soonest >= timedelta(days=2)
-    )
-    here = {line.from_place_id, last.place_id}
-    between = next(key for key in sorted(book.places) if key not in here)
-    first = last._replace(at=last.at - timedelta(days=2), place_id=between)
-    return replace(line, steps=(first, last), pull_at=last.at)
+    """A line of the plan that is put elsewhere for two days first, and is in time all the same."""
+    for line in proposed(book, plan):
+        if not line.batch_id or len(line.steps) != 1:
+            continue
+        at, place_id = line.steps[0]
+        between = next(
+            key for key in sorted(book.places) if key not in (line.from_place_id, place_id)
+        )
+        last = line.steps[0]._replace(at=at + timedelta(days=2))
+        first = line.steps[0]._replace(place_id=between)
+        twice = replace(line, steps=(first, last), pull_at=last.at)
+        day = book.market_days.get(line.market_day_id or "")
+        if day is None or day.starts_at - last.at < timedelta(hours=6):
+            continue
+        (left,) = of(book, [twice]).values()
+        if left.later is not None and left.later > LEAST_SHARE:
+            return twice
+    raise AssertionError("No line of the plan could be moved twice.")
 
 
 def test_a_first_move_a_day_later_leaves_the_second_as_it_is(book: Book, plan: Plan) -> None:

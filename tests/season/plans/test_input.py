@@ -91,6 +91,15 @@ def test_fruit_is_counted_in_crates() -> None:
     assert problem.crates * problem.fruit_per_crate == pytest.approx(counts)
 
 
+def test_a_usual_crate_is_a_full_one_however_many_are_nearly_empty() -> None:
+    """Else moves would have to bring less, the more rests stand about."""
+    full, day = batch_and_move(0, count=100), market_of(5, {"pawpaw": 150})
+    rests = [r for n in range(1, 7) for r in batch_and_move(n, count=2)]
+    alone, among = laid(*full, *day).problem, laid(*full, *rests, *day).problem
+    assert alone.hurdle > 0.0
+    assert among.hurdle == pytest.approx(alone.hurdle, rel=0.05)
+
+
 def test_room_is_what_a_place_holds_even_if_more_stands_in_it() -> None:
     batches = [r for n in range(3) for r in batch_and_move(n, COLD, count=200)]
     places = [

@@ -146,6 +146,17 @@ def test_a_far_market_is_waited_for_only_if_it_is_much_dearer() -> None:
     assert sold_on(little, "market 4") > sold_on(much, "market 4")
 
 
+@pytest.mark.parametrize("days_ago", [(1, 8), (6, 13), (0, 7, 14)], ids=str)
+def test_where_something_is_picked_each_week_no_rule_does_better(days_ago: tuple[int, ...]) -> None:
+    """Neither fruit that is yet to come nor what is kept for later may seem to wait for less, or
+    longer, than what is at hand."""
+    markets = [r for n in (3, 10, 17) for r in market_records(n, {"pawpaw": 60}, price=150)]
+    plan = planned(farm_book(*picked(*days_ago, count=120), *markets))
+    assert plan.likely
+    rules = plan.first_in_first_out.net, plan.first_expired_first_out.net
+    assert plan.with_likely.net >= max(rules) - 1.0
+
+
 def two_rooms(*records: Record, crates: int | None = None) -> Book:
     """A farm whose cold room and warm room hold so many crates each, and where nothing can be
     moved to any other place."""

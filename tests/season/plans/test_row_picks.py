@@ -7,7 +7,7 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.market import ExpectedPick
-from ripenroom.season.kinds import crops_of
+from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.orchard.forecast import orchard_forecast
 from ripenroom.season.plans.expected_picks import likely_ahead
 from ripenroom.season.plans.plan import LikelyPick

@@ -63,7 +63,7 @@ def asked(
     book: Book, plan: Plan, last: date = TODAY, done: Sequence[PlannedItinerary] = ()
 ) -> Tonight:
     projection = Forecast().projection(SeasonState(book, CROPS, NOW, LISBON))
-    return tonight(book, plan, projection, place_of(book), last, LISBON, set(done))
+    return tonight(book, CROPS, plan, projection, place_of(book), last, LISBON, set(done))
 
 
 @pytest.mark.parametrize("block", first_every_day(range(_BLOCKS), _EVERYDAY))
@@ -277,6 +277,21 @@ def test_good_fruit_goes_where_there_is_room_and_is_not_cleared() -> None:
     # It is asked for once: done, it stands there, and nothing is left to do.
     done = [*swap.lines]
     assert asked(book, plan_of(book, moved(0, COLD, SHELF), given_up), done=done).evenings == ()
+
+
+def test_a_few_hard_fruit_are_not_carried_out_of_the_way() -> None:
+    """With less than 18 % of a crate's 25 pawpaws they are cleared; five are carried."""
+    rooms = holding(**{**FULL, ROOM: 4})
+    for count, carried_too in ((2, False), (4, False), (5, True)):
+        book = book_in({0: BIN, 2: COLD}, *rooms, FIELD_BIN).with_changes(
+            batch_and_move(1, SHELF, count=count)
+        )
+        given_up, keeps = line(1, SHELF, to_place_id=None), line(2, COLD)
+        plan = plan_of(book, moved(0, BIN, SHELF), given_up, keeps)
+        (evening_,) = asked(book, plan).evenings
+        assert [c.rest for c in evening_.clear] == [] if carried_too else [True]
+        moves = [one.batch_id for c in evening_.carry for one in c.lines]
+        assert moves == (["batch 1", "batch 0"] if carried_too else ["batch 0"])
 
 
 def test_as_many_good_crates_go_aside_as_have_room_and_the_rest_is_cleared() -> None:

@@ -34,6 +34,8 @@ def words(words_in: Callable[[str], Formats]) -> Formats:
     [
         (supply(60, 10, 20, 42), Verdict.SHORT, "18–50 short"),
         (supply(60, 48, 64, 90), Verdict.TIGHT, "up to 12 short"),
+        # Less than half a fruit is none.
+        (supply(12, 11.7, 13, 15), Verdict.TIGHT, "enough"),
         (supply(60, 60, 64, 90), Verdict.ENOUGH, "enough"),
         (supply(60, 80, 100, 120), Verdict.SPARE, "20–60 to spare"),
         (supply(0, 0, 0, 0), Verdict.ENOUGH, "enough"),

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.crop.called import fruit_noun
+from ripenroom.records.crop.crop_names import fruit_noun
 from ripenroom.season.plans.delays import Delay
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.window.session import Session

@@ -6,7 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from ripenroom.planning.evaluate import PlanOutcome, SampledRange
-from ripenroom.records.crop.called import fruit_noun
+from ripenroom.records.crop.crop_names import fruit_noun
 from ripenroom.season import actions
 from ripenroom.season.plans.plan import LikelyFruit, Plan
 from ripenroom.season.plans.update import Delay

@@ -260,6 +260,7 @@ def test_clearing_says_why_just_these(session: Session) -> None:
     assert why(Clearing((line,), 1, since)).startswith("Past since Tue 29 Sep, ")
     assert why(Clearing((line,), 1, now + timedelta(hours=2))).startswith("Past by this evening, ")
     assert why(Clearing((line,), 1, None)).startswith("No room left anywhere, ")
+    assert why(Clearing((line,), 1, None, rest=True)).startswith("Too few to be worth moving, ")
 
 
 def test_a_circle_of_rooms_is_told_turn_by_turn(session: Session) -> None:

@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from ripenroom.records.crop.called import as_called
+from ripenroom.records.crop.crop_names import as_called
 from ripenroom.records.crop.document import Path, dotted
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.crop.section import Quantity

@@ -139,7 +139,13 @@ class ToTheLetter:
         self._plan = plan_of(living, self._plan)
         today = living.now().date()
         self._tonight = tonight(
-            living.book, self._plan, living.projection(), self._place_of, today, living.zone
+            living.book,
+            living.crops,
+            self._plan,
+            living.projection(),
+            self._place_of,
+            today,
+            living.zone,
         )
 
     def move(self) -> None:

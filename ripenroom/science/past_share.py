@@ -44,8 +44,9 @@ def past_share(
 ) -> Floats:
     """Expected share that is past, (batches, times).
 
-    ``advance`` and each of ``ripe_ago`` have that shape (:class:`ripenroom.science.gained.AgeGain`;
-    no ``ripe_ago``: ripe fruit lasts until it is too soft); the others that or (batches, 1).
+    ``advance`` and each of ``ripe_ago`` have that shape
+    (:class:`ripenroom.science.age_gain.AgeGain`; no ``ripe_ago``: ripe fruit lasts until it is too
+    soft); the others that or (batches, 1).
     ``sd_age`` holds fruit differences and the doubt about the mean age.
     """
     if not ripe_ago:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.planning.allocation import allocate
-from ripenroom.planning.at_hand import at_hand_first
+from ripenroom.planning.at_hand_first import at_hand_first
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries, Problem, Wants
 from ripenroom.science.clock import Indices
 from tests.draws import draws

@@ -20,8 +20,8 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.records.orchard import Cultivar, OwnCrop
 from ripenroom.season import actions
 from ripenroom.season.crop_curves import crop_curves
+from ripenroom.season.crop_kinds import CropKind, crops_of, kind_of, profile_of
 from ripenroom.season.forecast import supply
-from ripenroom.season.kinds import CropKind, crops_of, kind_of, profile_of
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.learning.lessons import lessons_from
 from ripenroom.season.practice import demo_book

@@ -12,7 +12,7 @@ from ripenroom.science.ages import Bands
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.allowances import Allowance
 from ripenroom.science.date_range import DateRange
-from ripenroom.science.eat_by import (
+from ripenroom.science.eat_by_dates import (
     CHILLING,
     FREEZING,
     RIPE_LIFE,

@@ -8,9 +8,9 @@ import pytest
 from ripenroom.records.batch import FeelCounts
 from ripenroom.records.book import Book, Record
 from ripenroom.season.moments import to_hours
+from ripenroom.season.plans.after_last_market import KEEPS_SHARE, SPOILS_SHARE, Later, keeps
 from ripenroom.season.plans.demand import days_in_sight
 from ripenroom.season.plans.input import unpinned
-from ripenroom.season.plans.later import KEEPS_SHARE, SPOILS_SHARE, Later, keeps
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.plans.planner import Planner
 from ripenroom.season.season import Season
@@ -119,7 +119,7 @@ def test_with_many_market_days_ahead_as_much_is_sold_as_if_nothing_were_kept(
     practice: Season, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     sold = Planner(practice.state).plan().outcome.sold.mean
-    monkeypatch.setattr("ripenroom.season.plans.frame.LATER_PRICE", 0.0)
+    monkeypatch.setattr("ripenroom.season.plans.problem_maker.LATER_PRICE", 0.0)
     assert sold >= Planner(practice.state).plan().outcome.sold.mean - 0.5
 
 

@@ -8,7 +8,7 @@ from ripenroom.records.book import Record
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.outcomes import BatchOutcome
-from ripenroom.season.brought import could_come, probably_brought
+from ripenroom.season.guess_of_brought import could_come, probably_brought
 from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.season import Season
 from tests.season.conftest import Open

@@ -6,19 +6,19 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from ripenroom.planning.bounded import LeftOut
 from ripenroom.planning.caution import cautious
 from ripenroom.planning.problem import Itineraries, Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, with_handling
+from ripenroom.planning.search_limits import LeftOut
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.amounts import LEAST_FRUIT, sizes_of
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
+from ripenroom.season.plans.after_last_market import LATER_PRICE
 from ripenroom.season.plans.demand import Demand, later_prices
-from ripenroom.season.plans.later import LATER_PRICE
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
@@ -100,9 +100,11 @@ class Frame:
         self, state: SeasonState, book: Book, hand: OnHand, demand: Demand, evening_h: Floats
     ) -> None:
         lines, left = hand.lines, hand.left
-        usual = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
-        self._crates = np.ceil(left / usual[lines.crop] - 1e-9).astype(np.intp)
+        per_crate = np.array([state.crops[key].fruit_per_crate.value for key in lines.crop_keys])
+        self._full = per_crate[lines.crop]
+        self._crates = np.ceil(left / self._full - 1e-9).astype(np.intp)
         self._fruit_per_crate = left / self._crates
+        self._picked_h = lines.batches.picked_h
         self._size = sizes_of(book, state.crops, lines.ids)
         holds, limit = capacity(book, lines.place_ids), book.season.crates_moved_per_evening
         if limit is not None:
@@ -127,12 +129,13 @@ class Frame:
             room=self._room,
             later_price=self._later_price,
             now_h=self._now_h,
+            here_h=self._picked_h,
             left_out=out,
             crate_move=self._crate_move,
             size=self._size,
         )
         if self.unit is None:
-            self.unit = crate_worth(problem)
+            self.unit = crate_worth(replace(problem, fruit_per_crate=self._full))
         with_costs = with_handling(problem, self.unit)
         return cautious(with_costs, prospects, self._crop_of_want, self.unit)
 

@@ -5,8 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from ripenroom.planning import bounded
-from ripenroom.planning.bounded import (
+from ripenroom.planning import search_limits
+from ripenroom.planning.problem import NO_WANT, Problem
+from ripenroom.planning.relaxation import relaxed
+from ripenroom.planning.search_limits import (
     MOST_PLACES,
     MOST_ROUGH,
     MOST_SALES,
@@ -17,8 +19,6 @@ from ripenroom.planning.bounded import (
     looked_at_roughly,
     places_for,
 )
-from ripenroom.planning.problem import NO_WANT, Problem
-from ripenroom.planning.relaxation import relaxed
 from tests.planning.made import problem
 
 
@@ -75,7 +75,7 @@ def test_of_many_the_best_ways_are_kept_and_others_spread_over_the_wants() -> No
     price = np.where(np.arange(20) < 4, 10.0, 1.0)
     share = shares()
     some, out = kept(BATCH, WANT, MOVES, share, price, 1_000_000)
-    assert (np.bincount(BATCH[some]) == bounded.FEWEST_WAYS).all()
+    assert (np.bincount(BATCH[some]) == search_limits.FEWEST_WAYS).all()
     counts = share - MOVE_SHARE * MOVES
     best = counts.reshape(40, 20, 3).max(axis=2)
     # All twenty best ways fit, and the rest are second ones.
@@ -95,7 +95,7 @@ def test_of_many_the_best_ways_are_kept_and_others_spread_over_the_wants() -> No
 def test_where_not_even_the_best_ways_fit_no_want_is_forgotten(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(bounded, "FEWEST_WAYS", 6)
+    monkeypatch.setattr(search_limits, "FEWEST_WAYS", 6)
     price = np.where(np.arange(20) < 4, 10.0, 1.0)
     some, _ = kept(BATCH, WANT, MOVES, shares(), price, 1_000_000)
     served = np.bincount(WANT[some], minlength=20)
@@ -106,7 +106,7 @@ def test_where_not_even_the_best_ways_fit_no_want_is_forgotten(
 # Problems in which more is wanted than the few ways can sell, so that something is lost.
 @pytest.mark.parametrize("seed", [0, 2, 3, 9, 10])
 def test_the_bound_holds_for_what_was_left_out(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(bounded, "FEWEST_WAYS", 3)
+    monkeypatch.setattr(search_limits, "FEWEST_WAYS", 3)
     whole = problem(seed, batches=12, wants=5)
     fewer = with_few_ways(whole)
     assert fewer.left_out is not None

@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile, Gate
-from ripenroom.season.kinds import profile_of
+from ripenroom.season.crop_kinds import profile_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FloatColumn, FruitState, Projection
 from ripenroom.season.whereabouts import places_at

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from ripenroom.records.crop.called import (
+from ripenroom.records.crop.crop_names import (
     as_called,
     called,
     fruit_noun,

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.special import ndtr
 
-from ripenroom.science.orchard.frost import (
+from ripenroom.science.orchard.first_frost import (
     FALLEN_AFTER_LIGHT,
     FirstFrost,
     first_frost_chances,

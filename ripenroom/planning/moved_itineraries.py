@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from ripenroom.planning.bounded import MOST_PLACES, looked_at, places_for
 from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Look, Selling
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.prospects import Prospects
+from ripenroom.planning.search_limits import MOST_PLACES, looked_at, places_for
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 

@@ -6,8 +6,8 @@ be emptied for it. Such fruit counts for less than what is sold, and is never to
 
 import numpy as np
 
-from ripenroom.planning.bounded import IN_A_ROW, MOST_PLACES, places_for
 from ripenroom.planning.choices import Journeys
+from ripenroom.planning.search_limits import IN_A_ROW, MOST_PLACES, places_for
 from ripenroom.science.clock import Indices
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats

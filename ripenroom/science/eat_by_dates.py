@@ -13,16 +13,16 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from ripenroom.science.age_gain import Gaining, RipeLife
 from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
-from ripenroom.science.date_range import DateRange, Flags
-from ripenroom.science.gained import Gaining, RipeLife
+from ripenroom.science.date_range import DateRange
 from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import best_h
 from ripenroom.science.reference_point import ReferencePoint, on_way
-from ripenroom.science.softening import Floats
+from ripenroom.science.softening import Flags, Floats
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
 
 _NEVER_H = 1e7
