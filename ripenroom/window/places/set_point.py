@@ -1,7 +1,5 @@
 """A slider and a box for a place's temperature: trying moves the queue, letting go sets it."""
 
-from typing import cast
-
 from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import (
     QFocusEvent,
@@ -105,9 +103,9 @@ class _Box(QDoubleSpinBox):
         self.is_set = 0.0
         self.lineEdit().installEventFilter(self)
 
-    def validate(self, text: str, pos: int) -> object:
+    def validate(self, text: str, pos: int) -> tuple[QValidator.State, str, int]:
         """Qt would swallow the digit that leads out of range, and set what is left."""
-        state, text, pos = cast("tuple[QValidator.State, str, int]", super().validate(text, pos))
+        state, text, pos = super().validate(text, pos)
         typed = text.removesuffix(self.suffix()).strip()
         if state is QValidator.State.Invalid and self.locale().toDouble(typed)[1]:
             state = QValidator.State.Intermediate

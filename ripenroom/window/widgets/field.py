@@ -130,7 +130,7 @@ class Field(QWidget):
             for name in _EDITED:
                 edited = getattr(editor, name, None)
                 if edited is not None:
-                    edited.connect(self._on_edited)
+                    edited.connect(self._forget_refusal)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(3)
@@ -169,7 +169,7 @@ class Field(QWidget):
             self._mark(False)
             self.note.clear()
 
-    def _on_edited(self, *_typed: object) -> None:
+    def _forget_refusal(self, *_typed: object) -> None:
         """A refusal is of what was typed before: it does not stand beside something else."""
         if not self._misread:
             self.clear_refusal()

@@ -24,7 +24,7 @@ class Recorder(QPainter):
 
     written: dict[str, tuple[float, float]]
 
-    def drawText(self, *args: Any) -> None:  # noqa: N802 - Qt's own name
+    def drawText(self, *args: Any) -> None:  # type: ignore[override] # noqa: N802
         spot, flags, text = args
         self.written[text] = (spot.width(), self.fontMetrics().horizontalAdvance(text))
         super().drawText(spot, flags, text)

@@ -90,7 +90,7 @@ class Recorder(QPainter):
 
     written: list[tuple[float, float, str]]
 
-    def drawText(self, *args: Any) -> None:  # noqa: N802 - Qt's own name
+    def drawText(self, *args: Any) -> None:  # type: ignore[override] # noqa: N802
         at, text = args
         width = self.fontMetrics().horizontalAdvance(text)
         self.written.append((at.x(), at.x() + width, text))
