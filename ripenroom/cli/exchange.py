@@ -126,7 +126,7 @@ def _mapping(grid: "Grid", options: argparse.Namespace, us: bool) -> "ColumnMapp
     from ripenroom.exchange.record_table.columns import guess, guess_kind, unclear_date
 
     kind = _KINDS[options.kind] if options.kind else guess_kind(grid)
-    mapping = guess(grid, kind, _usual_order(us))
+    mapping = guess(grid, kind, _usual_order(us), us=us)
     if missing := mapping.missing():
         raise Refusal(
             "",

@@ -117,6 +117,8 @@ class MainWindow(QMainWindow):
             path, why, self._copies_of(path), self, damaged=damaged, missing=missing
         )
         ask(dialog)
+        # It said why; left at the foot, that would cover the page that one goes back to.
+        self.voice.fall_silent()
         if dialog.opened is not None:
             self.open_path(dialog.opened)
         elif dialog.asked_for == "another":

@@ -76,7 +76,7 @@ def no_date_words(reason: NoDate, gate: Gate | None) -> str:
         NoDate.GATE: tr("needs {gate} first").format(
             gate="" if gate is None else gate_called(gate)
         ),
-        NoDate.CHILLING: tr("never: cold spoils it"),
+        NoDate.CHILLING: tr("cold spoils it here"),
         NoDate.STORAGE_LIFE: tr("never: stored too long"),
         NoDate.FREEZING: tr("never: it freezes"),
         NoDate.TOO_COLD: tr("too cold to ripen here"),

@@ -90,7 +90,7 @@ def record_words(record: Record, book: Book, words: Formats) -> str:
         case SetPointChange():
             return tr("{place} at {set_point}, {when}").format(
                 place=_name(book.places, record.place_id),
-                set_point=words.temperature(record.set_point_c),
+                set_point=words.set_point(record.set_point_c),
                 when=words.moment(record.at),
             )
         case Removal() | Brought():

@@ -130,6 +130,13 @@ class Formats:
         unit = self.temperature_unit
         return f"{self.number(temperature_in(value_c, unit), decimals)} °{unit}"
 
+    def set_point(self, value_c: float) -> str:
+        """What a thermostat is set to: whole degrees Fahrenheit, as it is turned, unless it was set
+        between two."""
+        shown = temperature_in(value_c, self.temperature_unit)
+        whole = self.temperature_unit == "F" and abs(shown - round(shown)) < 0.05
+        return self.temperature(value_c, 0 if whole else 1)
+
     def temperature_difference(self, value_k: float, decimals: int = 1) -> str:
         """A difference of temperatures in the season's unit."""
         if self.temperature_unit == "F":

@@ -239,14 +239,17 @@ def ready_words(supply: Supply, words: Formats) -> str:
     return tr("ready {ready} ({range})").format(ready=ready, range=ends)
 
 
+_SURE = 0.995
+"""From this chance on it would be told as 100 %."""
+
+
 def risk_words(market: "PlannedMarket", words: Formats) -> str:
-    """``"some risk, 35 %"``, ``"at risk, 80 %"``, or nothing."""
-    text = {
-        Risk.LITTLE: "",
-        Risk.SOME: tr("some risk, {share}"),
-        Risk.GREAT: tr("at risk, {share}"),
-    }[market.at_risk]
-    return text.format(share=words.share(market.risk))
+    """``"35 % risk of too few"``, ``"sure to be too few"``, or nothing."""
+    if market.at_risk is Risk.LITTLE:
+        return ""
+    if market.risk >= _SURE:
+        return tr("sure to be too few")
+    return tr("{share} risk of too few").format(share=words.share(market.risk))
 
 
 def planned_words(market: "PlannedMarket", words: Formats) -> str:
@@ -255,8 +258,8 @@ def planned_words(market: "PlannedMarket", words: Formats) -> str:
 
 
 def want_words(line: WantOutlook, words: Formats) -> str:
-    """``"Pawpaw, 60 wanted at $2.00 · planned 60 · ready 52 (40–58): up to 20 short; some risk,
-    20 %"``."""
+    """``"Pawpaw, 60 wanted at $2.00 · planned 60 · ready 52 (40–58): up to 20 short; 20 % risk
+    of too few"``."""
     if line.supply is None:
         return _over_words(line, words)
     said = [ready_words(line.supply, words)]

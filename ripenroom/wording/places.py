@@ -22,7 +22,7 @@ _AS_THE_DIAL = 0.03
 def air_words(place: Place, reader: Reader) -> str:
     """What sets the air of a place without a thermostat: the weather, or what counts instead."""
     words = reader.words
-    counts = words.temperature(reader.season.set_point_c(place.id))
+    counts = words.set_point(reader.season.set_point_c(place.id))
     if place.weather_lag_h is None:
         return tr(
             "No thermostat: {temperature} counts as its average. Edit changes that, or lets it "
@@ -49,7 +49,7 @@ def short_report_words(report: RoomReport, season: Season, words: Formats) -> st
     """How the place ages fruit, and how warm it was: what its dial hides."""
     warm = tr("On average {mean}, set to {set} ({days}).").format(
         mean=words.temperature(report.mean_c),
-        set=words.temperature(report.set_point_c),
+        set=words.set_point(report.set_point_c),
         days=words.day_range(report.starts_h, report.ends_h),
     )
     return " ".join([*_ageing_words(report, season, words), warm])
@@ -87,7 +87,7 @@ def _mean_words(report: RoomReport, words: Formats) -> str:
     ).format(
         days=words.day_range(report.starts_h, report.ends_h),
         mean=words.temperature(report.mean_c),
-        set=words.temperature(report.set_point_c),
+        set=words.set_point(report.set_point_c),
         low=words.temperature(report.low_c),
         high=words.temperature(report.high_c),
     )
@@ -141,9 +141,7 @@ def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -
         said.append(tr_n("{n} more batch ripens", "{n} more batches ripen", more))
     if fewer := int((np.isfinite(before) & np.isnan(after) & left).sum()):
         said.append(tr_n("{n} batch no longer ripens", "{n} batches no longer ripen", fewer))
-    head = tr("{place} at {temperature}").format(
-        place=place, temperature=words.temperature(celsius)
-    )
+    head = tr("{place} at {temperature}").format(place=place, temperature=words.set_point(celsius))
     if not said:
         return tr("{head}: no batch changes by a day.").format(head=head)
     effect = tr("{head}: {shifts}.").format(head=head, shifts=", ".join(said))

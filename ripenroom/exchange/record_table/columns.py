@@ -222,10 +222,13 @@ def guess_kind(grid: Grid) -> Kind:
     return max(MEANINGS, key=known)
 
 
-def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") -> ColumnMapping:
+def guess(
+    grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy", *, us: bool = False
+) -> ColumnMapping:
     """The mapping that the heads and the cells of a table suggest.
 
-    ``usual_order`` decides about dates that could be meant either way.
+    ``usual_order`` decides about dates that could be meant either way. Where no head says in which
+    unit its weights or temperatures are, they are in those of the season, ``us`` or metric.
     """
     meaning_of = _by_heads(kind, _heads(grid))
 
@@ -239,17 +242,21 @@ def guess(grid: Grid, kind: Kind, usual_order: Literal["dmy", "mdy"] = "dmy") ->
 
     order, doubtful = date_order_of(cells(_MOMENTS), usual_order)
     heads = dict(zip(meaning_of, map(plain, grid.heads), strict=True))
-    pounds = any(word in heads.get("weight_kg", "").split() for word in ("lb", "lbs", "pounds"))
-    warm = [heads.get(key, "").split() for key in ("pulp_c", "set_point_c", "min_c", "max_c")]
+    weighed = set(heads.get("weight_kg", "").split())
+    warm = {
+        word
+        for key in ("pulp_c", "set_point_c", "min_c", "max_c")
+        for word in heads.get(key, "").split()
+    }
+    pounds = bool(weighed & {"lb", "lbs", "pounds"}) or (us and "kg" not in weighed)
+    fahrenheit = bool(warm & {"f", "fahrenheit"}) or (us and not warm & {"c", "celsius"})
     return ColumnMapping(
         kind=kind,
         meaning_of=meaning_of,
         date_order=order,
         decimal_mark=decimal_mark_of(cells(_NUMBERS)),
         mass_unit="lb" if pounds else "kg",
-        temperature_unit="F"
-        if any("f" in words or "fahrenheit" in words for words in warm)
-        else "C",
+        temperature_unit="F" if fahrenheit else "C",
         dates_doubtful=doubtful,
     )
 

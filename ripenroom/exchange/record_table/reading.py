@@ -13,6 +13,7 @@ from ripenroom.exchange.record_table.values import (
     number_in,
     numbers_in,
     time_in,
+    with_mass_unit,
     with_offset,
 )
 from ripenroom.exchange.text_table.source import LONGEST_LINE, TOO_LONG
@@ -122,9 +123,10 @@ def _value(text: str, meaning: Meaning, mapping: ColumnMapping, now: datetime) -
         case "numbers":
             return numbers_in(text, mark)
         case "number":
-            value = number_in(text, mark)
             if meaning.key in _MASSES:
-                return kilograms(value, mapping.mass_unit)
+                bare, unit = with_mass_unit(text, mapping.mass_unit)
+                return kilograms(number_in(bare, mark), unit)
+            value = number_in(text, mark)
             if meaning.key in _TEMPERATURES:
                 return celsius(value, mapping.temperature_unit)
             return value

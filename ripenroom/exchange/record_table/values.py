@@ -10,6 +10,7 @@ from typing import Literal
 from ripenroom.exchange.text_table.stamps import DateOrder as Order
 from ripenroom.exchange.text_table.stamps import date_before, day_number, day_of_year_before
 from ripenroom.texts import tr
+from ripenroom.units import MassUnit
 
 DateOrder = Literal["ymd", "dmy", "mdy"]
 DecimalMark = Literal[".", ","]
@@ -82,6 +83,17 @@ def number_in(text: str, mark: DecimalMark) -> float:
     if not math.isfinite(value):
         raise Unreadable(tr("must be a number"))
     return value
+
+
+_MASS = re.compile(r"(.*\d)\s*(kg|lbs?|pounds?)\.?", re.IGNORECASE)
+
+
+def with_mass_unit(text: str, usual: MassUnit) -> tuple[str, MassUnit]:
+    """A weight without the unit behind it, and that unit: ``usual`` where none is."""
+    found = _MASS.fullmatch(text.strip()[:_LONGEST])
+    if found is None:
+        return text, usual
+    return found[1], "kg" if found[2].lower() == "kg" else "lb"
 
 
 def count_in(text: str, mark: DecimalMark) -> int:

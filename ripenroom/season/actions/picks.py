@@ -5,7 +5,7 @@ from datetime import UTC
 
 from ripenroom.records.batch import FEELS, Batch, FeelCounts, Move
 from ripenroom.records.book import Book, Record, new_id
-from ripenroom.records.crop.crop_names import called, within
+from ripenroom.records.crop.crop_names import fruit_noun
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.entry import PickEntry
 from ripenroom.records.limits import COLDEST_PULP_C, HOTTEST_PULP_C
@@ -63,12 +63,13 @@ def add(
         move = Move(id=new_id(), batch_id=batch.id, at=batch.picked_at, place_id=entry.place_id)
         put += [batch, move]
     total = sum(count or 0 for count, _, _ in parts)
-    amount = f"{total}" if total else mass_label(state.book, entry.weight_kg or 0.0)
     made = tuple(record for record in put if isinstance(record, Batch))
-    return made, Action(
-        tr("pick of {amount} {profile}").format(amount=amount, profile=within(called(profile))),
-        tuple(put),
-    )
+    if total:
+        label = tr("pick of {count} {fruit}").format(count=total, fruit=fruit_noun(profile, total))
+    else:
+        mass = mass_label(state.book, entry.weight_kg or 0.0)
+        label = tr("pick of {weight} of {fruit}").format(weight=mass, fruit=fruit_noun(profile))
+    return made, Action(label, tuple(put))
 
 
 def portions(

@@ -153,7 +153,7 @@ class CropSearch(SearchChoices):
 
     def __init__(self, session: Session, letters: int = 11, parent: QWidget | None = None) -> None:
         self._session = session
-        super().__init__(letters, tr("Add “{typed}” as a new cultivar…"), parent)
+        super().__init__(letters, self._new_line, parent)
         self.newAsked.connect(self._add)
         self.refresh()
 
@@ -168,6 +168,9 @@ class CropSearch(SearchChoices):
         """The crop's key and the cultivar's id, None where nothing is chosen."""
         value = self.value()
         return (value[0], value[1]) if isinstance(value, tuple) else None
+
+    def _new_line(self, typed: str) -> list[tuple[str, object]]:
+        return [(tr("Add “{typed}” as a new cultivar…").format(typed=typed), typed)]
 
     def _add(self, typed: str) -> None:
         """Ask for the rest of a cultivar; words of a crop's name say which crop it is of."""

@@ -50,7 +50,8 @@ def _begun_key(book: Book) -> str:
 class GrowsInput(QWidget):
     """Type ``pawpaw`` or ``pawpaw Sunflower`` and press Enter; a click on a chip takes it away.
 
-    A name that is no crop is a cultivar of the crop named beside it, or of the last chip's.
+    A name that is no crop is a cultivar of the crop named beside it, else of one that has a chip:
+    the last one is offered first.
     """
 
     changed = Signal()
@@ -59,7 +60,7 @@ class GrowsInput(QWidget):
         super().__init__(parent)
         self._crops = crops
         self._chips: dict[tuple[str, str], QPushButton] = {}
-        self.search = SearchChoices(24, tr("Add the cultivar “{typed}”"), self)
+        self.search = SearchChoices(24, self._new_lines, self)
         others: dict[object, Sequence[str]] = {
             key: names_of(crop)[1:] for key, crop in crops.items()
         }
@@ -117,10 +118,19 @@ class GrowsInput(QWidget):
         if isinstance(crop, str):
             self.add(crop)
 
-    def _on_cultivar(self, typed: str) -> None:
+    def _new_lines(self, typed: str) -> list[tuple[str, object]]:
+        """Lines that say of which crop a new cultivar will be, before it is."""
         names = {key: names_of(crop) for key, crop in self._crops.items()}
-        crop, name = named_in(typed, names)
-        self.add(crop or (self.crops[-1] if self._chips else FIRST), name)
+        named, name = named_in(typed, names)
+        crops = (named,) if named else self.crops[::-1] or (FIRST,)
+        text = tr("Add “{cultivar}”, a cultivar of {crop}")
+        return [
+            (text.format(cultivar=name, crop=called(self._crops[crop])), (crop, name))
+            for crop in crops
+        ]
+
+    def _on_cultivar(self, asked: tuple[str, str]) -> None:
+        self.add(*asked)
 
     def _empty_search(self) -> None:
         self.search.setCurrentIndex(-1)

@@ -24,7 +24,7 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
 from ripenroom.season.season import EXTENSION, Season
 from ripenroom.texts import tr
-from ripenroom.units import TemperatureUnit, temperature_in
+from ripenroom.units import TemperatureUnit, celsius, temperature_in
 from ripenroom.window.dialogs import EnterDialog, proposed, room_for
 from ripenroom.window.forms.grows import GrowsInput
 from ripenroom.window.forms.season_details import SeasonDetailsFields
@@ -58,13 +58,15 @@ def furnish(season: Season, beginning: Beginning) -> None:
         for crop, names in beginning.cultivars.items()
         for cultivar in _cultivars(crop, names)
     ]
-    places = [_place(kind, name) for kind, name in beginning.places.items()]
+    unit: TemperatureUnit = "F" if season.book.season.units == "us" else "C"
+    places = [_place(kind, name, unit) for kind, name in beginning.places.items()]
     if cultivars or places:
         season.do(actions.season.furnish, cultivars, places)
 
 
-def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:
-    """A place of a kind with what is usual for it, and its set point (C)."""
+def _place(kind: PlaceKind, name: str, unit: TemperatureUnit) -> tuple[Place, float]:
+    """A place of a kind with what is usual for it, and its set point (C): whole degrees of the
+    season's unit, as the dialog said and as a thermostat is turned."""
     usual = USUAL_PLACES[kind]
     place = Place(
         id=new_id(),
@@ -73,7 +75,7 @@ def _place(kind: PlaceKind, name: str) -> tuple[Place, float]:
         half_cooling_h=usual.half_cooling_h,
         daily_swing_k=usual.daily_swing_k,
     )
-    return place, usual.set_point_c
+    return place, celsius(round(temperature_in(usual.set_point_c, unit)), unit)
 
 
 def _cultivars(crop: str, names: Iterable[str]) -> list[Cultivar]:

@@ -291,6 +291,11 @@ class PickFields(QWidget):
         self.pulp_unit.choose(state.get("pulp_unit"))
         self._fit_to_crop()
 
+    def any_fruit(self) -> bool:
+        """Whether anything is typed of what the next pick has new."""
+        lines = (self.feel.line, self.count, self.weight, self.readings.line, self.note)
+        return any(line.text().strip() for line in lines)
+
     def clear_what_differs(self) -> None:
         """Empty what the next pick of the same row has new; the rest stays."""
         self.feel.set_text("")

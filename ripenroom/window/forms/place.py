@@ -107,7 +107,7 @@ class PlaceDialog(FormDialog):
             return
         self.name.setText(place.name)
         set_point_c = self.session.season.set_point_c(place.id)
-        self.set_point.setText(words.temperature(set_point_c).split(" ")[0])
+        self.set_point.setText(words.set_point(set_point_c).split(" ")[0])
         self._shown_set_point = self.set_point.text()
         self.kind.choose(place.kind)
         self.half_cooling.setText(words.number(place.half_cooling_h, 1))
@@ -127,7 +127,9 @@ class PlaceDialog(FormDialog):
         if self._place is not None or usual is None:
             return
         words = self.session.words
-        self.set_point.setText(words.temperature(usual.set_point_c).split(" ")[0])
+        # In Fahrenheit whole degrees: nobody turns a thermostat to 37.4.
+        decimals = 0 if words.temperature_unit == "F" else 1
+        self.set_point.setText(words.temperature(usual.set_point_c, decimals).split(" ")[0])
         self.half_cooling.setText(words.number(usual.half_cooling_h, 1))
         self.swing.setText(self._difference(usual.daily_swing_k))
 

@@ -15,6 +15,7 @@ from ripenroom.window.palette import Palette
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.table import Table, TableColumn
 from ripenroom.window.widgets.table_view import Choice, TableView
+from ripenroom.wording.formats import ended
 
 Fixed = Callable[[int, int, str], None]
 """Takes a row and a column of the grid, and what was typed there."""
@@ -91,7 +92,7 @@ def words_of(trouble: RowTrouble) -> str:
     for key, why in ((trouble.key, trouble.why), *trouble.also):
         # A reason such as "is needed" says nothing by itself; a whole sentence does.
         said.append(f"{meaning_name(key)}: {why}" if key and not why[:1].isupper() else why)
-    return "; ".join(said)
+    return " ".join(map(ended, said)) if len(said) > 1 else said[0]
 
 
 def column_at_fault(state: TableState, trouble: RowTrouble) -> int | None:

@@ -61,10 +61,10 @@ class TableInDialog(EnterDialog):
         self.resize(min(em * 130, room.width()), min(em * 80, room.height()))
 
     def _guess(self, grid: Grid, kind: Kind) -> ColumnMapping:
-        order = day_words(self.session.locale).order
+        order, us = day_words(self.session.locale).order, self.session.words.season.units == "us"
         if order == "ymd":  # which says nothing of dates that end with their year
-            order = "mdy" if self.session.season.book.season.units == "us" else "dmy"
-        return guess(grid, kind, order)
+            order = "mdy" if us else "dmy"
+        return guess(grid, kind, order, us=us)
 
     def _usual(self) -> actions.table_rows.ImportDefaults:
         """A crop or a place that need not be named where there is only one."""

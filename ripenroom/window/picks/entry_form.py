@@ -2,6 +2,8 @@
 
 import json
 from collections.abc import Callable, Mapping
+from contextlib import suppress
+from datetime import date
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -70,6 +72,9 @@ _LETTERS_WIDE = 150
 """Letters that the form is wide at most."""
 
 
+_TYPED_ON = "typed_on"
+"""In a draft: the day on which its moment was typed; empty where that is now."""
+
 _MORE_USED = "picks/more_used"
 """Setting: "yes" where the last pick had something in the third line."""
 
@@ -130,6 +135,7 @@ class PickForm(QWidget):
         layout.addLayout(foot)
         self._limit_width()
         self.fields.edited.connect(self._on_edited)
+        session.changed.connect(self._leave_old_day)
         self.split.toggled.connect(self._show_sentence)
         self.more.toggled.connect(self._show_more)
         self.more.clicked.connect(self._enter_more)
@@ -188,13 +194,22 @@ class PickForm(QWidget):
         self.focus_counts()
         self.added.emit(tuple(made))
 
+    def _leave_old_day(self) -> None:
+        """A day that was typed is for the picks entered then. On another day an empty form is at
+        now again, lest that day's picks get last week's date."""
+        when, today = self.fields.when, self.session.season.now().date()
+        if when.typed_on not in (None, today) and not self.fields.any_fruit():
+            when.follow_now()
+
     def focus_counts(self) -> None:
         """Be ready for the next counts."""
         self.fields.counts_line.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keep_draft(self) -> None:
         """Keep what is typed in the settings, for when the window opens again."""
-        self.session.settings.setValue(self._draft_key(), json.dumps(self.fields.state()))
+        state, typed_on = self.fields.state(), self.fields.when.typed_on
+        state[_TYPED_ON] = typed_on.isoformat() if typed_on is not None else ""
+        self.session.settings.setValue(self._draft_key(), json.dumps(state))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter adds, wherever in the form it is pressed but on another button."""
@@ -254,6 +269,9 @@ class PickForm(QWidget):
             return  # a damaged settings file costs a draft, not the window
         if isinstance(state, dict) and state:
             self.fields.restore({str(name): str(text) for name, text in state.items()})
+            with suppress(ValueError):  # as it was kept, or by an older program not at all
+                self.fields.when.typed_on = date.fromisoformat(str(state.get(_TYPED_ON, "")))
+            self._leave_old_day()
 
     def _on_edited(self) -> None:
         # What was confirmed was another input.

@@ -91,6 +91,7 @@ class PlacePanel(QFrame):
         self.control.tried.connect(self._try)
         self.control.dropped.connect(self._drop)
         self.control.settled.connect(self._set)
+        self.control.misread.connect(self._say)
         words = QVBoxLayout()
         words.setSpacing(2)
         words.addWidget(self._name)
@@ -178,7 +179,10 @@ class PlacePanel(QFrame):
         place = session.season.book.places[self.place_id].name
         said = trial_words(place, celsius, tried, session)
         how = tr("Let go or press Enter to set it, Esc to go back.")
-        self.trial.setText(f"{said} {how}")
+        self._say(f"{said} {how}")
+
+    def _say(self, text: str) -> None:
+        self.trial.setText(text)
         self.trial.show()
 
     def _drop(self) -> None:
@@ -191,7 +195,7 @@ class PlacePanel(QFrame):
         self._drop()
         place = session.season.book.places[self.place_id]
         said = tr("{place}: {temperature} from now on.").format(
-            place=place.name, temperature=session.words.temperature(celsius)
+            place=place.name, temperature=session.words.set_point(celsius)
         )
         done = session.do(said, actions.places.set_set_point, self.place_id, celsius)
         if not done:

@@ -1,7 +1,16 @@
 """A slider and a box for a place's temperature: trying moves the queue, letting go sets it."""
 
+from typing import cast
+
 from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QMouseEvent, QWheelEvent
+from PySide6.QtGui import (
+    QFocusEvent,
+    QKeyEvent,
+    QKeySequence,
+    QMouseEvent,
+    QValidator,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QLineEdit, QSlider, QWidget
 
 from ripenroom.texts import tr
@@ -83,15 +92,31 @@ class _Slider(QSlider):
 class _Box(QDoubleSpinBox):
     """Leaves the wheel to the page, and undo to the season: what was set is no longer typed.
 
-    ``undone`` is asked for while something is tried.
+    ``undone`` is asked for while something is tried. A number out of range can be typed, and is
+    ``misread`` when it is to be set; until then it may be on the way to another.
     """
 
     undone = Signal()
+    misread = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.is_trying = False
+        self.is_set = 0.0
         self.lineEdit().installEventFilter(self)
+
+    def validate(self, text: str, pos: int) -> object:
+        """Qt would swallow the digit that leads out of range, and set what is left."""
+        state, text, pos = cast("tuple[QValidator.State, str, int]", super().validate(text, pos))
+        typed = text.removesuffix(self.suffix()).strip()
+        if state is QValidator.State.Invalid and self.locale().toDouble(typed)[1]:
+            state = QValidator.State.Intermediate
+        return state, text, pos
+
+    def fixup(self, text: str) -> str:
+        """What cannot be set gives way to what is, not to the number typed on the way there."""
+        self.misread.emit()
+        return f"{self.textFromValue(self.is_set)}{self.suffix()}"
 
     def event(self, event: QEvent) -> bool:
         """Qt's own would claim undo for the text."""
@@ -124,12 +149,14 @@ class SetPointControl(QWidget):
 
     Dragging the slider, and its arrow keys, try. Letting go and Enter settle; Esc drops, and so
     does leaving the slider: what was only tried is never set by accident. A number is tried as it
-    is typed, and set by Enter or by leaving the box, as in any other field.
+    is typed, and set by Enter or by leaving the box, as in any other field; ``misread`` says why
+    one is not.
     """
 
     tried = Signal(float)
     settled = Signal(float)
     dropped = Signal()
+    misread = Signal(str)
 
     def __init__(
         self, place_name: str, unit: TemperatureUnit, parent: QWidget | None = None
@@ -149,6 +176,8 @@ class SetPointControl(QWidget):
         self.box.setRange(self.steps.shown(self.steps.lowest), self.steps.shown(self.steps.highest))
         self.box.setSuffix(f" °{unit}")
         self.box.undone.connect(self.drop)
+        # Qt puts the old number back right after, which tries and drops it.
+        self.box.misread.connect(self._on_misread, Qt.ConnectionType.QueuedConnection)
         self.box.setAlignment(Qt.AlignmentFlag.AlignRight)
         name = tr("Temperature of {place} in °{unit}").format(place=place_name, unit=unit)
         self.box.setAccessibleName(name)
@@ -169,6 +198,7 @@ class SetPointControl(QWidget):
     def set_celsius(self, value_c: float) -> None:
         """Show the set point that holds, unless another is being tried."""
         self._set = self.steps.of_celsius(value_c)
+        self.box.is_set = self.steps.shown(self._set)
         if not self._trying:
             self._show(self._set)
 
@@ -201,11 +231,25 @@ class SetPointControl(QWidget):
         """Enter settles, Esc drops."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.settle()
-        elif event.key() == Qt.Key.Key_Escape and self._trying:
+        elif event.key() == Qt.Key.Key_Escape and (self._trying or not self._is_whole()):
             self.slider.ignore_hand()
             self.drop()
+            self._show(self._set)
         else:
             super().keyPressEvent(event)
+
+    def _is_whole(self) -> bool:
+        """Whether the box reads what it is at, and no part of another number."""
+        return self.box.hasAcceptableInput()
+
+    def _on_misread(self) -> None:
+        low, high = (self.steps.shown(n) for n in (self.steps.lowest, self.steps.highest))
+        self.drop()
+        self.misread.emit(
+            tr("Type a temperature from {low} to {high} °{unit}.").format(
+                low=round(low), high=round(high), unit=self.steps.unit
+            )
+        )
 
     def _show(self, step: int) -> None:
         with QSignalBlocker(self.slider), QSignalBlocker(self.box):

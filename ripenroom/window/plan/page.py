@@ -25,6 +25,7 @@ from ripenroom.wording.plan.worth import (
     half_words,
     handling_words,
     likely_words,
+    says_too_few,
     unpriced,
     verdict,
     worth_it,
@@ -161,7 +162,7 @@ class Overview(QScrollArea):
         self.note.setText(" ".join(note for note in notes if note))
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
-        if risks:
+        if says_too_few(plan):
             risks.append(tr("“Too few” means less than 80 % of what is wanted."))
         self.risks.show_texts(risks or [tr("No market day is at risk of getting too little.")])
         for part in parts:
@@ -170,10 +171,15 @@ class Overview(QScrollArea):
         self.changes.setVisible(self._has_yesterday())
 
     def _has_yesterday(self) -> bool:
+        # Nor does one that begins today with fruit of before: of that, yesterday planned nothing.
         before = self._session.plans.before
-        return bool(self._session.plans.changes or (before is not None and before.lines)) and any(
-            batch.picked_at.date() < self._session.season.now().date()
-            for batch in self._session.season.book.batches.values()
+        return (
+            before is not None
+            and bool(before.lines)
+            and any(
+                batch.picked_at.date() < self._session.season.now().date()
+                for batch in self._session.season.book.batches.values()
+            )
         )
 
     def _changes(self) -> list[str]:

@@ -142,9 +142,7 @@ def _add_places(
             session.do(done, actions.moves.move, [batch_id], place_id, at)
 
         action = menu.addAction(name)
-        set_hint(
-            action, f"{name}, {session.words.temperature(session.season.set_point_c(place_id))}"
-        )
+        set_hint(action, f"{name}, {session.words.set_point(session.season.set_point_c(place_id))}")
         action.triggered.connect(move)
     menu.setToolTipsVisible(True)
 

@@ -239,7 +239,8 @@ def _paint_shift(
     painter.setPen(ink.text)
     painter.setFont(bold(sizes.small if where.under else sizes.font))
     if where.under:
-        high, below = high / 2.0, QRectF(x, y + high / 2.0, width, high / 2.0)
+        room = area.right() - x - _PAD_PX
+        high, below = high / 2.0, QRectF(x, y + high / 2.0, room, high / 2.0)
         painter.drawText(below, middle | Qt.AlignmentFlag.AlignLeft, name.shift)
     painter.drawText(QRectF(x, y, width, high), middle | Qt.AlignmentFlag.AlignLeft, name.code)
     if where.under:

@@ -61,11 +61,13 @@ def paint_plan(
         if in_detail:
             for track in lane.tracks:
                 pens.track(track, heavy=track.way is chosen)
-            pens.marks(replace(lane, tags=tags), view.width_px)
+            taken = pens.taken(replace(lane, tags=tags))
+            if line < len(scene.facts.batch_ids):
+                moves = scene.facts.moves.get(scene.facts.batch_ids[line], ())
+                pens.moved(lane, moves, view, taken)
+            pens.marks(lane, view.width_px, taken)
             for track in lane.tracks:
                 pens.grip(track, heavy=track.way is chosen)
-            if line < len(scene.facts.batch_ids):
-                pens.moved(lane, scene.facts.moves.get(scene.facts.batch_ids[line], ()), view)
         for tag in tags:
             if -_SIDE_PX < tag.x < view.width_px + _SIDE_PX:
                 pens.tag(lane, tag)
@@ -145,13 +147,18 @@ class _Pens:
         self._painter.setPen(self._dotted if fate is ItineraryEnd.LEFT else self._thick)
         self._painter.drawLine(QLineF(from_x, y, to_x, y))
 
-    def marks(self, lane: Lane, width_px: float) -> None:
-        """The letters of places, on paper, where there is room for them between the others."""
+    def taken(self, lane: Lane) -> list[tuple[float, float]]:
+        """From where to where ticks, their numbers and grips stand, which no letters may cover."""
         taken = [(tag.x - 3.0, tag.x + 1.0) for tag in lane.tags]
         boxed = [tag for tag in lane.tags if not math.isnan(tag.box_x)]
         taken += [(tag.box_x, tag.box_x + self.tag_px(tag)) for tag in boxed]
         grip = grip_px(self._sizes)
         taken += [(t.pull_x - grip, t.pull_x + grip) for t in lane.tracks if t.pull_x == t.pull_x]
+        return taken
+
+    def marks(self, lane: Lane, width_px: float, taken: list[tuple[float, float]]) -> None:
+        """The letters of places, on paper, where there is room for them between the others."""
+        grip = grip_px(self._sizes)
         for number, track in enumerate(lane.tracks):
             stays = list(track.stays)
             if number == 0:  # where they are now is the same for all
@@ -209,18 +216,32 @@ class _Pens:
                 QPolygonF([QPointF(x, y), QPointF(x + side, y - half), QPointF(x + side, y + half)])
             )
 
-    def moved(self, lane: Lane, moves: Sequence[tuple[float, str]], view: TimeView) -> None:
-        """A tick where the batch was moved, and the letters of the place it went to."""
+    def moved(
+        self,
+        lane: Lane,
+        moves: Sequence[tuple[float, str]],
+        view: TimeView,
+        taken: list[tuple[float, float]],
+    ) -> None:
+        """A tick where the batch was moved, and the letters of the place it went to, which are then
+        ``taken`` as well: those of a move a moment ago reach over what is planned."""
         free_x = 0.0  # half a word says nothing
         for hour, mark in moves:
             x = round(view.x(hour)) + 0.5
             wide = self._metrics.horizontalAdvance(mark) + 3.0
             if not free_x <= x <= view.width_px - wide:
                 continue
+            right = x + wide + 1.0
+            letters = not any(x < last and first < right for first, last in taken)
+            box = QRectF(x, lane.top, wide, self._sizes.lane_px - 1.0)
+            if letters:
+                taken.append((x, right))
+                self._painter.fillRect(box, self._ink.paper)
             self._painter.setPen(self._thin)
-            self._painter.drawLine(QLineF(x, lane.top, x, lane.top + self._sizes.lane_px - 1.0))
-            self._painter.setFont(self._sizes.mark)
-            self._painter.drawText(QPointF(x + 3.0, self._foot(lane)), mark)
+            self._painter.drawLine(QLineF(x, lane.top, x, box.bottom()))
+            if letters:
+                self._painter.setFont(self._sizes.mark)
+                self._painter.drawText(QPointF(x + 3.0, self._foot(lane)), mark)
             free_x = x + wide + 3.0
 
     def tag_px(self, tag: Tag) -> float:

@@ -126,7 +126,7 @@ class AmountLine(TypedLine):
             return None
         amount = parse_amount(self.text(), self.words)
         unit = self.words.mass_unit if amount is None or amount.unit is None else amount.unit
-        if amount is None or unit not in KILOGRAMS_PER:
+        if amount is None or amount.number <= 0 or unit not in KILOGRAMS_PER:
             raise self._no_amount(field, whole=False)
         return kilograms(amount.number, "lb" if unit == "lb" else "kg")
 

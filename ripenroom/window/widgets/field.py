@@ -82,9 +82,9 @@ class Field(QWidget):
     """A label above one or several editors in a line, and below them the refusal, if any.
 
     The label's letter goes to the first editor, or to the first line of an editor that has several.
-    What an editor cannot read is said below it as long as it stands there. ``captions`` stand above
-    the other editors. Editors without an accessible name of their own take their caption or the
-    label.
+    What an editor cannot read is said below it as long as it stands there; why it was refused,
+    until it holds something else. ``captions`` stand above the other editors. Editors without an
+    accessible name of their own take their caption or the label.
     """
 
     def __init__(
@@ -127,6 +127,10 @@ class Field(QWidget):
                 editor.setAccessibleDescription(". ".join(filter(None, said)))
             if isinstance(editor, MayMisread):
                 editor.misread.connect(self._on_misread)
+            for name in _EDITED:
+                edited = getattr(editor, name, None)
+                if edited is not None:
+                    edited.connect(self._on_edited)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(3)
@@ -165,6 +169,11 @@ class Field(QWidget):
             self._mark(False)
             self.note.clear()
 
+    def _on_edited(self, *_typed: object) -> None:
+        """A refusal is of what was typed before: it does not stand beside something else."""
+        if not self._misread:
+            self.clear_refusal()
+
     def _on_misread(self, why: str) -> None:
         had, self._misread = self._misread, why
         if why:
@@ -176,6 +185,10 @@ class Field(QWidget):
     def _mark(self, refused: bool) -> None:
         for editor in self.editors:
             mark_refused(_first_line(editor), refused)
+
+
+_EDITED = ("textEdited", "dayChanged", "timeChanged", "edited", "activated")
+"""Signals by which editors say that they hold something else; each has one of them or none."""
 
 
 def _first_line(editor: QWidget) -> QWidget:

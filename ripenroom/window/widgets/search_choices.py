@@ -4,7 +4,7 @@
 """
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Final
 
@@ -74,24 +74,28 @@ def _begins(name: str, query: str) -> bool:
 
 _MOST_SHOWN: Final = 8
 
+New = Callable[[str], Sequence[tuple[str, object]]]
+"""Of a typed text, lines that offer to add it, each with what is then asked for."""
+
 
 class SearchChoices(RecordChoice):
     """Type a part of a name, go to another one with the arrow keys, take it with Enter.
 
     What stands in the line is what is chosen: a text that finds something becomes the name that
     was offered first once the line is left, and one that finds nothing chooses nothing, which
-    ``misread`` says to the field around it. With ``new`` (such as ``"Add “{typed}” as a new
-    cultivar…"``) a name that is not there yet can be added: ``newAsked`` has it.
+    ``misread`` says to the field around it. With ``new`` a name that is not there yet can be added:
+    of what is typed it gives the lines that offer so, each with what ``newAsked`` then has.
     """
 
     misread = Signal(str)
-    newAsked = Signal(str)  # noqa: N815 - named as Qt names signals
+    newAsked = Signal(object)  # noqa: N815 - named as Qt names signals
 
     def __init__(
-        self, letters: int = 10, new: str | None = None, parent: QWidget | None = None
+        self, letters: int = 10, new: New | None = None, parent: QWidget | None = None
     ) -> None:
         super().__init__(letters, parent)
         self._new, self._first = new, 0
+        self._offered_new: list[object] = []
         self._others: dict[int, Sequence[str]] = {}
         self._offered: list[int] = []
         self.setEditable(True)
@@ -209,8 +213,11 @@ class SearchChoices(RecordChoice):
         shown = [names[place] for place in self._offered]
         others = (name for place in self._offered for name in self._others.get(place, ()))
         exact = any(is_name(typed, name) for name in (*shown, *others))
+        self._offered_new = []
         if self._new is not None and typed.strip() and not exact:
-            shown.append(self._new.format(typed=typed.strip()))
+            for line, asked in self._new(typed.strip()):
+                shown.append(line)
+                self._offered_new.append(asked)
         self.misread.emit("")
         self._names.setStringList(shown)
         if not shown or not typed.strip():
@@ -225,7 +232,7 @@ class SearchChoices(RecordChoice):
         if row < len(self._offered):
             self._choose_place(self._offered[row])
         else:
-            self.newAsked.emit(self.currentText().strip())
+            self.newAsked.emit(self._offered_new[row - len(self._offered)])
 
     def _choose_place(self, place: int) -> None:
         with QSignalBlocker(self):

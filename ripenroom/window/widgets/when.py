@@ -1,7 +1,7 @@
 """A time of day, and a moment in the home zone, which shows now until it is changed."""
 
 import json
-from datetime import datetime, time
+from datetime import date, datetime, time
 
 from PySide6.QtCore import QLocale, Qt, QTime, Signal
 from PySide6.QtGui import QKeyEvent
@@ -124,6 +124,8 @@ class WhenEdit(QWidget):
         self._session = session
         self._follows = True
         self._exact: datetime | None = None
+        self.typed_on: date | None = None
+        """The day on which another moment than now was last typed; None while it is now."""
         self._wrong = {"day": "", "time": ""}
         locale = session.locale
         self.day = DayLine(locale, session.season.now, lean, self)
@@ -170,6 +172,7 @@ class WhenEdit(QWidget):
         self._show(moment)
         self._follows = False
         self._exact = moment
+        self.typed_on = self._today()
 
     def texts(self) -> tuple[str, str]:
         """What stands in day and time, to see whether it was changed."""
@@ -195,7 +198,7 @@ class WhenEdit(QWidget):
         """Go back to now."""
         self._show(self._session.season.now())
         self._follows = True
-        self._exact = None
+        self._exact = self.typed_on = None
         self.edited.emit()
 
     def setAccessibleName(self, name: str) -> None:
@@ -237,4 +240,8 @@ class WhenEdit(QWidget):
     def _on_changed(self) -> None:
         self._follows = False
         self._exact = None
+        self.typed_on = self._today()
         self.edited.emit()
+
+    def _today(self) -> date:
+        return self._session.season.now().date()

@@ -170,6 +170,5 @@ def reckoned_words(reader: Reader) -> str:
     if not likely:
         return ""
     return tr(
-        "{likely}. The plan keeps room for them; its figures leave them out. To change them: "
-        "Picks, Expected picks (Ctrl+E)."
+        "{likely}. The plan keeps room for them. To change them: Picks, Expected picks (Ctrl+E)."
     ).format(likely=likely)

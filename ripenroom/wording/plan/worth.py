@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""
 
+_CERTAIN = 0.95
+"""Beyond this chance a market day that gets too little is no risk any more."""
+
 _NEAR = 0.01
 """A plan that is farther than this part from what no plan can exceed is said to be so."""
 
@@ -196,7 +199,7 @@ def _risk(market: "PlannedMarket", reader: Reader) -> str:
     words = reader.words
     if market.planned < 0.5:
         said = tr("no {crop} of {wanted} wanted")
-    elif market.risk > 0.95:
+    elif market.risk > _CERTAIN:
         said = tr("only {ready} {crop} ({range}) of {wanted} wanted")
     else:
         said = tr("{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few")
@@ -206,6 +209,14 @@ def _risk(market: "PlannedMarket", reader: Reader) -> str:
         ready=words.number(market.ready.mid),
         range=words.number_range(market.ready.low, market.ready.high),
         risk=words.share(market.risk),
+    )
+
+
+def says_too_few(plan: "Plan") -> bool:
+    """Whether :func:`at_risk` speaks of a risk of too few, which asks for what that means."""
+    return any(
+        AT_RISK <= market.risk <= _CERTAIN and market.wanted > 0 and market.planned >= 0.5
+        for market in plan.markets
     )
 
 

@@ -274,7 +274,7 @@ def _places(reader: Reader) -> tuple[PlaceSummary, ...]:
         capacity = ""
         if place.capacity_crates is not None:
             capacity = tr_n("room for {n} crate", "room for {n} crates", place.capacity_crates)
-        set_point = words.temperature(season.set_point_c(place.id))
+        set_point = words.set_point(season.set_point_c(place.id))
         if place.weather_lag_h is not None:
             set_point = tr("as outdoors")
         lines.append(PlaceSummary(place.name, f"place:{place.id}", set_point, holds, capacity))

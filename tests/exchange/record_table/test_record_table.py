@@ -280,6 +280,38 @@ def test_of_today_without_a_time_now_counts_until_noon(season: Season) -> None:
     assert read(grid, mapping, late)[0].row.values["picked_at"] == early.replace(hour=12, minute=0)
 
 
+@pytest.mark.parametrize(
+    ("head", "us", "kg"),
+    [
+        ("Weight", False, 10.0),
+        ("Weight", True, 4.5359237),
+        ("Weight lb", False, 4.5359237),
+        ("Weight (kg)", True, 10.0),
+    ],
+)
+def test_weights_are_in_the_unit_of_their_head_else_of_the_season(
+    season: Season, head: str, us: bool, kg: float
+) -> None:
+    cells = ("10", "10 kg", "10 lb", "10lbs")
+    grid = grid_of([f"Date,Fruit,{head}", *(f"2026-09-15,pawpaw,{cell}" for cell in cells)])
+    rows = read(grid, guess(grid, "picks", us=us), season.now())
+    assert [row.row.values["weight_kg"] for row in rows] == pytest.approx(
+        [kg, 10.0, 4.5359237, 4.5359237]
+    )
+
+
+@pytest.mark.parametrize(
+    ("head", "us", "celsius"),
+    [("Temp", True, 20.0), ("Temp", False, 68.0), ("Pulp (°C)", True, 68.0)],
+)
+def test_temperatures_are_in_the_unit_of_their_head_else_of_the_season(
+    season: Season, head: str, us: bool, celsius: float
+) -> None:
+    grid = grid_of([f"Date,Fruit,Count,{head}", "2026-09-15,pawpaw,12,68"])
+    (row,) = read(grid, guess(grid, "picks", us=us), season.now())
+    assert row.row.values["pulp_c"] == pytest.approx(celsius)
+
+
 def test_cells_are_mended_in_place(season: Season) -> None:
     grid = grid_of(["Date,Fruit,Count", "soon,pawpaw,12", "2026-09-15,pawpaw,twelve"])
     mapping = guess(grid, "picks")
@@ -289,7 +321,10 @@ def test_cells_are_mended_in_place(season: Season) -> None:
     assert not any(r.problems for r in read(grid, mapping, season.now()))
 
 
-def test_what_the_program_writes_out_it_reads_back(season: Season, tmp_path: Path) -> None:
+@pytest.mark.parametrize("us", [False, True])
+def test_what_the_program_writes_out_it_reads_back(
+    season: Season, tmp_path: Path, us: bool
+) -> None:
     write_demo(tmp_path / "demo.ripenroom")
     demo = Season.open(tmp_path / "demo.ripenroom")
     fresh = Season.create(
@@ -307,7 +342,7 @@ def test_what_the_program_writes_out_it_reads_back(season: Season, tmp_path: Pat
         tables[kind].to_csv(tmp_path / f"{kind}.csv", index=False)
         grid = grid_of((tmp_path / f"{kind}.csv").read_text("utf-8").splitlines())
         assert guess_kind(grid) == kind
-        rows = read(grid, guess(grid, kind), fresh.now())
+        rows = read(grid, guess(grid, kind, us=us), fresh.now())
         assert not [r.problems for r in rows if r.problems]
         given = [replace(r.row, answered=frozenset({"readings", "probe_mm"})) for r in rows]
         assert not fresh.do(

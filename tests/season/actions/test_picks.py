@@ -29,7 +29,7 @@ def test_several_feels_become_several_batches_in_one_undo_step(living: Season) -
     assert {b.row_id for b in made} == {"row"}
     places = [living.place_of(batch.id) for batch in made]
     assert [place.id for place in places if place] == [COLD] * 4
-    assert living.undo() == "pick of 20 pawpaw"
+    assert living.undo() == "pick of 20 pawpaws"
     assert living.book == before
     assert living.undo_label is None
 
@@ -58,7 +58,7 @@ def test_weighed_fruit_is_counted_by_its_feels_only_if_they_can_weigh_so_much(
 def test_a_weight_alone_is_a_pick(living: Season) -> None:
     (batch,) = living.do(actions.picks.add, entry(feel_counts=None, weight_kg=3.0))
     assert (batch.count, batch.weight_kg) == (None, 3.0)
-    assert living.undo_label == "pick of 3 kg pawpaw"
+    assert living.undo_label == "pick of 3 kg of pawpaws"
     mass_kg = living.crops["pawpaw"].fruit_mass_g.value / 1000.0
     assert living.projection().left[0] == pytest.approx(3.0 / mass_kg)
 

@@ -62,6 +62,27 @@ def test_the_hour_can_be_read(make_form: MakeForm) -> None:
     assert line.width() >= line.fontMetrics().horizontalAdvance(line.text())
 
 
+def test_a_refusal_goes_once_its_field_holds_something_else(
+    make_form: MakeForm, session: Session
+) -> None:
+    form = make_form()
+    form.action_button.click()
+    assert form.board.fields["name"].note.isVisible()
+    QTest.keyClicks(form.name, "Harbour stall")
+    assert form.board.fields["name"].note.text == ""
+    day = form.board.fields["starts_at"]
+    form.on.line.selectAll()
+    QTest.keyClicks(form.on.line, "yesterday")
+    QTest.keyClick(form.on.line, Qt.Key.Key_Return)
+    assert "is past" in day.note.text
+    QTest.keyClicks(form.name, "s")
+    assert "is past" in day.note.text  # of another field
+    form.on.line.selectAll()
+    QTest.keyClicks(form.on.line, "tomorrow")
+    assert day.note.text == ""
+    assert not form.on.line.property("refused")
+
+
 def test_a_day_without_a_name_is_refused_at_the_name(make_form: MakeForm, session: Session) -> None:
     form = make_form()
     form.rows[0].count.setText("60")

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.season import Season
+from ripenroom.units import celsius
 from ripenroom.window.forms.new_season import NewSeasonDialog
 
 
@@ -40,7 +41,9 @@ def test_a_season_is_begun_with_what_was_chosen(dialog: NewSeasonDialog, tmp_pat
     assert sorted(c.name for c in book.cultivars.values()) == ["early rows", "late rows"]
     kinds = {place.kind: place.id for place in book.places.values()}
     assert set(kinds) == {"cold room", "counter", "cool shelf"}
-    assert season.set_point_c(kinds["cold room"]) == 3.0
+    # As the dialog said: whole degrees of the season's unit.
+    assert season.set_point_c(kinds["cold room"]) == pytest.approx(celsius(37.0, "F"))
+    assert season.set_point_c(kinds["counter"]) == pytest.approx(celsius(70.0, "F"))
     season.close()
 
 
@@ -99,6 +102,25 @@ def test_what_grows_is_typed_and_becomes_chips(qtbot: QtBot, dialog: NewSeasonDi
     chip = next(b for b in dialog.grows.findChildren(QPushButton) if "Orcas" in b.text())
     QTest.mouseClick(chip, Qt.MouseButton.LeftButton)
     assert chips(dialog) == ["Pawpaw", "Pawpaw · Susquehanna"]
+
+
+def test_a_new_cultivar_says_of_which_crop_before_it_is_added(
+    qtbot: QtBot, dialog: NewSeasonDialog
+) -> None:
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    dialog.grows.add("pawpaw")
+    dialog.grows.add("pear")
+    QTest.keyClicks(dialog.grows.search, "Shenandoah")
+    offered = dialog.grows.search.found.completionModel()
+    lines = [offered.index(row, 0).data() for row in range(offered.rowCount())]
+    assert lines == [
+        "Add “Shenandoah”, a cultivar of Pear",
+        "Add “Shenandoah”, a cultivar of Pawpaw",
+    ]
+    press(dialog, Qt.Key.Key_Down)
+    press(dialog, Qt.Key.Key_Return)
+    assert chips(dialog) == ["Pawpaw", "Pear", "Pawpaw · Shenandoah"]
 
 
 def test_pawpaw_is_offered_first(dialog: NewSeasonDialog) -> None:

@@ -77,10 +77,11 @@ def market(risk: float) -> PlannedMarket:
     [
         (0.0, Risk.LITTLE, ""),
         (0.09, Risk.LITTLE, ""),
-        (0.1, Risk.SOME, "some risk, 10%"),
-        (0.49, Risk.SOME, "some risk, 49%"),
-        (0.5, Risk.GREAT, "at risk, 50%"),
-        (1.0, Risk.GREAT, "at risk, 100%"),
+        (0.1, Risk.SOME, "10% risk of too few"),
+        (0.49, Risk.SOME, "49% risk of too few"),
+        (0.5, Risk.GREAT, "50% risk of too few"),
+        (0.994, Risk.GREAT, "99% risk of too few"),
+        (1.0, Risk.GREAT, "sure to be too few"),
     ],
 )
 def test_risk_is_said_once_it_counts(words: Formats, share: float, risk: Risk, said: str) -> None:

@@ -1,5 +1,7 @@
 """Writing down a pick by keyboard, with refusals beside the field and nothing lost."""
 
+from datetime import timedelta
+
 import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -8,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.batch import Batch
+from ripenroom.season.state import Changed
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.session import Session
 
@@ -297,3 +300,60 @@ def test_undo_reaches_the_season_from_an_empty_line(
     QTest.keyClick(line, Qt.Key.Key_Return)
     QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert pressed == [True]
+
+
+def type_day_before(form: PickForm, session: Session) -> None:
+    line = form.fields.when.day.line
+    line.setFocus()
+    QTest.keyClicks(line, "yesterday")
+    QTest.keyClick(line, Qt.Key.Key_Tab)
+    assert form.fields.when.moment().date() == session.season.now().date() - timedelta(days=1)
+
+
+def sleep_a_night(session: Session) -> None:
+    session.season.read_as_on(session.season.now() + timedelta(days=1))
+    session.changed.emit(Changed(clock=True))
+
+
+def test_a_day_that_was_typed_is_not_that_of_the_picks_of_the_next_day(
+    form: PickForm, session: Session
+) -> None:
+    type_day_before(form, session)
+    session.changed.emit(Changed(clock=True))
+    assert not form.fields.when.follows_now  # for more picks of that day
+    sleep_a_night(session)
+    assert form.fields.when.follows_now
+    assert form.fields.when.moment().date() == session.season.now().date()
+
+
+def test_a_pick_that_is_half_typed_keeps_its_day_over_night(
+    form: PickForm, session: Session
+) -> None:
+    type_day_before(form, session)
+    meant = form.fields.when.moment()
+    QTest.keyClicks(form.fields.feel.line, "0 9")
+    sleep_a_night(session)
+    assert form.fields.when.moment() == meant
+
+
+def test_a_kept_draft_without_fruit_is_at_now_on_another_day(
+    qtbot: QtBot, form: PickForm, session: Session
+) -> None:
+    type_day_before(form, session)
+    form.keep_draft()
+    again = PickForm(session)
+    qtbot.addWidget(again)
+    assert again.fields.when.moment() == form.fields.when.moment()
+    sleep_a_night(session)
+    later = PickForm(session)
+    qtbot.addWidget(later)
+    assert later.fields.when.follows_now
+
+
+def test_no_weight_is_refused_in_no_other_unit(form: PickForm) -> None:
+    choose_pawpaw(form)
+    QTest.keyClicks(form.fields.feel.line, "0 9 0 0")
+    QTest.keyClicks(form.fields.weight, "0")
+    QTest.keyClick(form.fields.weight, Qt.Key.Key_Return)
+    said = form.fields.weight_field.note.text
+    assert said == "! Weight, kg: type a number above 0, such as 30.5, not “0”."

@@ -186,6 +186,21 @@ def test_in_a_large_season_what_is_in_sight_follows_the_hand_and_all_else_its_re
         pass
 
 
+def test_a_typed_temperature_out_of_range_says_what_can_be_set(
+    qtbot: QtBot, page: PlacesPage, session: Session
+) -> None:
+    place = next(p for p in session.season.book.places.values() if p.name == "Cold room")
+    line, before = page.lines[place.id], session.season.set_point_c(place.id)
+    line.control.box.setFocus()
+    line.control.box.selectAll()
+    QTest.keyClicks(line.control.box, "200")
+    QTest.keyClick(line.control.box, Qt.Key.Key_Return)
+    qtbot.waitUntil(line.trial.isVisible)
+    assert line.trial.text() == "Type a temperature from -2 to 40 °C."
+    assert session.season.set_point_c(place.id) == before
+    assert line.control.box.value() == before
+
+
 def test_a_temperature_that_changes_nothing_says_so(session: Session) -> None:
     now = session.season.projection()
     said = trial_words("Cold room", 4.0, now, session)

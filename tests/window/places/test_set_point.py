@@ -146,3 +146,36 @@ def test_undo_in_the_box_ends_a_trial(qtbot: QtBot, control: SetPointControl) ->
     with qtbot.waitSignal(control.dropped), qtbot.assertNotEmitted(control.settled):
         QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert control.box.value() == 3.0
+
+
+def type_over(control: SetPointControl, text: str) -> None:
+    control.box.setFocus()
+    control.box.selectAll()
+    QTest.keyClicks(control.box, text)
+
+
+@pytest.mark.parametrize("typed", ["200", "-9"])
+def test_a_number_out_of_range_is_refused_in_words(
+    qtbot: QtBot, control: SetPointControl, typed: str
+) -> None:
+    type_over(control, typed)
+    assert control.box.text() == f"{typed} °C"
+    with qtbot.waitSignal(control.misread) as said, qtbot.assertNotEmitted(control.settled):
+        QTest.keyClick(control.box, Qt.Key.Key_Return)
+    assert said.args == ["Type a temperature from -2 to 40 °C."]
+    assert control.box.value() == 3.0
+
+
+def test_a_number_on_the_way_to_another_is_no_fault(qtbot: QtBot, control: SetPointControl) -> None:
+    with qtbot.assertNotEmitted(control.misread), qtbot.waitSignal(control.settled) as settled:
+        type_over(control, "-")
+        QTest.keyClicks(control.box, "1")
+        QTest.keyClick(control.box, Qt.Key.Key_Return)
+    assert settled.args == [-1.0]
+
+
+def test_escape_takes_back_what_cannot_be_set(qtbot: QtBot, control: SetPointControl) -> None:
+    type_over(control, "200")
+    with qtbot.assertNotEmitted(control.settled):
+        QTest.keyClick(control.box, Qt.Key.Key_Escape)
+    assert control.box.text() == "3.0 °C"

@@ -79,7 +79,7 @@ def test_with_a_plan_a_label_sets_planned_against_wanted(
     )
     said = band_words(scene.bands[0], scene, words).splitlines()
     assert said[1] == (
-        "Pawpaw: 60 wanted · planned 75, ready 63 (50–70): up to 10 short; some risk, 35%"
+        "Pawpaw: 60 wanted · planned 75, ready 63 (50–70): up to 10 short; 35% risk of too few"
     )
     assert said[2].startswith(
         "European pear: 40 wanted · planned 30, ready 20 (10–28): 12–30 short"

@@ -2,15 +2,51 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any, cast
 
-from PySide6.QtGui import QFont
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QFont, QImage, QPainter
 from pytestqt.qtbot import QtBot
 
-from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.paint_names import columns, crop_text, natural_width
+from ripenroom.window.palette import LIGHT
+from ripenroom.window.queue.layout import Layout, Sizes
+from ripenroom.window.queue.paint_names import columns, crop_text, natural_width, paint_names
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import LineView
+from ripenroom.wording.formats import Formats
 
 MakeScene = Callable[..., Scene]
+
+
+class Recorder(QPainter):
+    """Keeps of every text the room that it was given, and the room that it asks for."""
+
+    written: dict[str, tuple[float, float]]
+
+    def drawText(self, *args: Any) -> None:  # noqa: N802 - Qt's own name
+        spot, flags, text = args
+        self.written[text] = (spot.width(), self.fontMetrics().horizontalAdvance(text))
+        super().drawText(spot, flags, text)
+
+
+def test_days_of_a_tried_temperature_are_not_cut(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    now, tried = make_scene([(1.0, 30.0)]), make_scene([(1.0, 32.0)])
+    scene, sizes = replace(tried, ghost=now.projection), Sizes.of(QFont())
+    wide = columns(scene.facts, 600.0, sizes)
+    for width in (600.0, wide.code[1] + wide.left[1] + wide.crop[1]):
+        image = QImage(int(width), 60, QImage.Format.Format_RGB32)
+        painter = Recorder(image)
+        painter.written = {}
+        layout = cast(Layout, SimpleNamespace(names=QRectF(0.0, 0.0, width, 60.0)))
+        lines = LineView(0.0, sizes.line_px, 60.0)
+        paint_names(painter, layout, scene, lines, words, sizes, LIGHT)
+        painter.end()
+        (shift,) = (text for text in painter.written if "→" in text)
+        room, asked = painter.written[shift]
+        assert asked <= room, (width, shift)
 
 
 def test_with_room_nothing_is_cut(qtbot: QtBot, make_scene: MakeScene) -> None:

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
+from typing import Any
 
 import pytest
 from PySide6.QtCore import QRectF
@@ -81,6 +83,36 @@ def test_a_move_leaves_a_tick_in_detail(make_planned: MakePlanned, sizes: Sizes)
     x, y = round(VIEW.x(NOW_H + 24.0)), round(sizes.line_px - sizes.lane_px / 2)
     assert painted(scene, sizes).pixel(x, y) != painted(moved, sizes).pixel(x, y)
     assert painted(moved, sizes, detailed=False) == painted(scene, sizes, detailed=False)
+
+
+class Recorder(QPainter):
+    """Keeps from where to where letters are written."""
+
+    written: list[tuple[float, float, str]]
+
+    def drawText(self, *args: Any) -> None:  # noqa: N802 - Qt's own name
+        at, text = args
+        width = self.fontMetrics().horizontalAdvance(text)
+        self.written.append((at.x(), at.x() + width, text))
+        super().drawText(at, text)
+
+
+@pytest.mark.parametrize("hours_ago", [0.0, 1.0, 6.0])
+def test_letters_of_a_move_a_moment_ago_and_of_the_plan_do_not_meet(
+    make_planned: MakePlanned, sizes: Sizes, hours_ago: float
+) -> None:
+    scene = make_planned(1, line("batch-0"))
+    moves = {"batch-0": ((NOW_H - hours_ago, "Ripen."),)}
+    scene = replace(scene, facts=replace(scene.facts, moves=moves))
+    image = QImage(500, 100, QImage.Format.Format_RGB32)
+    painter = Recorder(image)
+    painter.written = []
+    view = LineView(0.0, sizes.line_px, 100.0)
+    paint_plan(painter, QRectF(0, 0, 500, 100), scene, VIEW, view, sizes, LIGHT, None, {0})
+    painter.end()
+    assert "Ripen." in [text for *_, text in painter.written]
+    spans = sorted(painter.written)
+    assert all(one[1] <= other[0] for one, other in pairwise(spans)), spans
 
 
 def test_nothing_is_drawn_over_the_fruit(make_planned: MakePlanned, sizes: Sizes) -> None:

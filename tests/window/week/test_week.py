@@ -391,6 +391,7 @@ def empty_file(hand: Hand, week: Week) -> None:
             hand.key(Qt.Key.Key_Escape)
 
     hand.dialog(lambda: hand.menu(entry(week, "Open…")), look)
+    assert "empty.ripenroom" not in week.window.voice.text  # it is said, and covers no page
     assert week.session.season.book.season.name == "Hill farm"
 
 
