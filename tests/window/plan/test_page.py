@@ -49,7 +49,7 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     mean = plan.with_likely.value.mean / 100.0
     assert rows[0][1].startswith(f"€{words.number(mean)} (")
     assert rows[0][1].endswith(")")
-    handling = words.number(plan.outcome.handling / 100.0)
+    handling = words.number(plan.with_likely.handling / 100.0)
     assert f"moving crates, about €{handling}, is not taken off" in page.overview.note.text()
     assert rows[2][2].startswith(words.number(plan.first_expired_first_out.sold.mean))
 
