@@ -13,11 +13,17 @@ from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name, feel_names, group_name
 
 
-def design_words(design: CheckDesign | None, squeezed: int, words: Formats) -> str:
-    """How many fruit to squeeze, and what those that were squeezed already tell."""
+def design_words(design: CheckDesign | None, squeezed: int, words: Formats, asked: int = 0) -> str:
+    """How many fruit to squeeze, and what those that were squeezed already tell.
+
+    ``asked``: so many the plan wants squeezed, as what it does hangs on them, also where the dates
+    of the batch are known well enough.
+    """
+    if asked and (design is None or design.enough is None):
+        return _asked_words(squeezed, asked)
     if design is None:
         return tr(
-            "A check changes no date of this batch any more. It still shows how fast this cultivar "
+            "A check changes no date of this batch any more. It still shows how fast such fruit "
             "softens."
         )
     date = _date_words(design.date, words)
@@ -41,6 +47,18 @@ def design_words(design: CheckDesign | None, squeezed: int, words: Formats) -> s
         return f"{aim} {rest.format(days=now)}"
     rest = tr("With the {n} you have it is give or take {days}.")
     return f"{aim} {rest.format(n=squeezed, days=now)}"
+
+
+def _asked_words(squeezed: int, asked: int) -> str:
+    if squeezed >= asked:
+        return tr_n(
+            "{n} fruit is enough for the plan.", "{n} fruit are enough for the plan.", squeezed
+        ).format(n=squeezed)
+    return tr_n(
+        "The plan hangs on this check: take {n} fruit.",
+        "The plan hangs on this check: take {n} fruit from different crates, not the ripest first.",
+        asked,
+    ).format(n=asked)
 
 
 def _days(value: float, words: Formats) -> str:

@@ -124,6 +124,7 @@ class Counting(QWidget):
         self.hand.changed.connect(self.tell)
         self.gauge.changed.connect(self.tell)
         self._designs: dict[CheckKind, CheckDesign | None] = dict.fromkeys(CheckKind)
+        self._asked = 0
 
     def _kind_button(self, text: str) -> QToolButton:
         button = QToolButton(self)
@@ -168,6 +169,8 @@ class Counting(QWidget):
         latest = max(gauged, key=lambda check: check.at, default=None)
         self.gauge.show_gauge(latest, crop.firmness.probe_mm if crop else _USUAL_PROBE_MM)
         self._designs = {kind: season.ask.check_design(batch_id, kind) for kind in CheckKind}
+        asked = (one.fruit for one in self.session.plans.check_next if one.batch_id == batch_id)
+        self._asked = next(asked, 0)
         self.hand.set_counts(draft.feel_counts if draft else None)
         self.gauge.set_text(draft.readings if draft else "")
         for part in (self.hand, self.gauge):
@@ -217,7 +220,8 @@ class Counting(QWidget):
 
     def tell(self) -> None:
         """Say how many fruit are worth while, after each of them."""
-        self.aim.setText(design_words(self._designs[self.kind], self.number, self.session.words))
+        design, words = self._designs[self.kind], self.session.words
+        self.aim.setText(design_words(design, self.number, words, self._asked))
         self.take_back_button.setEnabled(self.number > 0)
         self.changed.emit()
 

@@ -60,6 +60,15 @@ def test_how_many_to_squeeze(
     assert told in design_words(design, squeezed, words)
 
 
+@pytest.mark.parametrize("known", [None, "well"])
+def test_what_the_plan_asks_for_is_not_said_to_add_little(known: str | None) -> None:
+    """Today asks for it: the check that it opens says the same."""
+    design = None if known is None else replace(DESIGN, enough=None)
+    assert "take 8 fruit" in design_words(design, 0, wording(), asked=8)
+    assert "take 8 fruit" in design_words(design, 7, wording(), asked=8)
+    assert design_words(design, 8, wording(), asked=8) == "8 fruit are enough for the plan."
+
+
 def test_warmth_is_told_in_the_seasons_unit() -> None:
     warm = replace(DESIGN, date=DateKind.READY_IF_WARM)
     assert "the day it would be ready at 20 °C" in design_words(warm, 0, wording())
