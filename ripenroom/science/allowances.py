@@ -18,7 +18,7 @@ import numpy as np
 
 from ripenroom.science.age_gain import RipeLife
 from ripenroom.science.clock import Indices
-from ripenroom.science.date_range import DateRange
+from ripenroom.science.doubtful_date import DateRange
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats, FloatsLike
 

@@ -17,7 +17,7 @@ from ripenroom.science.age_gain import Gaining, RipeLife
 from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
-from ripenroom.science.date_range import DateRange
+from ripenroom.science.doubtful_date import DateRange
 from ripenroom.science.gate import GatedAgeing
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import best_h

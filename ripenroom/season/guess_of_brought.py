@@ -49,7 +49,7 @@ def probably_brought(
     if day.settled_at is not None:
         return written
     told = {outcome.batch_id for outcome in written}
-    fruit = _pinned(book, crops, day, packed_only=True) or _planned(book, crops, day, planned)
+    fruit = packed_for(book, crops, day) or _planned(book, crops, day, planned)
     guessed = fruit or dict.fromkeys(_ready(book, projection, day)[:_MOST_GUESSED], 0)
     there = could_come(book, crops, day)
     found = [
@@ -79,6 +79,11 @@ def could_come(book: Book, crops: Mapping[str, CropProfile], day: MarketDay) -> 
             left = whole_fruit(picked_fruit(crops, batch) - gone[batch.id])
             found[batch.id] = left + apart.get(batch.id, 0)
     return {batch_id: fruit for batch_id, fruit in found.items() if fruit}
+
+
+def packed_for(book: Book, crops: Mapping[str, CropProfile], day: MarketDay) -> dict[str, int]:
+    """Fruit of each batch that stand packed for a market day."""
+    return _pinned(book, crops, day, packed_only=True)
 
 
 def _pinned(

@@ -12,7 +12,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.age_gain import RipeLife
 from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
-from ripenroom.science.date_range import DateRange
+from ripenroom.science.doubtful_date import DateRange
 from ripenroom.science.gate import AnyAgeing
 from ripenroom.science.gate_need import GateNeed, gate_columns, gated
 from ripenroom.science.lag import lags_of

@@ -286,6 +286,12 @@ class Questions:
 
         return could_come(self.state.book, self.state.crops, day)
 
+    def packed_for(self, day: MarketDay) -> Mapping[str, int]:
+        """Fruit of each batch that stand packed for a market day."""
+        from ripenroom.season.guess_of_brought import packed_for
+
+        return packed_for(self.state.book, self.state.crops, day)
+
     def usual_days(self, kind: MarketKind, crop: str) -> float:
         """Days within which the buyers of such a market day usually eat a crop."""
         return usual_days(kind, buyers_days(self.state.crops[crop]))

@@ -37,7 +37,9 @@ class WantOutlook:
 
     ``supply`` is what will be ready: of what is ``planned`` for the day, if there is a plan, else
     of all there is. It is None once the day is over; then there is a ``sale``, unless nothing of
-    it is written down yet. ``want`` is what was typed, None for what came without being wanted.
+    it is written down yet. Of a day that has begun, ``packed`` is what stands packed for it, and
+    nothing else is looked ahead at. ``want`` is what was typed, None for what came without being
+    wanted.
     """
 
     crop: str
@@ -46,6 +48,7 @@ class WantOutlook:
     supply: Supply | None
     planned: "PlannedMarket | None"
     sale: Sale | None
+    packed: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +84,16 @@ def market_lines(reader: Reader) -> list[MarketDayOutlook]:
         name = crop_name(season.crops, want.crop)
         return WantOutlook(name, want.count, want, supply, market, None)
 
+    def begun(day: MarketDay, wants: list[Want]) -> tuple[WantOutlook, ...]:
+        packed = Counter[str]()
+        for batch_id, fruit in ask.packed_for(day).items():
+            packed[book.batches[batch_id].crop] += fruit
+        named = ((want, crop_name(season.crops, want.crop)) for want in wants)
+        return tuple(
+            WantOutlook(name, want.count, want, None, None, None, packed[want.crop])
+            for want, name in named
+        )
+
     def over(day: MarketDay, crop: str, want: Want | None) -> WantOutlook:
         # Nothing written down is no sale of nothing, until it was said that this was all.
         nothing = None if day.settled_at is None else Sale(None, 0, 0)
@@ -91,6 +104,8 @@ def market_lines(reader: Reader) -> list[MarketDayOutlook]:
     def line(day: MarketDay) -> MarketDayOutlook:
         of_day = sorted(wants.get(day.id, []), key=lambda want: want.crop)
         if not ask.is_over(day):
+            if day.starts_at <= season.now():
+                return MarketDayOutlook(day, False, begun(day, of_day), None)
             expected = _expected_takings(plan, day, of_day)
             return MarketDayOutlook(day, False, tuple(ahead(day, w) for w in of_day), expected)
         crops = {want.crop: want for want in of_day}
@@ -153,6 +168,11 @@ def sale_words(sale: Sale, words: Formats) -> list[str]:
     if sale.came_back:
         rest.append(tr("back {count}").format(count=words.number(sale.came_back)))
     return [*parts, ", ".join(rest)] if rest else parts
+
+
+def packed_words(packed: int, words: Formats) -> str:
+    """``"packed 9"``, of a market day that has begun."""
+    return tr("packed {count}").format(count=words.number(packed)) if packed else tr("none packed")
 
 
 def verdict_words(supply: Supply, words: Formats) -> str:

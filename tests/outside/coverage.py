@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.science.clock import Indices
-from ripenroom.science.date_range import DateRange
+from ripenroom.science.doubtful_date import DateRange
 from ripenroom.science.softening import Floats
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.learned import Learned

@@ -11,7 +11,7 @@ from scipy.special import ndtri
 from ripenroom.science.ages import Bands
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.allowances import Allowance
-from ripenroom.science.date_range import DateRange
+from ripenroom.science.doubtful_date import DateRange
 from ripenroom.science.eat_by_dates import (
     CHILLING,
     FREEZING,

@@ -25,6 +25,7 @@ from ripenroom.wording.market_days import (
     MarketDayOutlook,
     WantOutlook,
     asked_words,
+    packed_words,
     planned_words,
     ready_words,
     risk_words,
@@ -209,13 +210,16 @@ class WantsDelegate(QStyledItemDelegate):
     def _texts(self, line: WantOutlook) -> list[tuple[str, bool]]:
         """Crop, wanted, planned, ready, verdict and risk, each with whether it is emphasised.
 
-        Of a day that is over: crop, wanted, brought, sold, and what became of the rest.
+        Of a day that has begun: crop, wanted, packed. Of one that is over: crop, wanted, brought,
+        sold, and what became of the rest.
         """
         words, supply = self._session.words, line.supply
         wanted = asked_words(line.want, words) if line.want is not None else ""
         texts = [(line.crop, False), (wanted, False)]
         if supply is None:
             said = sale_words(line.sale, words) if line.sale is not None else []
+            if line.packed is not None:
+                said = [packed_words(line.packed, words)]
             if line.sale is not None and line.sale.brought is None:
                 said.insert(0, "")
             texts += [(text, False) for text in said]
@@ -251,7 +255,8 @@ class WantsDelegate(QStyledItemDelegate):
             if chosen and colours.chosen == colours.text:  # high contrast: bars need their paper
                 painter.fillRect(bar.adjusted(-3, 0, 3, 0), colours.paper)
             paint_balance(painter, bar, line.supply, columns.most, colours)
-        plain = colours.text if line.supply is not None else colours.faint
+        ahead = line.supply is not None or line.packed is not None
+        plain = colours.text if ahead else colours.faint
         painter.setPen(colours.on_chosen if chosen else plain)
         for cell, (text, strong) in zip(cells, self._texts(line), strict=True):
             used = bold(font) if strong else font

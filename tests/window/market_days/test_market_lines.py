@@ -1,16 +1,18 @@
 """What is said of market days, with and without a plan."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 from pytestqt.qtbot import QtBot
 
-from ripenroom.records.market import MarketDay, Want
+from ripenroom.records.file import SeasonFile
+from ripenroom.records.market import MarketDay, Pin, Want
 from ripenroom.season import actions
 from ripenroom.window.session import Session
-from ripenroom.wording.market_days import market_lines, wanted_words
+from ripenroom.wording.market_days import market_lines, packed_words, wanted_words
 from tests.window.planned import planned
 
 
@@ -67,6 +69,40 @@ def test_a_plan_of_before_a_day_was_added_expects_no_sales_of_it(
     season.do(actions.ahead.save_market_day, day, [want])
     (line,) = (line for line in market_lines(session) if line.day.id == "new")
     assert line.takings_minor is None
+
+
+@pytest.fixture
+def begun_day(season_path: Path) -> str:
+    """A market day of the practice season that began half an hour ago, with a crate packed."""
+    file = SeasonFile.open(season_path)
+    book = file.read()
+    now = datetime(2026, 10, 1, 6, 30, tzinfo=UTC)  # where its clock stands
+    day = MarketDay(id="begun", name="Begun", kind="market", starts_at=now - timedelta(minutes=30))
+    want = Want(id="w", market_day_id=day.id, crop="pawpaw", count=20, price_minor=200)
+    batch = next(one for one in book.batches.values() if one.crop == "pawpaw" and one.count == 5)
+    pin = Pin(
+        id="pin",
+        batch_id=batch.id,
+        crates=1,
+        market_day_id=day.id,
+        packed_at=now - timedelta(hours=2),
+    )
+    file.write("import", [day, want, pin])
+    file.close()
+    return day.id
+
+
+def test_a_day_that_has_begun_tells_what_was_packed_and_foretells_nothing(
+    begun_day: str, qtbot: QtBot, session: Session
+) -> None:
+    for _ in ("without a plan", "with one"):
+        (line,) = (one for one in market_lines(session) if one.day.id == begun_day)
+        assert (line.over, line.takings_minor) == (False, None)
+        (want,) = line.wants
+        assert (want.packed, want.supply, want.planned, want.sale) == (5, None, None, None)
+        planned(qtbot, session)
+    assert packed_words(5, session.words) == "packed 5"
+    assert packed_words(0, session.words) == "none packed"
 
 
 @pytest.mark.parametrize(
