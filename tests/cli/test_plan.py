@@ -177,6 +177,9 @@ def test_with_one_market_day_ahead_it_says_that_more_are_missing(
         for day in ahead[1:]:
             living.do(actions.ahead.delete_market_day, day.id)
         last = ahead[0].starts_at.astimezone(living.zone)
+    # More than it wants, and hard enough to keep.
+    picked = ("--crop", "pawpaw", "--place", "Cold room", "--feel", "0 75 0 0")
+    assert call("add-pick", few_season, *picked, "--yes").code == 0
     lines = call("plan", few_season).out.splitlines()
     said = lines.index(next(line for line in lines if line.startswith("No market day after ")))
     assert lines[said].startswith(f"No market day after {last:%a} {last.day} {last:%b} wants ")

@@ -10,6 +10,7 @@ from PySide6.QtCore import QPoint, QPointF, QSettings, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.market import Pin
 from ripenroom.season import actions
 from ripenroom.season.plans.decisions import waits_in
 from ripenroom.season.plans.plan import PlannedMove
@@ -56,6 +57,20 @@ def movable(page: QueuePage) -> QueueItinerary:
                 page.canvas.choose(line, way)
                 return way
     raise AssertionError("the practice season's plan pulls nothing well before its market day")
+
+
+def split_a_batch(qtbot: QtBot, page: QueuePage) -> None:
+    """Of two crates that go to one market day, one is pinned to another."""
+    scene = page.canvas.scene
+    assert scene is not None
+    ways = [way for n in scene.order.tolist() for way in scene.ways_of(n)]
+    two = next(one.line for one in ways if one.line.crates == 2 and one.line.market_day_id)
+    days = {one.line.market_day_id for one in ways} - {two.market_day_id, None}
+    page.session.season.do(
+        actions.pins.pin,
+        Pin(id="split", batch_id=two.batch_id, crates=1, market_day_id=min(map(str, days))),
+    )
+    planned(qtbot, page.session)
 
 
 def track_of(page: QueuePage, way: QueueItinerary) -> Track:
@@ -217,7 +232,8 @@ def test_p_does_not_pin_half_of_two_moves(page: QueuePage) -> None:
     assert "move twice" in page.said.text()
 
 
-def test_w_goes_through_the_crates_of_a_split_batch(page: QueuePage) -> None:
+def test_w_goes_through_the_crates_of_a_split_batch(qtbot: QtBot, page: QueuePage) -> None:
+    split_a_batch(qtbot, page)
     scene = page.canvas.scene
     assert scene is not None
     line = next(n for n in scene.order.tolist() if len(scene.ways_of(n)) > 1)

@@ -151,7 +151,7 @@ def test_a_plan_that_comes_while_a_box_is_held_takes_nothing_away(
     hold(box, by)
     assert box.isDown()
     # A place that is called otherwise is on every line: new ones are due.
-    old = next(place for place in season.book.places.values() if place.name == "Cold room")
+    old = next(place for place in season.book.places.values() if place.name == "Kitchen counter")
     season.do(actions.places.save, replace(old, name="Walk-in cooler"))
     planned(qtbot, page.session)
     assert page.sheet.rows == rows
@@ -169,7 +169,7 @@ def test_a_box_that_is_let_go_of_elsewhere_shows_what_was_put_off(
     page, season = sheet_page, sheet_page.session.season
     box, moves = page.sheet.rows[first_move(page)].box, len(season.book.moves)
     hold(box, "mouse")
-    old = next(place for place in season.book.places.values() if place.name == "Cold room")
+    old = next(place for place in season.book.places.values() if place.name == "Kitchen counter")
     season.do(actions.places.save, replace(old, name="Walk-in cooler"))
     assert "Walk-in cooler" not in all_text(page)
     QTest.mouseMove(box, box.rect().bottomRight() + QPoint(80, 80))
@@ -203,7 +203,7 @@ def test_a_link_that_is_held_is_followed_though_a_change_comes(
     page, season = sheet_page, sheet_page.session.season
     text = page.sheet.rows[first_move(page)].text
     spot = QPoint(20, text.contentsMargins().top() + 8)
-    old = next(place for place in season.book.places.values() if place.name == "Cold room")
+    old = next(place for place in season.book.places.values() if place.name == "Kitchen counter")
     with qtbot.waitSignal(page.openBatch):
         QTest.mousePress(text, Qt.MouseButton.LeftButton, pos=spot)
         season.do(actions.places.save, replace(old, name="Walk-in cooler"))
