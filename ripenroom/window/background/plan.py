@@ -128,6 +128,11 @@ class PlanRunner(Latest["PlanUpdate | None"]):
         days = season.now().date() - before.made_at.astimezone(season.zone).date()
         return before if days == timedelta(days=1) else None
 
+    @property
+    def advising(self) -> bool:
+        """Whether it is being worked out what to check for the plan that is there."""
+        return self._checking is not None
+
     def _ask_for_checks(self) -> None:
         """Ask what to check for the plan that was just made, of what it was made from."""
         ask = self._asked

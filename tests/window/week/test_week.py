@@ -79,11 +79,12 @@ class Week:
         self.plan()
 
     def plan(self) -> None:
-        """Wait until the plan that is being made is there."""
+        """Wait until the plan that is being made is there, and what to check for it."""
         plans = self.session.plans
         plans.begin()
         self.hand.qtbot.waitUntil(
-            lambda: plans.plan is not None and not plans.working, timeout=60_000
+            lambda: plans.plan is not None and not (plans.working or plans.advising),
+            timeout=60_000,
         )
         settle()
 
@@ -309,7 +310,8 @@ def tick(hand: Hand, week: Week) -> None:
     page = week.window.desk.page("today")
     assert isinstance(page, TodayPage)
     moves = len(week.session.season.book.moves)
-    row = next(row for row in page.sheet.rows if row.box.isEnabled())
+    open_rows = (row for row in page.sheet.rows if row.box.isEnabled())
+    row = next(row for row in open_rows if row.box.accessibleName().startswith("To "))
     if isinstance(hand, Mouse):
         hand.click(row.box)
     else:
