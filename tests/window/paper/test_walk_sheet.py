@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from PySide6.QtGui import QPageSize, QTextDocument
+from pytestqt.qtbot import QtBot
 
 from ripenroom.window.forms.walk import rows_to_walk
 from ripenroom.window.forms.walk_sheet import WalkSheetDialog
@@ -11,12 +12,13 @@ from ripenroom.window.paper.walk_sheet import walk_sheet_html
 from ripenroom.window.session import Session
 
 
-def test_its_lines_and_columns_are_those_of_the_form(session: Session) -> None:
+def test_its_lines_and_columns_are_those_of_the_form(qtbot: QtBot, session: Session) -> None:
     rows = rows_to_walk(session)
     document = QTextDocument()
     document.setHtml(walk_sheet_html(session, rows))
     text = document.toPlainText()
     form = WalkSheetDialog(session)
+    qtbot.addWidget(form)
     assert [line.row for line in form.lines] == rows
     places = [text.index(row.name) for row in rows]
     assert places == sorted(places)
