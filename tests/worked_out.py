@@ -52,7 +52,9 @@ class _Answers:
     def ask(self, state: SeasonState, *given: Any) -> Any:
         """What the function answers, who is called with the state and all that is ``given``."""
         cancel = next((part for part in given if isinstance(part, threading.Event)), None)
-        key = _key(state, *(None if _of_the_asker(part) else part for part in given))
+        # Who follows the work is not answered by what was kept for one who did not.
+        heard_by = any(map(callable, given))
+        key = _key(state, heard_by, *(None if _of_the_asker(part) else part for part in given))
         with self._lock:
             kept = self._kept.get(key)
             if kept is not None:
