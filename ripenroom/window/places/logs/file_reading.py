@@ -182,7 +182,9 @@ def _facts(found: Understanding, words: Formats) -> Iterator[str]:
     if found.offset_told:
         yield tr("Times come with their zone.")
     if found.repeated_hour:
-        yield tr("The hour that came twice in autumn is told apart by the order of lines.")
+        yield tr(
+            "When the clocks went back an hour came twice; its lines are taken in their order."
+        )
     if found.unsorted:
         yield tr("Lines were sorted by time.")
 
