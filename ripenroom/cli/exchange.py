@@ -17,8 +17,8 @@ from ripenroom.days import full_day, known_locale
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.refusal import Question, Refusal
 from ripenroom.season import actions
-from ripenroom.season.actions.table_import import RowKind, rows_of
-from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
+from ripenroom.season.actions.table_import import rows_of
+from ripenroom.season.actions.table_rows import ImportDefaults, RowKind, TableRow
 from ripenroom.season.season import Season
 from ripenroom.texts import NO_LOCALE, locale_name, tr, tr_n
 

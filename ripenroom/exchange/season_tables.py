@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from ripenroom.exchange.farm_tables import eat_by_table
 from ripenroom.exchange.plan_tables import money
 from ripenroom.records.batch import FEELS, FeelCounts
-from ripenroom.season.actions.table_import import FEEL_KEYS
+from ripenroom.season.actions.table_rows import FEEL_KEYS
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:

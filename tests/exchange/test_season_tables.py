@@ -12,7 +12,7 @@ import pytest
 from ripenroom.exchange.season_tables import PICK_COLUMNS, season_tables
 from ripenroom.exchange.table_writing import write_csv, write_workbook
 from ripenroom.season import actions
-from ripenroom.season.actions.table_import import FEEL_KEYS
+from ripenroom.season.actions.table_rows import FEEL_KEYS
 from ripenroom.season.season import Season
 from tests.season.farm import season_record
 

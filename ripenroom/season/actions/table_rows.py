@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
-from typing import Any, cast
+from typing import Any, Literal, cast
 
-from ripenroom.records.batch import Batch, FeelCounts
+from ripenroom.records.batch import FEELS, Batch, FeelCounts
 from ripenroom.records.book import SHELF_OF, Record
 from ripenroom.records.check import Check
 from ripenroom.records.counts import Tally, owner_name
@@ -15,6 +15,10 @@ from ripenroom.records.refusal import Refusal
 from ripenroom.season.batch_codes import Codes
 from ripenroom.season.state import SeasonState, zone_of
 from ripenroom.texts import noted, tr
+
+RowKind = Literal["picks", "checks", "market days", "places", "rows", "walks", "weather"]
+
+FEEL_KEYS = tuple(feel.replace(" ", "_") for feel in FEELS)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ import pytest
 from ripenroom.records.batch import Batch
 from ripenroom.records.market import Want
 from ripenroom.records.place import USUAL_PLACES, Place
-from ripenroom.season.actions.table_import import ImportResult, RowKind, look_over
-from ripenroom.season.actions.table_rows import ImportDefaults, TableRow
+from ripenroom.season.actions.table_import import ImportResult, look_over
+from ripenroom.season.actions.table_rows import ImportDefaults, RowKind, TableRow
 from ripenroom.season.amounts import mass_of
 from ripenroom.season.season import Season
 from ripenroom.units import KILOGRAMS_PER
