@@ -11,7 +11,7 @@ import numpy as np
 
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import (
+from ripenroom.science.gated_ageing import (
     AnyAgeing,
     GatedAgeing,
     in_days_that_count,

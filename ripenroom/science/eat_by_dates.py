@@ -18,7 +18,7 @@ from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.doubtful_date import DateRange
-from ripenroom.science.gate import GatedAgeing
+from ripenroom.science.gated_ageing import GatedAgeing
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import best_h
 from ripenroom.science.reference_point import ReferencePoint, on_way

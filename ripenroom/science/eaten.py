@@ -9,7 +9,7 @@ fruit lies by itself, in still air, and its pulp follows with a half-cooling tim
 estimate: small fruit needs one hour, large fruit three). With ``T_k`` the
 kitchen's temperature, ``d`` how much warmer the pulp is when it is sold, and ``A`` the rate of a
 process, the days gained in ``D`` days are, as for any move to a steady place
-(:mod:`ripenroom.science.lag`),
+(:mod:`ripenroom.science.cooling_lag`),
 
     A(T_k) D + z / ln 2 * integral from x(D) to 1 of [A(T_k + d x) - A(T_k)] / x dx
 
@@ -28,7 +28,7 @@ from ripenroom.science.age_gain import AgeGain
 from ripenroom.science.air import DAY_H
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices, RateOfTemperature
-from ripenroom.science.gate import GatedAgeing, ungated
+from ripenroom.science.gated_ageing import GatedAgeing, ungated
 from ripenroom.science.journey import Stays
 from ripenroom.science.outlook import GateCase
 from ripenroom.science.ready import expected_shares, shares_at_rate

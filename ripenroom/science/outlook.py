@@ -13,8 +13,8 @@ from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.eat_by_dates import EatBy, eat_by
-from ripenroom.science.gate import AnyAgeing, GatedAgeing
-from ripenroom.science.gate_need import GateNeed, waits_for_ever
+from ripenroom.science.gate_opening import GateNeed, waits_for_ever
+from ripenroom.science.gated_ageing import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.ready import (
     expected_shares,

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ripenroom.science.clock import ClockKnots, ClockTable, Indices
+from ripenroom.science.cooling_lag import Lag
 from ripenroom.science.journey import Stays
-from ripenroom.science.lag import Lag
 from ripenroom.science.softening import Floats
 
 _NONE: tuple[Indices, Indices] = (np.empty(0, np.intp), np.empty(0, np.intp))

@@ -19,7 +19,7 @@ import numpy as np
 
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import AnyAgeing, in_days_that_count
+from ripenroom.science.gated_ageing import AnyAgeing, in_days_that_count
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Floats
 

@@ -14,7 +14,7 @@ import numpy as np
 from ripenroom.science.air import Air
 from ripenroom.science.allowances import Allowance
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import days_at_full_speed, days_that_count, part_needs
+from ripenroom.science.gated_ageing import days_at_full_speed, days_that_count, part_needs
 from ripenroom.science.journey import Stays
 from ripenroom.science.softening import Floats, FloatsLike
 from ripenroom.science.spread import TAIL_80, advance_at_quantile
@@ -41,7 +41,7 @@ def advance_until(
 
 def days_behind_gate(days: Floats, need_days: Floats, width: float, meanwhile: float) -> Floats:
     """Days that ``days`` at full speed take behind a gate whose need takes ``need_days`` (nan:
-    never met), any shape. The same as :class:`ripenroom.science.gate.GatedAgeing` there."""
+    never met), any shape. The same as :class:`ripenroom.science.gated_ageing.GatedAgeing` there."""
     return days_at_full_speed(days, _openings(need_days, width), np.array(meanwhile))
 
 

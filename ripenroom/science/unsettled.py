@@ -1,7 +1,7 @@
 """Pulp not yet at the temperature of its place: the difference as each stay begins.
 
 All processes of a batch share it; what the difference adds to the clock of one is its
-:mod:`~ripenroom.science.lag`.
+:mod:`~ripenroom.science.cooling_lag`.
 """
 
 from collections.abc import Sequence

@@ -14,7 +14,7 @@ from ripenroom.records.batch import Batch, Move, Removal, Treatment
 from ripenroom.records.book import Book
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate_need import Doses
+from ripenroom.science.gate_opening import Doses
 from ripenroom.science.journey import Stays
 from ripenroom.science.outlook import BatchAgeing, Outlook
 from ripenroom.science.softening import Floats

@@ -6,7 +6,7 @@ import numpy as np
 
 from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.science.eaten import KITCHEN_C, Kitchens
-from ripenroom.science.gate import part_needs
+from ripenroom.science.gated_ageing import part_needs
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import CropConstants

@@ -30,7 +30,7 @@ from ripenroom.science.temperature import (
 )
 from ripenroom.season.amounts import fruit_mass_kg
 from ripenroom.season.crop_kinds import CropKind, kind_of_cultivar
-from ripenroom.season.gates import GateConstants
+from ripenroom.season.gate_constants import GateConstants
 
 _LEAST_KJ_MOL = 5.0
 """No fruit is found to ripen as fast in the cold as in the warm."""

@@ -9,7 +9,7 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.gate import part_needs
+from ripenroom.science.gated_ageing import part_needs
 from ripenroom.season.crop_kinds import CropKind, kind_of
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import FruitState, Projection, Supply

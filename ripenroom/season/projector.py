@@ -12,10 +12,10 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.age_gain import RipeLife
 from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
+from ripenroom.science.cooling_lag import lags_of
 from ripenroom.science.doubtful_date import DateRange
-from ripenroom.science.gate import AnyAgeing
-from ripenroom.science.gate_need import GateNeed, gate_columns, gated
-from ripenroom.science.lag import lags_of
+from ripenroom.science.gate_opening import GateNeed, gate_columns, gated
+from ripenroom.science.gated_ageing import AnyAgeing
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Flags, Floats
@@ -28,7 +28,7 @@ from ripenroom.season.batch_columns import (
 )
 from ripenroom.season.belief import HasBelief
 from ripenroom.season.crop_constants import ConstantsOfCrops
-from ripenroom.season.gates import gates_of, own_needs
+from ripenroom.season.gate_constants import gates_of, own_needs
 from ripenroom.season.histories import History, with_histories
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged, replaced

@@ -23,7 +23,7 @@ from ripenroom.records.crop.statement import BASE_OF, Asks, Start, Statement, Wa
 from ripenroom.records.crop.toml_profile import load_profile_text, profile_of
 from ripenroom.records.place import Place, SetPointChange
 from ripenroom.records.season import SeasonDetails
-from ripenroom.science.gate import GatedAgeing
+from ripenroom.science.gated_ageing import GatedAgeing
 from ripenroom.science.softening import (
     Floats,
     age_from_firmness_n,

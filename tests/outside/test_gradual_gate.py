@@ -12,7 +12,7 @@ import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile, Figure
-from ripenroom.science.gate import PARTS
+from ripenroom.science.gated_ageing import PARTS
 from tests.draws import first_every_day
 from tests.outside.drawn_fruit import evenly
 from tests.outside.season_says import Says, season_says

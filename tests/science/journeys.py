@@ -7,8 +7,8 @@ import numpy.typing as npt
 
 from ripenroom.science.air import Air
 from ripenroom.science.clock import ClockKnots, RateOfTemperature, SettledPulp
+from ripenroom.science.cooling_lag import lags_of
 from ripenroom.science.journey import Stays
-from ripenroom.science.lag import lags_of
 from ripenroom.science.progress import Arrivals, ClockAdvance
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import AnyResponse, Process

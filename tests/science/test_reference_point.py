@@ -8,7 +8,7 @@ import pytest
 from ripenroom.science.age_gain import Gaining
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.batches import LearnedDoubts
-from ripenroom.science.gate import GatedAgeing
+from ripenroom.science.gated_ageing import GatedAgeing
 from ripenroom.science.ready import expected_shares
 from ripenroom.science.reference_point import on_way, reference_point_of
 from tests.science.batches import PAWPAW, Case, Crop, case, gained_at

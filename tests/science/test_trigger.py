@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
 from ripenroom.science.allowances import UsedUp
-from ripenroom.science.gate_need import Doses, GateNeed
+from ripenroom.science.gate_opening import Doses, GateNeed
 from ripenroom.science.temperature import Response
 from tests.science.journeys import Journey, ageing_of
 

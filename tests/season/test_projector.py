@@ -29,7 +29,7 @@ SOFTENING = [
     and crop.gate is None
     and crop.firmness.ready_n.value < crop.firmness.at_maturity_n.value
 ]
-"""Crops that are picked unready and ripen the faster the warmer; of gates see test_gates.py."""
+"""Crops picked unready that ripen the faster the warmer; of gates see test_gate_constants.py."""
 
 
 def project(book: Book, now: datetime = NOW, zone: ZoneInfo = LISBON) -> Projection:

@@ -10,8 +10,8 @@ from ripenroom.records.batch import Batch
 from ripenroom.records.book import Book
 from ripenroom.records.check import Check
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import in_days_that_count
-from ripenroom.science.gate_need import doubt_of_opening
+from ripenroom.science.gate_opening import doubt_of_opening
+from ripenroom.science.gated_ageing import in_days_that_count
 from ripenroom.science.learning.model import CheckColumns, FarmModel, HarvestUnknowns
 from ripenroom.science.outlook import BatchAgeing
 from ripenroom.science.softening import Floats

@@ -1,7 +1,7 @@
 """When each batch's gate opens, what never ripens for want of it, and how far on it is.
 
-How a gate opens is told in :mod:`.gate`; here that is put between clocks and dates of batches. Its
-need is met by its clock and by treatments together: a share of each is a share of it.
+How a gate opens is told in :mod:`.gated_ageing`; here that is put between clocks and dates of
+batches. Its need is met by its clock and by treatments together: a share of each is a share of it.
 
 Of a winter pear that has had half of its cold, half a treatment with ethylene does the rest. So
 with ``c(t)`` the share of the need that cold has met by an hour and ``g(t)`` the hours of treatment
@@ -20,7 +20,7 @@ from ripenroom.science.allowances import UsedUp
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.compiled import ndtr
-from ripenroom.science.gate import AnyAgeing, GatedAgeing
+from ripenroom.science.gated_ageing import AnyAgeing, GatedAgeing
 from ripenroom.science.progress import ClockAdvance
 from ripenroom.science.softening import Flags, Floats, FloatsLike
 from ripenroom.science.spread import TAIL_80

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ripenroom.science.air import ScheduledAir
-from ripenroom.science.gate import (
+from ripenroom.science.gated_ageing import (
     PARTS,
     GatedAgeing,
     days_at_full_speed,

@@ -8,7 +8,7 @@ import pytest
 from ripenroom.science.air import Air, ScheduledAir
 from ripenroom.science.allowances import Allowance
 from ripenroom.science.clock import Indices
-from ripenroom.science.lag import Lag, lags_of
+from ripenroom.science.cooling_lag import Lag, lags_of
 from ripenroom.science.temperature import Process, Response
 from ripenroom.science.unsettled import LEAST_DIFFERENCE_K, Unsettled
 from tests.science.journeys import Journey, stays_of, unsettled_of

@@ -8,8 +8,8 @@ import numpy as np
 from ripenroom.science.allowances import AllowanceRange
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
-from ripenroom.science.gate import part_needs
-from ripenroom.science.gate_need import Gates, need_at_age
+from ripenroom.science.gate_opening import Gates, need_at_age
+from ripenroom.science.gated_ageing import part_needs
 from ripenroom.science.softening import Floats
 
 
@@ -20,7 +20,8 @@ class GateConstants:
     ``ethylene_h`` (hours; low end, middle and high end) of treatment open all of it; inf where they
     do not. A crop without a gate has ``shut`` False. ``need`` and ``ethylene_h`` are those of fruit
     of ``usual_age`` at pick, and ``per_age`` what a pick that is riper by one age needs of them.
-    ``width`` says how gradually it opens (:func:`ripenroom.science.gate.part_needs`); 0: at once.
+    ``width`` says how gradually it opens (:func:`ripenroom.science.gated_ageing.part_needs`);
+    0: at once.
     """
 
     shut: bool
