@@ -79,7 +79,7 @@ def test_no_name_is_cut_or_covered(
     ends = [(float(edges[first]), float(edges[last])) for first, last in month_spans(days)]
     for x, name in names:
         right = x + LETTER_PX * len(name)
-        assert FROM_X <= x
+        assert x >= FROM_X
         assert right <= FROM_X + WIDE_PX
         assert any(left <= x and right <= end for left, end in ends)
         if now is not None:

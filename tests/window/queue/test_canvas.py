@@ -128,12 +128,13 @@ def test_words_speak_of_the_day_that_comes_under_the_mouse(
     QTest.mouseMove(canvas.viewport(), at)
     assert told[-1].endswith("Sat Sep 26: ready.")
     bar = canvas.horizontalScrollBar()
-    for move in (
+    moves: list[Callable[[], None]] = [
         lambda: wheel(canvas, -3, Qt.KeyboardModifier.ShiftModifier, at),
         lambda: canvas.zoom(1.25),
         lambda: bar.setValue(bar.value() + round(72 * canvas.view.px_per_h)),
         canvas.show_all,
-    ):
+    ]
+    for move in moves:
         move()
         day = day_at(canvas, at.x())
         assert day is not None
