@@ -14,6 +14,7 @@ from ripenroom.season.actions.action import Action
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.session import Session
 from tests.season.writing import write
+from tests.window.week.hands import keyboard
 
 MakeForm = Callable[..., MarketDayDialog]
 
@@ -216,7 +217,7 @@ def test_tab_goes_from_line_to_line_and_then_to_what_takes_them_away(
     form.rows[0].price.setFocus()
     went: list[QWidget | None] = []
     for _ in range(3 * 3 + 3 + 1):
-        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Tab)
+        QTest.keyClick(keyboard(), Qt.Key.Key_Tab)
         went.append(QApplication.focusWidget())
     first, second, third = form.rows
     fields = [w for row in (second, third) for w in (row.crop, row.count, row.sold.unit, row.price)]
