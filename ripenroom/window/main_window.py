@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QEvent, QSettings
+from PySide6.QtCore import QByteArray, QEvent, QSettings, Qt
 from PySide6.QtGui import QCloseEvent, QKeyEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QMainWindow, QVBoxLayout, QWidget
 
@@ -74,8 +74,11 @@ class MainWindow(QMainWindow):
             self.restoreGeometry(geometry)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter presses the button that has the keyboard, on every page."""
-        if not pressed_by_enter(event):
+        """Enter presses the button that has the keyboard, on every page; Escape takes away what
+        is said at the foot."""
+        if event.key() == Qt.Key.Key_Escape and not self.voice.rests:
+            self.voice.fall_silent()
+        elif not pressed_by_enter(event):
             super().keyPressEvent(event)
 
     # Opening and closing seasons
@@ -251,6 +254,8 @@ class MainWindow(QMainWindow):
         # By the clock it is looked whether the file is still there.
         if changed.records or changed.clock:
             self._show_season()
+        if changed.records:
+            self.voice.leave_refused()
 
     def _show_season(self) -> None:
         self.banner.show_season(self.session)

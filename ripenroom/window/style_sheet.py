@@ -109,7 +109,9 @@ QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{
     image: url({icon("arrow-down")}); width: 12px; height: 12px;
 }}
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{ min-height: 0; border: none; padding: 0; }}
-QLineEdit[refused="true"], QComboBox[refused="true"] {{ border: 2px solid {ink.warning.name()}; }}
+QLineEdit[refused="true"], QComboBox[refused="true"] {{
+    border: 2px solid {ink.warning.name()}; padding: 2px 5px;
+}}
 PlainLabel#refusal {{ color: {ink.warning.name()}; font-weight: bold; }}
 QPushButton[leading="true"] {{
     background: {name["accent"]}; color: {ink.on_accent.name()}; border-color: {name["accent"]};

@@ -190,6 +190,10 @@ class Formats:
         """A month by its number, 1 being January: ``"September"``."""
         return str(get_month_names("wide", "stand-alone", self.names)[number])
 
+    def month_of(self, day: date, full: bool) -> str:
+        """The month of a day: ``"September 2026"`` in full, else ``"Sep"``."""
+        return self.dated(day, "MMMM y" if full else "MMM")
+
     def weekday(self, number: int, width: Literal["abbreviated", "narrow"]) -> str:
         """A day of the week by its number, 0 being Monday: ``"Sat"``, or ``"S"``."""
         return str(get_day_names(width, "stand-alone", self.names)[number])

@@ -32,8 +32,9 @@ from tests.window.test_letters import every_dialog
 KEPT = os.environ.get("RIPENROOM_TREES")
 """A folder to write all trees into, to be read."""
 
-DOWN_THE_COLUMNS = {"after-market"}
-"""Where Tab goes down the columns, as README says: from one to the next it goes up."""
+DOWN_THE_COLUMNS = {"after-market", "market-day", "second-grade"}
+"""Where Tab goes down the columns, as README says of numbers after a market day; or through the
+fields of all lines, then down what takes lines away: from one to the next it goes up."""
 
 
 @pytest.fixture

@@ -185,6 +185,13 @@ class CheckDialog(FormDialog):
             self._done.setText(self._written)
             self._load(self._then)
 
+    def loses_typed(self) -> bool:
+        """What is mended; anything else is kept for the next check."""
+        mended = self._mended
+        if mended is None:
+            return False
+        return self.counting.hand.counts() != mended.feel_counts or super().loses_typed()
+
     def reject(self) -> None:
         """Close; what was counted is kept."""
         if self._mended is None:

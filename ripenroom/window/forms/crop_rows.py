@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Generic, TypeVar
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import new_id
@@ -76,7 +77,16 @@ class CropRow(Field):
         editors = (self.crop, *(line for line, _ in numbers), self.remove)
         super().__init__(label.format(currency=currency), *editors, parent=parent)
         self._numbers = tuple(line for line, _ in numbers if isinstance(line, TypedLine))
+        self._remove_says = self.remove.accessibleName()
         self.remove.clicked.connect(self.removeAsked)
+        self.crop.currentIndexChanged.connect(self._name_remove)
+        self._name_remove()
+
+    def _name_remove(self) -> None:
+        """Tab comes to these buttons one after the other, so each says of which line it is."""
+        said = f"{self._remove_says}: {self.crop.currentText()}"
+        self.remove.setAccessibleName(said)
+        set_hint(self.remove, said)
 
     def is_empty(self) -> bool:
         """Nothing typed: the line tells of no crop."""
@@ -92,6 +102,11 @@ class CropRow(Field):
     def begin(self) -> None:
         """Go to the first number."""
         self._numbers[0].setFocus()
+
+    @property
+    def last_line(self) -> QWidget:
+        """The last thing in the line that is filled in."""
+        return self._numbers[-1]
 
 
 class SoldRow(CropRow):
@@ -174,6 +189,7 @@ class CropRows(QVBoxLayout, Generic[Row]):
         self._label_first()
         form = self.parent()
         tab_as_laid_out(form if isinstance(form, QLayout) else self)
+        self._tab_to_fields_first()
         return row
 
     def unused(self, crops: CropChoices) -> str | None:
@@ -193,7 +209,19 @@ class CropRows(QVBoxLayout, Generic[Row]):
                 raise Refusal(row.key, why, crop=row.crop.currentText())
             seen.add(row.crop.value())
 
+    def _tab_to_fields_first(self) -> None:
+        """From the end of a line on to the next thing that is filled in: the buttons that take
+        lines away come after the last. Of an only line emptying it does as much."""
+        removes = [row.remove for row in self.rows]
+        for before, after in pairwise([self.rows[-1].last_line, *removes]):
+            QWidget.setTabOrder(before, after)
+        several = len(self.rows) > 1
+        policy = Qt.FocusPolicy.StrongFocus if several else Qt.FocusPolicy.ClickFocus
+        for button in removes:
+            button.setFocusPolicy(policy)
+
     def _take_away(self, row: Row) -> None:
+        place = self.rows.index(row)
         self.rows.remove(row)
         del self._board.fields[row.key]
         self.removeWidget(row)
@@ -202,7 +230,8 @@ class CropRows(QVBoxLayout, Generic[Row]):
         if not self.rows:
             self._another()
         self._label_first()
-        self.rows[-1].begin()
+        self._tab_to_fields_first()
+        self.rows[min(place, len(self.rows) - 1)].begin()
 
     def _label_first(self) -> None:
         for row in self.rows:

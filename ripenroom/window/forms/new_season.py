@@ -36,7 +36,8 @@ from ripenroom.window.season_files import (
     with_suffix,
 )
 from ripenroom.window.widgets.field import RefusalNote
-from ripenroom.window.widgets.form_dialog import RefusalBoard
+from ripenroom.window.widgets.form_dialog import RefusalBoard, close_or_ask
+from ripenroom.window.widgets.typed_texts import TypedTexts
 from ripenroom.wording.names import place_kind_name
 
 
@@ -93,6 +94,7 @@ class NewSeasonDialog(EnterDialog):
         self.details.fill_from_system(datetime.now(UTC).astimezone().date())
         self.grows = GrowsInput(shipped_profiles(), self)
         self.places: dict[PlaceKind, QCheckBox] = {}
+        self._typed_texts = TypedTexts(self)
         self.note = RefusalNote(self)
         self._board = RefusalBoard(self.details.fields, self.note, self.begin)
         inner = QWidget(self)
@@ -166,6 +168,11 @@ class NewSeasonDialog(EnterDialog):
                     unit=unit,
                 )
             )
+
+    def reject(self) -> None:
+        """Close; where something typed or chosen would be lost, only when asked once more."""
+        if close_or_ask(self.note, self._typed_texts.any() or bool(self.grows.crops)):
+            super().reject()
 
     def begin(self) -> None:
         """Ask where to keep the season file, and begin it."""

@@ -36,14 +36,17 @@ class PickFields(QWidget):
     """Fields in the order of the work: when, what, where to, how it feels, how much; then those of
     :data:`MORE`, which :meth:`show_more` hides.
 
-    ``judgedBy`` says by what the chosen crop's fruit are told apart (see ``JudgedBy``).
+    ``judgedBy`` says by what the chosen crop's fruit are told apart (see ``JudgedBy``). What was
+    refused stands beneath its field, unless it is ``told_elsewhere``.
     """
 
     edited = Signal()
     judgedBy = Signal(str)  # noqa: N815 - named as Qt names signals
     _room_px: int | None = None
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, session: Session, parent: QWidget | None = None, *, told_elsewhere: bool = False
+    ) -> None:
         super().__init__(parent)
         self.session = session
         self.when = WhenEdit(session)
@@ -93,7 +96,7 @@ class PickFields(QWidget):
             "pulp_c": pulp,
             "note": Field(tr("N&ote"), self.note),
         }
-        self.grid = PickGrid(self.fields, self.unfelt, self)
+        self.grid = PickGrid(self.fields, self.unfelt, self, told_elsewhere=told_elsewhere)
         self.row.activated.connect(self._on_row)
         self.crop.currentIndexChanged.connect(self._fit_to_crop)
         for line in (self.count, self.weight, self.pulp, self.note):

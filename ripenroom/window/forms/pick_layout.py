@@ -32,11 +32,19 @@ _NARROW: Final[_Lines] = (
 
 
 class PickGrid(QGridLayout):
-    """The fields with their refusals beneath; ``unfelt`` stands where the hand feel would."""
+    """The fields, and beneath each what was refused of it unless that is ``told_elsewhere``;
+    ``unfelt`` stands where the hand feel would."""
 
-    def __init__(self, fields: Mapping[str, Field], unfelt: QWidget, parent: QWidget) -> None:
+    def __init__(
+        self,
+        fields: Mapping[str, Field],
+        unfelt: QWidget,
+        parent: QWidget,
+        *,
+        told_elsewhere: bool = False,
+    ) -> None:
         super().__init__(parent)
-        self._fields, self._unfelt = fields, unfelt
+        self._fields, self._unfelt, self._notes = fields, unfelt, not told_elsewhere
         self._wide_px = 0
         self.setContentsMargins(0, 0, 0, 0)
         self.setHorizontalSpacing(10)
@@ -69,17 +77,19 @@ class PickGrid(QGridLayout):
         # Removed, not taken: an item that lives on keeps its widget's news from the next one.
         for field in {*self._fields.values()}:
             self.removeWidget(field)
-            self.removeWidget(field.note)
+            if self._notes:
+                self.removeWidget(field.note)
         self.removeWidget(self._unfelt)
         for line, cells in enumerate(lines):
             column = 0
             for name, span in cells:
                 field = self._fields[name]
                 self.addWidget(field, 2 * line, column, 1, span)
-                # Refusals of narrow fields get the room of their neighbours: they are read, and
-                # there is only one at a time.
-                begin = min(column, _COLUMNS // 2)
-                self.addWidget(field.note, 2 * line + 1, begin, 1, _COLUMNS - begin)
+                if self._notes:
+                    # Refusals of narrow fields get the room of their neighbours: they are read,
+                    # and there is only one at a time.
+                    begin = min(column, _COLUMNS // 2)
+                    self.addWidget(field.note, 2 * line + 1, begin, 1, _COLUMNS - begin)
                 if name == "feel_counts":
                     self.addWidget(self._unfelt, 2 * line, column, 1, span)
                 column += span

@@ -140,12 +140,9 @@ class SettleDialog(FormDialog):
         """What was written down, in one line."""
         return tr("{name}: {total}").format(name=self._day.name, total=self._total_words())
 
-    def reject(self) -> None:
-        """Throw nothing typed away by one slip: with something typed, ask once more."""
-        if self._typed() == self._as_opened or not self._note.isHidden():
-            super().reject()
-            return
-        self._note.tell(tr("What you typed is not saved yet. Press Cancel again to throw it away."))
+    def loses_typed(self) -> bool:
+        """Whether anything is otherwise than when it was opened."""
+        return self._typed() != self._as_opened
 
     def _fill(self) -> None:
         season = self.session.season

@@ -155,6 +155,11 @@ class WalkDialog(FormDialog):
         # While something is typed its digits are no squeezes.
         self.hand.use_keys(not isinstance(now, QLineEdit))
 
+    def loses_typed(self) -> bool:
+        """What was squeezed counts too."""
+        kept = self._kept.feel_counts if self._kept else None
+        return self.hand.counts() != kept or super().loses_typed()
+
     # Saving it, going on
 
     def _go_on(self) -> None:
@@ -175,6 +180,7 @@ class WalkDialog(FormDialog):
         self.hand.set_counts(None)
         for line in (self.counts, self.ground, self.note):
             line.clear()
+        self._typed_texts.forget()
         self.row.choose(following)
         self.hand.setFocus()
 

@@ -55,6 +55,10 @@ class LabelDialog(FormDialog):
         self._limit()
         self.fit()
 
+    def loses_typed(self) -> bool:
+        """Nothing of it would be kept."""
+        return False
+
     def _add_batch(self, batch_id: str) -> None:
         batch = self.session.season.book.batches[batch_id]
         count = CountBox()

@@ -143,6 +143,10 @@ class PaperDialog(FormDialog):
         self.add("paper", Field(tr("P&aper"), self.paper))
         self.fit()
 
+    def loses_typed(self) -> bool:
+        """Nothing of it would be kept."""
+        return False
+
     def chosen_paper(self) -> QPageSize.PageSizeId:
         """The paper to print on, which is remembered."""
         key = str(self.paper.value())

@@ -77,7 +77,6 @@ class BatchList(QWidget):
         self.with_empty = QCheckBox(tr("Also &those sold out"), self)
         self.model.filter_by(holds("", with_empty=False))
         self.table = _BatchTable(tr("Batches"), self.model, self, Choice.ROWS)
-        self.table.setWordWrap(False)
         self.table.start_sorted(Column.PICKED, Qt.SortOrder.DescendingOrder)
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         self.table.open_with(self._open_current)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import IntEnum
+from operator import attrgetter
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QPainter, QPixmap
@@ -42,10 +43,12 @@ class Column(IntEnum):
 class BatchRow:
     """One batch; ``texts`` and ``keys`` go by :class:`Column`. No state: nothing is expected.
 
-    A key of None: there is nothing to sort by.
+    ``fruit`` is the cultivar, or the crop where none is known. A key of None: there is nothing to
+    sort by.
     """
 
     batch_id: str
+    fruit: str
     state: FruitState | None
     is_empty: bool
     texts: tuple[str, ...]
@@ -66,8 +69,7 @@ def batch_lines(session: Session) -> list[BatchRow]:
         expected = _Expected() if line is None else _expected(projection, line)
         crop, profile = crop_name(season.crops, batch.crop), season.profile_of(batch_id)
         if cultivar is not None:
-            # A cultivar that names its crop says enough. Else the name that tells more comes first:
-            # a narrow column cuts off the other.
+            # A cultivar that names its crop says enough. Else the name that tells more comes first.
             names_it = crop.casefold() in cultivar.name.casefold()
             crop = cultivar.name if names_it else f"{cultivar.name} · {crop}"
         picked = batch.picked_at.timestamp()
@@ -95,7 +97,9 @@ def batch_lines(session: Session) -> list[BatchRow]:
             expected.opens_h[1],
             expected.closes_h[1],
         )
-        lines.append(BatchRow(batch_id, expected.state, expected.left < 0.5, texts, keys))
+        fruit = crop if cultivar is None else cultivar.name
+        sold_out = expected.left < 0.5
+        lines.append(BatchRow(batch_id, fruit, expected.state, sold_out, texts, keys))
     return lines
 
 
@@ -174,15 +178,14 @@ def _mean_feel(batch: Batch) -> float | None:
 MARK_SIZE = QSize(18, 12)
 
 _WIDTHS = {
-    Column.CROP: ColumnWidth(14, gives_first=True),
-    Column.PICKED: ColumnWidth(left_out=0),
-    Column.FEEL: ColumnWidth(10, left_out=1, may_be_unused=True),
-    Column.ROW: ColumnWidth(11, left_out=2, may_be_unused=True),
-    Column.PLACE: ColumnWidth(11, left_out=3),
+    Column.CROP: ColumnWidth(14, in_two_lines=True),
+    Column.PICKED: ColumnWidth(left_out=0, rather_than="broken"),
+    Column.FEEL: ColumnWidth(left_out=1, rather_than="broken", may_be_unused=True),
+    Column.ROW: ColumnWidth(in_two_lines=True, left_out=2, rather_than="cut", may_be_unused=True),
+    Column.PLACE: ColumnWidth(11, in_two_lines=True, left_out=3),
 }
-"""Feels and rows are never entered by many a grower. A batch's code says when it was picked, and
-what is left reads better whole than all of it cut short. The crop behind a cultivar's name is what
-is missed least."""
+"""Feels and rows are never entered by many a grower. A batch's code says when it was picked, and of
+which crop a cultivar is; what is left reads better whole than all of it cut short."""
 
 
 def batch_columns() -> list[TableColumn[BatchRow]]:
@@ -207,6 +210,7 @@ def batch_columns() -> list[TableColumn[BatchRow]]:
             text=lambda row: row.texts[column],
             key=lambda row: row.keys[column],
             align=RIGHT if column is Column.LEFT else LEFT,
+            short=attrgetter("fruit") if column is Column.CROP else None,
             hint=lambda row: row.texts[column],
             icon=marks.of if column is Column.STATE else None,
             width=_WIDTHS.get(column, ColumnWidth()),

@@ -28,6 +28,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field, RefusalNote
 from ripenroom.window.widgets.form_dialog import RefusalBoard
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.window.widgets.refusal_place import RefusalPlace
 from ripenroom.wording.names import feel_names
 
 
@@ -106,7 +107,7 @@ class PickForm(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.fields = PickFields(session, self)
+        self.fields = PickFields(session, self, told_elsewhere=True)
         self.split = QCheckBox(self)
         self.split.setChecked(True)
         self.more = QPushButton(self)
@@ -121,6 +122,8 @@ class PickForm(QWidget):
         note = RefusalNote(self)
         self.board = _Board(self.fields.fields, note, self.add, self._open_for)
         self.fields.make_offers(self.board)
+        notes = [*dict.fromkeys(field.note for field in self.fields.fields.values()), note]
+        self.told = RefusalPlace(notes, self)
         foot = self._foot = QHBoxLayout()
         foot.setSpacing(14)
         foot.addWidget(self.more)
@@ -131,8 +134,8 @@ class PickForm(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(6)
         layout.addWidget(self.fields)
-        layout.addWidget(note)
         layout.addLayout(foot)
+        layout.addWidget(self.told)
         self._limit_width()
         self.fields.edited.connect(self._on_edited)
         session.changed.connect(self._leave_old_day)

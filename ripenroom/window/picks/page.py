@@ -57,6 +57,9 @@ class ExpectedLine(WrappedLabel):
 
 
 _SIDE_PX = 20
+_GAP_PX, _LOW_GAP_PX = 10, 6
+_LEAST_LINES = 20
+"""With room for fewer lines of text than this, none is kept for refusals."""
 _BESIDE_LETTERS = 190
 """From this width on, the selected batch stands beside the list."""
 
@@ -72,14 +75,8 @@ class PicksPage(Page):
         self.list = BatchList(session, self)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(_SIDE_PX, 6, _SIDE_PX, 12)
-        layout.setSpacing(14)
-        above = QWidget(self)
-        upper = QVBoxLayout(above)
-        upper.setContentsMargins(0, 0, 0, 0)
-        upper.setSpacing(10)
-        upper.addWidget(self.form)
-        upper.addWidget(self.expected)
-        self._upper = SnugScroll(above, self)
+        self.form.told.usually_say(self.expected)
+        self._upper = SnugScroll(self.form, self)
         layout.addWidget(self._upper)
         self.chosen = ChosenBatch(session, self)
         lower = QHBoxLayout()
@@ -137,6 +134,7 @@ class PicksPage(Page):
         self.chosen.setVisible(self.width() >= _BESIDE_LETTERS * letter)
         bar = self._upper.verticalScrollBar().sizeHint().width()
         self.form.fields.fit_to(self.width() - 2 * _SIDE_PX - bar)
+        self._keep_room()
 
     def showEvent(self, event: QShowEvent) -> None:
         """Come ready for counts to be typed."""
@@ -151,6 +149,18 @@ class PicksPage(Page):
     def show_low(self, low: bool) -> None:
         """What is expected leaves its lines to the batches; its button's hint says it too."""
         self.expected.setVisible(not low)
+        self._keep_room()
+
+    def _keep_room(self) -> None:
+        """Refusals have room before there are any, so that the list does not jump: that of a
+        question with its buttons, where height is scarce that of a line, in the last resort none.
+        """
+        low = bool(self._is_low)
+        lines = self.height() // max(self.fontMetrics().lineSpacing(), 1)
+        self.form.told.keep_room(buttons=not low, lines=int(lines >= _LEAST_LINES))
+        layout = self.layout()
+        assert layout is not None
+        layout.setSpacing(_LOW_GAP_PX if low else _GAP_PX)
 
     def keep_draft(self) -> None:
         """Keep the half-filled form."""

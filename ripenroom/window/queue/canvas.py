@@ -55,6 +55,8 @@ class QueueCanvas(SelectingPicture):
         self.hand.tried.connect(self._on_tried)
         self.left.connect(self.hand.abandon)
         self._pressed_at: QPointF | None = None
+        self._pointer: QPointF | None = None
+        """Where the mouse rests; None while the keyboard is what counts."""
         self._dragging = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.viewport().setMouseTracking(True)
@@ -65,6 +67,7 @@ class QueueCanvas(SelectingPicture):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Up and Down choose a line, Left and Right a day; the view follows."""
+        self._pointer = None
         if self.hand.key(event):
             return
         key, with_control = event.key(), event.modifiers() & Qt.KeyboardModifier.ControlModifier
@@ -111,7 +114,7 @@ class QueueCanvas(SelectingPicture):
     def go_to_today(self) -> None:
         """Back to the first view, with today as the marked day."""
         if self.scene is not None:
-            self.marked_day = day_of(self.scene.now_h, self.scene.zone)
+            self.mark_today()
             self.show_home()
             self.tell()
 
@@ -128,13 +131,20 @@ class QueueCanvas(SelectingPicture):
         if self.scene is None:
             return
         today = day_of(self.scene.now_h, self.scene.zone)
-        self.marked_day = (self.marked_day or today) + timedelta(days=days)
-        first_h, last_h = span_of(self.marked_day, self.scene.zone)
+        day = (self.marked_day or today) + timedelta(days=days)
+        self.mark_day(day)
+        first_h, last_h = span_of(day, self.scene.zone)
         margin = min((last_h - first_h) * self.view.px_per_h, self.view.width_px / 3.0)
         view = self.view.with_in_sight((first_h + last_h) / 2.0, margin)
         if view != self.view:
             self.show_view(view)
         self.tell()
+
+    def tell(self) -> None:
+        """What the mouse rests on is what counts, whatever comes under it."""
+        super().tell()
+        if self._pointer is not None and not self.hand.busy:
+            self._point_at(self._pointer)
 
     def _on_tried(self) -> None:
         self.trial, self.trial_at = self.hand.trial, self.hand.at
@@ -153,13 +163,14 @@ class QueueCanvas(SelectingPicture):
             self.hand.drag(event.position())
             return
         if self._pressed_at is None:
-            self._point_at(event.position())
+            self._pointer = event.position()
+            self._point_at(self._pointer)
             return
         moved = event.position() - self._pressed_at
         if self._dragging or moved.manhattanLength() > QApplication.startDragDistance():
             self._dragging = True
             self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
-            self._pressed_at = event.position()
+            self._pressed_at = self._pointer = event.position()
             bar = self.verticalScrollBar()
             bar.setValue(bar.value() - round(moved.y()))
             self.pan(moved.x())
@@ -178,7 +189,9 @@ class QueueCanvas(SelectingPicture):
         if band is not None and event.position().y() < self.layout_now().header.bottom():
             self.bandOpened.emit(band.market_day_id)
             return
-        self.marked_day = day_at(self, event.position().x()) or self.marked_day
+        day = day_at(self, event.position().x())
+        if day is not None:
+            self.mark_day(day)
         line = line_at(self, event.position())
         if line is not None:
             self.select_line(line)
@@ -221,7 +234,9 @@ class QueueCanvas(SelectingPicture):
         line = line_at(self, point)
         if line is not None:
             self.select_line(line)
-        self.marked_day = day_at(self, point.x()) or self.marked_day
+        day = day_at(self, point.x())
+        if day is not None:
+            self.mark_day(day)
         self.tell()
         batch = self.selected_batch() if line is not None else None
         self.menuAsked.emit(batch, self.marked_day, event.globalPos())
@@ -229,6 +244,7 @@ class QueueCanvas(SelectingPicture):
     def leaveEvent(self, event: QEvent) -> None:
         """With the mouse gone, the keyboard's line is what counts."""
         super().leaveEvent(event)
+        self._pointer = None
         self.pointed.emit(self.words_of_selected())
 
     def focusInEvent(self, event: QFocusEvent) -> None:

@@ -1,5 +1,8 @@
 """Draws what lies under and over the lines: shaded days, bands of market days, the past, now."""
 
+from collections.abc import Callable
+from datetime import date
+
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 
@@ -88,6 +91,38 @@ def month_spans(days: QueueDays) -> list[tuple[int, int]]:
     return list(zip(starts, [*starts[1:], len(days)], strict=True))
 
 
+def month_names(
+    days: QueueDays,
+    across: tuple[float, float],
+    now_box: QRectF,
+    width_of: Callable[[str], float],
+    name_of: Callable[[date, bool], str],
+) -> list[tuple[float, str]]:
+    """Where each month's name begins: whole, beside ``now_box``, as long as any of it is in sight.
+
+    ``name_of`` has a month's name, in full (True) or short, of which the first that has room is
+    taken; where neither has any, the month is not named. ``across`` is where the axis begins and
+    ends, in pixels like all else.
+    """
+    start, end = across
+    names: list[tuple[float, str]] = []
+    for first, last in month_spans(days):
+        left = max(start + float(days.edges_x[first]), start)
+        right = min(start + float(days.edges_x[last]), end)
+        free = [(left, right)]
+        if left < now_box.right() and now_box.left() < right:
+            free = [(left, now_box.left()), (now_box.right(), right)]
+        texts = [name_of(days.day(first), full) for full in (True, False)]
+        found = (
+            (from_x + _GAP_PX / 2.0, text)
+            for text in texts
+            for from_x, to_x in free
+            if width_of(text) + _GAP_PX <= to_x - from_x
+        )
+        names += [name for name in (next(found, None),) if name is not None]
+    return names
+
+
 def paint_axis(
     painter: QPainter,
     layout: Layout,
@@ -98,6 +133,7 @@ def paint_axis(
     ink: Palette,
 ) -> None:
     """Months stay in sight while any of their days is; days lose their weekday, then most dates.
+    What would be cut off at either end is left out.
 
     Months give way to ``now_box``, in which the present moment is named.
     """
@@ -108,22 +144,18 @@ def paint_axis(
     days_y = header.bottom() - sizes.small_px - 3.0
     painter.setPen(QPen(ink.line, 1.0))
     painter.drawLine(QLineF(0, header.bottom() - 0.5, header.right(), header.bottom() - 0.5))
-    for first, last in month_spans(days):
-        left = header.x() + max(float(days.edges_x[first]), 0.0)
-        right = min(header.x() + float(days.edges_x[last]), header.right())
+    for first, _ in month_spans(days):
         if first:
+            left = header.x() + float(days.edges_x[first])
             painter.setPen(QPen(ink.edge, 1.0))
             painter.drawLine(
                 QLineF(round(left) + 0.5, months_y, round(left) + 0.5, header.bottom())
             )
-        if left < now_box.right() and now_box.left() < left + metrics.horizontalAdvance("MMMM"):
-            left = now_box.right() + 2.0
-        name = words.dated(days.day(first), "MMMM y")
-        if metrics.horizontalAdvance(name) + _GAP_PX > right - left:
-            name = words.dated(days.day(first), "MMM")
-        if metrics.horizontalAdvance(name) + _GAP_PX <= right - left:
-            painter.setPen(ink.faint)
-            painter.drawText(QPointF(left + 4.0, months_y + metrics.ascent()), name)
+    painter.setPen(ink.faint)
+    across = (header.x(), header.right())
+    named = month_names(days, across, now_box, metrics.horizontalAdvance, words.month_of)
+    for x, name in named:
+        painter.drawText(QPointF(x, months_y + metrics.ascent()), name)
     _paint_days(painter, header, days_y, days, words, sizes, metrics, ink)
 
 
@@ -151,11 +183,13 @@ def _paint_days(
         text = words.dated(day, "EEE d" if weekdays_fit else "d")
         if initials_fit and not weekdays_fit:
             text = f"{_initial(words, day.weekday())} {text}"
-        wide = metrics.horizontalAdvance(text) + 12.0
         weekend = day.isoweekday() >= 6
         painter.setFont(heavy if weekend else sizes.small)
+        wide = painter.fontMetrics().horizontalAdvance(text)
+        if centre < wide / 2.0 or centre + wide / 2.0 > header.width():
+            continue
         painter.setPen(ink.text if weekend else ink.faint)
-        cell = QRectF(header.x() + centre - wide / 2.0, y, wide, sizes.small_px)
+        cell = QRectF(header.x() + centre - wide, y, 2.0 * wide, sizes.small_px)
         painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, text)
 
 

@@ -7,7 +7,7 @@ import math
 from dataclasses import replace
 from datetime import date, timedelta
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QFontMetricsF, QPainter, QPaintEvent, QPen, QRegion, QResizeEvent
 from PySide6.QtWidgets import QAbstractScrollArea, QWidget
 
@@ -47,7 +47,12 @@ _CORNER_PX = 8.0
 
 
 class QueuePicture(QAbstractScrollArea):
-    """Shows a :class:`Scene`; ``compact`` leaves the wants out of the market days' labels."""
+    """Shows a :class:`Scene`; ``compact`` leaves the wants out of the market days' labels.
+
+    ``moved`` says that a hand went on to other days or lines.
+    """
+
+    moved = Signal()
 
     def __init__(self, compact: bool = False, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -73,7 +78,7 @@ class QueuePicture(QAbstractScrollArea):
         self.setFrameShape(QAbstractScrollArea.Shape.NoFrame)
         self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.horizontalScrollBar().valueChanged.connect(self._on_scrolled_sideways)
-        self.verticalScrollBar().valueChanged.connect(self.viewport().update)
+        self.verticalScrollBar().valueChanged.connect(self._on_scrolled_down)
 
     # What is shown
 
@@ -164,6 +169,7 @@ class QueuePicture(QAbstractScrollArea):
     def show_all(self) -> None:
         """The whole season of the lines shown."""
         self.show_view(TimeView.showing(*self._span_h, self.layout_now().lines.width()))
+        self.moved.emit()
 
     def show_view(self, view: TimeView) -> None:
         """Show these hours, as far as the season reaches."""
@@ -180,10 +186,12 @@ class QueuePicture(QAbstractScrollArea):
             now_x = self.view.x(self.scene.now_h) if self.scene else -1.0
             about_x = now_x if 0 <= now_x <= self.view.width_px else self.view.width_px / 2.0
         self.show_view(self.view.zoomed(factor, about_x))
+        self.moved.emit()
 
     def pan(self, dx_px: float) -> None:
         """Move the picture sideways under the eye."""
         self.show_view(self.view.panned(dx_px))
+        self.moved.emit()
 
     def _sync_bars(self) -> None:
         across, down = self.horizontalScrollBar(), self.verticalScrollBar()
@@ -206,6 +214,11 @@ class QueuePicture(QAbstractScrollArea):
         left_h = self._span_h[0] + value / self.view.px_per_h
         self.view = TimeView(left_h, self.view.px_per_h, self.view.width_px)
         self.viewport().update()
+        self.moved.emit()
+
+    def _on_scrolled_down(self) -> None:
+        self.viewport().update()
+        self.moved.emit()
 
     # Qt's own
 

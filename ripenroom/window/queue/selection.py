@@ -1,5 +1,7 @@
 """The queue with one line selected: by mouse or keyboard, told to eye and ear."""
 
+from datetime import date
+
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QWidget
@@ -7,7 +9,7 @@ from PySide6.QtWidgets import QWidget
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.queue.scene import Scene
-from ripenroom.window.queue.time_view import day_of
+from ripenroom.window.queue.time_view import day_of, nearest_whole_day
 from ripenroom.window.queue.trial import trial_words
 from ripenroom.window.queue.words import line_and_plan
 from ripenroom.wording.formats import Formats
@@ -27,6 +29,8 @@ class SelectingPicture(QueuePicture):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent=parent)
         self._selected_by_hand = False
+        self._marked_by_hand = False
+        self.moved.connect(self._follow_view)
 
     def set_scene(self, scene: Scene, words: Formats) -> None:
         """Show another scene; the selection follows its batch."""
@@ -38,7 +42,7 @@ class SelectingPicture(QueuePicture):
             self.selected = scene.line_at(0) if scene.rows else None
         self.left.emit()
         self._keep_chosen()
-        if self.marked_day is None:
+        if not self._marked_by_hand:
             self.marked_day = day_of(scene.now_h, scene.zone)
         self.tell()
 
@@ -61,6 +65,25 @@ class SelectingPicture(QueuePicture):
             self.select_line(self.scene.projection.line_of[batch_id])
             self.bring_into_sight()
             self.tell()
+
+    def mark_day(self, day: date) -> None:
+        """Ask about a day."""
+        self.marked_day, self._marked_by_hand = day, True
+
+    def mark_today(self) -> None:
+        """Ask about today, and tomorrow about tomorrow."""
+        self._marked_by_hand = False
+        if self.scene is not None:
+            self.marked_day = day_of(self.scene.now_h, self.scene.zone)
+
+    def _follow_view(self) -> None:
+        """A day that the view left behind is not asked about any more: the nearest in sight is."""
+        if self.scene is None or self.marked_day is None:
+            return
+        day = nearest_whole_day(self.view, self.marked_day, self.scene.zone)
+        if day != self.marked_day:
+            self.mark_day(day)
+        self.tell()
 
     def words_of_selected(self) -> str:
         """The selected line in one sentence, its plan, and what it is on the marked day.

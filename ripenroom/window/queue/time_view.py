@@ -14,6 +14,7 @@ NARROWEST_PX_PER_H: Final = 0.12
 """A whole year fits on a wide screen."""
 WIDEST_PX_PER_H: Final = 24.0
 """Two days fill a screen; below that the forecast is not that sharp."""
+_ROUNDING_PX: Final = 0.5
 
 Hours = TypeVar("Hours", float, npt.NDArray[np.float64])
 
@@ -140,6 +141,16 @@ def days_in(view: TimeView, zone: tzinfo) -> QueueDays:
     last = from_hours(view.right_h, zone).date()
     starts = _starts(first, (last - first).days + 2, zone)
     return QueueDays(first, view.x(starts))
+
+
+def nearest_whole_day(view: TimeView, day: date, zone: tzinfo) -> date:
+    """The day nearest to ``day`` of which all is in sight; where none is, that in the middle."""
+    days = days_in(view, zone)
+    left, right = days.edges_x[:-1], days.edges_x[1:]
+    whole = np.flatnonzero((left >= -_ROUNDING_PX) & (right <= view.width_px + _ROUNDING_PX))
+    if not whole.size:
+        return day_of((view.left_h + view.right_h) / 2.0, zone)
+    return min(max(day, days.day(int(whole[0]))), days.day(int(whole[-1])))
 
 
 def day_of(hour: float, zone: tzinfo) -> date:

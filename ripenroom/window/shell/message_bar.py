@@ -1,7 +1,7 @@
 """Lines about the season: at the foot what was done, or why not; across the top what stays true."""
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QKeySequence, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.refusal import Refusal
@@ -21,8 +21,9 @@ class MessageBar(QFrame):
     """Says what was done for a while; keeps a refusal until it is closed or something is done.
 
     In between it says where everything is saved. Its ``place`` in the window is one line high and
-    always there: what needs more, as a refusal with its button, stands over the page, so that no
-    page jumps when something is said.
+    always there. What is said for a while and needs more stands over the page, so that no page
+    jumps; a refusal takes its room from the page, as far as that can do without, so that it hides
+    nothing while it stays.
     """
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -36,6 +37,9 @@ class MessageBar(QFrame):
         self._refused = RefusalNote(self)
         self._resting = _OneLine(parent=self)
         self.close_button = QPushButton(tr("Close message"), self)
+        self.close_button.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves it where it is
+        escape = QKeySequence(Qt.Key.Key_Escape).toString(QKeySequence.SequenceFormat.NativeText)
+        set_hint(self.close_button, tr("Key: {keys}").format(keys=escape))
         self.close_button.clicked.connect(self.fall_silent)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(16, _AIR_PX, 16, _AIR_PX)
@@ -53,6 +57,11 @@ class MessageBar(QFrame):
     def text(self) -> str:
         """What is said at the moment."""
         return self._refused.text or self._said.text() or self._resting.text()
+
+    @property
+    def rests(self) -> bool:
+        """Whether there is nothing else to say than where everything is saved."""
+        return not self._resting.isHidden()
 
     def rest_on(self, text: str) -> None:
         """What to say while there is nothing else to say."""
@@ -90,6 +99,11 @@ class MessageBar(QFrame):
         self._resting.show()
         self._stand()
 
+    def leave_refused(self) -> None:
+        """Something was done: what was refused before that is no news any more."""
+        if self._refused.text:
+            self.fall_silent()
+
     def changeEvent(self, event: QEvent) -> None:
         """Larger letters, a higher line."""
         super().changeEvent(event)
@@ -105,7 +119,8 @@ class MessageBar(QFrame):
 
     def _fit_line(self) -> None:
         self._resting.ensurePolished()
-        self.place.setFixedHeight(self._resting.fontMetrics().height() + 2 * _AIR_PX + _EDGE_PX)
+        self._line_px = self._resting.fontMetrics().height() + 2 * _AIR_PX + _EDGE_PX
+        self.place.setFixedHeight(self._line_px)
 
     def _stand(self) -> None:
         """At the foot of the place, as high as what is said."""
@@ -113,9 +128,25 @@ class MessageBar(QFrame):
         if layout is None or not room.width():
             return
         layout.activate()
-        high = max(room.height(), layout.totalHeightForWidth(room.width()))
-        self.setGeometry(room.adjusted(0, room.height() - high, 0, 0))
+        high = max(self._line_px, layout.totalHeightForWidth(room.width()))
+        own = self._line_px
+        if self._refused.text:
+            own = min(high, self._line_px + self._page_can_spare())
+        self.place.setFixedHeight(own)
+        self.setGeometry(room.x(), room.y() + room.height() - high, room.width(), high)
         self.raise_()
+
+    def _page_can_spare(self) -> int:
+        """By how much what lies above can be lower than it is while this takes one line."""
+        whole = self.place.parentWidget()
+        layout = None if whole is None else whole.layout()
+        if whole is None or layout is None:
+            return 0
+        least = layout.totalMinimumSize().height()
+        if layout.hasHeightForWidth():
+            least = max(least, layout.totalMinimumHeightForWidth(whole.width()))
+        others = least - self.place.minimumHeight()
+        return max(0, whole.height() - others - self._line_px)
 
 
 class _OneLine(PlainLabel):

@@ -17,6 +17,7 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Choice, Field, RefusalNote
+from ripenroom.window.widgets.typed_texts import TypedTexts
 
 Suggested = Callable[[object], str]
 """What the button says that takes a question's suggestion."""
@@ -91,16 +92,26 @@ class RefusalBoard:
         return choices
 
 
+def close_or_ask(note: RefusalNote, loses_typed: bool) -> bool:
+    """Whether to close now; else ``note`` has asked, and the next time is the answer."""
+    asked = tr("What you typed is not saved yet. Press Cancel again to throw it away.")
+    if not loses_typed or note.text == f"! {asked}":
+        return True
+    note.tell(asked)
+    return False
+
+
 class FormDialog(EnterDialog):
     """Subclasses name the dialog and its action button, add fields, and carry the action out.
 
     What was typed stays when the season refuses it: the dialog shows the refusal beside the field
-    and remains open.
+    and remains open. It is not thrown away by one slip either: Escape and Cancel ask first.
     """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.session = session
+        self._typed_texts = TypedTexts(self)
         self._note = RefusalNote(self)
         self.board = RefusalBoard({}, self._note, self.accept)
         inner = QWidget(self)
@@ -193,6 +204,15 @@ class FormDialog(EnterDialog):
     def carry_out(self) -> None:
         """Do what the action button says; raises ``Refusal`` for what cannot be done."""
         raise NotImplementedError
+
+    def loses_typed(self) -> bool:
+        """Whether something typed would be thrown away if it were closed now."""
+        return self._typed_texts.any()
+
+    def reject(self) -> None:
+        """Close; where something typed would be lost, only when asked once more."""
+        if close_or_ask(self._note, self.loses_typed()):
+            super().reject()
 
     def accept(self) -> None:
         """Carry out; close only if it was not refused."""

@@ -31,7 +31,8 @@ class TableColumn(Generic[Row]):
     """What one column says of a row; what is None it says nothing of.
 
     ``key`` is what it sorts by: without one, the text without regard to capitals. Rows with an
-    empty key (None, NaN or ``""``) stand below the others, whichever way it is sorted. ``heard`` is
+    empty key (None, NaN or ``""``) stand below the others, whichever way it is sorted. ``short`` is
+    what it says where there is no room for the text. ``heard`` is
     what a screen reader says instead of the text, ``described`` what it says after it. With
     ``take`` a cell can be typed into, and it is handed the row and what was typed.
     """
@@ -40,6 +41,7 @@ class TableColumn(Generic[Row]):
     text: Callable[[Row], str]
     key: Callable[[Row], SortKey] | None = None
     align: Qt.AlignmentFlag = LEFT
+    short: Callable[[Row], str] | None = None
     hint: Callable[[Row], str | None] | None = None
     heard: Callable[[Row], str] | None = None
     described: Callable[[Row], str | None] | None = None

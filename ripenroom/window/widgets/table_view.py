@@ -13,6 +13,7 @@ from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.column_widths import shared_out
 from ripenroom.window.widgets.table import Row, Table
+from ripenroom.window.widgets.table_cells import ShortWhereNarrow, least_whole_px
 
 Keys = Qt.Key | QKeySequence.StandardKey
 
@@ -50,6 +51,9 @@ class TableView(QTableView, Generic[Row]):
         self._acts: dict[str, Callable[[], None]] = {}
         self._kept: tuple[list[Hashable], Hashable, int, int] = ([], None, -1, 0)
         self.setModel(table)
+        for column, described in enumerate(table.columns):
+            if described.short is not None:
+                self.setItemDelegateForColumn(column, ShortWhereNarrow(self))
         self.setAccessibleName(name)
         by_row = choice is not Choice.CELL
         by, how = _VIEW.SelectionBehavior, _VIEW.SelectionMode
@@ -185,7 +189,7 @@ class TableView(QTableView, Generic[Row]):
 
     def fit_columns(self, room_px: int | None = None, measured: int = 1000) -> bool:
         """Share out the width that there is (or ``room_px``), as the columns' ``width`` says;
-        whether one of them has less than its texts need.
+        whether one of them has less than its texts need in one line.
 
         So many rows at most are measured: all of them would be slow in a big season.
         """
@@ -195,18 +199,27 @@ class TableView(QTableView, Generic[Row]):
         unused = [w.may_be_unused and table.is_unused(n) for n, w in enumerate(widths)]
         for column in range(len(widths)):
             self.setColumnHidden(column, False)  # what is hidden says no width
-        natural = [
-            max(self.sizeHintForColumn(column), header.sectionSizeHint(column))
-            for column in range(len(widths))
-        ]
+        heads = [header.sectionSizeHint(column) for column in range(len(widths))]
+        natural = [max(self.sizeHintForColumn(n), head) for n, head in enumerate(heads)]
+        lines = 2 if self._has_two_lines() else 1
+        whole = natural.copy()
+        for n, width in enumerate(widths):
+            if width.in_two_lines:
+                whole[n] = max(least_whole_px(table, n, self, lines, measured), heads[n])
+                self.setWordWrap(lines > 1)
         letter_px = self.fontMetrics().horizontalAdvance("n")
         room_px = self.viewport().width() if room_px is None else room_px
-        shared = shared_out(widths, natural, unused, room_px, letter_px)
+        shared = shared_out(widths, natural, whole, unused, room_px, letter_px)
         for column, px in enumerate(shared):
             self.setColumnHidden(column, not px)
             if px:
                 header.resizeSection(column, px)
         return any(0 < px < need for px, need in zip(shared, natural, strict=True))
+
+    def _has_two_lines(self) -> bool:
+        """Whether rows are high enough for two lines of text."""
+        high = self.verticalHeader().defaultSectionSize()
+        return high >= self.fontMetrics().height() + self.fontMetrics().lineSpacing()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Say when there is more or less width for the columns, also as the scroll bar comes."""

@@ -6,7 +6,7 @@ from datetime import date, time, timedelta
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.market import MarketDay, Want
@@ -14,6 +14,7 @@ from ripenroom.season.actions.action import Action
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.session import Session
 from tests.season.writing import write
+from tests.window.week.hands import keyboard
 
 MakeForm = Callable[..., MarketDayDialog]
 
@@ -202,6 +203,48 @@ def test_removing_a_want_removes_it(make_form: MakeForm, session: Session) -> No
     left = [w for w in session.season.book.wants.values() if w.market_day_id == day.id]
     assert len(left) == count - 1
     assert crop not in {w.crop for w in left}
+
+
+def test_tab_goes_from_line_to_line_and_then_to_what_takes_them_away(
+    qtbot: QtBot, make_form: MakeForm, session: Session
+) -> None:
+    day = max(session.season.book.market_days.values(), key=lambda day: day.starts_at)
+    form = make_form(day)
+    while len(form.rows) < 3:
+        form.more.click()
+    form.activateWindow()
+    qtbot.waitUntil(form.isActiveWindow)
+    form.rows[0].price.setFocus()
+    went: list[QWidget | None] = []
+    for _ in range(3 * 3 + 3 + 1):
+        QTest.keyClick(keyboard(), Qt.Key.Key_Tab)
+        went.append(QApplication.focusWidget())
+    first, second, third = form.rows
+    fields = [w for row in (second, third) for w in (row.crop, row.count, row.sold.unit, row.price)]
+    removes = [row.remove for row in (first, second, third)]
+    assert went[: len(fields) + 5] == [*fields, *removes, form.more, form.note]
+    assert removes[0].accessibleName() == f"Remove this want: {first.crop.currentText()}"
+    assert len({button.accessibleName() for button in removes}) == 3
+    removes[0].setFocus()
+    QTest.keyClick(removes[0], Qt.Key.Key_Space)
+    assert form.rows == [second, third]
+    assert second.count.hasFocus()
+
+
+def test_tab_passes_by_what_would_take_the_only_line_away(
+    qtbot: QtBot, make_form: MakeForm
+) -> None:
+    form = make_form()
+    form.activateWindow()
+    qtbot.waitUntil(form.isActiveWindow)
+    form.rows[0].price.setFocus()
+    QTest.keyClick(form.rows[0].price, Qt.Key.Key_Tab)
+    assert form.more.hasFocus()
+    form.more.click()
+    form.rows[1].remove.click()
+    form.rows[0].price.setFocus()
+    QTest.keyClick(form.rows[0].price, Qt.Key.Key_Tab)
+    assert form.more.hasFocus()
 
 
 def test_escape_throws_nothing_typed_away_at_once(make_form: MakeForm) -> None:

@@ -77,5 +77,5 @@ def test_every_editor_has_a_name(qtbot: QtBot, words_in: MakeWords) -> None:
         "Crop wanted",
         "How much is wanted",
         "Price, $",
-        "Remove this want",
+        "Remove this want: Pawpaw",
     ]

@@ -1,17 +1,21 @@
 """The list of batches by keyboard."""
 
 from dataclasses import replace
+from itertools import cycle
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton, QStyle, QStyleOptionViewItem
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.file import SeasonFile
 from ripenroom.season import actions
 from ripenroom.window.picks.batch_list import BatchList
 from ripenroom.window.picks.batch_table import Column
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.table_cells import ShortWhereNarrow, broken_px
 
 
 @pytest.fixture
@@ -158,6 +162,74 @@ def test_in_a_small_window_feel_and_place_are_whole_or_not_there(batches: BatchL
         whole = table.columnWidth(column) >= table.sizeHintForColumn(column)
         assert whole or table.isColumnHidden(column), column
     assert not table.isColumnHidden(Column.PLACE)
+
+
+LONG = ("Pennsylvania Golden", "Susquehanna", "Middle row 2, by the barn", "Walk-in cooler")
+
+
+@pytest.fixture
+def with_long_names(season_path: Path) -> None:
+    """Cultivars, rows and places have names of several words."""
+    file = SeasonFile.open(season_path)
+    book = file.read()
+    names = cycle(LONG[:2])
+    cultivars = [
+        replace(one, name=f"{next(names)}{n}") for n, one in enumerate(book.cultivars.values())
+    ]
+    rows = [replace(one, name=f"{LONG[2]} {n}") for n, one in enumerate(book.rows.values())]
+    places = [replace(one, name=f"{LONG[3]} {n}") for n, one in enumerate(book.places.values())]
+    file.write("rename", [*cultivars, *rows, *places])
+    file.close()
+
+
+def said_in(batches: BatchList, row: int, column: Column) -> tuple[str, QRect]:
+    """What stands in a cell, and the room that it has there."""
+    table = batches.table
+    index = batches.model.index(row, column)
+    option = QStyleOptionViewItem()
+    table.initViewItemOption(option)
+    option.rect = table.visualRect(index)
+    delegate = table.itemDelegateForIndex(index)
+    text = str(index.data())
+    if isinstance(delegate, ShortWhereNarrow):
+        delegate.initStyleOption(option, index)
+        text = option.text
+    margin = table.style().pixelMetric(QStyle.PixelMetric.PM_FocusFrameHMargin) + 1
+    return text, option.rect.adjusted(margin, 0, -margin, 0)
+
+
+@pytest.mark.usefixtures("with_long_names")
+@pytest.mark.parametrize("width", [984 - 156, 760, 1000])
+def test_names_of_several_words_are_read_whole(batches: BatchList, width: int) -> None:
+    """In two lines, where 1024 leave no room for one; never cut off."""
+    batches.resize(width, 400)
+    table, flags = batches.table, int(Qt.TextFlag.TextWordWrap)
+    named = (Column.CROP, Column.ROW, Column.PLACE)
+    assert [table.isColumnHidden(column) for column in named] == [False, width < 800, False]
+    for column in (one for one in named if not table.isColumnHidden(one)):
+        for row in range(batches.model.rowCount()):
+            text, room = said_in(batches, row, column)
+            needs = table.fontMetrics().boundingRect(QRect(room), flags, text)
+            assert needs.width() <= room.width(), text
+            assert needs.height() <= room.height(), text
+            assert text.startswith(LONG)
+
+
+@pytest.mark.usefixtures("with_long_names")
+def test_the_crop_behind_a_cultivar_goes_before_any_name_is_cut(batches: BatchList) -> None:
+    row = next(n for n, one in enumerate(batches.model.rows) if one.fruit.startswith(LONG[0]))
+    fruit, whole = batches.model.rows[row].fruit, batches.model.rows[row].texts[Column.CROP]
+    assert whole.startswith(f"{fruit} · ")
+    said: list[str] = []
+    for width in range(620, 1700, 20):
+        batches.resize(width, 400)
+        text, room = said_in(batches, row, Column.CROP)
+        letters = batches.table.fontMetrics()
+        fits = broken_px(whole, letters, 2) <= room.width()
+        assert text == (whole if fits else fruit)
+        said.append(text)
+    assert {*said[:-1]} == {fruit, whole}
+    assert said[-1] == whole
 
 
 def test_large_letters_take_rows_and_not_width(

@@ -1,6 +1,7 @@
 """The queue under mouse, wheel and keyboard."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,6 +13,8 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import span_of
+from ripenroom.window.queue.under_pointer import day_at, line_at
 from ripenroom.wording.formats import Formats
 
 MakeScene = Callable[..., Scene]
@@ -108,6 +111,96 @@ def test_the_view_follows_the_marked_day(
     QTest.keyClick(canvas, Qt.Key.Key_Home)
     assert canvas.marked_day == date(2026, 9, 24)
     assert canvas.view.right_h == pytest.approx(right)
+
+
+def said_last(canvas: QueueCanvas) -> list[str]:
+    """What the words beneath the queue are at any time: the last one told."""
+    told: list[str] = []
+    canvas.pointed.connect(told.append)
+    return told
+
+
+def test_words_speak_of_the_day_that_comes_under_the_mouse(
+    make_canvas: MakeCanvas, make_scene: MakeScene
+) -> None:
+    canvas = make_canvas(make_scene([(1.0, 60.0)]))
+    told, at = said_last(canvas), spot(canvas, 0, 2.0)
+    QTest.mouseMove(canvas.viewport(), at)
+    assert told[-1].endswith("Sat Sep 26: ready.")
+    bar = canvas.horizontalScrollBar()
+    moves: list[Callable[[], None]] = [
+        lambda: wheel(canvas, -3, Qt.KeyboardModifier.ShiftModifier, at),
+        lambda: canvas.zoom(1.25),
+        lambda: bar.setValue(bar.value() + round(72 * canvas.view.px_per_h)),
+        canvas.show_all,
+    ]
+    for move in moves:
+        move()
+        day = day_at(canvas, at.x())
+        assert day is not None
+        assert canvas.words is not None
+        assert canvas.words.day(day) in told[-1]
+
+
+def test_words_speak_of_the_batch_that_comes_under_the_mouse(
+    make_canvas: MakeCanvas, make_scene: MakeScene
+) -> None:
+    canvas = make_canvas(make_scene([(1.0, 5.0)] * 60))
+    told, at = said_last(canvas), spot(canvas, 2, 2.0)
+    QTest.mouseMove(canvas.viewport(), at)
+    before = line_at(canvas, QPointF(at))
+    wheel(canvas, -1, Qt.KeyboardModifier.NoModifier, at)
+    line = line_at(canvas, QPointF(at))
+    assert line not in (None, before)
+    assert canvas.scene is not None
+    assert f" {canvas.scene.facts.codes[line]}," in told[-1]
+
+
+def test_the_clock_does_not_take_the_words_from_the_mouse(
+    make_canvas: MakeCanvas, make_scene: MakeScene, words: Formats
+) -> None:
+    scene = make_scene([(1.0, 5.0), (1.0, 9.0)])
+    canvas = make_canvas(scene)
+    told = said_last(canvas)
+    QTest.mouseMove(canvas.viewport(), spot(canvas, 1, 2.0))
+    canvas.set_scene(scene, words)
+    assert "P-0921-2" in told[-1]
+    QTest.keyClick(canvas, Qt.Key.Key_Right)  # from here on the keyboard is what counts
+    canvas.set_scene(scene, words)
+    assert "P-0921-1" in told[-1]
+
+
+def test_the_marked_day_comes_along_with_the_view(
+    make_canvas: MakeCanvas, make_scene: MakeScene
+) -> None:
+    canvas = make_canvas(make_scene([(1.0, 90.0)]))
+    told = said_last(canvas)
+    for _ in range(3):
+        QTest.keyClick(canvas, Qt.Key.Key_Right, Qt.KeyboardModifier.ControlModifier)
+    left, marked = canvas.view.left_h, canvas.marked_day
+    assert marked is not None
+    first_h, last_h = span_of(marked, make_scene([(1.0, 90.0)]).zone)
+    assert left <= first_h
+    assert last_h <= canvas.view.right_h
+    assert canvas.words is not None
+    assert canvas.words.day(marked) in told[-1]
+    QTest.keyClick(canvas, Qt.Key.Key_Right)  # so the next step does not jump back
+    assert canvas.view.left_h == left
+
+
+def test_a_day_that_nobody_marked_is_today(
+    make_canvas: MakeCanvas, make_scene: MakeScene, words: Formats
+) -> None:
+    scene = make_scene([(1.0, 5.0)])
+    canvas = make_canvas(scene)
+    told = said_last(canvas)
+    tomorrow = replace(scene, projection=replace(scene.projection, at_h=scene.now_h + 24.0))
+    canvas.set_scene(tomorrow, words)
+    assert canvas.marked_day == date(2026, 9, 25)
+    assert "Fri Sep 25: " in told[-1]
+    QTest.keyClick(canvas, Qt.Key.Key_Right)
+    canvas.set_scene(scene, words)
+    assert canvas.marked_day == date(2026, 9, 26)
 
 
 def test_selection_is_brought_into_sight(
