@@ -22,12 +22,11 @@ from ripenroom.wording.plan.itineraries import change_words
 from ripenroom.wording.plan.worth import (
     at_risk,
     gap_words,
-    half_words,
-    handling_words,
     likely_words,
     says_too_few,
     unpriced,
     verdict,
+    work_note,
     worth_it,
 )
 
@@ -145,7 +144,7 @@ class Overview(QScrollArea):
                 part.hide()
             return
         worth = worth_it(plan, self._session.plans.if_left, words)
-        said = worth, verdict(plan, words), half_words(plan, words)
+        said = worth, verdict(plan, words)
         self.verdict.setText(" ".join(part for part in said if part))
         self.table.show_plan(plan)
         how_sure = tr(
@@ -156,8 +155,8 @@ class Overview(QScrollArea):
             unpriced(self._session),
             likely_words(plan),
             gap_words(plan, words),
-            handling_words(plan, words),
             how_sure,
+            work_note(),
         )
         self.note.setText(" ".join(note for note in notes if note))
         self.changes.show_texts(self._changes())
