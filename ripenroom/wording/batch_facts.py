@@ -146,7 +146,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
             share=words.share(float(best.mid[line])),
             range=words.share_range(float(best.low[line]), float(best.high[line])),
         )
-        facts.append((tr("Ready on the best day"), share))
+        facts.append((tr("Ready at once on the best day"), share))
     facts.append(
         (
             tr("May not ripen") if projection.may_ripen[line] else tr("Won't ripen"),

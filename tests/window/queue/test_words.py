@@ -30,7 +30,7 @@ def test_a_line_in_one_sentence(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(1.0, 5.0)], spread_days=1.0)
     assert line_words(scene, 0, words) == (
         "20 pawpaws, P-0921-1, Cold room: ready from Fri Sep 25 (Sep 24–26), best Sun Sep 27, "
-        "too soft after Tue Sep 29 (Sep 28–30); on the best day 80% are ready (70–90%); "
+        "too soft after Tue Sep 29 (Sep 28–30); on the best day 80% are ready at once (70–90%); "
         "2 won't ripen"
     )
 
@@ -135,19 +135,27 @@ MakePlanned = Callable[..., Scene]
         (
             pulled_line("batch-0", 1, crates=3),
             "3 crates for Village market, Sat Sep 26: to Cellar shelf Fri Sep 25, 6:00 PM; "
-            "78% ready then.",
+            "78% good to sell, as these buyers eat it within 3 days.",
         ),
         (
             line("batch-0"),
-            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it within 3 days.",
         ),
         (
             line("batch-0", pin_id="pin"),
-            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then; pinned.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it within 3 days; pinned.",
         ),
         (
             line("batch-0", pin_id="pin", packed=True),
-            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then; packed.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it within 3 days; packed.",
+        ),
+        (
+            line("batch-0", market_day_id="day-9"),
+            "1 crate for Harvest fair, Sat Oct 3: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it the same day.",
         ),
         (
             line("batch-0", crates=2, market_day_id=None),
