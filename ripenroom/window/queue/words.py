@@ -179,11 +179,11 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     if math.isnan(opens.mid[line]):
         return tr("too cold to ripen; move it somewhere warmer")
     now_h = scene.now_h
-    opening = (
-        tr("ready since {day} ({range})")
-        if opens.high[line] <= now_h
-        else tr("ready from {day} ({range})")
-    )
+    opening = tr("ready from {day} ({range})")
+    if opens.high[line] <= now_h:
+        opening = tr("ready since {day} ({range})")
+    elif projection.may_be_ready[line]:
+        opening = tr("may be ready now, probably from {day} ({range})")
     best = tr("best {day}").format(day=words.day(float(projection.best_h.mid[line])))
     end = _end(cause, bool(closes.high[line] <= now_h), closes, line, words)
     said = ", ".join([_edge(opening, opens, line, words), best, end])
@@ -287,5 +287,5 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     if hour >= opens.high[line]:
         return state_name(FruitState.READY)
     if hour >= opens.low[line]:
-        return tr("not ready yet, or just ready")
+        return state_name(FruitState.HOLDING, may_be_ready=True)
     return state_name(FruitState.HOLDING)
