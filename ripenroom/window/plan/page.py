@@ -166,20 +166,11 @@ class Overview(QScrollArea):
         self.risks.show_texts(risks or [tr("No market day is at risk of getting too little.")])
         for part in parts:
             part.show()
-        # On its first day a season has no yesterday to hold its plan against.
-        self.changes.setVisible(self._has_yesterday())
-
-    def _has_yesterday(self) -> bool:
-        # Nor does one that begins today with fruit of before: of that, yesterday planned nothing.
+        # On its first day a season has no yesterday to hold its plan against, whatever was picked
+        # before and is written down only now.
         before = self._session.plans.before
-        return (
-            before is not None
-            and bool(before.lines)
-            and any(
-                batch.picked_at.date() < self._session.season.now().date()
-                for batch in self._session.season.book.batches.values()
-            )
-        )
+        has_lines = before is not None and bool(before.lines)
+        self.changes.setVisible(has_lines and self._session.season.had_yesterday)
 
     def _changes(self) -> list[str]:
         changes = self._session.plans.changes

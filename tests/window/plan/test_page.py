@@ -107,6 +107,20 @@ def test_changes_are_told(page: PlanPage) -> None:
     *told, rest = changes.texts
     assert told == [change_words(change, page.session) for change in plans.changes[: len(told)]]
     assert rest == f"And {40 - len(told)} more."
+    assert not changes.isHidden()
+
+
+def test_without_a_yesterday_no_change_is_told(page: PlanPage) -> None:
+    season, before = page.session.season, page.session.plans.before
+    assert season.had_yesterday
+    page.session.plans.before = None
+    page.overview.refresh()
+    assert page.overview.changes.isHidden()
+    page.session.plans.before = before
+    # As on the day before any fruit of it was picked.
+    season.read_as_on(min(batch.picked_at for batch in season.book.batches.values()))
+    page.overview.refresh()
+    assert page.overview.changes.isHidden()
 
 
 def test_every_line_is_in_the_table_and_it_sorts(page: PlanPage) -> None:
