@@ -58,8 +58,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="BATCH=TAKEN,FIRM,SOFT",
         help=tr(
             "fruit of a batch that was squeezed: taken, left at home as too firm, and "
-            "too soft, such as P-0914-2=31,14,2; what is left out is 0. Take what is ready "
-            "now or will be within the days that these buyers keep it: the list says how many. "
+            "too soft, such as P-0914-2=31,14,2; what is left out is 0. Take what is good to sell, "
+            "ready now or within the days that these buyers keep it: the list says how many. "
             "Without any the list is printed"
         ),
     )

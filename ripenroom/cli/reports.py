@@ -124,13 +124,12 @@ def _beside_the_plan(reader: "Reader", plan: "Plan") -> Iterator[str]:
         for likely in expected_picks.likely_ahead(reader):
             yield f"  {expected_picks.likely_line(likely, reader)}"
     yield expected_picks.kept_words(reader)
+    kept = worth.any_kept(plan, words)
     for name, outcome in worth.rows(plan):
-        yield f"{name}: {worth.worth_text(outcome.value, words)}"
+        yield worth.account_text(name, outcome, words, kept)
     yield worth.verdict(plan, words)
-    yield worth.half_words(plan, words)
     yield worth.gap_words(plan, words)
     yield worth.likely_words(plan)
-    yield worth.handling_words(plan, words)
     yield worth.unpriced(reader)
     yield from worth.at_risk(plan, reader)
 

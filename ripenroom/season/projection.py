@@ -87,6 +87,14 @@ class Projection:
         return ~np.isnan(self.squeeze_again_h)
 
     @property
+    def may_be_ready(self) -> npt.NDArray[np.bool_]:
+        """Which batches that are probably not ready yet may be: the range of the day on which half
+        of the fruit is has begun."""
+        with np.errstate(invalid="ignore"):
+            begun = self.opens_h.low <= self.at_h
+        return np.asarray(begun & (self.state == FruitState.HOLDING))
+
+    @property
     def squeezed_again_by_now(self) -> npt.NDArray[np.bool_]:
         """Which of these are to be squeezed within a day."""
         with np.errstate(invalid="ignore"):

@@ -12,7 +12,7 @@ from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
 from ripenroom.season.amounts import fruit_left, whole_fruit
-from ripenroom.season.buyers import usual_days
+from ripenroom.season.buyers import days_of, usual_days
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.crop_kinds import profile_of
 from ripenroom.season.moments import selling_ends, to_hours
@@ -295,6 +295,12 @@ class Questions:
     def usual_days(self, kind: MarketKind, crop: str) -> float:
         """Days within which the buyers of such a market day usually eat a crop."""
         return usual_days(kind, buyers_days(self.state.crops[crop]))
+
+    def buyers_days(self, day: MarketDay, crop: str) -> float | None:
+        """Days within which the buyers of a market day eat a crop; None of one that is not
+        known."""
+        profile = self.state.crops.get(crop)
+        return None if profile is None else days_of(day, buyers_days(profile))
 
     def packing_list(self, market_day_id: str, plan: "Plan | None") -> "PackingList":
         """What to take to a market day, what to open next and what to leave."""

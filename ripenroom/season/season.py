@@ -29,7 +29,7 @@ from ripenroom.season.amounts import recounted
 from ripenroom.season.copies import Copies
 from ripenroom.season.crop_kinds import crops_of, own_crops_of, profile_of
 from ripenroom.season.forecast import Forecast
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import start_of_day, to_hours
 from ripenroom.season.notices import Notice, notices
 from ripenroom.season.projection import BatchStory, Projection, Supply
 from ripenroom.season.questions import Questions
@@ -167,6 +167,16 @@ class Season:
         """The moment that counts as now, in the home zone."""
         moment = self._as_on or self._book.season.practice_now or self._clock()
         return moment.astimezone(self.zone)
+
+    @property
+    def had_yesterday(self) -> bool:
+        """Whether fruit was here and written down before today: without any, yesterday planned
+        nothing. Of a practice season all is taken to be written down when it was done."""
+        today = start_of_day(self.now().date(), self.zone)
+        here = {batch.id for batch in self._book.batches.values() if batch.picked_at < today}
+        if not self.practice:
+            here -= self._file.batches_added_since(today)
+        return bool(here)
 
     @property
     def state(self) -> SeasonState:

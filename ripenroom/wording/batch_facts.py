@@ -101,7 +101,9 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
     if season.book.batches[batch_id].count is None:
         # Weighed and not counted: how many it is follows from the usual weight of one.
         left = tr("about {left}").format(left=left)
-    now = [left, state_name(state, bool(projection.may_ripen[line]))]
+    may_be_ready = bool(projection.may_be_ready[line])
+    is_now = state_name(state, bool(projection.may_ripen[line]), may_be_ready)
+    now = [left, tr("may be ready: squeeze some") if may_be_ready else is_now]
     if place is not None:
         now.append(place.name)
     market = season.ask.at_market(batch_id)
@@ -146,7 +148,7 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
             share=words.share(float(best.mid[line])),
             range=words.share_range(float(best.low[line]), float(best.high[line])),
         )
-        facts.append((tr("Ready on the best day"), share))
+        facts.append((tr("Ready at once on the best day"), share))
     facts.append(
         (
             tr("May not ripen") if projection.may_ripen[line] else tr("Won't ripen"),
@@ -178,8 +180,11 @@ def next_date(reader: Reader, batch_id: str) -> str:
     line = projection.line_of.get(batch_id)
     if line is None:
         return ""
+    opens = tr("opens {day}")
+    if projection.may_be_ready[line]:
+        opens = tr("may be ready now, probably from {day}")
     for dates, text in (
-        (projection.opens_h, tr("opens {day}")),
+        (projection.opens_h, opens),
         (projection.closes_h, tr("closes {day}")),
     ):
         if dates.mid[line] > projection.at_h:

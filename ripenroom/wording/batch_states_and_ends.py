@@ -12,8 +12,11 @@ _COLD = "cold"
 """The name of gates that a cold room opens."""
 
 
-def state_name(state: FruitState, may_ripen: bool = False) -> str:
-    """A fruit state in words; of fruit that hardly will, but ``may_ripen``, no more than that."""
+def state_name(state: FruitState, may_ripen: bool = False, may_be_ready: bool = False) -> str:
+    """A fruit state in words; of fruit that hardly will, but ``may_ripen``, no more than that, and
+    so of fruit that probably is not, but ``may_be_ready``."""
+    if state is FruitState.HOLDING and may_be_ready:
+        return tr("may be ready")
     if state is FruitState.WONT_RIPEN and may_ripen:
         return tr("may not ripen")
     return {

@@ -245,18 +245,18 @@ def amount_words(want: Want, words: Formats) -> str:
 
 
 def supply_words(supply: Supply, words: Formats) -> str:
-    """Both sides: ``"60 wanted · ready 72 (50–90)"``."""
+    """Both sides: ``"60 wanted · good 72 (50–90)"``."""
     return tr("{wanted} wanted · {ready}").format(
         wanted=words.number(supply.wanted), ready=ready_words(supply, words)
     )
 
 
 def ready_words(supply: Supply, words: Formats) -> str:
-    """What is expected: ``"ready 72 (50–90)"``, or ``"ready 0"`` where that is sure."""
+    """What is expected: ``"good 72 (50–90)"``, or ``"good 0"`` where that is sure."""
     ready, ends = words.number(supply.ready), words.number_range(supply.low, supply.high)
     if ends == ready:
-        return tr("ready {ready}").format(ready=ready)
-    return tr("ready {ready} ({range})").format(ready=ready, range=ends)
+        return tr("good {ready}").format(ready=ready)
+    return tr("good {ready} ({range})").format(ready=ready, range=ends)
 
 
 _SURE = 0.995
@@ -278,7 +278,7 @@ def planned_words(market: "PlannedMarket", words: Formats) -> str:
 
 
 def want_words(line: WantOutlook, words: Formats) -> str:
-    """``"Pawpaw, 60 wanted at $2.00 · planned 60 · ready 52 (40–58): up to 20 short; 20 % risk
+    """``"Pawpaw, 60 wanted at $2.00 · planned 60 · good 52 (40–58): up to 20 short; 20 % risk
     of too few"``."""
     if line.supply is None:
         return _over_words(line, words)

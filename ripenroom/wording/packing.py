@@ -23,11 +23,11 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
         return tr("{crop}: {packed} packed, {wanted} wanted: that is enough.").format(
             crop=name, packed=words.number(crop.packed), wanted=words.number(crop.wanted)
         )
-    said = tr("{crop}: pack up to {most} that feel ready. {wanted} are wanted.")
+    said = tr("{crop}: pack up to {most} that are good to sell. {wanted} are wanted.")
     if crop.bring > crop.wanted:
         said = tr(
-            "{crop}: pack up to {most} that feel ready. {wanted} are wanted, and {more} more may "
-            "still sell."
+            "{crop}: pack up to {most} that are good to sell. {wanted} are wanted, and {more} "
+            "more may still sell."
         )
     return said.format(
         crop=name,
@@ -38,13 +38,13 @@ def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
 
 
 def ready_words(crop: "PackingOfCrop") -> str:
-    """What counts as ready for the buyers of that market day."""
+    """What is good to sell to the buyers of that market day."""
     days = round(crop.eat_within_days)
     if not days:
-        return tr("Take only what is ready now: these buyers eat it the same day.")
+        return tr("Good to sell: ready now, as these buyers eat it the same day.")
     return tr_n(
-        "Take what is ready now or will be within {n} day: these buyers keep it that long.",
-        "Take what is ready now or will be within {n} days: these buyers keep it that long.",
+        "Good to sell: ready now or within {n} day, as these buyers keep it that long.",
+        "Good to sell: ready now or within {n} days, as these buyers keep it that long.",
         days,
     )
 
@@ -52,7 +52,7 @@ def ready_words(crop: "PackingOfCrop") -> str:
 def first_words(crop: "PackingOfCrop", words: Formats) -> str:
     """How far those that are opened first will go, and what the doubt about it is."""
     return tr(
-        "Squeeze these {fruit} first. About {ready} of them ({low} to {high}) will feel ready."
+        "Squeeze these {fruit} first. About {ready} of them ({low} to {high}) will be good to sell."
     ).format(
         fruit=words.number(sum(line.fruit for line in crop.take)),
         ready=words.number(crop.ready.mid),
@@ -112,7 +112,7 @@ def next_words(crop: "PackingOfCrop") -> str:
         return tr("Open next, in this order:")
     if not crop.take:
         return tr("Nothing is planned for it. Open in this order:")
-    return tr("If too few feel ready, open next, in this order:")
+    return tr("If too few are good to sell, open next, in this order:")
 
 
 def leave_words(left: "Sequence[PackLine]", book: "Book", words: Formats) -> str:

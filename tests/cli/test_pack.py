@@ -30,15 +30,15 @@ def test_the_list_says_how_many_in_all_and_in_which_order(call: Call, season: Pa
     head, *_ = lines = answer.out.splitlines()
     assert head == "Quayside market, Sat 3 Oct"
     [pawpaw] = [line for line in lines if line.startswith("Pawpaw: pack up to ")]
-    assert "that feel ready. 30 are wanted" in pawpaw
-    assert "ready now or will be within 3 days: these buyers keep it that long." in pawpaw
+    assert "that are good to sell. 30 are wanted" in pawpaw
+    assert "Good to sell: ready now or within 3 days, as these buyers keep it that long." in pawpaw
     assert re.search(
-        r" Squeeze these \d+ first\. About \d+ of them \(\d+ to \d+\) will feel ready\.$",
+        r" Squeeze these \d+ first\. About \d+ of them \(\d+ to \d+\) will be good to sell\.$",
         pawpaw,
     )
     # Under each sentence stand the rows that it is about.
     assert " take " in lines[lines.index(pawpaw) + 2]
-    opened = lines.index("If too few feel ready, open next, in this order:")
+    opened = lines.index("If too few are good to sell, open next, in this order:")
     assert " open next " in lines[opened + 2]
     assert " leave " in lines[lines.index("Leave at home:") + 2]
     assert any(" take " in line and ONE in line for line in lines)

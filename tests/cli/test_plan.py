@@ -18,7 +18,7 @@ from ripenroom.records.market import ExpectedPick, Pin
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
 from ripenroom.season.season import Season
-from ripenroom.wording.plan.worth import at_risk, handling_words, verdict
+from ripenroom.wording.plan.worth import at_risk, verdict
 from tests.cli.conftest import Call
 from tests.season.farm import NOW, SHELF, batch_and_move, farm_records, market, season_record
 from tests.season.writing import write
@@ -32,15 +32,17 @@ def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, sea
     assert tuple(head.split()) == PLAN_COLUMNS
     worth = {
         name: [int(number) for number in re.findall(r"\d+", said)]
-        for name, _, said in (line.partition(": €") for line in lines)
-        if said and re.fullmatch(r"\d+ \(\d+–\d+\)", said)
+        for name, _, said in (line.partition(": sold €") for line in lines)
+        if said
     }
     ours, *rules = worth
     assert ours == "This plan"
     assert rules == ["Oldest pick first", "Soonest past first", "As it is, nothing moved"]
     assert len(lines[: lines.index(next(line for line in lines if ours in line))]) > 10
-    assert all(0 < low < value < high for value, low, high in worth.values())
-    assert all(worth[rule][0] < worth[ours][0] for rule in rules)
+    for value, low, high, kept, work, total in worth.values():
+        assert 0 < low < value < high
+        assert value + kept - work == total
+    assert all(worth[rule][-1] < worth[ours][-1] for rule in rules)
     # The sentences of the page Plan, from the same words.
     with closing(Season.open(season, read_only=True)) as living:
         living.learn()
@@ -48,7 +50,6 @@ def test_it_prints_where_every_crate_goes_and_what_that_is_worth(call: Call, sea
         reader = CommandReader(living, update)
         for sentence in (
             verdict(update.plan, reader.words),
-            handling_words(update.plan, reader.words),
             *at_risk(update.plan, reader),
         ):
             assert sentence in lines
@@ -96,12 +97,12 @@ def test_before_the_first_pick_and_long_after_the_last_market(call: Call, season
     answer = call("plan", season, "--from", "2026-08-01")
     first, *lines = answer.out.splitlines()
     assert (answer.code, first) == (0, "No fruit to plan for.")
-    assert "This plan: €0 (0–0)" in lines
+    assert "This plan: sold €0 (0–0) − €0 for moving crates = €0" in lines
     assert "Nothing can be sold as things stand." in lines
     assert "better plan" not in answer.out
     answer = call("plan", season, "--from", "2100-01-01")
     assert (answer.code, answer.err) == (0, "")
-    assert "This plan: €0 (0–0)" in answer.out
+    assert "This plan: sold €0 (0–0) " in answer.out
 
 
 def test_what_is_no_date(call: Call, season: Path) -> None:
@@ -150,7 +151,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         assert crop.first < plan.likely[-1].on < last
         worth = round(plan.with_likely.value.mean / 100.0)
         assert worth > plan.outcome.value.mean / 100.0
-        assert any(line.startswith(f"This plan: €{worth} ") for line in lines)
+        assert any(line.startswith(f"This plan: sold €{worth} ") for line in lines)
         low, mid, high = crop.count
         first = f"{crop.first:%a} {crop.first.day} {crop.first:%b}"
         assert f", about {mid} more pawpaws ({low}–{high}) are likely from {first} " in said

@@ -110,7 +110,7 @@ def test_a_move_says_from_where_to_where_and_why(practice: Season, made: Made) -
     told = "\n".join(printed(reading(practice, {line: Delay(0.41, 0.2)}), sheet))
     assert f"  To {there}: 1 crate, by 18:00\n" in told
     assert f": 1 crate of {code} from {here}. For " in told
-    assert told.endswith(": 78 % ready, if left here 20 %.")
+    assert told.endswith(": 78 % good to sell, if left here 20 %.")
     as_good = "\n".join(printed(reading(practice, {line: Delay(0.784, 0.784)}), sheet))
     assert as_good.endswith("as good here, but the room is needed.")
     further = replace(line, steps=(*line.steps, PlannedMove(made.at, made.places[2].id)))
@@ -184,7 +184,7 @@ def test_the_other_tasks(practice: Season, made: Made) -> None:
     pace = DayTask(DayTaskKind.CHECK, batch.id, check=replace(check, reason=CheckReason.PACE))
     assert "Shows how fast this cultivar softens; worth" in said(practice, pace)[-1]
     assert told[8].startswith(f"For {made.day.name}, ")
-    assert told[9].endswith(f"of {batch.code} from {made.places[0].name}. 78 % ready then.")
+    assert told[9].endswith(f"of {batch.code} from {made.places[0].name}. 78 % good to sell.")
     assert told[11].startswith("[ ] About 40 pawpaws to pick. Room is kept: ")
 
 
@@ -215,7 +215,7 @@ def test_what_is_done(practice: Season, made: Made) -> None:
 @pytest.mark.parametrize(
     ("reason", "told"),
     [
-        (StayReason.MARKET, "For Quayside market, Sat 3 Oct: 78 % ready"),
+        (StayReason.MARKET, "For Quayside market, Sat 3 Oct: 78 % good to sell"),
         (StayReason.MOVES_LATER, "To "),
         (StayReason.SECOND_GRADE, "To second grade Sun 4 Oct"),
         (StayReason.KEPT, "Keeps for a later market day that you have not entered yet."),

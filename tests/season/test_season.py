@@ -1,6 +1,7 @@
 """An open season: undo of every action, previews, listeners, reading as on a date, odd files."""
 
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -486,3 +487,33 @@ def test_what_a_season_begins_with_is_one_action(living: Season) -> None:
 
 def test_a_batch_that_is_gone_was_never_felt(living: Season) -> None:
     assert living.ask.last_felt("no batch") is None
+
+
+def test_a_season_written_down_today_had_no_yesterday(tmp_path: Path) -> None:
+    """Fruit of last week that a grower types in on the first evening was planned by nobody
+    yesterday; from the next day on it was."""
+    now = datetime.now(UTC)
+    first = now.date() - timedelta(days=30)
+    path = tmp_path / "new.ripenroom"
+    SeasonFile.create(path, season_record(first_day=first), farm_records()).close()
+    with closing(Season.open(path)) as living:
+        assert not living.had_yesterday
+        picked_at = now - timedelta(days=4)
+        living.do(actions.picks.add, entry(picked_at=picked_at))
+        assert len(living.book.batches) > 0
+        assert not living.had_yesterday
+    with closing(Season.open(path, clock=lambda: now + timedelta(days=1))) as living:
+        assert living.had_yesterday
+        living.undo()
+        assert not living.had_yesterday
+
+
+def test_a_season_that_came_with_its_fruit_had_a_yesterday(tmp_path: Path) -> None:
+    """What was brought in whole, as by a copy, has no step that says when it was written down."""
+    now = datetime.now(UTC)
+    path = tmp_path / "whole.ripenroom"
+    picked = batch_and_move(1, picked_at=now - timedelta(days=4))
+    details = season_record(first_day=now.date() - timedelta(days=30))
+    SeasonFile.create(path, details, [*farm_records(), *picked]).close()
+    with closing(Season.open(path)) as living:
+        assert living.had_yesterday

@@ -2,12 +2,15 @@
 
 from dataclasses import replace
 
+import pytest
+
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.season.actions.action import Action
+from ripenroom.window.picks.batch_table import Column, batch_lines
 from ripenroom.window.session import Session
-from ripenroom.wording.batch_facts import expected, written_down
+from ripenroom.wording.batch_facts import expected, next_date, written_down
 from tests.season.writing import write
 from tests.window.gated import pick
 
@@ -59,7 +62,27 @@ def test_fruit_that_only_waits_here_is_not_called_never_ready(session: Session) 
     facts = dict(expected(session, pick(session, "anjou", warm=False)))
     assert facts["Opens"].startswith("not in this place: it needs its cold until")
     assert "never" not in facts.values()
-    assert "Ready on the best day" not in facts
+    assert "Ready at once on the best day" not in facts
+
+
+@pytest.mark.parametrize("warm", [False, True])
+def test_soft_fruit_is_not_told_to_be_unready(session: Session, warm: bool) -> None:
+    """Cold or warm, a soft pawpaw may be ready at once: its range begins now."""
+    batch_id = pick(session, "pawpaw", warm=warm, feel=(0, 0, 0, 2, 0), days_ago=0)
+    projection = session.projection()
+    line = projection.line_of[batch_id]
+    assert projection.opens_h.low[line] <= projection.at_h < projection.opens_h.mid[line]
+    facts = dict(expected(session, batch_id))
+    assert facts["Left now"].startswith("40 · may be ready: squeeze some · ")
+    assert next_date(session, batch_id).startswith("may be ready now, probably from ")
+    row = next(row for row in batch_lines(session) if row.batch_id == batch_id)
+    assert row.texts[Column.STATE] == "may be ready"
+
+
+def test_firm_fruit_is_not_ready_yet(session: Session) -> None:
+    batch_id = pick(session, "pawpaw", warm=True, feel=(0, 40, 0, 0, 0), days_ago=0)
+    assert " · not ready yet · " in dict(expected(session, batch_id))["Left now"]
+    assert next_date(session, batch_id).startswith("opens ")
 
 
 def test_fruit_that_was_weighed_is_about_so_many(session: Session) -> None:

@@ -4,6 +4,7 @@ import sqlite3
 from collections.abc import Iterable
 from contextlib import ExitStack, suppress
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 from ripenroom.private_file import SEASON_SUFFIX, require_no_season
@@ -133,6 +134,11 @@ class SeasonFile:
     def redo_label(self) -> str | None:
         """The action that :meth:`redo` would do again; None if there is none."""
         return self._labels["redo"]
+
+    def batches_added_since(self, moment: datetime) -> set[str]:
+        """Ids of the batches that actions wrote down from a moment on, by the computer's clock."""
+        with refusing(self.path):
+            return undo_log.added_since(self._connection, "batch", int(moment.timestamp()))
 
     def undo(self) -> tuple[str, Change] | None:
         """Take back the latest action: its label and what changed, or None if there is none."""

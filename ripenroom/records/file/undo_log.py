@@ -174,6 +174,16 @@ def entries_of(connection: sqlite3.Connection, step: int) -> list[tuple[Any, ...
     ).fetchall()
 
 
+def added_since(connection: sqlite3.Connection, table: str, at: int) -> set[str]:
+    """Ids of the rows of a table that steps added which were done from ``at`` on (s, Unix)."""
+    added = connection.execute(
+        "SELECT row_id FROM undo_step JOIN undo_log ON step = id"
+        " WHERE at >= ? AND undone = 0 AND inverse = 'delete' AND table_name = ?",
+        (at, table),
+    )
+    return {row_id for (row_id,) in added}
+
+
 def _point_triggers_at(connection: sqlite3.Connection, step: int | None) -> None:
     connection.execute("UPDATE open_step SET step = ?", (step,))
 

@@ -60,7 +60,7 @@ class PackDialog(FormDialog):
         for crop in self.packing.crops:
             self._add_crop(crop)
         if not self.rows and not any(crop.enough for crop in self.packing.crops):
-            nothing = tr("No fruit here is expected to be ready for it.")
+            nothing = tr("No fruit here is expected to be good to sell then.")
             self.body.addWidget(WrappedLabel(nothing, self))
         self.batch = RecordChoice(18)
         self.more = QPushButton(tr("A&dd it"), self)

@@ -43,7 +43,7 @@ class PackRow(CountRow):
             )
         )
         self.ready.setAccessibleName(
-            tr("About {ready} of {code} feel ready").format(
+            tr("About {ready} of {code} are good to sell").format(
                 ready=self.ready.text(), code=batch.code
             )
         )
@@ -54,7 +54,7 @@ class PackRow(CountRow):
             self.code, self.fruit, self.ready, self.taken, self.firm, self.soft,
             captions=(
                 tr("Fruit"),
-                tr("Feel ready"),
+                tr("Good to sell"),
                 tr("Taken"),
                 tr("Too firm"),
                 tr("Too soft"),

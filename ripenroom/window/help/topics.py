@@ -109,7 +109,7 @@ def page_help(page: str) -> tuple[str, ...]:
             ),
         ),
         "market_days": (
-            tr("When and where you sell, what each day wants, and what will be ready for it."),
+            tr("When and where you sell, what each day wants, and what will be good to sell then."),
             tr("K: squeeze and pack for a day. P: print its packing list. A: what became of it."),
         ),
         "review": (
@@ -152,6 +152,13 @@ def words() -> list[tuple[str, str]]:
             tr("A pick still to come that you have entered; the plan counts on it."),
         ),
         (tr("Feel"), tr("Hard, slight give, gives, soft, too soft: what your thumb feels.")),
+        (
+            tr("Good to sell"),
+            tr(
+                "Not past when the market day begins, and ready then or within the days in which "
+                "its buyers eat it."
+            ),
+        ),
         (
             tr("Fruit temperature"),
             tr("The temperature inside the fruit, which follows the room’s."),

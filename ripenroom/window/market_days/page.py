@@ -64,7 +64,7 @@ class MarketDaysPage(Page):
         self.nothing = PlainLabel(
             tr(
                 "No market day yet. Add the next one with what it wants, and the shelf queue "
-                "shows what will be ready for it. A weekly market can be added for all weeks at "
+                "shows what will be good to sell. A weekly market can be added for all weeks at "
                 "once."
             ),
             self,
@@ -72,9 +72,9 @@ class MarketDaysPage(Page):
         self.nothing.setWordWrap(True)
         self.key = PlainLabel(
             tr(
-                "Bars: solid will be ready, light may be; thin mark: best estimate; tall mark: "
-                "wanted. Ready: planned for the day and good then. Risk: how likely that is under "
-                "four fifths of what is wanted."
+                "Bars: solid will be good to sell, light may be; thin mark: best estimate; tall "
+                "mark: wanted. Good: ready then, or within the days in which these buyers eat it. "
+                "Risk: how likely that is under four fifths of what is wanted."
             ),
             self,
         )

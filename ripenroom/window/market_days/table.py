@@ -55,12 +55,12 @@ def market_columns(
     def risk(line: MarketDayOutlook) -> str | None:
         if not any(want.planned for want in line.wants):
             return None
-        return tr("Risk: how likely under four fifths of what is wanted will be ready")
+        return tr("Risk: how likely under four fifths of what is wanted will be good to sell")
 
     return [
         TableColumn(tr("Day"), day, heard=day_heard, hint=risk),
         TableColumn(tr("Where"), where, hint=risk),
-        TableColumn(tr("Wanted, planned, and ready by then"), wants, hint=risk),
+        TableColumn(tr("Wanted, planned, and good to sell then"), wants, hint=risk),
     ]
 
 

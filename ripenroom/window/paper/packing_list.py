@@ -104,7 +104,9 @@ def _style() -> str:
 
 
 def _nothing() -> str:
-    return tr("Nothing is planned for this market day: no fruit is expected to be ready.")
+    return tr(
+        "Nothing is planned for this market day: no fruit is expected to be good to sell then."
+    )
 
 
 def _wants(session: Session, packing: PackingList) -> str:
@@ -136,7 +138,7 @@ def _next(session: Session, crop: PackingOfCrop) -> str:
         tr("Crates"),
         tr("From"),
         tr("Batch"),
-        tr("Ready"),
+        tr("Good to sell"),
         tr("Taken"),
     ]
     head = "".join(f"<th>{escape(text)}</th>" for text in heads)
@@ -159,7 +161,7 @@ def _table(lines: Sequence[PackingRow], words: Formats) -> Iterator[str]:
         tr("Crates"),
         tr("From"),
         tr("Batch"),
-        tr("Ready"),
+        tr("Good to sell"),
         tr("Sold"),
         tr("Back"),
         tr("Thrown"),

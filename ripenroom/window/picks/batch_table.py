@@ -81,7 +81,7 @@ def batch_lines(session: Session) -> list[BatchRow]:
             words.number(expected.left),
             feel_text(batch, profile),
             words.short_day(batch.picked_at),
-            NEVER if expected.state is None else _state_words(expected.state, expected.no_date),
+            _state_words(expected),
             _days_or_why(expected.opens_h, expected, profile, words),
             _days_or_why(expected.closes_h, expected, profile, words),
         )
@@ -116,10 +116,14 @@ class _Expected:
     opens_h: _Dates = _NO_DATES
     closes_h: _Dates = _NO_DATES
     no_date: NoDate | None = None
+    may_be_ready: bool = False
 
 
-def _state_words(state: FruitState, why: NoDate | None) -> str:
-    return state_name(state, may_ripen=why is NoDate.MAY_NOT_RIPEN)
+def _state_words(expected: _Expected) -> str:
+    if expected.state is None:
+        return NEVER
+    may_ripen = expected.no_date is NoDate.MAY_NOT_RIPEN
+    return state_name(expected.state, may_ripen, expected.may_be_ready)
 
 
 def _days_or_why(
@@ -141,6 +145,7 @@ def _expected(projection: Projection, line: int) -> _Expected:
         opens_h=dates(projection.opens_h),
         closes_h=dates(projection.closes_h),
         no_date=no_date(projection, line),
+        may_be_ready=bool(projection.may_be_ready[line]),
     )
 
 

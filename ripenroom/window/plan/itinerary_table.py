@@ -95,7 +95,7 @@ def itinerary_columns(
         TableColumn(tr("To"), to, width=ColumnWidth(9)),
         TableColumn(tr("Market day"), market, market_starts, width=ColumnWidth(15)),
         TableColumn(
-            tr("Ready then"),
+            tr("Good to sell"),
             ready,
             lambda line: line.expected_ready_share if _brings(line) else None,
             RIGHT,

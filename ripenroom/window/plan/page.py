@@ -22,12 +22,11 @@ from ripenroom.wording.plan.itineraries import change_words
 from ripenroom.wording.plan.worth import (
     at_risk,
     gap_words,
-    half_words,
-    handling_words,
     likely_words,
     says_too_few,
     unpriced,
     verdict,
+    work_note,
     worth_it,
 )
 
@@ -145,7 +144,7 @@ class Overview(QScrollArea):
                 part.hide()
             return
         worth = worth_it(plan, self._session.plans.if_left, words)
-        said = worth, verdict(plan, words), half_words(plan, words)
+        said = worth, verdict(plan, words)
         self.verdict.setText(" ".join(part for part in said if part))
         self.table.show_plan(plan)
         how_sure = tr(
@@ -156,8 +155,8 @@ class Overview(QScrollArea):
             unpriced(self._session),
             likely_words(plan),
             gap_words(plan, words),
-            handling_words(plan, words),
             how_sure,
+            work_note(),
         )
         self.note.setText(" ".join(note for note in notes if note))
         self.changes.show_texts(self._changes())
@@ -167,20 +166,11 @@ class Overview(QScrollArea):
         self.risks.show_texts(risks or [tr("No market day is at risk of getting too little.")])
         for part in parts:
             part.show()
-        # On its first day a season has no yesterday to hold its plan against.
-        self.changes.setVisible(self._has_yesterday())
-
-    def _has_yesterday(self) -> bool:
-        # Nor does one that begins today with fruit of before: of that, yesterday planned nothing.
+        # On its first day a season has no yesterday to hold its plan against, whatever was picked
+        # before and is written down only now.
         before = self._session.plans.before
-        return (
-            before is not None
-            and bool(before.lines)
-            and any(
-                batch.picked_at.date() < self._session.season.now().date()
-                for batch in self._session.season.book.batches.values()
-            )
-        )
+        has_lines = before is not None and bool(before.lines)
+        self.changes.setVisible(has_lines and self._session.season.had_yesterday)
 
     def _changes(self) -> list[str]:
         changes = self._session.plans.changes

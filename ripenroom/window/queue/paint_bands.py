@@ -204,7 +204,7 @@ def _crop_line(supply: Supply, band: MarketBand, scene: Scene, words: Formats) -
     crop = crop_name(scene.crops, supply.crop)
     market = _planned(supply, band, scene)
     if market is not None:
-        line = tr("{crop}: {wanted} wanted · {planned}, {ready} ready").format(
+        line = tr("{crop}: {wanted} wanted · {planned}, {ready} good").format(
             crop=crop,
             wanted=words.number(supply.wanted),
             planned=planned_words(market, words),

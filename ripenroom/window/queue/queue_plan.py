@@ -1,12 +1,13 @@
 """The plan as the queue shows it: for every batch, which crates go which way."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from ripenroom.records.book import Book
+from ripenroom.records.market import MarketDay
 from ripenroom.season.moments import to_hours
 from ripenroom.window.queue.queue_order import place_marks
 
@@ -55,9 +56,13 @@ class QueuePlan:
     """By market day and crop."""
     place_names: Mapping[str, str]
     day_names: Mapping[str, str]
+    buyers_days: Mapping[tuple[str, str], float]
+    """Within how many days its buyers eat a crop, by market day and crop, as far as known."""
 
 
-def planned_of(plan: "Plan", book: Book) -> QueuePlan:
+def planned_of(
+    plan: "Plan", book: Book, buyers_days: Callable[[MarketDay, str], float | None]
+) -> QueuePlan:
     """What of a plan can be shown beside a book; what speaks of records that are gone is left out.
 
     That happens while a new plan is being worked out.
@@ -67,6 +72,7 @@ def planned_of(plan: "Plan", book: Book) -> QueuePlan:
     moved = _move_hours(book)
     ways: dict[str, list[QueueItinerary]] = {}
     expected: dict[str, list[QueueItinerary]] = {}
+    sold: set[tuple[str, str]] = set()
     for line in plan.lines:
         shelf, key = ways, line.batch_id
         if line.expected_pick_id is not None:
@@ -75,12 +81,17 @@ def planned_of(plan: "Plan", book: Book) -> QueuePlan:
         way = _way(line, marks, starts, moved.get(line.batch_id, ())) if known else None
         if way is not None:
             shelf.setdefault(key, []).append(way)
+            if line.market_day_id is not None:
+                of = book.expected_picks[key] if shelf is expected else book.batches[key]
+                sold.add((line.market_day_id, of.crop))
+    eaten = {(day, crop): buyers_days(book.market_days[day], crop) for day, crop in sold}
     return QueuePlan(
         ways={key: _in_order(found) for key, found in ways.items()},
         expected_ways={key: _in_order(found) for key, found in expected.items()},
         markets={(one.market_day_id, one.crop): one for one in plan.markets},
         place_names={place.id: place.name for place in book.places.values()},
         day_names={day.id: day.name for day in book.market_days.values()},
+        buyers_days={key: days for key, days in eaten.items() if days is not None},
     )
 
 

@@ -208,7 +208,8 @@ class SceneMaker:
         elif self._planned_of is None or any(
             mine is not now for mine, now in zip(self._planned_of, (plan, season.book), strict=True)
         ):
-            self._planned, self._planned_of = planned_of(plan, season.book), (plan, season.book)
+            self._planned = planned_of(plan, season.book, season.ask.buyers_days)
+            self._planned_of = plan, season.book
         return Scene(
             projection=projection,
             facts=self._facts,

@@ -26,16 +26,17 @@ def line_plan_words(scene: Scene, line: int, words: Formats) -> str:
     planned = scene.planned
     if planned is None:
         return ""
-    return "\n".join(f"{way_words(planned, way, words)}." for way in scene.ways_of(line))
+    pick = scene.expected_at(line)
+    crop = scene.facts.crop_keys[line] if pick is None else pick.crop_key
+    return "\n".join(f"{way_words(planned, way, crop, words)}." for way in scene.ways_of(line))
 
 
-def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
-    """``"3 crates for Village market, Sat 26 Sep: to Ripening room Thu 24 Sep, 18:00; 78 % ready
-    then"``, and whether that is pinned or packed."""
+def way_words(planned: QueuePlan, way: QueueItinerary, crop: str, words: Formats) -> str:
+    """``"3 crates for Village market, Sat 26 Sep: to Ripening room Thu 24 Sep, 18:00; 78 % good to
+    sell, as these buyers eat it within 3 days"``, and whether that is pinned or packed."""
     line, parts = way.line, _steps(planned, way, words)
     if way.fate is ItineraryEnd.SOLD:
-        share = tr("{share} ready then")
-        parts.append(share.format(share=words.share(line.expected_ready_share)))
+        parts.append(_good_to_sell(planned, way, crop, words))
     if line.packed:
         parts.append(tr("packed"))
     elif way.pinned:
@@ -44,6 +45,22 @@ def way_words(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
     return tr("{crates} {goal}: {route}").format(
         crates=crates, goal=_goal(planned, way, words), route="; ".join(parts)
     )
+
+
+def _good_to_sell(planned: QueuePlan, way: QueueItinerary, crop: str, words: Formats) -> str:
+    """How much of it counts for its buyers, and within how many days they eat it."""
+    days = planned.buyers_days.get((way.line.market_day_id or "", crop))
+    if days is None:
+        said = tr("{share} good to sell")
+    elif not round(days):
+        said = tr("{share} good to sell, as these buyers eat it the same day")
+    else:
+        said = tr_n(
+            "{share} good to sell, as these buyers eat it within {n} day",
+            "{share} good to sell, as these buyers eat it within {n} days",
+            round(days),
+        )
+    return said.format(share=words.share(way.line.expected_ready_share))
 
 
 def _goal(planned: QueuePlan, way: QueueItinerary, words: Formats) -> str:
@@ -162,16 +179,16 @@ def forecast(scene: Scene, line: int, words: Formats) -> str:
     if math.isnan(opens.mid[line]):
         return tr("too cold to ripen; move it somewhere warmer")
     now_h = scene.now_h
-    opening = (
-        tr("ready since {day} ({range})")
-        if opens.high[line] <= now_h
-        else tr("ready from {day} ({range})")
-    )
+    opening = tr("ready from {day} ({range})")
+    if opens.high[line] <= now_h:
+        opening = tr("ready since {day} ({range})")
+    elif projection.may_be_ready[line]:
+        opening = tr("may be ready now, probably from {day} ({range})")
     best = tr("best {day}").format(day=words.day(float(projection.best_h.mid[line])))
     end = _end(cause, bool(closes.high[line] <= now_h), closes, line, words)
     said = ", ".join([_edge(opening, opens, line, words), best, end])
     at_best = projection.ready_at_best
-    share = tr("on the best day {share} are ready ({range})")
+    share = tr("on the best day {share} are ready at once ({range})")
     share = share.format(
         share=words.share(float(at_best.mid[line])),
         range=words.share_range(float(at_best.low[line]), float(at_best.high[line])),
@@ -270,5 +287,5 @@ def _state_then(scene: Scene, line: int, hour: float) -> str:
     if hour >= opens.high[line]:
         return state_name(FruitState.READY)
     if hour >= opens.low[line]:
-        return tr("not ready yet, or just ready")
+        return state_name(FruitState.HOLDING, may_be_ready=True)
     return state_name(FruitState.HOLDING)

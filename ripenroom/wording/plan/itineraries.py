@@ -103,11 +103,11 @@ def what_words(line: PlannedItinerary, reader: Reader, crates: int | None = None
 
 
 def share_words(line: PlannedItinerary, reader: Reader) -> str:
-    """``"for Quayside market, Sat 3 Oct: 78 % ready"``; empty without a market day."""
+    """``"for Quayside market, Sat 3 Oct: 78 % good to sell"``; empty without a market day."""
     market = market_words(line.market_day_id, reader)
     if not market:
         return ""
-    return tr("for {market}: {share} ready").format(
+    return tr("for {market}: {share} good to sell").format(
         market=market, share=reader.words.share(line.expected_ready_share)
     )
 

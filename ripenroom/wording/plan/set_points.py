@@ -108,7 +108,7 @@ def curve_words(advice: "PlaceAdvice", reader: Reader) -> str:
     words, curve = reader.words, advice.curve
     pairs = zip(curve.set_points_c, curve.value_minor, curve.sold_share, strict=True)
     return "; ".join(
-        tr("{at}: worth {money}, {sold} sold ready").format(
+        tr("{at}: worth {money}, {sold} sold in time").format(
             at=degrees(words, celsius), money=money_about(value, words), sold=words.share(sold)
         )
         for celsius, value, sold in pairs

@@ -1,7 +1,7 @@
 """What a plan comes to, in words: money, beside simple rules, and what its moves are worth."""
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, NamedTuple
 
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
@@ -45,9 +45,35 @@ def rows(plan: "Plan") -> list[tuple[str, "PlanOutcome"]]:
     ]
 
 
+class Amounts(NamedTuple):
+    """What a plan or a rule comes to as it is shown, in whole units of the currency: what is
+    ``sold``, what fruit ``kept`` for later counts, and the ``work`` of moving crates."""
+
+    sold: int
+    kept: int
+    work: int
+
+    @property
+    def total(self) -> int:
+        """What it comes to. Whoever adds up what is shown finds the same."""
+        return self.sold + self.kept - self.work
+
+
+def amounts(outcome: "PlanOutcome", words: Formats) -> Amounts:
+    """An outcome in whole units: it is a forecast."""
+    unit = 10**words.season.currency_decimals
+    paid = outcome.value.mean, outcome.later, outcome.handling
+    return Amounts(*(round(minor / unit) for minor in paid))
+
+
 def money_about(minor: float, words: Formats) -> str:
     """An amount without cents: it is a forecast."""
     return words.in_currency(_whole(minor, words))
+
+
+def _units(whole: int, words: Formats) -> str:
+    """An amount in whole units of the currency."""
+    return words.in_currency(words.number(whole))
 
 
 def under_one(minor: float, words: Formats) -> str:
@@ -62,6 +88,44 @@ def worth_text(drawn: "SampledRange", words: Formats) -> str:
     return words.in_currency(f"{_whole(drawn.mean, words)} ({low}–{high})")
 
 
+def kept_text(outcome: "PlanOutcome", words: Formats) -> str:
+    """``"+ €12"``: what fruit that is kept for later adds."""
+    return f"+ {_units(amounts(outcome, words).kept, words)}"
+
+
+def work_text(outcome: "PlanOutcome", words: Formats) -> str:
+    """``"− €7"``: what the work of moving crates takes off."""
+    return f"\N{MINUS SIGN} {_units(amounts(outcome, words).work, words)}"
+
+
+def total_text(outcome: "PlanOutcome", words: Formats) -> str:
+    """``"= €229"``: what that comes to."""
+    return f"= {_units(amounts(outcome, words).total, words)}"
+
+
+def any_kept(plan: "Plan", words: Formats) -> bool:
+    """Whether what is kept for later counts in any of :func:`rows`."""
+    return any(amounts(outcome, words).kept for _, outcome in rows(plan))
+
+
+def account_text(name: str, outcome: "PlanOutcome", words: Formats, kept: bool) -> str:
+    """``"This plan: sold €224 (102–317) + €12 kept for later at half price − €7 for moving crates
+    = €229"``, a row of :func:`rows`; what is ``kept`` where that is told."""
+    said = tr("{name}: sold {sold} {work} for moving crates {total}")
+    if kept:
+        said = tr(
+            "{name}: sold {sold} {kept} kept for later at half price {work} for moving crates "
+            "{total}"
+        )
+    return said.format(
+        name=name,
+        sold=worth_text(outcome.value, words),
+        kept=kept_text(outcome, words),
+        work=work_text(outcome, words),
+        total=total_text(outcome, words),
+    )
+
+
 def fruit_text(drawn: "SampledRange", words: Formats) -> str:
     """``"164 (89–231)"``."""
     return f"{words.number(drawn.mean)} ({words.number_range(drawn.low, drawn.high)})"
@@ -74,76 +138,31 @@ def _whole(minor: float, words: Formats) -> str:
 def verdict(plan: "Plan", words: Formats) -> str:
     """Whether the plan is better than the best simple rule, said plainly where it is not.
 
-    The work of moving crates, and what fruit that is kept for later counts (:func:`half_words`),
-    are in both. Where that makes them differ otherwise than the figures of :func:`rows` do, both
-    are told with it. A plan without moves gains nothing by moving, so that it claims no gain.
+    Amounts differ by what their totals in :func:`rows` do. A plan without moves gains nothing by
+    moving, so that it claims no gain.
     """
-    own = plan.with_likely
-    rules = rows(plan)[1:]
-    name, rule = max(rules, key=lambda row: row[1].net)
+    own, moves = plan.with_likely, _moves_in(plan)
+    name, rule = max(rows(plan)[1:], key=lambda row: row[1].net)
     if own.value.mean <= 0.0 and rule.value.mean <= 0.0:
         return tr("Nothing can be sold as things stand.")
-    # Of what is shown, so that whoever takes one from the other finds the same.
-    more = _apart(own.net, rule.net, words)
-    shown = _apart(own.value.mean, rule.value.mean, words)
-    if more >= 0 and not _moves_in(plan):
-        return _outsold(own, rules, words)
-    outsold = _outsold(own, rules, words, rule) if more >= 0 else ""
-    if abs(own.net - rule.net) <= _AS_GOOD * max(own.net, rule.net) or more == 0:
-        as_well = tr("The simple rule “{rule}” does as well.").format(rule=name)
-        if shown != 0:
-            as_well = f"{_with_all_that_counts(own, rule, words)} {as_well}"
-        return f"{as_well} {outsold}".rstrip()
+    more = amounts(own, words).total - amounts(rule, words).total
+    if not moves and more >= 0:
+        return ""
+    if moves and rule == plan.as_it_is:  # to which :func:`worth_it` holds it
+        return tr("No simple rule does better than moving nothing.")
+    if more == 0 or abs(own.net - rule.net) <= _AS_GOOD * max(own.net, rule.net):
+        return tr("The simple rule “{rule}” does about as well.").format(rule=name)
     if more < 0:
         said = tr("The simple rule “{rule}” does better here, by {money}.")
-    else:
-        said = tr("That is {money} more than the best simple rule, “{rule}”.")
-    said = said.format(rule=name, money=money_about(abs(more), words))
-    if more != shown:
-        said = f"{_with_all_that_counts(own, rule, words)} {said}"
-    fruit = own.sold.mean - rule.sold.mean
-    if more > 0 and fruit < -0.5:
-        fewer = tr("It sells {fruit} fewer fruit, at better prices.").format(
-            fruit=words.number(-fruit)
-        )
-        said = f"{said} {fewer}"
-    return f"{said} {outsold}".rstrip()
-
-
-def _outsold(
-    own: "PlanOutcome",
-    rules: "Sequence[tuple[str, PlanOutcome]]",
-    words: Formats,
-    said: "PlanOutcome | None" = None,
-) -> str:
-    """Why a rule that sells for more than the plan is no better; empty if none does, or if that is
-    the one of which all is ``said`` already."""
-    name, rule = max(rules, key=lambda row: row[1].value.mean)
-    if rule is said or _apart(rule.value.mean, own.value.mean, words) <= 0:
-        return ""
-    return tr(
-        "“{rule}” sells for more, but less the work of moving crates it comes to {money}, this "
-        "plan to {ours}."
-    ).format(rule=name, money=money_about(rule.net, words), ours=money_about(own.net, words))
-
-
-def _apart(one: float, other: float, words: Formats) -> int:
-    """By how much an amount is more than another as they are shown (minor units)."""
-    unit = 10**words.season.currency_decimals
-    return int((round(one / unit) - round(other / unit)) * unit)
-
-
-def _with_all_that_counts(own: "PlanOutcome", rule: "PlanOutcome", words: Formats) -> str:
-    """What the plan and a rule come to with all that their comparison counts."""
-    return tr(
-        "Less the work of moving crates, this plan comes to {ours} and the best simple rule to "
-        "{best}."
-    ).format(ours=money_about(own.net, words), best=money_about(rule.net, words))
-
-
-def _differ(one: float, other: float, words: Formats) -> bool:
-    """Whether amounts differ as they are shown."""
-    return _whole(one, words) != _whole(other, words)
+        return said.format(rule=name, money=_units(-more, words))
+    said = tr("That is {money} more than the best simple rule, “{rule}”.").format(
+        rule=name, money=_units(more, words)
+    )
+    fewer = rule.sold.mean - own.sold.mean
+    if fewer > 0.5 and own.value.mean > rule.value.mean:
+        sells = tr("It sells {fruit} fewer fruit, at better prices.")
+        return f"{said} {sells.format(fruit=words.number(fewer))}"
+    return said
 
 
 def likely_words(plan: "Plan") -> str:
@@ -153,12 +172,9 @@ def likely_words(plan: "Plan") -> str:
     return tr("Picks that are only likely are counted here, but on no other page.")
 
 
-def handling_words(plan: "Plan", words: Formats) -> str:
-    """What the work of the plan's moves counts as, which its worth does not hold."""
-    return tr(
-        "Worth is what buyers should pay; the work of moving crates, about {money}, is not taken "
-        "off. Set what it costs under File, Season details."
-    ).format(money=money_about(plan.with_likely.handling, words))
+def work_note() -> str:
+    """Where a grower says what the work of moving costs."""
+    return tr("Set what a crate moved costs under File, Season details.")
 
 
 def gap_words(plan: "Plan", words: Formats) -> str:
@@ -225,45 +241,38 @@ _NEARLY_ALL = 0.9
 
 
 def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: Formats) -> str:
-    """``"€150 more than moving nothing, for 11 moves that cost €7: worth it. 3 of them bring nearly
-    all of it."``; without moves, that none is needed."""
+    """``"€143 more than moving nothing, after the work of 11 moves (€7): worth it. Nearly all that
+    they bring comes from 3 of them."``; without moves, that none is needed."""
     moves = _moves_in(plan)
     if not moves:
         return tr("No move is needed.") if plan.lines else ""
     own, still = plan.with_likely, plan.as_it_is
-    kept = _differ(own.later, still.later, words)
-    ours, theirs = (one.value.mean + (one.later if kept else 0.0) for one in (own, still))
-    gain = own.value.mean + own.later - still.value.mean - still.later
-    # Of what is shown, so that whoever takes one from the other finds the same.
-    shown = money_about(max(_apart(ours, theirs, words), 0), words)
-    said = tr_n(
-        "{gain} more than moving nothing, for {n} move that costs {cost}: worth it.",
-        "{gain} more than moving nothing, for {n} moves that cost {cost}: worth it.",
-        moves,
-    )
-    if gain <= own.handling:
+    gain = amounts(own, words).total - amounts(still, words).total
+    if gain > 0:
         said = tr_n(
-            "{gain} for {n} move that costs {cost}: not worth it.",
-            "{gain} for {n} moves that cost {cost}: not worth it.",
+            "{gain} more than moving nothing, after the work of {n} move ({cost}): worth it.",
+            "{gain} more than moving nothing, after the work of {n} moves ({cost}): worth it.",
             moves,
         )
-    sentence = said.format(gain=shown, cost=_cost_about(own.handling, words))
+    elif gain == 0:
+        said = tr_n(
+            "No more than moving nothing, after the work of {n} move ({cost}): not worth it.",
+            "No more than moving nothing, after the work of {n} moves ({cost}): not worth it.",
+            moves,
+        )
+    else:
+        said = tr_n(
+            "{gain} less than moving nothing, after the work of {n} move ({cost}): not worth it.",
+            "{gain} less than moving nothing, after the work of {n} moves ({cost}): not worth it.",
+            moves,
+        )
+    sentence = said.format(gain=_units(abs(gain), words), cost=_cost_about(own.handling, words))
     few = moves_that_count(plan, if_left)
-    if gain <= 0.0 or not few or 2 * few > moves:
+    brings = own.value.mean + own.later - still.value.mean - still.later
+    if brings <= 0.0 or not few or 2 * few > moves:
         return sentence
-    best = tr_n("{n} of them brings nearly all of it.", "{n} of them bring nearly all of it.", few)
-    return f"{sentence} {best}"
-
-
-def half_words(plan: "Plan", words: Formats) -> str:
-    """How fruit that is kept for later counts in :func:`worth_it` and :func:`verdict`; empty where
-    it makes no difference there."""
-    own, *rules = (outcome for _, outcome in rows(plan))
-    if all(rule.value.mean <= 0.0 for rule in (own, *rules)):
-        return ""
-    if not any(_differ(own.later, rule.later, words) for rule in rules):
-        return ""
-    return tr("These figures count fruit that is kept for later at half its price.")
+    best = tr("Nearly all that they bring comes from {few} of them.")
+    return f"{sentence} {best.format(few=words.number(few))}"
 
 
 def moves_that_count(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]") -> int:

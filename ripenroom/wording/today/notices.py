@@ -266,7 +266,7 @@ def _balance(notice: Notice, reader: Reader) -> str:
         values["low"],
         values["high"],
     )
-    said = tr("{wanted} wanted; {ready} ({range}) will be ready, {verdict}").format(
+    said = tr("{wanted} wanted; {ready} ({range}) will be good to sell, {verdict}").format(
         wanted=words.number(supply.wanted),
         ready=words.number(supply.ready),
         range=words.number_range(supply.low, supply.high),

@@ -80,7 +80,7 @@ def why_stays(staying: Staying, reader: Reader) -> str:
 
 def together(reasons: Sequence[tuple[int, str]]) -> str:
     """Reasons for so many crates of one batch each: the reason that all have, or ``"For the market:
-    78 % ready (1 crate); for the shop: 61 % ready (2 crates)"``."""
+    78 % good to sell (1 crate); for the shop: 61 % good to sell (2 crates)"``."""
     crates: dict[str, int] = {}
     for count, reason in reasons:
         crates[reason] = crates.get(reason, 0) + count
@@ -95,7 +95,7 @@ def together(reasons: Sequence[tuple[int, str]]) -> str:
 
 
 def _market(staying: Staying, reader: Reader) -> str:
-    return tr("For {market}: {share} ready").format(
+    return tr("For {market}: {share} good to sell").format(
         market=market_words(staying.line.market_day_id, reader),
         share=reader.words.share(staying.line.expected_ready_share),
     )

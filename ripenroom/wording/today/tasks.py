@@ -89,7 +89,7 @@ def _move(task: DayTask, reader: Reader) -> Item:
 
 
 def _why_moved(line: "PlannedItinerary", reader: Reader) -> str:
-    """``"for Quayside market, Sat 3 Oct: 88 % ready, if left here 67 %; then to …"``."""
+    """``"for Quayside market, Sat 3 Oct: 88 % good to sell, if left here 67 %; then to …"``."""
     shares = [goes_for(line, reader)]
     shares.append(if_left_words(line, reader.plans.if_left.get(line), reader))
     goes_on = ""
@@ -118,7 +118,7 @@ def _pack(task: DayTask, reader: Reader) -> Item:
     headline = headline.format(what=what, place=place_words(where, reader))
     return Item(
         headline,
-        tr("{share} ready then").format(share=share),
+        tr("{share} good to sell").format(share=share),
         f"pack:{day.id}",
         spoken=tr("Pack for {market}: {headline}").format(market=day.name, headline=headline),
     )

@@ -57,8 +57,10 @@ def tab() -> None:
 def test_it_says_what_to_take_what_next_what_to_leave_and_how_many(form: PackDialog) -> None:
     [crop] = [crop for crop in form.packing.crops if crop.crop == "pawpaw"]
     said = texts(form)
-    assert f"Pawpaw: pack up to {crop.bring} that feel ready. {crop.wanted} are wanted" in said
-    assert "Take what is ready now or will be within 3 days: these buyers keep it" in said
+    assert (
+        f"Pawpaw: pack up to {crop.bring} that are good to sell. {crop.wanted} are wanted" in said
+    )
+    assert "Good to sell: ready now or within 3 days, as these buyers keep it" in said
     assert "Nothing is planned for it. Open in this order:" in said
     assert "Leave at home: " in said
     rows = pawpaws(form)
@@ -136,11 +138,11 @@ def test_what_is_planned_comes_first(qtbot: QtBot, session: Session) -> None:
     assert crop.take
     assert {line.batch_id for line in crop.take} <= mine
     assert pawpaws(dialog)[0].line == crop.take[0]
-    assert "If too few feel ready, open next, in this order:" in texts(dialog)
+    assert "If too few are good to sell, open next, in this order:" in texts(dialog)
     fruit, ready = sum(line.fruit for line in crop.take), crop.ready
     assert (
         f"Squeeze these {fruit} first. About {ready.mid:.0f} of them "
-        f"({ready.low:.0f} to {ready.high:.0f}) will feel ready."
+        f"({ready.low:.0f} to {ready.high:.0f}) will be good to sell."
     ) in texts(dialog)
 
 

@@ -47,7 +47,7 @@ def test_verdicts(words: Formats, found: Supply, expected: Verdict, said: str) -
 
 
 def test_both_sides_with_the_range(words: Formats) -> None:
-    assert supply_words(supply(60, 50.2, 71.8, 90.4), words) == "60 wanted · ready 72 (50–90)"
+    assert supply_words(supply(60, 50.2, 71.8, 90.4), words) == "60 wanted · good 72 (50–90)"
 
 
 def test_the_bar_reads_without_colour(qtbot: QtBot) -> None:

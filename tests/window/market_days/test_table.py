@@ -42,7 +42,7 @@ def test_a_day_ahead_says_wanted_ready_and_verdict(table: Days) -> None:
     for line, want in zip(text.splitlines(), table.rows[0].wants, strict=True):
         assert line.startswith(want.crop)
         assert "wanted" in line
-        assert "ready" in line
+        assert "good" in line
         assert "(" in line
 
 
@@ -156,4 +156,4 @@ def test_what_is_wanted_is_said_as_it_was_typed(
     said = str(table.index(row, Column.WANTS).data(Qt.ItemDataRole.AccessibleTextRole))
     saved = next(w for w in session.season.book.wants.values() if w.market_day_id == day.id)
     money = words.money(price) if price is not None else ""
-    assert said.startswith(f"Pawpaw, {asked.format(count=saved.count, price=money)} · ready ")
+    assert said.startswith(f"Pawpaw, {asked.format(count=saved.count, price=money)} · good ")

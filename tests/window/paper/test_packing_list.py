@@ -96,7 +96,9 @@ def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
         if not crop.open_next:
             continue
         name = season.crops[crop.crop].name
-        _, _, below = html.partition(f"{name}. If too few feel ready, open next, in this order:")
+        _, _, below = html.partition(
+            f"{name}. If too few are good to sell, open next, in this order:"
+        )
         codes = [season.book.batches[line.batch_id].code for line in crop.open_next]
         places = [
             below.index(f"<td class='code'>{code}<", below.index(f"<td>{n}.</td>"))

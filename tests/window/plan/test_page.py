@@ -49,9 +49,20 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     mean = plan.with_likely.value.mean / 100.0
     assert rows[0][1].startswith(f"€{words.number(mean)} (")
     assert rows[0][1].endswith(")")
-    handling = words.number(plan.with_likely.handling / 100.0)
-    assert f"moving crates, about €{handling}, is not taken off" in page.overview.note.text()
-    assert rows[2][2].startswith(words.number(plan.first_expired_first_out.sold.mean))
+    assert rows[2][-2].startswith(words.number(plan.first_expired_first_out.sold.mean))
+
+
+def test_who_reckons_with_the_table_finds_what_the_sentences_say(page: PlanPage) -> None:
+    totals = []
+    for _, sold, *parts, total, _, _ in page.overview.table.texts:
+        signed = [part.replace("\N{MINUS SIGN} ", "-").replace("+ ", "") for part in parts]
+        amounts = [int(part.replace("€", "")) for part in (sold.split(" ")[0], *signed)]
+        totals.append(int(total.removeprefix("= €")))
+        assert sum(amounts) == totals[-1]
+    ours, *rules = totals
+    said = page.overview.verdict.text()
+    assert said.startswith(f"€{ours - rules[-1]} more than moving nothing, ")
+    assert f"That is €{ours - max(rules)} more than the best simple rule" in said
 
 
 def test_what_lies_beyond_a_plan_stays_as_it_was_until_the_next_one_is_there(
@@ -96,6 +107,20 @@ def test_changes_are_told(page: PlanPage) -> None:
     *told, rest = changes.texts
     assert told == [change_words(change, page.session) for change in plans.changes[: len(told)]]
     assert rest == f"And {40 - len(told)} more."
+    assert not changes.isHidden()
+
+
+def test_without_a_yesterday_no_change_is_told(page: PlanPage) -> None:
+    season, before = page.session.season, page.session.plans.before
+    assert season.had_yesterday
+    page.session.plans.before = None
+    page.overview.refresh()
+    assert page.overview.changes.isHidden()
+    page.session.plans.before = before
+    # As on the day before any fruit of it was picked.
+    season.read_as_on(min(batch.picked_at for batch in season.book.batches.values()))
+    page.overview.refresh()
+    assert page.overview.changes.isHidden()
 
 
 def test_every_line_is_in_the_table_and_it_sorts(page: PlanPage) -> None:

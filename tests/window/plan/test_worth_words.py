@@ -12,11 +12,13 @@ from ripenroom.season.plans.plan import LikelyFruit, Plan
 from ripenroom.season.plans.update import Delay
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.worth import (
+    account_text,
+    amounts,
+    any_kept,
     at_risk,
     gap_words,
-    half_words,
-    handling_words,
     moves_that_count,
+    rows,
     unpriced,
     verdict,
     worth_it,
@@ -60,7 +62,7 @@ def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) ->
         (
             (20_000.0, 100.0),
             (20_000.0, 90.0),
-            "The simple rule “Soonest past first” does as",
+            "The simple rule “Soonest past first” does about as well.",
         ),
         ((20_000.0, 100.0), (22_000.0, 90.0), "does better here, by €20."),
         ((0.0, 0.0), (0.0, 0.0), "Nothing can be sold as things stand."),
@@ -77,83 +79,69 @@ def test_the_verdict(
     assert expected in verdict(held_to(plan, ours, best), session.words)
 
 
-def test_figures_that_say_otherwise_are_not_left_alone(session: Session, plan: Plan) -> None:
-    """The table beside it shows neither what is kept nor the work: a plan that looks worse there
-    and is better all the same says what both come to."""
-    held = held_to(plan, (16_300.0, 60.0), (16_800.0, 60.0))
-    ours = replace(held.with_likely, later=4_900.0, handling=300.0)
-    best = replace(held.first_expired_first_out, later=3_300.0, handling=200.0)
-    said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
-    assert said == (
-        "Less the work of moving crates, this plan comes to €209 and the best simple rule to "
-        "€199. That is €10 more than the best simple rule, “Soonest past first”."
+def test_the_sentences_are_differences_of_the_totals_shown(session: Session, plan: Plan) -> None:
+    """What is kept and the work can turn what is sold: the plan sells for less than a rule here,
+    and is better all the same."""
+    held = held_to(plan, (16_340.0, 60.0), (16_860.0, 70.0))
+    ours = replace(held.with_likely, later=4_940.0, handling=270.0)
+    best = replace(held.first_expired_first_out, later=3_260.0, handling=240.0)
+    left = replace(outcome(9_980.0, 30.0), later=5_040.0)
+    held = replace(held, with_likely=ours, first_expired_first_out=best, as_it_is=left)
+    words = session.words
+    assert [amounts(one, words) for one in (ours, best, left)] == [
+        (163, 49, 3),
+        (169, 33, 2),
+        (100, 50, 0),
+    ]
+    assert account_text("This plan", ours, words, kept=True) == (
+        "This plan: sold €163 (131–196) + €49 kept for later at half price − €3 for moving crates "
+        "= €209"
     )
-    assert half_words(
-        replace(held, with_likely=ours, first_expired_first_out=best), session.words
-    ).endswith("kept for later at half its price.")
-    # Where nothing is kept the work alone may turn it.
-    ours, best = replace(ours, later=0.0), replace(best, later=0.0, handling=1_200.0)
-    said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
-    assert said.startswith("Less the work of moving crates, this plan comes to €160 and the best ")
-    assert "to €156. That is €4 more than" in said
-    # Equally good, and yet the table shows two figures.
-    best = replace(best, handling=800.0)
-    said = verdict(replace(held, with_likely=ours, first_expired_first_out=best), session.words)
-    assert "comes to €160 and the best simple rule to €160. The simple rule" in said
+    said = verdict(held, words)
+    assert said == "That is €9 more than the best simple rule, “Soonest past first”."
+    moves = sum(len(line.steps) + line.second_grade for line in plan.lines if line.batch_id)
+    gain = worth_it(held, {}, words)
+    assert gain == (
+        f"€59 more than moving nothing, after the work of {moves} moves (€3): worth it."
+    )
 
 
 @pytest.mark.parametrize("later", [0.0, 5_000.0])
-def test_what_moving_is_worth_says_when_it_counts_what_is_kept(
+def test_what_is_kept_is_a_column_only_where_something_is(
     session: Session, plan: Plan, later: float
 ) -> None:
     held = held_to(plan, (20_000.0, 100.0), (15_000.0, 90.0))
     held = replace(held, with_likely=replace(held.with_likely, later=later))
-    said = worth_it(held, {}, session.words)
-    gain = "€250" if later else "€200"
-    assert said.startswith(f"{gain} more than moving nothing, for ")
-    assert bool(half_words(held, session.words)) is bool(later)
-    # Said once, however many sentences count it.
-    assert "half" not in said + verdict(held, session.words)
+    kept = any_kept(held, session.words)
+    assert kept is bool(later)
+    (name, own), *_ = rows(held)
+    total = "= €250" if later else "= €200"
+    said = account_text(name, own, session.words, kept)
+    assert ("kept for later" in said) is bool(later)
+    assert said.endswith(total)
 
 
 def test_a_plan_without_moves_claims_no_gain(session: Session, plan: Plan) -> None:
-    """The table shows a rule that sells for more; what its moves cost is not in the table."""
+    """A rule sells for more, but the work of its moves takes that off again."""
     still = tuple(replace(line, steps=(), second_grade=False) for line in plan.lines)
     held = replace(held_to(plan, (5_800.0, 60.0), (7_200.0, 70.0)), lines=still)
     dear = replace(held.first_expired_first_out, handling=2_000.0)
     held = replace(held, first_expired_first_out=dear, as_it_is=outcome(5_200.0, 60.0))
     assert worth_it(held, {}, session.words) == "No move is needed."
-    assert verdict(held, session.words) == (
-        "“Soonest past first” sells for more, but less the work of moving crates it comes to €52, "
-        "this plan to €58."
-    )
-    assert verdict(replace(held, first_expired_first_out=outcome(0.0, 0.0)), session.words) == ""
+    assert verdict(held, session.words) == ""
 
 
-def test_a_rule_that_sells_for_more_is_not_passed_over(session: Session, plan: Plan) -> None:
-    held = held_to(plan, (20_000.0, 60.0), (15_000.0, 60.0))
-    dear = replace(outcome(24_000.0, 70.0), handling=12_000.0, later=1_000.0)
-    said = verdict(replace(held, first_in_first_out=dear), session.words)
-    assert said.endswith(
-        "rule, “Soonest past first”. “Oldest pick first” sells for more, but less the work of "
-        "moving crates it comes to €130, this plan to €200."
-    )
+def test_a_rule_that_moves_nothing_is_not_told_twice(session: Session, plan: Plan) -> None:
+    held = replace(held_to(plan, (20_000.0, 60.0), (0.0, 0.0)), as_it_is=outcome(15_000.0, 60.0))
+    assert worth_it(held, {}, session.words).startswith("€50 more than moving nothing,")
+    assert verdict(held, session.words) == "No simple rule does better than moving nothing."
 
 
 def test_what_moving_is_worth_is_what_the_table_shows(qtbot: QtBot, session: Session) -> None:
     """149.6 less 100.4 is 49.2, but who takes €100 from €150 finds €50."""
     planned(qtbot, session)
     said = worth_it(of_moves(session, 2, 4_920.0, 10_040.0, 30.0), {}, session.words)
-    assert said == "€50 more than moving nothing, for 2 moves that cost under €1: worth it."
-
-
-def test_the_work_of_moving_is_one_amount_wherever_it_stands(
-    qtbot: QtBot, session: Session
-) -> None:
-    planned(qtbot, session)
-    plan = of_moves(session, 9, 15_000.0, 20_000.0, 651.0)
-    assert "moves that cost €7:" in worth_it(plan, {}, session.words)
-    assert "about €7," in handling_words(plan, session.words)
+    assert said == "€50 more than moving nothing, after the work of 2 moves (under €1): worth it."
 
 
 def test_how_far_it_may_be_from_the_best_is_said(session: Session, plan: Plan) -> None:
@@ -222,8 +210,21 @@ def of_moves(session: Session, count: int, brings: float, still: float, cost: fl
 @pytest.mark.parametrize(
     ("gain", "cost", "said"),
     [
-        (15000.0, 700.0, "€150 more than moving nothing, for 9 moves that cost €7: worth it."),
-        (400.0, 700.0, "€4 for 9 moves that cost €7: not worth it."),
+        (
+            15000.0,
+            700.0,
+            "€143 more than moving nothing, after the work of 9 moves (€7): worth it.",
+        ),
+        (
+            400.0,
+            700.0,
+            "€3 less than moving nothing, after the work of 9 moves (€7): not worth it.",
+        ),
+        (
+            700.0,
+            700.0,
+            "No more than moving nothing, after the work of 9 moves (€7): not worth it.",
+        ),
     ],
 )
 def test_it_is_held_to_moving_nothing(
@@ -240,6 +241,6 @@ def test_the_few_moves_that_bring_nearly_all_are_counted(qtbot: QtBot, session: 
     delays = {line: Delay(None, 0.0 if n < 3 else 0.79) for n, line in enumerate(plan.lines)}
     assert moves_that_count(plan, delays) == 3
     said = worth_it(plan, delays, session.words)
-    assert said.endswith("not worth it. 3 of them bring nearly all of it.")
+    assert said.endswith("not worth it. Nearly all that they bring comes from 3 of them.")
     alike = {line: Delay(None, 0.0) for line in plan.lines}
-    assert "nearly all" not in worth_it(plan, alike, session.words)
+    assert "early all" not in worth_it(plan, alike, session.words)

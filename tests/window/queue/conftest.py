@@ -31,6 +31,12 @@ CROPS = {
     "pear": replace(shipped_profiles()["pear"], name="European pear"),
 }
 
+
+def buyers_days(day: MarketDay, crop: str) -> float:
+    """At the village market a crop is eaten within three days, at the fair the same day."""
+    return 3.0 if day.name == "Village market" else 0.0
+
+
 MakeProjection = Callable[..., Projection]
 MakeScene = Callable[..., Scene]
 
@@ -208,7 +214,7 @@ def make_planned(make_scene: MakeScene, make_book: Callable[..., Book]) -> MakeP
         book = make_book(batches, days).with_changes(expected)
         return replace(
             scene,
-            planned=planned_of(plan_of(*lines, markets=markets), book),
+            planned=planned_of(plan_of(*lines, markets=markets), book, buyers_days),
             expected=expected_of(book, NOW.date(), CROPS, Filter(), ZONE),
         )
 

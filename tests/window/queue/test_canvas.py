@@ -71,7 +71,7 @@ def test_up_and_down_tell_the_line_in_words(
     assert told.args[0].startswith(
         "21 European pears, P-0921-2, Cellar shelf: ready from Fri Sep 25"
     )
-    assert "on the best day 80% are ready (70–90%)" in told.args[0]
+    assert "on the best day 80% are ready at once (70–90%)" in told.args[0]
     assert canvas.selected_batch() == "batch-1"
     QTest.keyClick(canvas, Qt.Key.Key_Down)  # below the last line there is nothing
     assert canvas.selected_batch() == "batch-1"

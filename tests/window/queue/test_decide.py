@@ -20,7 +20,9 @@ MakeDialog = Callable[[PlannedItinerary], DecideDialog]
 
 def way_of(session: Session, line: PlannedItinerary) -> QueueItinerary:
     assert session.plans.plan is not None
-    ways = planned_of(session.plans.plan, session.season.book).ways[line.batch_id]
+    ways = planned_of(session.plans.plan, session.season.book, session.season.ask.buyers_days).ways[
+        line.batch_id
+    ]
     return next(way for way in ways if way.line is line)
 
 

@@ -26,8 +26,8 @@ def test_label_says_what_is_wanted_and_what_is_ready(
     written = write_bands(scene, words, Sizes.of(QFont()))[0]
     assert written.title == "Village market, Sat Sep 26"
     assert written.crops == (
-        ("Pawpaw: 60 wanted · ready 72 (50–90)", False),
-        ("European pear: 40 wanted · ready 20 (10–31) short", True),
+        ("Pawpaw: 60 wanted · good 72 (50–90)", False),
+        ("European pear: 40 wanted · good 20 (10–31) short", True),
     )
     assert written.full_px >= written.title_px
 
@@ -74,16 +74,14 @@ def test_with_a_plan_a_label_sets_planned_against_wanted(
     scene = make_planned(1, markets=markets, supplies=SUPPLIES)
     crops = write_bands(scene, words, Sizes.of(QFont()))[0].crops
     assert crops == (
-        ("Pawpaw: 60 wanted · planned 75, 63 ready", False),
-        ("European pear: 40 wanted · planned 30, 20 ready, short", True),
+        ("Pawpaw: 60 wanted · planned 75, 63 good", False),
+        ("European pear: 40 wanted · planned 30, 20 good, short", True),
     )
     said = band_words(scene.bands[0], scene, words).splitlines()
     assert said[1] == (
-        "Pawpaw: 60 wanted · planned 75, ready 63 (50–70): up to 10 short; 35% risk of too few"
+        "Pawpaw: 60 wanted · planned 75, good 63 (50–70): up to 10 short; 35% risk of too few"
     )
-    assert said[2].startswith(
-        "European pear: 40 wanted · planned 30, ready 20 (10–28): 12–30 short"
-    )
+    assert said[2].startswith("European pear: 40 wanted · planned 30, good 20 (10–28): 12–30 short")
 
 
 def test_a_plan_of_before_a_want_was_changed_is_not_told(
@@ -92,6 +90,6 @@ def test_a_plan_of_before_a_want_was_changed_is_not_told(
     markets = [planned_market("pawpaw", 55, 75.0, LikelyFruit(50.0, 63.0, 70.0))]
     scene = make_planned(1, markets=markets, supplies=SUPPLIES)
     assert write_bands(scene, words, Sizes.of(QFont()))[0].crops[0] == (
-        "Pawpaw: 60 wanted · ready 72 (50–90)",
+        "Pawpaw: 60 wanted · good 72 (50–90)",
         False,
     )

@@ -29,9 +29,9 @@ MakeScene = Callable[..., Scene]
 def test_a_line_in_one_sentence(make_scene: MakeScene, words: Formats) -> None:
     scene = make_scene([(1.0, 5.0)], spread_days=1.0)
     assert line_words(scene, 0, words) == (
-        "20 pawpaws, P-0921-1, Cold room: ready from Fri Sep 25 (Sep 24–26), best Sun Sep 27, "
-        "too soft after Tue Sep 29 (Sep 28–30); on the best day 80% are ready (70–90%); "
-        "2 won't ripen"
+        "20 pawpaws, P-0921-1, Cold room: may be ready now, probably from Fri Sep 25 "
+        "(Sep 24–26), best Sun Sep 27, too soft after Tue Sep 29 (Sep 28–30); "
+        "on the best day 80% are ready at once (70–90%); 2 won't ripen"
     )
 
 
@@ -66,6 +66,17 @@ def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Formats) -
     assert on_day(scene, 0, date(2026, 10, 1), words).endswith("past")
 
 
+def test_fruit_whose_range_has_begun_may_be_ready(make_scene: MakeScene, words: Formats) -> None:
+    """Half of it is ready tomorrow at best knowledge, but from last night to Saturday as sure."""
+    scene = make_scene([(1.0, 5.0)], spread_days=1.5)
+    assert ": may be ready now, probably from Fri Sep 25 (Sep 23–26), best" in line_words(
+        scene, 0, words
+    )
+    assert on_day(scene, 0, date(2026, 9, 24), words) == "Thu Sep 24: may be ready"
+    later = make_scene([(2.0, 5.0)], spread_days=1.5)
+    assert "may be ready" not in line_words(later, 0, words)
+
+
 def test_nothing_left(make_scene: MakeScene, words: Formats) -> None:
     said = line_words(make_scene([(1.0, 5.0)], left=[0.0]), 0, words)
     assert said.endswith("none of it is left here")
@@ -85,7 +96,7 @@ def test_every_end_has_a_name(make_scene: MakeScene, words: Formats, cause: EndC
     [
         (date(2026, 9, 20), "not picked yet"),
         (date(2026, 9, 24), "not ready yet"),
-        (date(2026, 9, 25), "not ready yet, or just ready"),
+        (date(2026, 9, 25), "may be ready"),
         (date(2026, 9, 27), "ready"),
         (date(2026, 9, 29), "ready, or just past"),
         (date(2026, 10, 1), "past"),
@@ -135,19 +146,27 @@ MakePlanned = Callable[..., Scene]
         (
             pulled_line("batch-0", 1, crates=3),
             "3 crates for Village market, Sat Sep 26: to Cellar shelf Fri Sep 25, 6:00 PM; "
-            "78% ready then.",
+            "78% good to sell, as these buyers eat it within 3 days.",
         ),
         (
             line("batch-0"),
-            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it within 3 days.",
         ),
         (
             line("batch-0", pin_id="pin"),
-            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then; pinned.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it within 3 days; pinned.",
         ),
         (
             line("batch-0", pin_id="pin", packed=True),
-            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% ready then; packed.",
+            "1 crate for Village market, Sat Sep 26: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it within 3 days; packed.",
+        ),
+        (
+            line("batch-0", market_day_id="day-9"),
+            "1 crate for Harvest fair, Sat Oct 3: stays: Cold room; 78% good to sell, "
+            "as these buyers eat it the same day.",
         ),
         (
             line("batch-0", crates=2, market_day_id=None),

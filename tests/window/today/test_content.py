@@ -65,7 +65,7 @@ def test_the_next_market_day_is_the_next(page: DayPage, session: Session) -> Non
     assert page.market.link == f"market:{following.id}"
     wants = [w for w in session.season.book.wants.values() if w.market_day_id == following.id]
     assert len(page.market.wants) == len(wants)
-    assert all(" wanted " in text and "ready" in text for text in page.market.wants)
+    assert all(" wanted " in text and "good" in text for text in page.market.wants)
 
 
 def test_a_market_in_the_week_is_on_its_day(page: DayPage, session: Session) -> None:

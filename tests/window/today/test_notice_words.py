@@ -107,7 +107,7 @@ def test_a_shortage_tells_both_sides_with_the_range(session: Session) -> None:
     notice = Notice(NoticeKind.SHORTAGE, market_day_id=market, crop="pear", values=values)
     assert headline(notice, session).startswith("Too few ")
     assert session.season.book.market_days[market].name in headline(notice, session)
-    assert reason(notice, session) == "80 wanted; 30 (12–41) will be ready, 39–68 short"
+    assert reason(notice, session) == "80 wanted; 30 (12–41) will be good to sell, 39–68 short"
     assert link(notice) == f"market:{market}"
 
 

@@ -44,7 +44,7 @@ def test_a_move_tells_what_from_where_and_why(qtbot: QtBot, session: Session) ->
     assert item.headline == f"{what_words(line, session)} from {place}"
     assert item.spoken.startswith("To ")
     assert item.reason.startswith("For ")
-    assert item.reason.endswith(": 78 % ready, if left here 20 %")
+    assert item.reason.endswith(": 78 % good to sell, if left here 20 %")
     assert item.link == f"batch:{line.batch_id}"
 
 

@@ -326,8 +326,8 @@ def test_crates_of_a_batch_that_stay_stand_in_one_line(session: Session) -> None
     assert item.headline.startswith("30 ")
     assert ": 3 crates of " in item.headline
     first, second = item.reason.split("; ")
-    assert first.endswith("ready (2 crates)")
-    assert second.endswith("ready (1 crate)")
+    assert first.endswith("good to sell (2 crates)")
+    assert second.endswith("good to sell (1 crate)")
 
 
 def test_crates_of_a_batch_that_go_to_one_place_stand_in_one_line(session: Session) -> None:
@@ -342,4 +342,4 @@ def test_crates_of_a_batch_that_go_to_one_place_stand_in_one_line(session: Sessi
     assert item.reason == task_item(replace(task, lines=(one,)), session).reason
     apart = (replace(one, expected_ready_share=0.9), replace(one, expected_ready_share=0.5))
     said = task_item(replace(task, lines=apart, carrying=Carrying(apart)), session).reason
-    assert said.endswith("50 % ready (1 crate)")
+    assert said.endswith("50 % good to sell (1 crate)")
