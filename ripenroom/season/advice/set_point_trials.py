@@ -179,9 +179,12 @@ class SetPointTrials:
 
     def at_each(self, cells: Sequence[Mapping[str, float]]) -> Iterator[SetPointTrial]:
         """What the best plan comes to with places held from now on as each of ``cells`` says."""
+        first = None
         for set_points_c, problem in zip(cells, self._ways.at_each(cells), strict=True):
             tried = held_at(self.book, self.now, set_points_c)
-            found = worth(problem)
+            found = worth(problem, first)
+            # Settings that follow one another use much the same itineraries.
+            first = np.flatnonzero(found.crates)
             yield SetPointTrial(
                 self._told * found.value_minor,
                 found.sold_ready / self._fruit,

@@ -47,11 +47,12 @@ class PlanWorth:
     crates: Floats
 
 
-def worth(problem: Problem) -> PlanWorth:
-    """What the best plan of a problem comes to."""
+def worth(problem: Problem, first: Indices | None = None) -> PlanWorth:
+    """What the best plan of a problem comes to; ``first`` are itineraries to begin with."""
     if not (problem.ways.size and problem.crates.any()):
         return PlanWorth(0.0, 0.0, 0.0, np.zeros(problem.ways.size))
-    crates = relaxed(problem).crates
+    found = relaxed(problem, first=first)
+    crates = found.crates
     sold = problem.wants.sold(problem.saleable(crates))
     ready = float(sold[~problem.wants.second].sum())
     return PlanWorth(problem.value(crates), float(sold.sum()), ready, crates)
