@@ -299,18 +299,28 @@ class Problem:
         np.maximum.at(last, which, ways.stay_until[way, stay])
         rest, begin = np.divmod(distinct, evenings + 1)
         batch, place = np.divmod(rest, places)
-        change = np.zeros((places, evenings + 1))
-        np.add.at(change, (place, begin), self.undecided[batch])
-        np.subtract.at(change, (place, last), self.undecided[batch])
-        return np.cumsum(change, axis=1)[:, :evenings] + self.load(self.fixed)
+        return self._over_time(place, begin, last, self.undecided[batch]) + self.load(self.fixed)
 
     def _counted(self, crates: Indices | Floats, which: np.ndarray) -> Floats:
         """Crates in each place on each evening, on ``which`` of their stays."""
-        places, evenings = self.room.shape
-        change = np.zeros((places, evenings + 1))
         ways = self.ways
-        for stay in range(ways.stay_place.shape[1]):
-            place, number = ways.stay_place[:, stay], np.where(which[:, stay], crates, 0)
-            np.add.at(change, (place, ways.stay_from[:, stay]), number)
-            np.subtract.at(change, (place, ways.stay_until[:, stay]), number)
-        return np.cumsum(change, axis=1)[:, :evenings]
+        way, stay = np.nonzero(which & (ways.stay_until > ways.stay_from))
+        place, begin, end = (
+            column[way, stay] for column in (ways.stay_place, ways.stay_from, ways.stay_until)
+        )
+        return self._over_time(place.astype(np.intp), begin, end, crates[way])
+
+    def _over_time(
+        self, place: Indices, begin: Indices, end: Indices, number: Indices | Floats
+    ) -> Floats:
+        """So many crates each in a place from one evening until another, added up: (places,
+        evenings). All arguments are of one shape, (n,)."""
+        places, evenings = self.room.shape
+        shape = places, evenings + 1
+        # Counting into one long row is ten times as fast as adding cell by cell.
+        comes, leaves = (
+            np.bincount(place * shape[1] + evening, number, minlength=places * shape[1])
+            for evening in (begin, end)
+        )
+        change = (comes - leaves).reshape(shape)
+        return np.asarray(np.cumsum(change, axis=1)[:, :evenings])

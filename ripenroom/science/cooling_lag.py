@@ -69,7 +69,7 @@ def summed(
         return [None for _ in kinds]
     nodes = unsettled.nodes
     none_from_c = np.array([process.none_from_c for process in kinds[0]])[which[some]]
-    step_h = unsettled.over_h[nodes.batch[some], nodes.stay[some]] / STEPS
+    step_h = nodes.over_h[some] / STEPS
     line = np.zeros(some.size, np.intp)
     lines_h, count = [np.ones(1)], 1
     so_far = [[np.zeros((1, STEPS + 1), np.float32)] for _ in kinds]
@@ -91,7 +91,9 @@ def summed(
             sums.append(np.zeros((adds.size, STEPS + 1), np.float32))
             sums[-1][:, 1:] = np.cumsum(gain[adds] * (hours[adds, None] / DAY_H), axis=1)
     number = np.full(unsettled.stays.start_h.shape, -1)
-    number[nodes.batch[some], nodes.stay[some]] = line
+    of_way = np.full(nodes.kind.size, -1)
+    of_way[some] = line
+    number[nodes.batch, nodes.stay] = of_way[nodes.way]
     return [Steps(number, np.concatenate(lines_h), np.concatenate(sums)) for sums in so_far]
 
 
@@ -189,10 +191,8 @@ class Lag:
         return found
 
 
-def lags_of(
-    unsettled: Unsettled, kinds: Sequence[Sequence[Process]], crop: Indices
-) -> list[Lag | None]:
-    """The lags of some kinds of process; ``crop`` (batches,) picks each batch's of one kind.
+def lags_of(unsettled: Unsettled, kinds: Sequence[Sequence[Process]]) -> list[Lag | None]:
+    """The lags of some kinds of process, each with one of every kind of batch.
 
     None where no pulp is on its way, or none at a temperature that matters to the process. What
     follows from the pulp alone is worked out once for all that stop at the same temperatures.
@@ -201,7 +201,7 @@ def lags_of(
     lags: list[Lag | None] = [None for _ in kinds]
     if not nodes.batch.size:
         return lags
-    which = crop[nodes.batch]
+    which = nodes.kind
     alike: dict[tuple[float, ...], list[int]] = {}
     for number, processes in enumerate(kinds):
         alike.setdefault(tuple(one.none_from_c for one in processes), []).append(number)
@@ -219,7 +219,7 @@ def _of_alike(
     which: Indices,
     none_from_c: Floats,
 ) -> list[Lag | None]:
-    """The lags of kinds of process that stop at the same temperatures, (stays,)."""
+    """The lags of kinds of process that stop at the same temperatures, (ways,)."""
     nodes = unsettled.nodes
     if (nodes.coldest_c >= none_from_c).all():
         return [None for _ in kinds]
@@ -241,7 +241,7 @@ def _of_alike(
 
 class _Pulp(NamedTuple):
     """Settled and arrived pulp (C) where so much of the difference is ``left``, all of shape
-    (stays, parts, n)."""
+    (ways, parts, n)."""
 
     left: Floats
     settled_c: Floats
@@ -249,7 +249,7 @@ class _Pulp(NamedTuple):
 
 
 def _pulp_on(unsettled: Unsettled, from_x: Floats, width: Floats) -> _Pulp:
-    """Pulp at nodes on parts of the way, each (stays, parts)."""
+    """Pulp at nodes on parts of the way, each (ways, parts)."""
     left = from_x[:, :, None] + width[:, :, None] * AT_NODES
     # A part of no length lies at nothing left: endlessly late, and worth nothing.
     left = np.where(left > 0.0, left, 1.0)
@@ -258,7 +258,7 @@ def _pulp_on(unsettled: Unsettled, from_x: Floats, width: Floats) -> _Pulp:
 
 
 def _gains(nodes: Nodes, pulp: _Pulp, kinds: Sequence[Sequence[Process]], which: Indices) -> Floats:
-    """``z / ln 2 / 24`` times g of each kind at each pulp, (kinds, stays, parts, n)."""
+    """``z / ln 2 / 24`` times g of each kind at each pulp, (kinds, ways, parts, n)."""
     # All of a process in one call: rates cost less than calling them.
     both_c = np.stack([pulp.arrived_c, pulp.settled_c], axis=1)
     rows = both_c.reshape(which.size, -1)
@@ -276,21 +276,21 @@ def _made(
     steps: Sequence[Steps | None],
 ) -> list[Lag | None]:
     """A lag of each of ``gains`` and ``steps``; None of a process that it leaves where it is."""
-    batch, stay = unsettled.nodes.batch, unsettled.nodes.stay
+    batch, stay, way = unsettled.nodes.batch, unsettled.nodes.stay, unsettled.nodes.way
     stays_shape = unsettled.stays.start_h.shape
     number = np.zeros(stays_shape, np.intp)
-    number[batch, stay] = np.arange(batch.size)
+    number[batch, stay] = way
     whole = np.zeros((len(steps), *stays_shape))
-    whole[:, batch, stay] = (width * (gains @ (_WEIGHTS / 2.0))).sum(axis=2)
+    whole[:, batch, stay] = (width * (gains @ (_WEIGHTS / 2.0))).sum(axis=2)[:, way]
     gain = _by_powers(gains, _BASIS_IN_POWERS)
     integral = width[:, :, None] * _by_powers(gains, _INTEGRAL_IN_POWERS)
     length_h = (unsettled.stays.end_h - unsettled.stays.start_h)[batch, stay]
     short = np.flatnonzero(length_h < unsettled.over_h[batch, stay])
-    batch, stay, since_h = batch[short], stay[short], length_h[short]
+    batch, stay, way, since_h = batch[short], stay[short], way[short], length_h[short]
     if short.size:
         left = unsettled.left(batch, stay, since_h)[:, None]
-        powers = _powers_of(_within(left, from_x[short], width[short]), integral.shape[-1])
-        whole[:, batch, stay] = np.einsum("knpc,npc->kn", integral[:, short], powers)
+        powers = _powers_of(_within(left, from_x[way], width[way]), integral.shape[-1])
+        whole[:, batch, stay] = np.einsum("knpc,npc->kn", integral[:, way], powers)
     lags: list[Lag | None] = []
     for which, own in enumerate(steps):
         if own is None and not gains[which].any():

@@ -247,11 +247,15 @@ def doubt_of_opening(ageing: AnyAgeing, rate_per_day: Floats, known_h: Floats) -
 
     A gate that opened earlier makes fruit older by the same from then on, as an older pick does.
     """
+    doubt = np.zeros(known_h.size)
     if not isinstance(ageing, GatedAgeing):
-        return np.zeros(known_h.size)
-    opened = known_h[:, None] >= ageing.opens_high_h
+        return doubt
+    own = ageing.behind
+    gated, at_h = ageing.of(own), known_h[own, None]
+    opened = at_h >= gated.opens_high_h
     early, late = (
-        ageing.opening_at(np.where(opened, end_h, ageing.opens_h)).at(known_h[:, None])[:, 0]
-        for end_h in (ageing.opens_low_h, ageing.opens_high_h)
+        gated.opening_at(np.where(opened, end_h, gated.opens_h)).at(at_h)[:, 0]
+        for end_h in (gated.opens_low_h, gated.opens_high_h)
     )
-    return np.asarray(rate_per_day * np.abs(early - late) / (2.0 * TAIL_80))
+    doubt[own] = rate_per_day[own] * np.abs(early - late) / (2.0 * TAIL_80)
+    return doubt

@@ -38,19 +38,25 @@ LEAST_DIFFERENCE_K = 0.1
 
 @dataclass(frozen=True, slots=True)
 class Nodes:
-    """Stays in which pulp is on its way, one line each, and what it and settled pulp are there.
+    """Ways of pulp to the temperature of its place, one line each, and what it and settled pulp are
+    there.
 
-    ``begin_c`` is settled pulp as the stay begins; ``settled_c`` and ``arrived_c`` (stays, n) are
-    at the nodes of the integral over all of the way, ``coldest_c`` the coldest of all of them.
+    ``batch`` and ``stay`` name all stays in which pulp is on its way, and ``way`` the line of each:
+    stays of one kind that begin alike share theirs, as those of a batch do whose journeys ahead are
+    tried. ``begin_c`` is settled pulp as the stay begins; ``settled_c`` and ``arrived_c`` (ways, n)
+    are at the nodes of the integral over all of the way, ``coldest_c`` the coldest of all of them.
     """
 
     batch: Indices
     stay: Indices
+    way: Indices
+    kind: Indices
     place: Indices
     begin_h: Floats
     begin_c: Floats
     difference_k: Floats
     half_cooling_h: Floats
+    over_h: Floats
     settled_c: Floats
     arrived_c: Floats
     coldest_c: Floats
@@ -62,30 +68,34 @@ class Unsettled:
     """How far from settled each batch's pulp is as each stay begins. Made by :meth:`along`.
 
     Tables of shape (batches, most stays): ``difference_k`` (K) on arrival, ``half_cooling_h``, and
-    ``over_h``, hours until the difference is gone. All processes of a batch share it.
+    ``over_h``, hours until the difference is gone. All processes of a batch share it. ``kind``
+    (batches,) numbers whose processes these are.
     """
 
     stays: Stays
+    kind: Indices
     airs: Sequence[Air]
     difference_k: Floats
     half_cooling_h: Floats
     over_h: Floats
 
     @classmethod
-    def along(cls, stays: Stays, airs: Sequence[Air], pulp_at_pick_c: Floats) -> "Unsettled":
+    def along(
+        cls, stays: Stays, kind: Indices, airs: Sequence[Air], pulp_at_pick_c: Floats
+    ) -> "Unsettled":
         """Along ``stays``; ``pulp_at_pick_c`` (batches,) is nan where pulp came settled."""
         difference = pulp_differences_k(stays, airs, pulp_at_pick_c)
         half_cooling = np.array([air.half_cooling_h for air in airs])[stays.place]
         least = LEAST_DIFFERENCE_K
         over = half_cooling * np.log2(np.maximum(np.abs(difference), least) / least)
-        return cls(stays, airs, difference, half_cooling, over)
+        return cls(stays, kind, airs, difference, half_cooling, over)
 
     @classmethod
-    def at_once(cls, stays: Stays, airs: Sequence[Air]) -> "Unsettled":
+    def at_once(cls, stays: Stays, kind: Indices, airs: Sequence[Air]) -> "Unsettled":
         """As if pulp settled as soon as it comes anywhere: rough, and worked out in no time."""
         none = np.zeros(stays.start_h.shape)
         half_cooling = np.array([air.half_cooling_h for air in airs])[stays.place]
-        return cls(stays, airs, none, half_cooling, none)
+        return cls(stays, kind, airs, none, half_cooling, none)
 
     def left(self, batch: Indices, stay: Indices, since_h: Floats) -> Floats:
         """Share of the difference that is left ``since_h`` hours into the named stays, (n,)."""
@@ -96,7 +106,7 @@ class Unsettled:
         return settled_c + self.difference_k[batch, stay] * self.left(batch, stay, since_h)
 
     def settled_c(self, left: Floats) -> Floats:
-        """Settled pulp where so much of the difference is left, (stays, n)."""
+        """Settled pulp where so much of the difference is left, (ways, n)."""
         nodes = self.nodes
         at_h = nodes.begin_h[:, None] - nodes.half_cooling_h[:, None] * np.log2(left)
         return settled_pulp_c(nodes.place, at_h, self.airs)
@@ -106,8 +116,11 @@ class Unsettled:
         """What all processes need of the stays in which pulp is on its way."""
         stays = self.stays
         batch, stay = np.nonzero((self.over_h > 0.0) & (stays.end_h > stays.start_h))
-        begin_h, place = stays.start_h[batch, stay], stays.place[batch, stay]
-        difference, half_cooling = self.difference_k[batch, stay], self.half_cooling_h[batch, stay]
+        begins = self.kind[batch], stays.place[batch, stay], stays.start_h[batch, stay]
+        first, way = _alike(*begins, self.difference_k[batch, stay])
+        kind, place, begin_h = (column[first] for column in begins)
+        once = batch[first], stay[first]
+        difference, half_cooling = self.difference_k[once], self.half_cooling_h[once]
         at_h = begin_h[:, None] - half_cooling[:, None] * np.log2(AT_NODES)
         settled = settled_pulp_c(place, at_h, self.airs)
         begin_c = settled_pulp_c(place, begin_h, self.airs)
@@ -121,11 +134,14 @@ class Unsettled:
         return Nodes(
             batch,
             stay,
+            way,
+            kind,
             place,
             begin_h,
             begin_c,
             difference,
             half_cooling,
+            self.over_h[once],
             settled,
             arrived,
             coldest,
@@ -136,7 +152,7 @@ class Unsettled:
         """Hours that each of the steps takes of ``some`` lines of :attr:`nodes`, (some,), and
         settled and arrived pulp (C) in the middle of every step, (some, steps)."""
         nodes = self.nodes
-        step_h = self.over_h[nodes.batch[some], nodes.stay[some]] / STEPS
+        step_h = nodes.over_h[some] / STEPS
         since_h = step_h[:, None] * (np.arange(STEPS) + 0.5)
         at_h = nodes.begin_h[some, None] + since_h
         settled = settled_pulp_c(nodes.place[some], at_h, self.airs)
@@ -148,7 +164,7 @@ class Unsettled:
         """The coldest of settled and arrived pulp (C) over all steps of each line of :attr:`nodes`
         that is unsteady, else inf: asked by every process, and few have any so cold."""
         unsteady = np.flatnonzero(self.nodes.unsteady)
-        coldest = np.full(self.nodes.batch.size, np.inf)
+        coldest = np.full(self.nodes.unsteady.size, np.inf)
         for first in range(0, unsteady.size, AT_ONCE):
             some = unsteady[first : first + AT_ONCE]
             _, settled, arrived = self.by_steps(some)
@@ -159,8 +175,20 @@ class Unsettled:
         """Of some batches only, which may repeat."""
         return Unsettled(
             self.stays.of(lines),
+            self.kind[lines],
             self.airs,
             self.difference_k[lines],
             self.half_cooling_h[lines],
             self.over_h[lines],
         )
+
+
+def _alike(*columns: npt.NDArray[np.generic]) -> tuple[Indices, Indices]:
+    """One of each of the lines that are alike in all columns, in order by the first and then the
+    next of these, and which one each line is like."""
+    order = np.lexsort(columns[::-1])
+    new = np.ones(order.size, bool)
+    new[1:] = np.any([np.diff(column[order]) != 0 for column in columns], axis=0)
+    which = np.empty(order.size, np.intp)
+    which[order] = np.cumsum(new) - 1
+    return order[new], which

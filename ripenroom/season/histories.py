@@ -38,7 +38,7 @@ def with_histories(
         return lines, ()
     own = stays.of(many)
     airs = [schedules[key].air() for key in lines.place_ids]
-    unsettled = Unsettled.along(own, airs, lines.pulp_at_pick_c[many])
+    unsettled = Unsettled.along(own, lines.kind[many], airs, lines.pulp_at_pick_c[many])
     met = travelled(own, unsettled.difference_k, airs)
     most = max(2, int(np.delete(stays.counts(), many).max(initial=1)))
     start_h, place = stays.start_h[:, :most].copy(), stays.place[:, :most].copy()

@@ -1,6 +1,6 @@
 """The weather outdoors day by day: what is known of days, and what is usual for others."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from ripenroom.records.book import Book
-from ripenroom.records.orchard import normal_id, weather_id
+from ripenroom.records.orchard import DayWeather, MonthlyNormal, normal_id, weather_id
 from ripenroom.records.place import Place
 from ripenroom.science.air import following, through_the_days
 from ripenroom.science.logged_air import Readings
@@ -32,17 +32,46 @@ class OutdoorDays:
     max_c: tuple[float, ...]
 
 
+class _Asked(NamedTuple):
+    """What the days outdoors follow from."""
+
+    weather: Mapping[str, DayWeather]
+    normals: Mapping[str, MonthlyNormal]
+    first_day: date
+    zone: ZoneInfo
+
+    def same(self, other: "_Asked") -> bool:
+        """Whether the same days follow; books share the records that an edit did not touch."""
+        return (
+            self.weather is other.weather
+            and self.normals is other.normals
+            and self[2:] == other[2:]
+        )
+
+
+_last: tuple[_Asked, OutdoorDays | None] | None = None
+
+
 def outdoor_days(book: Book, zone: ZoneInfo) -> OutdoorDays | None:
     """The days that are known, and those between and after them whose month has its usual weather;
-    None without any."""
+    None without any.
+
+    The last are kept: they are asked for after every edit, and hardly any is one of the weather.
+    """
+    global _last
+    asked, last = _Asked(book.weather, book.monthly_normals, book.season.first_day, zone), _last
+    if last is not None and asked.same(last[0]):
+        return last[1]
     days = list(_days(book))
-    if not days:
-        return None
-    return OutdoorDays(
-        tuple(to_hours(datetime.combine(on, time(), zone)) for on, _, _ in days),
-        tuple(low for _, low, _ in days),
-        tuple(high for _, _, high in days),
-    )
+    found = None
+    if days:
+        found = OutdoorDays(
+            tuple(to_hours(datetime.combine(on, time(), zone)) for on, _, _ in days),
+            tuple(low for _, low, _ in days),
+            tuple(high for _, _, high in days),
+        )
+    _last = asked, found
+    return found
 
 
 def _days(book: Book) -> Iterator[tuple[date, float, float]]:

@@ -224,13 +224,13 @@ class Projector:
         table = [self._constants[kind] for kind in lines.kinds]
         processes = [own.processes for own in table]
         if rough:
-            unsettled = Unsettled.at_once(stays, airs)
+            unsettled = Unsettled.at_once(stays, lines.kind, airs)
         else:
-            unsettled = Unsettled.along(stays, airs, lines.pulp_at_pick_c)
+            unsettled = Unsettled.along(stays, lines.kind, airs, lines.pulp_at_pick_c)
 
         def along_all(names: Sequence[str]) -> dict[str, ClockAdvance]:
             kinds = [[getattr(own, name) for own in processes] for name in names]
-            lags = lags_of(unsettled, kinds, lines.kind)
+            lags = lags_of(unsettled, kinds)
             return {
                 name: ClockAdvance.along(arrivals, clocks.theta[name], lag)
                 for name, lag in zip(names, lags, strict=True)

@@ -49,17 +49,15 @@ def progress_of(
     """How far a process gets along the journeys."""
     arrivals, theta = arrivals_of(airs, journeys, process.rate_per_day)
     unsettled = unsettled_of(airs, journeys, pulp_at_pick_c)
-    return ClockAdvance.along(
-        arrivals, theta, lags_of(unsettled, [[process]], np.zeros(len(journeys), np.intp))[0]
-    )
+    return ClockAdvance.along(arrivals, theta, lags_of(unsettled, [[process]])[0])
 
 
 def unsettled_of(
     airs: Sequence[Air], journeys: Sequence[Journey], pulp_at_pick_c: npt.ArrayLike = np.nan
 ) -> Unsettled:
-    """How far from settled the pulp of each batch is."""
+    """How far from settled the pulp of each batch is, all of one kind."""
     pulp = np.broadcast_to(np.asarray(pulp_at_pick_c, float), (len(journeys),))
-    return Unsettled.along(stays_of(journeys), airs, pulp)
+    return Unsettled.along(stays_of(journeys), np.zeros(len(journeys), np.intp), airs, pulp)
 
 
 def ageing_of(

@@ -38,8 +38,7 @@ def integrated(
 def lag_along(
     airs: list[Air], *journeys: Journey, pulp_c: Sequence[float], of: Process = SOFTENING
 ) -> Lag:
-    unsettled = Unsettled.along(stays_of(journeys), airs, np.array(pulp_c))
-    (lag,) = lags_of(unsettled, [[of]], np.zeros(len(journeys), np.intp))
+    (lag,) = lags_of(unsettled_of(airs, list(journeys), pulp_c), [[of]])
     assert lag is not None
     return lag
 
@@ -97,9 +96,9 @@ def test_warm_pulp_ages_more_than_the_place_and_cold_pulp_less() -> None:
 
 
 def test_settled_pulp_has_no_lag() -> None:
-    unsettled = Unsettled.along(stays_of([[(0.0, 0)]]), [COLD], np.array([np.nan]))
+    unsettled = unsettled_of([COLD], [[(0.0, 0)]])
     assert unsettled.over_h[0, 0] == 0.0
-    assert lags_of(unsettled, [[SOFTENING]], FIRST) == [None]
+    assert lags_of(unsettled, [[SOFTENING]]) == [None]
 
 
 def test_a_lag_is_over_when_a_tenth_of_a_kelvin_is_left() -> None:
@@ -210,10 +209,35 @@ def test_the_ends_of_an_allowance_lag_together_as_each_does_alone() -> None:
     steady = ScheduledAir([0.0], [3.0], half_cooling_h=6.0)
     journeys = [[(0.0, 0), (40.0, 1), (90.0, 2)], [(5.0, 1), (8.0, 0)], [(0.0, 2), (30.0, 1)]]
     unsettled = unsettled_of([warm, swinging, steady], journeys, [25.0, 12.0, 2.0])
-    crop = np.zeros(len(journeys), np.intp)
-    for together, kind in zip(lags_of(unsettled, kinds, crop), kinds, strict=True):
-        (alone,) = lags_of(unsettled, [kind], crop)
+    for together, kind in zip(lags_of(unsettled, kinds), kinds, strict=True):
+        (alone,) = lags_of(unsettled, [kind])
         assert together is not None
         assert alone is not None
         np.testing.assert_allclose(together.whole, alone.whole, atol=1e-12)
         assert np.abs(alone.whole).max() > 1e-3
+
+
+def test_ways_that_begin_alike_are_followed_once_and_those_of_two_crops_apart() -> None:
+    """Moved on alike, and ended early or not: as each batch's is by itself."""
+    slow = Process(Response(20.0, 60.0).relative_rate)
+    journeys: list[Journey] = [
+        [(0.0, 0), (30.0, 1), (35.0, 0)],
+        [(0.0, 0), (30.0, 1)],
+        [(0.0, 0), (50.0, 1)],
+        [(0.0, 0), (30.0, 1)],
+    ]
+    kind = np.array([0, 0, 0, 1])
+    pulp_c = np.full(len(journeys), 26.0)
+    unsettled = Unsettled.along(stays_of(journeys), kind, [COLD, ROOM], pulp_c)
+    # Into the cold of either crop, out of it at two hours, and of the other crop; back in once.
+    assert unsettled.nodes.begin_h.size == 6
+    (together,) = lags_of(unsettled, [[SOFTENING, slow]])
+    assert together is not None
+    for line, journey in enumerate(journeys):
+        of = [SOFTENING, slow][kind[line]]
+        (alone,) = lags_of(unsettled_of([COLD, ROOM], [journey], [26.0]), [[of]])
+        assert alone is not None
+        assert together.whole[line].sum() == pytest.approx(alone.whole.sum(), abs=1e-12)
+        at = np.array([0]), np.array([7.0])
+        ours = together.so_far(np.array([line]), *at)
+        np.testing.assert_allclose(ours, alone.so_far(FIRST, *at), atol=1e-12)

@@ -21,6 +21,7 @@ grid.
 from dataclasses import dataclass, fields
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 
 from ripenroom.science.ages import Bands
 from ripenroom.science.clock import Indices
@@ -52,6 +53,9 @@ packings fall between none of them."""
 
 _CUTS = np.linspace(-6.0, 6.0, 81)
 """Ages beside the mean beyond which it is worked out how much fruit is."""
+
+_SHIFTS = (_CUTS[1] - _CUTS[0]) * np.arange(1.0 - _CUTS.size, _CUTS.size)
+"""By how much two of these may differ."""
 
 _LEAST = 1e-9
 _NEARLY_ALL = 0.95
@@ -138,7 +142,7 @@ def _log_likelihood(ripe: RipeFruit, lives: Floats, marks: Floats) -> Floats:
     # Where next to nothing was firm, fruit that is older seemed older as well.
     too_soft = (ripe.too_soft_age - ripe.ready_age)[:, None] - older
     too_soft[~_seemed_any_older(ripe)] = np.inf
-    cut = np.minimum(cut, too_soft[:, None, :, None])
+    np.minimum(cut, too_soft[:, None, :, None], out=cut)
     return np.asarray(_interpolated(by_cut, cut).sum(axis=0))
 
 
@@ -156,21 +160,27 @@ def _by_cut(ripe: RipeFruit) -> Floats:
     log = ripe.past[:, None] * np.log(past) + ripe.good[:, None] * np.log1p(-past)
     # A batch's own ripe life shifts what is past as its own age does.
     own_sd = np.hypot(ripe.age_sd, ripe.own_sd * usual)
-    shift = (_CUTS[:, None] - _CUTS) / np.maximum(own_sd, _LEAST)[:, None, None]
-    weight = np.exp(-0.5 * np.square(shift))
-    weight /= weight.sum(axis=2, keepdims=True)
+    by_shift = np.exp(-0.5 * np.square(_SHIFTS / np.maximum(own_sd, _LEAST)[:, None]))
+    # Of each cut the weights of all: the cuts are even, so that these are stretches of one row.
+    weight = sliding_window_view(by_shift, _CUTS.size, axis=1)[:, ::-1]
     top = log.max(axis=1, keepdims=True)
-    mean = np.einsum("pij,pj->pi", weight, np.exp(log - top))
+    mean = np.einsum("pij,pj->pi", weight, np.exp(log - top)) / weight.sum(axis=2)
     return np.asarray(top + np.log(np.maximum(mean, np.finfo(float).tiny)))
 
 
 def _interpolated(by_cut: Floats, cut: Floats) -> Floats:
-    """What a table has at each ``cut`` (packings, ...)."""
-    at = np.clip((cut - _CUTS[0]) / (_CUTS[1] - _CUTS[0]), 0.0, _CUTS.size - 1.001)
+    """What a table has at each ``cut`` (packings, ...), which is used up."""
+    cut -= _CUTS[0]
+    cut /= _CUTS[1] - _CUTS[0]
+    at = np.clip(cut, 0.0, _CUTS.size - 1.001, out=cut)
     before = at.astype(np.intp)
-    line = np.arange(cut.shape[0]).reshape(-1, *[1] * (cut.ndim - 1))
-    low = by_cut[line, before]
-    return np.asarray(low + (at - before) * (by_cut[line, before + 1] - low))
+    at -= before
+    # Taking from one long row is twice as fast as by row and column.
+    before += np.arange(0, by_cut.size, _CUTS.size).reshape(-1, *[1] * (cut.ndim - 1))
+    low = by_cut.take(before)
+    before += 1
+    at *= by_cut.take(before) - low
+    return np.asarray(low + at)
 
 
 def _seems(ripe: RipeFruit) -> Floats:

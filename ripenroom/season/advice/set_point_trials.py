@@ -1,6 +1,7 @@
 """Plans tried with other set points than today's, and how chilled fruit is when sold."""
 
-from collections.abc import Mapping, Sequence
+import threading
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import product
@@ -11,7 +12,13 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Clock, SettledPulp
 from ripenroom.science.softening import Floats
-from ripenroom.season.advice.shared_itineraries import SharedItineraries, paid_ground, told, worth
+from ripenroom.season.advice.shared_itineraries import (
+    Progress,
+    SharedItineraries,
+    paid_ground,
+    told,
+    worth,
+)
 from ripenroom.season.advice.thermostat_settings import held_at, without_readings_ahead
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.crop_kinds import CropKind
@@ -146,11 +153,17 @@ class SetPointTrials:
         """What a place is set to now (C)."""
         return self._today[place_id].set_point_at(to_hours(self.now))
 
-    def think_of(self, groups: Sequence[Mapping[str, Sequence[float]]]) -> None:
+    def think_of(
+        self,
+        groups: Sequence[Mapping[str, Sequence[float]]],
+        cancel: threading.Event | None = None,
+        progress: Progress | None = None,
+    ) -> None:
         """Settle which itineraries are looked at: places and settings (C) that will be tried.
 
         Worth thinking about is what is so with the first group at all its ends, and every other
-        place at one of them.
+        place at one of them. ``progress`` is told which share of this is done; once ``cancel`` is
+        set :class:`~ripenroom.planning.choices.CalledOff` is raised.
         """
         first, *others = groups
         rest = {place_id: settings for group in others for place_id, settings in group.items()}
@@ -162,15 +175,18 @@ class SetPointTrials:
             )
         today = {place_id: self.today_c(place_id) for group in groups for place_id in group}
         self._told = told(self._laid, worth(self._laid.problem).crates)
-        self._ways = SharedItineraries(self._state, self._laid, today, anchors)
+        self._ways = SharedItineraries(self._state, self._laid, today, anchors, cancel, progress)
 
-    def at(self, set_points_c: Mapping[str, float]) -> SetPointTrial:
-        """What the best plan comes to with places held so from now on."""
-        tried = held_at(self.book, self.now, set_points_c)
-        problem = self._ways.at(set_points_c)
-        found = worth(problem)
-        return SetPointTrial(
-            self._told * found.value_minor,
-            found.sold_ready / self._fruit,
-            self._chilled.mean_used(replace(self._laid, problem=problem), found.crates, tried),
-        )
+    def at_each(self, cells: Sequence[Mapping[str, float]]) -> Iterator[SetPointTrial]:
+        """What the best plan comes to with places held from now on as each of ``cells`` says."""
+        first = None
+        for set_points_c, problem in zip(cells, self._ways.at_each(cells), strict=True):
+            tried = held_at(self.book, self.now, set_points_c)
+            found = worth(problem, first)
+            # Settings that follow one another use much the same itineraries.
+            first = np.flatnonzero(found.crates)
+            yield SetPointTrial(
+                self._told * found.value_minor,
+                found.sold_ready / self._fruit,
+                self._chilled.mean_used(replace(self._laid, problem=problem), found.crates, tried),
+            )

@@ -13,6 +13,7 @@ from itertools import product
 
 import numpy as np
 
+from ripenroom.planning.choices import CalledOff
 from ripenroom.science.softening import Floats
 from ripenroom.season.advice.advice import PlaceAdvice, RoomPair, SetPointAdvice, WorthCurve
 from ripenroom.season.advice.set_point_trials import SetPointTrial, SetPointTrials
@@ -96,6 +97,9 @@ FLAT_WITHIN = 0.01
 _COLD_SETTINGS, _COLD_STEP = 7, 1
 _RIPENING_SETTINGS, _RIPENING_STEP = 5, 2
 
+_THOUGHT = 0.6
+"""About which part of the work is done once it is settled what is looked at."""
+
 
 def set_point_advice(
     state: SeasonState, cancel: threading.Event | None = None, progress: Progress | None = None
@@ -105,24 +109,40 @@ def set_point_advice(
     ``progress`` is told the share that is done. Touches nothing that others can see, so it may run
     in a thread of its own.
     """
+    try:
+        return _advice(state, cancel, progress)
+    except CalledOff:
+        return None
+
+
+def _advice(
+    state: SeasonState, cancel: threading.Event | None, progress: Progress | None
+) -> SetPointAdvice:
+    def tell(share: float) -> None:
+        if cancel is not None and cancel.is_set():
+            raise CalledOff
+        if progress is not None:
+            progress(share)
+
     trials = SetPointTrials(state)
     limits = limits_of(state.crops, trials.kinds)
     groups = _groups(trials) if trials.anything_to_plan else []
     axes = {place_id: _settings(trials, place_id, limits) for group in groups for place_id in group}
-    if groups:
-        trials.think_of([{place_id: axes[place_id] for place_id in group} for group in groups])
     cells = [
         dict(zip(group, settings, strict=True))
         for group in groups
         for settings in product(*(axes[place_id] for place_id in group))
     ]
     tried: list[SetPointTrial] = []
-    for cell in cells:
-        if cancel is not None and cancel.is_set():
-            return None
-        tried.append(trials.at(cell))
-        if progress is not None:
-            progress(len(tried) / len(cells))
+    if groups:
+        trials.think_of(
+            [{place_id: axes[place_id] for place_id in group} for group in groups],
+            cancel,
+            lambda share: tell(_THOUGHT * share),
+        )
+        for trial in trials.at_each(cells):
+            tried.append(trial)
+            tell(_THOUGHT + (1.0 - _THOUGHT) * len(tried) / len(cells))
     plots = []
     for group in groups:
         own_axes = tuple(np.array(axes[place_id]) for place_id in group)

@@ -61,22 +61,21 @@ class Later:
         self._look_roughly = foresight.looking_at(sales, rough=True)
         self._roughly = roughly
 
-    def with_foresight(self, foresight: JourneyOutlook) -> "Later":
-        """The same look at other records."""
+    def of_lines(self, foresight: JourneyOutlook, stays: Stays) -> "Later":
+        """The same look at the lines of another ``foresight``."""
         return Later(
-            foresight,
-            self._stays,
-            self._destinations,
-            self._place_c,
-            self._end_h,
-            self._roughly,
+            foresight, stays, self._destinations, self._place_c, self._end_h, self._roughly
         )
+
+    def places_of(self, batch: Indices) -> Indices:
+        """Where batches may be brought, (batches, places): -1, the last, is where they are."""
+        to = self._destinations[places_for(batch, self._place_c)]
+        return np.column_stack([to, np.full(batch.size, -1)])
 
     def shares(self, batch: Indices, move_h: Floats, place: Indices) -> Floats:
         """Expected saleable share of batches on their best day, if each is moved first (h; nan:
         not) to a place, as far as it :func:`keeps`."""
-        to = self._destinations[places_for(batch, self._place_c)]
-        to = np.column_stack([to, np.full(batch.size, -1)])
+        to = self.places_of(batch)
         roughly = self._roughly or batch.size * to.shape[1] > _MOST_EXACT
         step = max(1, _JOURNEYS // to.shape[1])
         if self._destinations.size > MOST_PLACES:
@@ -86,15 +85,20 @@ class Later:
         for first in range(0, batch.size, step):
             some = slice(first, first + step)
             own = batch[some], move_h[some], place[some]
-            shares = self._at(*own, to[some], roughly)
+            shares = self.best_day(*own, to[some], roughly)
             if roughly and not self._roughly:
                 which = shares.argmax(axis=1)[:, None]
-                shares = self._at(*own, np.take_along_axis(to[some], which, axis=1), False)
+                shares = self.best_day(*own, np.take_along_axis(to[some], which, axis=1))
             best[some] = shares.max(axis=1)
         return keeps(best)
 
-    def _at(
-        self, batch: Indices, move_h: Floats, place: Indices, to: Indices, roughly: bool
+    def best_day(
+        self,
+        batch: Indices,
+        move_h: Floats,
+        place: Indices,
+        to: Indices,
+        roughly: bool = False,
     ) -> Floats:
         """The largest share of each batch at each of the places ``to`` (-1: where it is by then),
         both of shape (batches, places)."""
