@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from ripenroom.season import actions
 from ripenroom.texts import use_language
 from ripenroom.window.forms.check import CheckDialog
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
@@ -83,10 +84,15 @@ def lies_behind(widget: QWidget) -> bool:
 
 
 def twice_below(name: str, root: QWidget) -> list[tuple[str, str, list[str]]]:
-    """Letters that stand more than once, with their texts."""
+    """Letters that stand more than once, with their texts.
+
+    Of lines that are alike only the first shows its label.
+    """
     by_letter: dict[str, list[str]] = {}
-    for letter, text, _ in lettered(root):
-        by_letter.setdefault(letter, []).append(text)
+    for letter, text, widget in lettered(root):
+        texts = by_letter.setdefault(letter, [])
+        if text not in texts or widget.isVisible():
+            texts.append(text)
     return [(name, letter, texts) for letter, texts in by_letter.items() if len(texts) > 1]
 
 
@@ -131,11 +137,17 @@ def test_in_every_dialog_a_letter_stands_once_and_reaches_what_it_names(
 def test_in_the_window_a_letter_stands_once_whatever_page_and_tab_is_in_front(
     language: str, window: MainWindow
 ) -> None:
-    desk = window.desk
+    desk, session = window.desk, window.session
     assert desk is not None
+    assert session is not None
+    own = session.season.crop_text("plum").replace('key = "plum"', 'key = "plum_own"')
+    session.season.do(actions.crops.save, own)
     twice: list[tuple[str, str, list[str]]] = []
-    for name in PAGES:
+    # A crop of one's own is deleted, a built-in one is not.
+    for name, record_id in (*((page, "") for page in PAGES), ("crops", "plum_own")):
         desk.go_to(name)
+        if record_id:
+            desk.page(name).show_record(record_id)
         QApplication.processEvents()
         twice += twice_below(name, window)
         for tabs in desk.page(name).findChildren(QTabWidget):
