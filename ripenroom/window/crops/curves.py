@@ -72,7 +72,7 @@ class CurvesView(QWidget):
         self.feel.setAccessibleName(tr("Picked when"))
         self.other = RecordChoice(12, self)
         self.other.setAccessibleName(tr("Compare with"))
-        self._feel_label = PlainLabel(tr("&Picked when"), self)
+        self._feel_label = PlainLabel(tr("Pic&ked when"), self)
         self._feel_label.setBuddy(self.feel)
         compare = PlainLabel(tr("C&ompare with"), self)
         compare.setBuddy(self.other)

@@ -89,7 +89,7 @@ class FigureList(QWidget):
             shortcut.activated.connect(self._edit)
         self._room = ToldArea(tr("More about this figure"), self)
         self.told = self._room.label
-        self.edit_button = QPushButton(tr("E&dit figure…"), self)
+        self.edit_button = QPushButton(tr("Ed&it figure…"), self)
         set_hint(self.edit_button, tr("Edit the selected figure (Enter in the list)"))
         self.edit_button.clicked.connect(self._edit)
         self.unit = RecordChoice(4, self)
@@ -97,7 +97,7 @@ class FigureList(QWidget):
         self.unit.setAccessibleName(tr("Unit of firmness"))
         self.unit.setMaximumWidth(self.fontMetrics().horizontalAdvance("n") * 12)
         self.unit.activated.connect(lambda: self.unitChosen.emit(str(self.unit.value())))
-        self._unit_label = PlainLabel(tr("Firmness &in"), self)
+        self._unit_label = PlainLabel(tr("Firmness i&n"), self)
         self._unit_label.setBuddy(self.unit)
         in_unit = QWidget(self)
         beside = QHBoxLayout(in_unit)

@@ -4,9 +4,9 @@ from collections.abc import Callable
 from operator import attrgetter
 from typing import NamedTuple
 
-from PySide6.QtCore import QModelIndex
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QHeaderView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.import_table.corrections import meaning_name
@@ -16,6 +16,8 @@ from ripenroom.window.theme import ink
 from ripenroom.window.widgets.table import Table, TableColumn
 from ripenroom.window.widgets.table_view import Choice, TableView
 from ripenroom.wording.formats import ended
+
+_HINT = QAbstractItemView.ScrollHint
 
 Fixed = Callable[[int, int, str], None]
 """Takes a row and a column of the grid, and what was typed there."""
@@ -48,7 +50,7 @@ def _to_fix(state: TableState, colours: Palette) -> TableColumn[CellRow]:
         trouble = state.troubles.get(row.number)
         if trouble is None:
             return "✓"
-        return f"{'?' if trouble.asks else '!'} {words_of(trouble)}"
+        return f"{'?' if trouble.asks else '!'} {words_of(state, trouble)}"
 
     return TableColumn(
         # The headings beside it are of two lines.
@@ -86,13 +88,23 @@ def _own_column(
     )
 
 
-def words_of(trouble: RowTrouble) -> str:
+def words_of(state: TableState, trouble: RowTrouble) -> str:
     """All that keeps a row from being taken, each with the column that it is about."""
     said = []
     for key, why in ((trouble.key, trouble.why), *trouble.also):
         # A reason such as "is needed" says nothing by itself; a whole sentence does.
-        said.append(f"{meaning_name(key)}: {why}" if key and not why[:1].isupper() else why)
+        said.append(f"{_named(state, key)}: {why}" if key and not why[:1].isupper() else why)
     return " ".join(map(ended, said)) if len(said) > 1 else said[0]
+
+
+def _named(state: TableState, key: str) -> str:
+    """A column as the table heads it, and what it means where that is another word.
+
+    By its meaning alone, "Fruit" would be looked for under a heading "Fruit" that means the crop.
+    """
+    meaning, column = meaning_name(key), state.mapping.column_of(key)
+    head = state.grid.heads[column].strip() if column is not None else ""
+    return meaning if head.casefold() in ("", meaning.casefold()) else f"{head} ({meaning})"
 
 
 def column_at_fault(state: TableState, trouble: RowTrouble) -> int | None:
@@ -105,16 +117,19 @@ def column_at_fault(state: TableState, trouble: RowTrouble) -> int | None:
 class CellTable(TableView[CellRow]):
     """The cells, of which those at fault are brought into sight and gone to."""
 
+    _state: TableState | None = None
+
     def __init__(self, fixed: Fixed, parent: QWidget) -> None:
         table: Table[CellRow] = Table(
             [], parent, id_of=attrgetter("number"), name_of=lambda row: str(row.number)
         )
         super().__init__(tr("Rows of the table"), table, parent, Choice.CELL)
         self._fixed = fixed
-        self._state: TableState | None = None
         self.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        self.selectionModel().currentRowChanged.connect(self._show_fault)
-        self.activated.connect(self._fix)
+        self.doubleClicked.connect(self._fix)
+        self.act_on(
+            Qt.Key.Key_Return, Qt.Key.Key_Enter, does=lambda: self._fix(self.currentIndex(), True)
+        )
 
     def show_state(self, state: TableState, *, only_wrong: bool) -> None:
         """Show a table as it is now."""
@@ -127,7 +142,7 @@ class CellTable(TableView[CellRow]):
             self.setColumnWidth(column, min(self.columnWidth(column) + 8, widest))
         if self.current() is None:
             self._go_to_first_fault()
-        self._show_fault()
+        self.scrollTo(self.currentIndex())
 
     def _go_to_first_fault(self) -> None:
         """So that the whole reason is read at once: its column may cut it short."""
@@ -143,22 +158,34 @@ class CellTable(TableView[CellRow]):
         row = self.current()
         return None if row is None or self._state is None else self._state.troubles.get(row.number)
 
-    def _fault(self) -> QModelIndex | None:
-        """The cell that has to be fixed there."""
-        trouble = self.trouble()
-        if trouble is None or self._state is None:
-            return None
-        wrong = column_at_fault(self._state, trouble)
-        return None if wrong is None else self.currentIndex().siblingAtColumn(wrong)
+    def _fault(self, row: int) -> QModelIndex | None:
+        """The cell that has to be fixed in a row."""
+        state, there = self._state, self.table.at(row)
+        trouble = state.troubles.get(there.number) if state and there else None
+        wrong = column_at_fault(state, trouble) if state and trouble else None
+        return None if wrong is None else self.table.index(row, wrong)
 
-    def _show_fault(self) -> None:
-        fault = self._fault()
-        if fault is not None:
-            self.scrollTo(fault)
+    def scrollTo(  # noqa: N802 - Qt's name
+        self, index: QModelIndex | QPersistentModelIndex, hint: _HINT = _HINT.EnsureVisible
+    ) -> None:
+        """Whoever comes to a row by hand or key sees the cell that has to be fixed there too.
 
-    def _fix(self, index: QModelIndex) -> None:
-        """Enter or a double click on what is wrong begins to fix the cell at fault."""
-        fault = self._fault()
-        if index.column() == 0 and fault is not None:
-            self.setCurrentIndex(fault)
-            self.edit(fault)
+        What is wrong is read below the table: the first column may go out of sight for the cell.
+        """
+        fault = self._fault(index.row())
+        if fault is None:
+            super().scrollTo(index, hint)
+            return
+        for one in (index, fault) if index.column() == 0 else (fault, index):
+            super().scrollTo(one, hint)
+
+    def _fix(self, index: QModelIndex, by_key: bool = False) -> None:
+        """Enter or a double click on what is wrong begins to fix the cell at fault.
+
+        Enter on a cell of the table's own begins to change that one; a double click does so as in
+        any table.
+        """
+        at = self._fault(index.row()) if index.column() == 0 else index if by_key else None
+        if at is not None and at.isValid():
+            self.setCurrentIndex(at)
+            self.edit(at)

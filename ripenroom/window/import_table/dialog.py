@@ -239,7 +239,7 @@ class TableInDialog(EnterDialog):
         row, trouble = self.table.current(), self.table.trouble()
         if row is None or trouble is None:
             return ""
-        said = words_of(trouble)
+        said = words_of(self.state, trouble)
         if trouble.asks:
             said += tr(" If it is right, press Ctrl+R.")
         return tr("Row {number}: {why}").format(number=row.number, why=said)

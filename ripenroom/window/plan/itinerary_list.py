@@ -51,13 +51,13 @@ class LinesView(QWidget):
         self._broken = False
         self.table.setWordWrap(False)
         self.nothing = WrappedLabel(tr("The plan has no lines."), self)
-        self.pin_button = QPushButton(tr("&Pin"), self)
-        self.copy_button = QPushButton(tr("&Copy"), self)
+        self.pin_button = QPushButton(tr("Pi&n"), self)
+        self.copy_button = QPushButton(tr("Cop&y"), self)
         set_hint(
             self.copy_button,
             tr("Copy the chosen lines, or all of them, for a spreadsheet (Ctrl+C)"),
         )
-        self.export_button = QPushButton(tr("Save as CS&V…"), self)
+        self.export_button = QPushButton(tr("&Save as CSV…"), self)
         self.pin_button.clicked.connect(self.pin_or_unpin)
         self.copy_button.clicked.connect(self.copy)
         self.export_button.clicked.connect(self._ask_export)
@@ -153,7 +153,7 @@ class LinesView(QWidget):
         line = self.current()
         why_not = self._why_not(line)
         pinned = line is not None and line.pin_id is not None
-        self.pin_button.setText(tr("Take &pin off") if pinned else tr("&Pin"))
+        self.pin_button.setText(tr("Take pi&n off") if pinned else tr("Pi&n"))
         self.pin_button.setEnabled(not why_not)
         set_hint(
             self.pin_button,

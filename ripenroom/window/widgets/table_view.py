@@ -85,6 +85,8 @@ class TableView(QTableView, Generic[Row]):
     def _act_of(self, event: QKeyEvent) -> Callable[[], None] | None:
         if event.key() == Qt.Key.Key_unknown:
             return None
+        if self.state() is _VIEW.State.EditingState and not self.hasFocus():
+            return None  # a line to type in that is open in a cell let the key pass
         modifiers = event.modifiers() & _COMMAND_KEYS
         return self._acts.get(QKeySequence(modifiers.value | event.key()).toString())
 

@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QLocale, Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QDialog
+from PySide6.QtWidgets import QApplication, QDialog, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from ripenroom.exchange.record_table.grid import grid_of
@@ -178,14 +178,15 @@ def test_a_file_that_cannot_be_read_is_told(
 def test_all_that_is_wrong_with_a_row_is_said_and_enter_goes_to_the_cell(make: Make) -> None:
     dialog = make("Pick date,Crop,Fruit\nsoon,Pawpaw,many\n16.09.2026,Pawpaw,9\n")
     trouble = dialog.state.troubles[2]
-    said = words_of(trouble)
+    said = words_of(dialog.state, trouble)
     assert "soon" in said or "Picked on" in said
     assert "many" in said or "Fruit" in said
     # The table says no place either, and none is chosen.
     assert {trouble.key, *(key for key, _ in trouble.also)} == {"picked_at", "count", "place"}
     dialog.table.setCurrentIndex(dialog.model.index(0, 0))
-    dialog.table.activated.emit(dialog.model.index(0, 0))
+    QTest.keyClick(dialog.table, Qt.Key.Key_Return)
     assert dialog.table.currentIndex().column() == 1
+    assert dialog.table.findChild(QLineEdit) is not None
 
 
 def test_plain_headings_are_guessed_by_what_is_in_their_cells(make: Make) -> None:
@@ -253,3 +254,67 @@ def test_an_own_cultivar_in_the_column_of_crops_is_that_cultivar(
     [made] = set(session.season.book.batches) - before
     batch = session.season.book.batches[made]
     assert (batch.crop, batch.cultivar_id) == (cultivar.crop, cultivar.id)
+
+
+WIDE = "\n".join(
+    (
+        "Pick date,Fruit,Pieces,Where," + ",".join(f"Remark {n}" for n in range(20)) + ",Firmness",
+        "16.09.2026,Pawpaw,9,Cold room," + ",".join(["seen"] * 20) + ",",
+        "16.09.2026,Pawpaw,9,Cold room," + ",".join(["seen"] * 20) + ",no number",
+        "16.09.2026,Pawpaw,9,Cold room," + ",".join(["seen"] * 20) + ",none too",
+    )
+)
+
+
+def in_sight(dialog: TableInDialog, row: int, column: int) -> bool:
+    spot = dialog.table.visualRect(dialog.model.index(row, column))
+    return dialog.table.viewport().rect().contains(spot)
+
+
+def test_enter_on_a_wrong_row_begins_to_fix_its_cell_and_saves_nothing(
+    dialog: TableInDialog, session: Session
+) -> None:
+    before = set(session.season.book.batches)
+    dialog.activateWindow()
+    dialog.table.setFocus()
+    dialog.table.setCurrentIndex(dialog.model.index(2, 0))
+    QTest.keyClick(dialog.table, Qt.Key.Key_Return)
+    assert dialog.table.currentIndex() == dialog.model.index(2, 3)
+    editor = dialog.table.findChild(QLineEdit)
+    assert editor is not None
+    assert editor.text() == "nine"
+    QTest.keyClicks(editor, "9")
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()
+    assert cell(dialog, 2, 0) == "✓"
+    # A row that is right has nothing to fix in its first cell, and Enter saves none.
+    dialog.table.setCurrentIndex(dialog.model.index(0, 0))
+    QTest.keyClick(dialog.table, Qt.Key.Key_Return)
+    assert set(session.season.book.batches) == before
+    assert dialog.isVisible()
+
+
+def test_the_cell_to_fix_is_in_sight_at_first_and_after_a_click_on_its_row(make: Make) -> None:
+    dialog = make(WIDE)
+    last = dialog.model.columnCount() - 1
+    assert list(dialog.state.troubles) == [3, 4]
+    assert dialog.table.currentIndex().row() == 1
+    assert in_sight(dialog, 1, last)
+    bar = dialog.table.horizontalScrollBar()
+    assert bar.maximum() > 0
+    bar.setValue(0)
+    assert not in_sight(dialog, 2, last)
+    spot = dialog.table.visualRect(dialog.model.index(2, 0)).center()
+    QTest.mouseClick(dialog.table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    # Qt waits until no second click can come.
+    QTest.qWait(QGuiApplication.styleHints().mouseDoubleClickInterval() + 300)
+    assert in_sight(dialog, 2, last)
+
+
+def test_what_is_wrong_is_said_of_the_files_own_heading(make: Make) -> None:
+    dialog = make("Pick date,Fruit,Pieces,Where\n16.09.2026,Pawpaw,nine,Cold room\n")
+    assert dialog.state.mapping.meaning_of == ("picked_at", "crop", "count", "place")
+    assert cell(dialog, 0, 0) == "! Pieces (Fruit): must be a whole number"
+    same = make("Pick date,Crop,fruit,Where\n16.09.2026,Pawpaw,nine,Cold room\n")
+    assert same.understood.meanings[2].choose("count")
+    assert cell(same, 0, 0) == "! Fruit: must be a whole number"

@@ -165,7 +165,7 @@ def test_p_pins_a_line_and_takes_the_pin_off(qtbot: QtBot, page: PlanPage) -> No
     view.choose_record(pinned.batch_id)
     while view.current() != pinned:
         QTest.keyClick(view.table, Qt.Key.Key_Down)
-    assert view.pin_button.text() == "Take &pin off"
+    assert view.pin_button.text() == "Take pi&n off"
     QTest.keyClick(view.table, Qt.Key.Key_P)
     assert not page.session.season.book.pins
     page.session.season.undo()
