@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from ripenroom.records.check import last_felt
 from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
-from ripenroom.season.amounts import fruit_left, whole_fruit
+from ripenroom.season.amounts import fruit_in, fruit_left, fruit_per_crate, whole_fruit
 from ripenroom.season.buyers import days_of, usual_days
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.crop_kinds import profile_of
@@ -61,13 +61,19 @@ class Questions:
 
     # Fruit and checks
 
-    def fruit_left(self, batch_id: str) -> int:
-        """Fruit of a batch that are there to be squeezed now."""
+    def fruit_left(
+        self, batch_id: str, by: datetime | None = None, crates: int | None = None
+    ) -> int:
+        """Fruit of a batch that are there to be squeezed now, or were there ``by`` then; of so many
+        of its ``crates`` only. None of a crop that is not known."""
         book, crops = self.state.book, self.state.crops
         batch = require_batch(book, batch_id)
         if batch.crop not in crops:
             return 0
-        return whole_fruit(fruit_left(book, crops, batch, self.state.now))
+        left = fruit_left(book, crops, batch, by or self.state.now)
+        if crates is not None:
+            left = fruit_in(crates, left, fruit_per_crate(crops, batch))
+        return whole_fruit(left)
 
     def freezing_c(self, batch_id: str) -> float:
         """Temperature (C) at which the fruit of a batch freezes; its crop must be known."""

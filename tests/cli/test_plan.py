@@ -140,7 +140,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         records += batch_and_move(days, SHELF, count=40, picked_at=picked_at)
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     lines = call("plan", path).out.splitlines()
-    (said,) = (line for line in lines if " are likely from " in line)
+    (said,) = (line for line in lines if line.startswith("Likely to come: "))
     # The rules are told with these picks, so the plan is told with them too.
     assert "Picks that are only likely are counted here, but on no other page." in lines
     with closing(Season.open(path)) as living:
@@ -154,8 +154,9 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
         assert any(line.startswith(f"This plan: sold €{worth} ") for line in lines)
         low, mid, high = crop.count
         first = f"{crop.first:%a} {crop.first.day} {crop.first:%b}"
-        assert f", about {mid} more pawpaws ({low}–{high}) are likely from {first} " in said
-        assert f" to {last:%a} {last.day} {last:%b}. The plan keeps room for them" in said
+        assert f": about {mid} more pawpaws ({low}–{high}) from {first} " in said
+        assert f" to {last:%a} {last.day} {last:%b}, going by your last 3 picking days" in said
+        assert " picking days. The plan keeps room for them" in said
         assert "Expected picks (Ctrl+E)" in said
         picks = [line for line in lines if line.startswith("  About ")]
         assert len(picks) == len(living.ask.likely_picks())

@@ -110,7 +110,14 @@ def likely_crops(state: SeasonState) -> tuple[LikelyCrop, ...]:
     for one in likely_ahead(state):
         own.setdefault(one.pick.crop, []).append(one)
     return tuple(
-        LikelyCrop(crop, picks[0].pick.on, picks[-1].pick.on, count_range(picks))
+        LikelyCrop(
+            crop,
+            picks[0].pick.on,
+            picks[-1].pick.on,
+            count_range(picks),
+            max(one.pick_days for one in picks),
+            any(one.from_rows for one in picks),
+        )
         for crop, picks in own.items()
     )
 

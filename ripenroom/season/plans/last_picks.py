@@ -54,6 +54,10 @@ quarter to a third (common practice, no source)."""
 ONLY_DOUBT = 0.6
 """The same of a pick of which one day of picking is all that tells (an estimate)."""
 
+GAP_DOUBT = 0.6
+"""The same of all picks where one gap is all that tells how often a farm picks; of so many gaps
+that part of it (an estimate): two days on end may be one round of the trees, or the rhythm."""
+
 SPAN_DOUBT = timedelta(days=7)
 """Standard deviation of the day on which the last pick is made: an estimate, a quarter of
 :data:`USUAL_SPAN`, which is itself no more than one."""
@@ -69,15 +73,28 @@ Picked = Sequence[tuple[date, Batch]]
 class Rhythm:
     """How a crop is picked: every ``gap`` days, last on ``last``. ``looked_back`` is the first day
     that tells how much, ``picks`` the days of picking from then on, and ``days`` the time in which
-    their fruit ripened: before each of them a gap. Of an ``only`` day of picking the gap is the
-    usual one."""
+    their fruit ripened: before each of them a gap. Of so many of the last ``gaps`` it is the middle
+    one; of an only day of picking, which has none, the usual one."""
 
     gap: float
     last: date
     looked_back: date
     picks: int
     days: float
-    only: bool
+    gaps: int
+
+    @property
+    def only(self) -> bool:
+        """Whether there was but one day of picking."""
+        return not self.gaps
+
+    @property
+    def rate_sd(self) -> float:
+        """How far off the fruit of a day may be, as a share of it, because the days looked back on
+        were few."""
+        if self.only:
+            return ONLY_DOUBT
+        return math.hypot(DAY_TO_DAY / math.sqrt(self.picks), GAP_DOUBT / self.gaps)
 
     @property
     def patience_days(self) -> float:
@@ -95,7 +112,7 @@ def rhythm_of(on: Sequence[date]) -> Rhythm:
     gap = min(float(median(gaps)), MOST_GAP) if gaps else ONLY_GAP
     back = max(LOOK_BACK_DAYS, LOOK_BACK_GAPS * gap)
     late = [day for day in every if (last - day).days < back]
-    return Rhythm(gap, last, late[0], len(late), (last - late[0]).days + gap, not gaps)
+    return Rhythm(gap, last, late[0], len(late), (last - late[0]).days + gap, len(gaps))
 
 
 def picks_from_last(
@@ -136,12 +153,12 @@ def picks_from_last(
         pick = ExpectedPick(id=pick_id, crop=crop, on=one.on, count=count, place_id=place_id)
         each = ONLY_DOUBT if rhythm.only else DAY_TO_DAY
         of_day = count * each / math.sqrt(max(one.fruit_days / rhythm.gap, 1.0))
-        of_rate = count * each / math.sqrt(rhythm.picks)
+        of_rate = count * rhythm.rate_sd
         moved = sum(kind.moved_by_end(one.middle) for kind in here)
         of_span = one.likely * one.fruit_days * part * moved
         of_end = math.hypot(of_span, unfrozen * math.sqrt(part * (1.0 - part)))
         about = likely_range(count, math.hypot(of_day, of_rate, of_end))
-        made.append(LikelyPick(pick, about, of_day, of_rate, of_end))
+        made.append(LikelyPick(pick, about, of_day, of_rate, of_end, rhythm.picks))
     return made
 
 

@@ -123,7 +123,8 @@ class LikelyPick:
     """A pick that is likely, its ``count`` as one says it, and standard deviations of that (fruit)
     by what they come from: ``of_day`` differs from pick to pick; ``of_rate``, because the days
     looked back on were few themselves, and ``of_end``, because nobody knows when the harvest ends,
-    move all picks alike. ``from_rows``: by what hangs in its rows, not by the last picks.
+    move all picks alike. It goes by the crop's last ``pick_days`` days of picking, or, with 0 of
+    them, by what hangs in its rows.
     """
 
     pick: ExpectedPick
@@ -131,17 +132,28 @@ class LikelyPick:
     of_day: float
     of_rate: float
     of_end: float
-    from_rows: bool = False
+    pick_days: int
+
+    @property
+    def from_rows(self) -> bool:
+        """Whether it goes by what hangs in its rows."""
+        return not self.pick_days
 
 
 @dataclass(frozen=True, slots=True)
 class LikelyCrop:
-    """What is likely of a crop in all: ``count`` fruit from the ``first`` to the ``last`` day."""
+    """What is likely of a crop in all: ``count`` fruit from the ``first`` to the ``last`` day.
+
+    It goes by the crop's last ``pick_days`` days of picking (0: by none), and if ``by_rows`` by
+    what hangs there.
+    """
 
     crop: str
     first: date
     last: date
     count: CountRange
+    pick_days: int
+    by_rows: bool
 
 
 class Risk(StrEnum):

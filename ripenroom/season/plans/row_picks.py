@@ -98,7 +98,7 @@ def _likely(
     of_day = min(math.sqrt(mid), sd)
     about = CountRange(roughly(round(count.low)), roughly(mid), roughly(round(count.high)))
     # What is not known of a row moves all its picks alike; only the counting differs by day.
-    return LikelyPick(pick, about, of_day, math.sqrt(sd**2 - of_day**2), 0.0, from_rows=True)
+    return LikelyPick(pick, about, of_day, math.sqrt(sd**2 - of_day**2), 0.0, pick_days=0)
 
 
 def _usual_places(book: Book) -> dict[str, str]:

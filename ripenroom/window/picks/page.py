@@ -22,7 +22,7 @@ from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.plain import set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import SnugScroll, WrappedLabel
-from ripenroom.wording.plan.expected_picks import going_by_words, what_is_expected
+from ripenroom.wording.plan.expected_picks import likely_to_come, what_is_expected
 
 KEYS = "Ctrl+E"
 
@@ -48,7 +48,7 @@ class ExpectedLine(WrappedLabel):
         if len(picks) > _SHOWN:
             parts.append(tr("and {more} more").format(more=len(picks) - _SHOWN))
         said = [tr("Expected: {picks}").format(picks="; ".join(parts))] if parts else []
-        likely = going_by_words(self._session)
+        likely = likely_to_come(self._session)
         if likely:
             said.append(likely)
         self.setText(". ".join(said) or tr("No further pick is expected."))

@@ -1,11 +1,11 @@
 """Expected picks in words, and those that are only likely."""
 
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.crop.crop_names import within
 from ripenroom.records.market import ExpectedPick
-from ripenroom.texts import tr
+from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import by_name, crop_name, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
 
@@ -82,51 +82,46 @@ def likely_line(likely: "LikelyPick", reader: Reader) -> str:
 
 
 def likely_words(reader: Reader) -> list[str]:
-    """``"about 190 more pawpaws (120–260) are likely from Sat 3 Oct to Tue 20 Oct"``, of each crop
-    that more of is likely."""
+    """``"about 190 more pawpaws (120–260) from Sat 3 Oct to Tue 20 Oct, going by your last
+    4 picking days"``, of each crop that more of is likely."""
     return [_likely_of(reader, likely) for likely in reader.season.ask.likely_crops()]
 
 
 def _likely_of(reader: Reader, likely: "LikelyCrop") -> str:
     words, count = reader.words, likely.count
-    said = {
-        "count": words.number(count.mid),
-        "range": words.number_range(count.low, count.high),
-        "crop": fruit_name(reader.season.crops, likely.crop, count.mid),
-        "first": words.day(likely.first),
-        "last": words.day(likely.last),
-    }
+    said = tr("about {count} more {crop} ({range}) from {first} to {last}")
     if likely.first == likely.last:
-        return tr("about {count} more {crop} ({range}) are likely on {first}").format(**said)
-    return tr("about {count} more {crop} ({range}) are likely from {first} to {last}").format(
-        **said
+        said = tr("about {count} more {crop} ({range}) on {first}")
+    said = said.format(
+        count=words.number(count.mid),
+        range=words.number_range(count.low, count.high),
+        crop=fruit_name(reader.season.crops, likely.crop, count.mid),
+        first=words.day(likely.first),
+        last=words.day(likely.last),
+    )
+    return tr("{picks}, {going_by}").format(picks=said, going_by=_goes_by(likely))
+
+
+def _goes_by(likely: "LikelyCrop") -> str:
+    """What it goes by."""
+    if likely.by_rows and likely.pick_days:
+        return tr_n(
+            "going by rows and your last picking day",
+            "going by rows and your last {n} picking days",
+            likely.pick_days,
+        )
+    if likely.by_rows:
+        return tr("going by rows")
+    return tr_n(
+        "going by your only picking day", "going by your last {n} picking days", likely.pick_days
     )
 
 
-def going_by_words(reader: Reader) -> str:
-    """``"Going by last picks, about 190 more pawpaws (120–260) are likely from Sat 3 Oct to Tue 20
-    Oct"``: by what it goes, and all that is likely; empty without any."""
-    text = {
-        "rows": tr("Going by rows, {picks}"),
-        "picks": tr("Going by last picks, {picks}"),
-        "both": tr("Going by rows and last picks, {picks}"),
-    }
+def likely_to_come(reader: Reader) -> str:
+    """``"Likely to come: about 190 more pawpaws (120–260) …"``: all that is likely, each with what
+    it goes by; empty without any."""
     likely = likely_words(reader)
-    return text[_goes_by(reader)].format(picks="; ".join(likely)) if likely else ""
-
-
-def likely_title(reader: Reader) -> str:
-    """``"Likely, going by last picks"``, above what is likely."""
-    return {
-        "rows": tr("Likely, going by rows"),
-        "picks": tr("Likely, going by last picks"),
-        "both": tr("Likely, going by rows and last picks"),
-    }[_goes_by(reader)]
-
-
-def _goes_by(reader: Reader) -> Literal["rows", "picks", "both"]:
-    by_rows = {one.from_rows for one in reader.season.ask.likely_ahead()}
-    return "both" if len(by_rows) > 1 else "rows" if True in by_rows else "picks"
+    return tr("Likely to come: {picks}").format(picks="; ".join(likely)) if likely else ""
 
 
 def in_sight_words(reader: Reader) -> str:
@@ -164,9 +159,9 @@ def kept_words(reader: Reader) -> str:
 
 
 def reckoned_words(reader: Reader) -> str:
-    """``"Going by last picks, about 190 more pawpaws (120–260) are likely from Sat 3 Oct to Tue 20
-    Oct. …"``; empty without any."""
-    likely = going_by_words(reader)
+    """``"Likely to come: about 190 more pawpaws (120–260) …. The plan keeps room for them. …"``;
+    empty without any."""
+    likely = likely_to_come(reader)
     if not likely:
         return ""
     return tr(

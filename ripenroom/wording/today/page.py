@@ -17,7 +17,6 @@ from ripenroom.wording.names import begun
 from ripenroom.wording.plan.expected_picks import (
     in_sight_words,
     kept_words,
-    likely_title,
     likely_words,
 )
 from ripenroom.wording.reader import Reader
@@ -193,7 +192,7 @@ def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
     said = likely_words(reader) if reader.plans.plan is not None else []
     likely = tuple(Item(begun(text), why, "expected:") for text in said)
     if likely:
-        groups.append(Group(likely_title(reader), likely, False))
+        groups.append(Group(tr("Likely to come"), likely, False))
     return tuple(groups)
 
 

@@ -9,6 +9,7 @@ from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.plan.itineraries import (
     day_words,
+    felt_words,
     if_left_words,
     market_words,
     place_words,
@@ -200,36 +201,52 @@ def _expect(task: DayTask, reader: Reader) -> Item:
 
 
 def _done(task: DayTask, reader: Reader) -> Item:
+    """``"34 pawpaws, slight give: P-0926-1 moved to Cold room"``, as the line began while it was
+    still to be done, and when that was."""
     book = reader.season.book
-    batch = book.batches.get(task.record_id)
-    code = batch.code if batch else ""
     day = book.market_days.get(task.record_id)
-    said, link = code, f"batch:{task.record_id}"
-    if task.kind is DayTaskKind.MOVE and task.done_record_id in book.moves:
-        said = tr("Moved {code} to {place}").format(
-            code=code, place=place_words(book.moves[task.done_record_id].place_id, reader)
-        )
-    elif task.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST):
-        said = tr("Cleared {count} of {code}").format(
-            count=reader.words.number(book.removals[task.done_record_id].count), code=code
-        )
-    elif task.kind is DayTaskKind.MOVE:
-        said = tr("{count} of {code} to second grade").format(
-            count=reader.words.number(book.removals[task.done_record_id].count), code=code
-        )
-    elif task.kind is DayTaskKind.PACK:
-        pin = book.pins[task.done_record_id]
-        said = tr("Packed {code} for {market}").format(
-            code=code, market=market_words(pin.market_day_id, reader)
-        )
-    elif task.kind in (DayTaskKind.CHECK_FIRST, DayTaskKind.CHECK):
-        said = tr("Checked {code}").format(code=code)
-    elif task.kind is DayTaskKind.SETTLE and day is not None:
+    said, link = "", f"batch:{task.record_id}"
+    if task.kind is DayTaskKind.SETTLE and day is not None:
         said = tr("Entered what was sold: {market}").format(market=market_words(day.id, reader))
         link = f"settle:{day.id}"
     elif task.kind is DayTaskKind.EXPECT:
         said, link = tr("The pick that was due is done"), "picks:"
+    elif task.record_id in book.batches:
+        said, count = _what_was_done(task, reader), _fruit_done(task, reader)
+        if count:
+            batch = book.batches[task.record_id]
+            felt = reader.season.ask.last_felt(batch.id)
+            fruit = felt_words(batch.crop, count, felt, reader)
+            said = tr("{fruit}: {what}").format(fruit=fruit, what=said)
     why = ""
     if task.done_at is not None:
         why = tr("Done at {time}").format(time=reader.words.time(task.done_at))
     return Item(said, why, link)
+
+
+def _fruit_done(task: DayTask, reader: Reader) -> int:
+    """How many fruit were moved, packed, squeezed or cleared."""
+    book, record_id = reader.season.book, task.done_record_id
+    if record_id in book.removals:
+        return book.removals[record_id].count
+    if record_id in book.checks:
+        check = book.checks[record_id]
+        return sum(check.feel_counts) if check.feel_counts else len(check.readings)
+    crates = book.pins[record_id].crates if record_id in book.pins else None
+    return reader.season.ask.fruit_left(task.record_id, task.done_at, crates)
+
+
+def _what_was_done(task: DayTask, reader: Reader) -> str:
+    book, record_id = reader.season.book, task.done_record_id
+    code = book.batches[task.record_id].code
+    if task.kind is DayTaskKind.MOVE and record_id in book.moves:
+        place = place_words(book.moves[record_id].place_id, reader)
+        return tr("{code} moved to {place}").format(code=code, place=place)
+    if task.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST):
+        return tr("{code} cleared").format(code=code)
+    if task.kind is DayTaskKind.MOVE:
+        return tr("{code} to second grade").format(code=code)
+    if task.kind is DayTaskKind.PACK and record_id in book.pins:
+        market = market_words(book.pins[record_id].market_day_id, reader)
+        return tr("{code} packed for {market}").format(code=code, market=market)
+    return tr("{code} checked").format(code=code)

@@ -121,6 +121,19 @@ def test_one_day_of_picking_makes_one_more_likely_in_wide_doubt() -> None:
     assert likely(farm_book(*picked(0)), 12) == ()
 
 
+def test_two_days_on_end_may_be_one_round_of_the_trees() -> None:
+    """A second pick tells that picking goes on, but hardly how often: all that comes may be little
+    more than one day brought, and is told so."""
+    found = likely(farm_book(*picked(0, 1, count=30)))
+    assert {one.pick_days for one in found} == {2}
+    low, mid, high = count_range(found)
+    assert low <= 60 < 300 < mid
+    assert high > 1.7 * mid
+    # Once the rhythm is known the range is much narrower.
+    low, mid, _ = count_range(likely(farm_book(*picked(*range(0, 11, 2), count=30))))
+    assert low > 0.4 * mid
+
+
 def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
     found = likely(farm_book(*picked(*range(1, 40, 2))))
     assert on_days(found) == [1, 3, 5]
@@ -147,7 +160,9 @@ def test_the_doubt_of_a_pick_is_what_its_parts_make_it() -> None:
     (first, *_) = likely(farm_book(*picked(1, 3, 5, 7, 9, 11)))
     count = first.pick.count
     assert first.of_day == pytest.approx(0.3 * count)
-    assert first.of_rate == pytest.approx(0.3 * count / math.sqrt(4))
+    # Four days of picking tell how much, five gaps how often.
+    assert first.of_rate == pytest.approx(count * math.hypot(0.3 / math.sqrt(4), 0.6 / 5))
+    assert first.pick_days == 4
     # Were the end a week later, the line down would be so much flatter; to first order.
     assert first.of_end == pytest.approx(60 * (1 / 18) * (7 / 18))
     spread = math.hypot(first.of_day, first.of_rate, first.of_end)

@@ -208,11 +208,11 @@ def test_the_line_names_the_next_two_and_counts_the_others(qtbot: QtBot, session
     qtbot.addWidget(bar)
     bar.refresh()
     first, second, _ = (what_is_expected(pick, session) for pick in picks(session))
-    assert bar.text().startswith(f"Expected: {first}; {second}; and 1 more. Going by last picks, ")
+    assert bar.text().startswith(f"Expected: {first}; {second}; and 1 more. Likely to come: about ")
     for pick in picks(session):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
     bar.refresh()
-    assert bar.text().startswith("Going by last picks, about ")
+    assert bar.text().startswith("Likely to come: about ")
     session.season.read_as_on(session.season.now() + timedelta(days=60))
     bar.refresh()
     assert bar.text() == "No further pick is expected."

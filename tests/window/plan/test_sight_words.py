@@ -55,7 +55,7 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
     overview = Overview(session)
     qtbot.addWidget(overview)
     overview.refresh()
-    assert overview.later.text().startswith(f"{said} {kept} Going by last picks, ")
+    assert overview.later.text().startswith(f"{said} {kept} Likely to come: ")
     lines = tuple(line for line in plan.lines if not line.kept)
     session.plans.plan = replace(plan, lines=lines)
     said_of_none = in_sight_words(session)
@@ -75,22 +75,24 @@ def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session:
     planned(qtbot, session)
     likely = likely_words(session)
     said = reckoned_words(session)
-    assert said.startswith(f"Going by last picks, {'; '.join(likely)}. ")
+    assert said.startswith(f"Likely to come: {'; '.join(likely)}. ")
     crops = session.season.ask.likely_crops()
     assert [crop.crop for crop in crops] == ["avocado", "pawpaw", "pear"]
     for crop, text in zip(crops, likely, strict=True):
         low, mid, high = (session.words.number(count) for count in crop.count)
         first, last = session.words.day(crop.first), session.words.day(crop.last)
-        more = f"about {mid} more {crop.crop}s ({low}–{high}) are likely"
+        more = f"about {mid} more {crop.crop}s ({low}–{high})"
         on = f"on {first}" if crop.first == crop.last else f"from {first} to {last}"
-        assert text == f"{more} {on}"
+        assert not crop.by_rows
+        assert crop.pick_days > 1
+        assert text == f"{more} {on}, going by your last {crop.pick_days} picking days"
     overview = Overview(session)
     qtbot.addWidget(overview)
     overview.refresh()
     assert said in overview.later.text()
     (group,) = (group for group in day_page(session).groups if "Likely" in group.title)
     assert not group.to_do
-    assert group.title == "Likely, going by last picks"
+    assert group.title == "Likely to come"
     assert [(item.headline, item.link) for item in group.items] == [
         (f"A{text[1:]}", "expected:") for text in likely
     ]

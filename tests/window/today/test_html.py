@@ -47,7 +47,7 @@ def test_what_is_to_be_done_has_a_box_to_tick(session: Session) -> None:
 
 def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> None:
     move = Item("Move 1 crate of P-1", "By 18:00", "batch:1")
-    moved = Item("Moved P-2", "Done at 09:00", "batch:2")
+    moved = Item("9 pawpaws, soft: P-2 moved to Shelf", "Done at 09:00", "batch:2")
     move = replace(move, under="To Cold room: 1 crate")
     sheet = (
         (DayTask(DayTaskKind.MOVE, "1"), move),
@@ -60,7 +60,7 @@ def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> Non
         < text.index("☐")
         < text.index("Move 1 crate of P-1. By 18:00.")
     )
-    assert text.index("☑") < text.index("Moved P-2. Done at 09:00.")
+    assert text.index("☑") < text.index("9 pawpaws, soft: P-2 moved to Shelf. Done at 09:00.")
 
 
 def test_what_stays_is_on_paper_by_place_and_without_boxes(session: Session) -> None:

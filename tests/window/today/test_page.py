@@ -1,5 +1,6 @@
 """The page "Today" by keyboard and mouse."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -227,7 +228,9 @@ def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
     assert len(season.book.moves) > moves
     done = [row.box.accessibleName() for row in page.sheet.rows if row.box.isChecked()]
     assert len(done) == 1
-    assert done[0].startswith("Moved ")
+    # It begins as before it was done, and says what was.
+    fruit = said.partition(": ")[2].partition(":")[0]
+    assert re.fullmatch(rf"{re.escape(fruit)}: \S+ moved to .+", done[0])
     assert said not in [r.box.accessibleName() for r in page.sheet.rows if not r.box.isChecked()]
     # The line stays where it is, and keeps the keyboard.
     assert page.sheet.rows[at].box.isChecked()
