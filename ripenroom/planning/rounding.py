@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from ripenroom.planning.column_generation import Stop
-from ripenroom.planning.problem import NO_WANT, Problem, sells_for
+from ripenroom.planning.problem import MORE_PRICE, NO_WANT, Problem, sells_for
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 
@@ -28,9 +28,8 @@ class DraftPlan:
         self.problem = problem
         self.crates = np.zeros(problem.ways.size, dtype=np.intp)
         self.unplaced = problem.crates.astype(np.intp)
-        self._gains = gains
         self._fruit = problem.fruit
-        self._own = problem.own_gain
+        self._alone = gains + problem.own_gain
         self._free = problem.room.copy()
         self._new = np.zeros(problem.room.shape)
         self._want = problem.ways.want
@@ -42,6 +41,11 @@ class DraftPlan:
         self._batch_of: list[int] = problem.ways.batch.tolist()
         self._want_of: list[int] = problem.ways.want.tolist()
         self._fruit_of: list[float] = self._fruit.tolist()
+        self._alone_of: list[float] = self._alone.tolist()
+        wants = self._fruit_wanted, self._more, self._price
+        self._of_wants: list[tuple[float, float, float]] = list(
+            zip(*(column.tolist() for column in wants), strict=True)
+        )
         tight = problem.tight
         ways = problem.ways
         counts = tight[ways.stay_place] & (ways.stay_until > ways.stay_from)
@@ -135,13 +139,23 @@ class DraftPlan:
         worth = self._price[want] * (
             sells_for(now + self._fruit[ways], wanted, more) - sells_for(now, wanted, more)
         )
-        return np.asarray(worth + self._gains[ways] + self._own[ways])
+        return np.asarray(worth + self._alone[ways])
+
+    def gain_of(self, way: int) -> float:
+        """:meth:`gain` of a single itinerary: in plain numbers ten times as fast."""
+        want = self._want_of[way]
+        wanted, more, price = self._of_wants[want]
+        now = float(self.saleable[want])
+        after = now + self._fruit_of[way]
+        fuller = min(after, wanted) - min(now, wanted)
+        beyond = min(max(after - wanted, 0.0), more) - min(max(now - wanted, 0.0), more)
+        return price * (fuller + MORE_PRICE * beyond) + self._alone_of[way]
 
     def send_another_way(self, own: Indices, way: int, nothing: float) -> bool:
         """Move one crate of an itinerary to a better one of its ``own`` batch, if there is one that
         gains more than ``nothing``, or take it off where it loses."""
         self._sell(way, -1)
-        here = float(self.gain(np.array([way]))[0])
+        here = self.gain_of(way)
         gain = self.gain(own)
         least = max(here, 0.0) + nothing
         better_ones = bool((gain > least).any())

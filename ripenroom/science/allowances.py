@@ -11,7 +11,7 @@ middle that differ from temperature to temperature, each end is used up by a pro
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -142,8 +142,17 @@ class Allowance:
     def use_per_day(self, celsius: FloatsLike) -> Floats:
         """Share of the allowance that a day at each temperature (C) uses up."""
         at = np.asarray(celsius, float)
-        log_days = np.interp(at, self.temperature_c, np.log(self.days))
-        return np.where(at < self.none_from_c, np.exp(-log_days), 0.0)
+        uses = at < self.none_from_c
+        if not uses.any():  # as in most places
+            return np.zeros(at.shape)
+        log_days = np.interp(at, self.temperature_c, _log(self.days))
+        return np.where(uses, np.exp(-log_days), 0.0)
+
+
+@lru_cache(maxsize=512)
+def _log(days: tuple[float, ...]) -> Floats:
+    """Kept, as every clock and every lag of an allowance asks for it."""
+    return np.log(days)
 
 
 _SAME_SHARE = 1e-9

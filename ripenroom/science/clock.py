@@ -56,14 +56,14 @@ class SettledPulp:
     def clock(self, rate: RateOfTemperature) -> Clock:
         """The clock of one process; three evaluations of its rate per knot."""
         advance = (rate(self._celsius) @ _WEIGHTS) * self._half / DAY_H
-        theta = np.concatenate([[0.0], np.cumsum(advance)])
+        theta = np.zeros(self.hours.size)
+        so_far = theta[:-1]
+        np.cumsum(advance, out=so_far[1:])
         end_h = self._knots[-1]
         last_day_h = max(self._knots[0], end_h - DAY_H)
-        pace = (theta[-1] - np.interp(last_day_h, self._knots, theta)) / (end_h - last_day_h)
-        return Clock(
-            hours=self.hours,
-            theta=np.append(theta, theta[-1] + pace * _FAR_H),
-        )
+        pace = (so_far[-1] - np.interp(last_day_h, self._knots, so_far)) / (end_h - last_day_h)
+        theta[-1] = so_far[-1] + pace * _FAR_H
+        return Clock(hours=self.hours, theta=theta)
 
 
 class ClockKnots:

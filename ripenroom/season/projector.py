@@ -11,7 +11,7 @@ import numpy as np
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.science.age_gain import RipeLife
-from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedBy, UsedUp
+from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedUp
 from ripenroom.science.cooling_lag import lags_of
 from ripenroom.science.doubtful_date import DateRange
 from ripenroom.science.gate_opening import GateNeed, gate_columns, gated
@@ -110,7 +110,8 @@ class Projector:
         """The outlook of a book."""
         lines = self._lines_of(book)
         plans = self._schedules(book)
-        return self._look(lines, [plans[key] for key in lines.place_ids], _span(lines, now))
+        airs = [plans[key] for key in lines.place_ids]
+        return self._look(lines, airs, _span(lines, now), dated=True)
 
     def lines(self, book: Book) -> BatchColumns:
         """The columns of a book's batches."""
@@ -181,7 +182,7 @@ class Projector:
         if in_sight is not None:  # rooms that none of these few is in need no clocks
             own = with_stays(own, own.stays)
         airs = [plans[key] for key in lines.place_ids]
-        outlook = self._look(own, airs, span, lives=_ENDS_OF_LIFE)
+        outlook = self._look(own, airs, span, lives=_ENDS_OF_LIFE, dated=True)
         part = self.projection(outlook, now, drawn_alone=in_sight is not None)
         return replaced(projection, some, part)
 
@@ -205,8 +206,9 @@ class Projector:
         span: tuple[float, float],
         rough: bool = False,
         lives: Sequence[str] = _LIVES,
+        dated: bool = False,
     ) -> BookOutlook:
-        return BookOutlook.along(lines, self._travel(lines, plans, span, rough, lives))
+        return BookOutlook.along(lines, self._travel(lines, plans, span, rough, lives, dated))
 
     def _travel(
         self,
@@ -215,7 +217,10 @@ class Projector:
         span: tuple[float, float],
         rough: bool = False,
         lives: Sequence[str] = _LIVES,
+        dated: bool = False,
     ) -> BatchAgeing:
+        """How lines age. If they will be ``dated``, the ends of all ranges run along with the rest,
+        which takes less than to run them once they are asked for."""
         stays = lines.stays
         wanted = [(plans[place], lines.kinds[kind]) for place, kind in lines.rooms]
         clocks = shelved(self._clock_room.clocks(wanted, self._constants, *span))
@@ -243,6 +248,17 @@ class Projector:
         if shut:
             # When a gate opens at either end of its need is always asked.
             names += ["gate", *([] if rough else _ends_of("gate"))]
+        allowances = {
+            name: [getattr(own, name) for own in table]
+            for name in ("chilling", "storage", "freezing")
+        }
+        if dated:
+            names += [
+                end
+                for name, allowed in allowances.items()
+                if not _on_one_clock(allowed)
+                for end in _ends_of(name)
+            ]
         along = along_all(names)
 
         def of_kind(values: Sequence[float]) -> Floats:
@@ -252,7 +268,7 @@ class Projector:
             soonest, latest = [own.soonest for own in allowed], [own.latest for own in allowed]
             low, high = (of_kind([end.share for end in ends]) for ends in (soonest, latest))
             used_up = UsedUp.on_one_clock(along[name], low, high)
-            if rough or (_on(allowed, soonest) and _on(allowed, latest)):
+            if rough or _on_one_clock(allowed):
                 return used_up
 
             def ends() -> tuple[ClockAdvance, ClockAdvance]:
@@ -277,9 +293,7 @@ class Projector:
                 tuple(along[name] for name in lives),
                 of_kind([own.ripe_life_days for own in table]),
             ),
-            chilling=used_up("chilling", [own.chilling for own in table]),
-            storage=used_up("storage", [own.storage for own in table]),
-            freezing=used_up("freezing", [own.freezing for own in table]),
+            **{name: used_up(name, allowed) for name, allowed in allowances.items()},
         )
         return BatchAgeing(airs, batches, ageing, along["slope"], limits, need, unsettled)
 
@@ -344,9 +358,9 @@ def _ends_of(name: str) -> tuple[str, str]:
     return f"{name}_soonest", f"{name}_latest"
 
 
-def _on(allowed: Sequence[AllowanceRange], ends: Sequence[UsedBy]) -> bool:
-    """Whether these ends of all ranges run on the clock of the middle."""
-    return all(end.allowance is own.mid for own, end in zip(allowed, ends, strict=True))
+def _on_one_clock(allowed: Sequence[AllowanceRange]) -> bool:
+    """Whether both ends of all ranges run on the clock of the middle."""
+    return all(end.allowance is own.mid for own in allowed for end in (own.soonest, own.latest))
 
 
 class _Travelled(NamedTuple):

@@ -63,16 +63,17 @@ def against_others(posterior: Posterior, every: CheckColumns, counted: int) -> A
     seen = LikelihoodCache.nothing(checks).put(first, posterior.look.seen, first)
     look = evaluator.look(posterior.mode, seen)
     gain, own = look.gain, evaluator.own
-    both, with_rate = _at_checks(posterior, every, gain)
+    both, age_rate, spread_rate = _at_checks(posterior, every, gain)
     counts = np.arange(checks) < counted
     alone = _alone(both, look.here, counts)
-    moved = np.einsum("cij,cj->ci", alone, np.column_stack([look.here.x, look.here.s]))
-    pull = np.einsum("ci,ci->c", with_rate, np.linalg.solve(both, moved[:, :, None])[..., 0])
+    older, wider = alone.times(look.here.x, look.here.s)
+    by_age, by_spread = both.solved(older, wider)
+    pull = age_rate * by_age + spread_rate * by_spread
     age = posterior.mode.age[every.harvest] + gain
     log_sd = np.log(farm.harvests.fruit_sd[every.harvest]) + posterior.mode.shared[own[:, 2]]
-    age = np.where(counts, age - moved[:, 0], age)
-    age_sd = np.sqrt(np.where(counts, alone[:, 0, 0], both[:, 0, 0]))
-    fruit_sd = np.exp(np.where(counts, log_sd - moved[:, 1], log_sd))
+    age = np.where(counts, age - older, age)
+    age_sd = np.sqrt(np.where(counts, alone.age, both.age))
+    fruit_sd = np.exp(np.where(counts, log_sd - wider, log_sd))
     z, ahead = np.empty(checks), np.empty(checks)
     for likelihood, numbers in every.kinds:
         mine = np.arange(numbers.size)
@@ -109,34 +110,69 @@ def rate_factors(posterior: Posterior, every: CheckColumns) -> Floats:
     return np.asarray(np.exp(posterior.mode.shared[cultivar_rate]))
 
 
-def _at_checks(posterior: Posterior, every: CheckColumns, gain: Floats) -> tuple[Floats, Floats]:
-    """Covariance of mean age and log spread at each check, (checks, 2, 2), and of both with the log
-    of its cultivar's rate, (checks, 2)."""
-    of, slope = posterior.arrow.covariances[every.harvest], every.slope
-    # What one unit of pick age, cultivar rate, slope offset, log spread and able offset does to age
-    # and spread.
-    one, none = np.ones_like(gain), np.zeros_like(gain)
-    ways = np.stack(
-        [[one, gain, gain * slope, none, none], [none, none, none, one, none]]
-    ).transpose(2, 0, 1)
-    # Two at a time: einsum takes three operands ten times as long.
-    both = np.einsum("cik,clk->cil", np.einsum("cij,cjk->cik", ways, of), ways)
-    return both, np.einsum("cj,cij->ci", of[:, 1], ways)
-
-
-def _alone(both: Floats, here: Expansion, counted: npt.NDArray[np.bool_]) -> Floats:
-    """Covariances of age and log spread without each check that is counted, with each that is not.
-
-    Shape (checks, 2, 2), as ``both``, what they are now.
+class _AgeAndSpread(NamedTuple):
+    """Covariances of mean age and log spread, (checks,): variance of the one, ``both``, variance of
+    the other. Written out, as calls for thousands of tables of two by two take ten times as long.
     """
-    told = -np.stack([[here.xx, here.xs], [here.xs, here.ss]]).transpose(2, 0, 1)
-    root = np.linalg.cholesky(both)
-    whitened = np.einsum("cik,ckl->cil", np.einsum("cji,cjk->cik", root, told), root)
-    part, axes = np.linalg.eigh(whitened)
-    least = np.where(counted[:, None], _LEAST_LEFT, 1.0)
-    left = np.maximum(np.where(counted[:, None], 1.0 - part, 1.0 + part), least)
-    spread = np.einsum("cij,cjk->cik", root, axes)
-    return np.asarray(np.einsum("cij,ckj->cik", spread / left[:, None, :], spread))
+
+    age: Floats
+    both: Floats
+    spread: Floats
+
+    def times(self, age: Floats, spread: Floats) -> tuple[Floats, Floats]:
+        """The product with vectors."""
+        return self.age * age + self.both * spread, self.both * age + self.spread * spread
+
+    def solved(self, age: Floats, spread: Floats) -> tuple[Floats, Floats]:
+        """The vectors whose product these are."""
+        determinant = self.age * self.spread - self.both * self.both
+        return (
+            (self.spread * age - self.both * spread) / determinant,
+            (self.age * spread - self.both * age) / determinant,
+        )
+
+
+def _at_checks(
+    posterior: Posterior, every: CheckColumns, gain: Floats
+) -> tuple[_AgeAndSpread, Floats, Floats]:
+    """Covariance of mean age and log spread at each check, and that of either with the log of its
+    cultivar's rate, (checks,)."""
+    of, harvest = posterior.arrow.covariances, every.harvest
+    by_slope = gain * every.slope
+
+    def with_age(which: int) -> Floats:
+        """Of an unknown with the age then: pick age, and what rate and slope offset do to it."""
+        pick, rate, slope = of[:, which, 0], of[:, which, 1], of[:, which, 2]
+        return np.asarray(pick[harvest] + gain * rate[harvest] + by_slope * slope[harvest])
+
+    pick, rate, slope, spread = (with_age(which) for which in range(4))
+    both = _AgeAndSpread(pick + gain * rate + by_slope * slope, spread, of[:, 3, 3][harvest])
+    return both, rate, of[:, 1, 3][harvest]
+
+
+def _alone(both: _AgeAndSpread, here: Expansion, counted: npt.NDArray[np.bool_]) -> _AgeAndSpread:
+    """Covariances of age and log spread without each check that is counted, with each that is not;
+    ``both`` are what they are now."""
+    # By the root of what they are now, a check tells parts of it along two axes.
+    root_age = np.sqrt(both.age)
+    lean = both.both / root_age
+    root_spread = np.sqrt(both.spread - lean * lean)
+    told_age = -(root_age * (root_age * here.xx + 2.0 * lean * here.xs) + lean * lean * here.ss)
+    told_both = -root_spread * (root_age * here.xs + lean * here.ss)
+    told_spread = -root_spread * root_spread * here.ss
+    middle, off = (told_age + told_spread) / 2.0, (told_age - told_spread) / 2.0
+    apart = np.hypot(off, told_both)
+    sign = np.where(counted, -1.0, 1.0)
+    least = np.where(counted, _LEAST_LEFT, 1.0)
+    most, fewest = (1.0 / np.maximum(1.0 + sign * (middle + way * apart), least) for way in (1, -1))
+    mean = (most + fewest) / 2.0
+    bend = np.divide(most - fewest, 2.0 * apart, out=np.zeros(apart.size), where=apart > 0.0)
+    in_age, in_both, in_spread = mean + bend * off, bend * told_both, mean - bend * off
+    return _AgeAndSpread(
+        both.age * in_age,
+        root_age * (lean * in_age + root_spread * in_both),
+        lean * (lean * in_age + 2.0 * root_spread * in_both) + root_spread**2 * in_spread,
+    )
 
 
 def felt(
