@@ -197,12 +197,12 @@ def of_moves(session: Session, count: int, brings: float, still: float, cost: fl
     assert plan is not None
     line = replace(todays_move(session), expected_ready_share=0.8, second_grade=False)
     lines = tuple(
-        replace(line, steps=line.steps[:1], fruit=float(n), expected_value_minor=1000.0)
+        replace(line, crates=1, steps=line.steps[:1], fruit=float(n), expected_value_minor=1000.0)
         for n in range(count)
     )
     own, left = (
-        PlanOutcome(SampledRange(0.0, value, 0.0), NONE, NONE, handling=paid)
-        for value, paid in ((brings + still, cost), (still, 0.0))
+        PlanOutcome(SampledRange(0.0, value, 0.0), NONE, NONE, handling=paid, carried=moved)
+        for value, paid, moved in ((brings + still, cost, count), (still, 0.0, 0))
     )
     return replace(plan, lines=lines, with_likely=own, as_it_is=left)
 
@@ -213,17 +213,17 @@ def of_moves(session: Session, count: int, brings: float, still: float, cost: fl
         (
             15000.0,
             700.0,
-            "€143 more than moving nothing, after the work of 9 moves (€7): worth it.",
+            "€143 more than moving nothing, after moving 9 crates (€7): worth it.",
         ),
         (
             400.0,
             700.0,
-            "€3 less than moving nothing, after the work of 9 moves (€7): not worth it.",
+            "€3 less than moving nothing, after moving 9 crates (€7): not worth it.",
         ),
         (
             700.0,
             700.0,
-            "No more than moving nothing, after the work of 9 moves (€7): not worth it.",
+            "No more than moving nothing, after moving 9 crates (€7): not worth it.",
         ),
     ],
 )
@@ -232,6 +232,19 @@ def test_it_is_held_to_moving_nothing(
 ) -> None:
     planned(qtbot, session)
     assert worth_it(of_moves(session, 9, gain, 20000.0, cost), {}, session.words) == said
+
+
+def test_crates_that_are_said_to_move_are_those_whose_work_is_counted(session: Session) -> None:
+    """Written moves are made in any case, and what is sold as second grade is moved by nobody."""
+    season = session.season
+    season.do(actions.season.save, replace(season.book.season, crate_move_minor=1000))
+    update = season.ask.plan()
+    assert update is not None
+    plan = update.plan
+    assert any(line.second_grade for line in plan.lines)
+    assert plan.with_likely.handling == 1000 * plan.with_likely.carried
+    none = replace(plan, with_likely=replace(plan.with_likely, carried=0, handling=0.0))
+    assert worth_it(none, {}, session.words) == ""
 
 
 def test_the_few_moves_that_bring_nearly_all_are_counted(qtbot: QtBot, session: Session) -> None:
