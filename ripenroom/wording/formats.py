@@ -32,6 +32,7 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
 from ripenroom.texts import language, locale_name, tr, tr_in
 from ripenroom.units import (
+    ForceUnit,
     MassUnit,
     TemperatureUnit,
     celsius,
@@ -82,6 +83,11 @@ class Formats:
     def mass_unit(self) -> MassUnit:
         """The unit the season's weights are shown in."""
         return "lb" if self.season.units == "us" else "kg"
+
+    @property
+    def force_unit(self) -> ForceUnit:
+        """The unit that firmness is read in where nobody chose another."""
+        return "lbf" if self.season.units == "us" else "N"
 
     # Numbers
 
