@@ -131,10 +131,13 @@ def run_rooms(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with closing(Season.open(options.season, read_only=True)) as season:
+        from ripenroom.cli.printed_table import printed_table
+        from ripenroom.cli.reader import CommandReader
         from ripenroom.exchange.farm_tables import rooms_table
 
         table = rooms_table(season)
         if options.csv is not None:
             return write_table(table, options.csv, ROWS)
-        print(table.to_string(index=False) if len(table) else tr("No place has a temperature log."))
+        shown = printed_table(table, CommandReader(season))
+        print(shown if len(table) else tr("No place has a temperature log."))
     return FINE

@@ -83,8 +83,8 @@ def _say_frost(frost: "FrostForecast", words: "Formats") -> None:
         say_aside(tr("frost came on {nights}").format(nights=nights))
         return
     if frost.may_have_come >= 0.1:
-        text = tr("the first frost may have come already: {chance:.0%}")
-        say_aside(text.format(chance=frost.may_have_come))
+        text = tr("the first frost may have come already: {chance}")
+        say_aside(text.format(chance=words.share(frost.may_have_come)))
     if frost.dated and frost.tenth_on is not None and frost.even_on is not None:
         text = tr("first frost by {tenth} in one year of ten, by {half} in half")
         say_aside(
@@ -92,8 +92,8 @@ def _say_frost(frost: "FrostForecast", words: "Formats") -> None:
         )
     elif not frost.dated:
         week = frost.days[7]
-        text = tr("frost by {day}, from forecast nights alone: {chance:.0%}")
-        say_aside(text.format(day=words.full_day(week), chance=frost.by(week)))
+        text = tr("frost by {day}, from forecast nights alone: {chance}")
+        say_aside(text.format(day=words.full_day(week), chance=words.share(frost.by(week))))
 
 
 def add_walk_arguments(parser: argparse.ArgumentParser) -> None:

@@ -51,14 +51,17 @@ def run_windows(options: argparse.Namespace) -> int:
         if options.at is not None:
             season.read_as_on(parse_moment(options.at, season.zone, "--at", at_noon=True))
         count_on_checks(season)
+        from ripenroom.cli.printed_table import printed_windows
+        from ripenroom.cli.reader import CommandReader
         from ripenroom.exchange.farm_tables import eat_by_table
 
         table = eat_by_table(season)
+        shown = printed_windows(table, CommandReader(season)) if options.csv is None else ""
         for problem in season.crop_problems:
             say_aside(problem)
     if options.csv is not None:
         return write_table(table, options.csv, _WINDOWS)
-    print(table.to_string(index=False) if len(table) else tr("No batches yet."))
+    print(shown if len(table) else tr("No batches yet."))
     return FINE
 
 
@@ -99,6 +102,7 @@ def run_plan(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
+        from ripenroom.cli.printed_table import printed_table
         from ripenroom.cli.reader import CommandReader
         from ripenroom.exchange.plan_tables import plan_table
 
@@ -106,8 +110,9 @@ def run_plan(options: argparse.Namespace) -> int:
         table = plan_table(season, update.plan)
         if options.csv is not None:
             return write_table(table, options.csv, LINES)
-        print(table.to_string(index=False) if len(table) else tr("No fruit to plan for."))
-        for sentence in _beside_the_plan(CommandReader(season, update), update.plan):
+        reader = CommandReader(season, update)
+        print(printed_table(table, reader) if len(table) else tr("No fruit to plan for."))
+        for sentence in _beside_the_plan(reader, update.plan):
             if sentence:
                 print(sentence)
     return FINE
@@ -179,6 +184,7 @@ def run_setpoints(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
+        from ripenroom.cli.printed_table import printed_table
         from ripenroom.cli.reader import CommandReader
         from ripenroom.exchange.plan_tables import setpoint_table
         from ripenroom.wording.plan.set_points import gain_words, set_point_words
@@ -193,5 +199,5 @@ def run_setpoints(options: argparse.Namespace) -> int:
     if options.csv is not None:
         return write_table(table, options.csv, _SETTINGS)
     if len(table):
-        print(f"\n{table.to_string(index=False)}")
+        print(f"\n{printed_table(table, reader)}")
     return FINE

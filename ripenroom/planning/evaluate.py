@@ -37,14 +37,17 @@ class PlanOutcome:
     """What becomes of a plan: what is paid for it (``value``, in the prices' unit), fruit sold to
     market days in its eat-by window, and fruit brought to a market when it was past.
 
-    ``handling`` is what the work of its moves costs, which is not taken off the value. Not in it
-    either is what fruit counts that is ``kept`` for a market day later: ``later`` altogether.
+    ``handling`` is what the work of its moves costs, which is not taken off the value, and
+    ``carried`` how many crates that work moves, each as often as it is moved. What is written down
+    already is moved in any case, and counts in neither. Not in the value either is what fruit
+    counts that is ``kept`` for a market day later: ``later`` altogether.
     """
 
     value: SampledRange
     sold: SampledRange
     past: SampledRange
     handling: float = 0.0
+    carried: int = 0
     kept: float = 0.0
     later: float = 0.0
 
@@ -118,6 +121,7 @@ def outcome_of(problem: Problem, crates: Indices | Floats, found: Sampled) -> Pl
         drawn(problem.wants.sold(found.saleable.T)[:, ~problem.wants.second].sum(axis=1)),
         drawn(found.past),
         float(problem.ways.handling @ crates),
+        round(float(np.maximum(problem.ways.moves, problem.ways.handling > 0.0) @ crates)),
         float((problem.fruit * crates)[problem.ways.want == NO_WANT].sum()),
         float(problem.later @ crates),
     )

@@ -28,6 +28,7 @@ __all__ = [
     "StayReason",
     "Staying",
     "day_sheet",
+    "fruit_in_hand",
 ]
 
 _SETTLED_LATE = timedelta(days=10)
@@ -136,6 +137,26 @@ def day_sheet(
     kinds = list(DayTaskKind)
     tasks = tuple(sorted(found, key=lambda task: (kinds.index(task.kind), task.done)))
     return DaySheet(tasks, tuple(stays))
+
+
+def fruit_in_hand(tasks: Sequence[DayTask]) -> dict[str, float]:
+    """How many fruit of each batch the open tasks move, pack or clear: of these the sheet says what
+    becomes of them today, and nothing else may say it otherwise."""
+    fruit: dict[PlannedItinerary, float] = {}
+    for task in tasks:
+        if task.done:
+            continue
+        crates = task.clearing.crates if task.clearing is not None else None
+        for line in task.lines:
+            some = line.crates if crates is None else min(line.crates, crates)
+            if crates is not None:
+                crates -= some
+            # Crates that are moved this evening and packed tomorrow are the same ones.
+            fruit[line] = max(fruit.get(line, 0.0), line.fruit * some / max(line.crates, 1))
+    found: dict[str, float] = {}
+    for line, count in fruit.items():
+        found[line.batch_id] = found.get(line.batch_id, 0.0) + count
+    return found
 
 
 def _to_settle(season: Season) -> Iterator[DayTask]:

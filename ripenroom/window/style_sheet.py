@@ -11,6 +11,10 @@ SMALLEST_TARGET = 36
 
 DAY_TIMES = 1.2
 """How much larger the page "Today" is written: it is read from further away than the others."""
+SECTION_TIMES = 1.2
+"""How much larger than its sentences its headings are: what "large" is to Qt's rich text."""
+DATE_TIMES = 1.4
+"""How much larger than its sentences its date is."""
 
 
 def target_height(font: QFont) -> int:
@@ -159,8 +163,10 @@ QListWidget::item:selected {{ background: {ink.chosen.name()}; color: {ink.on_ch
 QScrollArea {{ background: transparent; border: none; }}
 PlainLabel#pageTitle {{ font-size: {points(1.6)}pt; }}
 PlainLabel#sectionTitle {{ font-weight: bold; }}
-PlainLabel#dayDate {{ font-size: {points(DAY_TIMES)}pt; font-weight: bold; }}
-PlainLabel#daySection {{ color: {name["accent"]}; }}
+PlainLabel#dayDate {{ font-size: {points(DAY_TIMES * DATE_TIMES)}pt; font-weight: bold; }}
+PlainLabel#daySection {{
+    color: {name["accent"]}; font-size: {points(DAY_TIMES * SECTION_TIMES)}pt; font-weight: bold;
+}}
 PlainLabel#faint {{ color: {name["faint"]}; }}
 QFrame#placeLine {{ border: none; border-bottom: 1px solid {name["line"]}; }}
 QSplitter::handle {{ background: {name["line"]}; }}

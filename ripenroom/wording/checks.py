@@ -3,6 +3,7 @@
 import math
 
 from ripenroom.records.check import Check
+from ripenroom.records.crop.crop_names import within
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.advice.advice import WARM_C, CheckDesign, DateKind
 from ripenroom.season.date_shifts import DateShift, NextDate
@@ -102,6 +103,8 @@ _SAME_SHARE = 0.015
 
 _SAME_DAYS = 0.25
 """Dates this near to each other are told as the same."""
+_SAME_DOUBT_DAYS = 0.1
+"""So are ranges that differ by less at either end: they are told in tenths."""
 
 
 def rate_name(season: Season, rate: LearnedRate) -> str:
@@ -184,6 +187,10 @@ def taught_words(taught: DateShift, words: Formats) -> str:
     }
     before = (taught.before.high_h - taught.before.low_h) / 48.0
     after = (taught.after.high_h - taught.after.low_h) / 48.0
+    if abs(taught.earlier_days) < _SAME_DAYS and abs(before - after) < _SAME_DOUBT_DAYS:
+        return tr(
+            "The checks changed nothing: {opens} as without them, known to ±{days} days."
+        ).format(opens=within(names[taught.after.ahead]), days=words.number(after, 1))
     return tr("{opens} {shift}; known to ±{after} days (without checks ±{before}).").format(
         opens=names[taught.after.ahead],
         shift=_shift_words(taught.earlier_days, words),

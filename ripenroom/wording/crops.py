@@ -11,7 +11,7 @@ from ripenroom.records.crop.crop_names import as_called, called, gate_called
 from ripenroom.records.crop.profile import CropProfile, LeftOut
 from ripenroom.season.notices import Notice
 from ripenroom.texts import tr, tr_n
-from ripenroom.wording.formats import Formats
+from ripenroom.wording.formats import Formats, in_percent
 from ripenroom.wording.names import begun
 from ripenroom.wording.reader import Reader
 
@@ -64,7 +64,7 @@ def doubt_words(crop: CropProfile) -> str:
     if found is None:
         return tr("not tested yet")
     if found.median_pct > DOUBTFUL_PCT:
-        return tr("usually {percent}\u00a0% off").format(percent=round(found.median_pct))
+        return tr("usually {percent} off").format(percent=_percent(found.median_pct))
     if _in_range_pct(found) < FEWEST_IN_RANGE_PCT:
         return tr("ranges too narrow")
     if found.sources < FEWEST_SOURCES:
@@ -103,6 +103,10 @@ def _only_sources(number: int) -> str:
     return tr_n("only {n} source", "only {n} sources", number)
 
 
+def _percent(number: float) -> str:
+    return in_percent(round(number)).replace(" ", "\u00a0")
+
+
 def _errors(found: LeftOut) -> str:
     """The test and its outcome, in numbers."""
     if found.statements == 1:
@@ -121,16 +125,15 @@ def _errors(found: LeftOut) -> str:
             "Tested without each of its {sources} sources in turn: half of {n} "
             "statements are at most {half} off, {tenth}. {inside} of {n} lie in the range shown."
         )
-    percent = tr("{percent}\u00a0%")
     tenth = (
         tr("one in ten by far more")
         if found.tenth_pct >= BEYOND_PCT
-        else tr("nine in ten at most {percent}\u00a0%").format(percent=round(found.tenth_pct))
+        else tr("nine in ten at most {percent}").format(percent=_percent(found.tenth_pct))
     )
     return text.format(
         sources=found.sources,
         n=found.statements,
-        half=percent.format(percent=round(found.median_pct)),
+        half=_percent(found.median_pct),
         tenth=tenth,
         inside=found.in_range,
     )

@@ -30,8 +30,9 @@ from ripenroom.days import (
 )
 from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import from_hours, to_hours
-from ripenroom.texts import language, tr, tr_in
+from ripenroom.texts import language, locale_name, tr, tr_in
 from ripenroom.units import (
+    ForceUnit,
     MassUnit,
     TemperatureUnit,
     celsius,
@@ -45,6 +46,15 @@ NEVER = "–"
 """Stands where a date or number does not exist."""
 
 _NO_BREAK = "\N{NO-BREAK SPACE}"
+
+
+def in_percent(number: float | str, locale: Locale | None = None) -> str:
+    """A number as so many per cent: ``"55%"`` or ``"55 %"``, as the reader's locale has it."""
+    locale = known_locale(locale_name()) if locale is None else locale
+    # English writes "55%" in every country; without one our own form stands, with its blank.
+    if locale.territory is not None and locale.language == language() == "en":
+        return f"{number}%"
+    return tr("{percent} %").format(percent=number)
 
 
 class Formats:
@@ -73,6 +83,11 @@ class Formats:
     def mass_unit(self) -> MassUnit:
         """The unit the season's weights are shown in."""
         return "lb" if self.season.units == "us" else "kg"
+
+    @property
+    def force_unit(self) -> ForceUnit:
+        """The unit that firmness is read in where nobody chose another."""
+        return "lbf" if self.season.units == "us" else "N"
 
     # Numbers
 
@@ -110,6 +125,11 @@ class Formats:
         first, last = self.number(low), self.number(high)
         return first if first == last else f"{first}–{last}"
 
+    def number_within(self, number: float, low: float, high: float) -> str:
+        """A number and its range, ``"52 (40–58)"``; alone where the range tells no more."""
+        said, ends = self.number(number), self.number_range(low, high)
+        return said if ends == said else f"{said} ({ends})"
+
     def share_range(self, low: float, high: float) -> str:
         """A range of shares in per cent."""
         if math.isnan(low) or math.isnan(high):
@@ -117,11 +137,7 @@ class Formats:
         return self._in_percent(self.number_range(low * 100, high * 100))
 
     def _in_percent(self, number: str) -> str:
-        # English writes "55%" in every country; without one our own form stands, with its blank.
-        closed = self.locale.territory is not None and self.locale.language == "en"
-        if closed and language() == "en":
-            return f"{number}%"
-        return tr("{percent} %").format(percent=number)
+        return in_percent(number, self.locale)
 
     # Units
 

@@ -193,17 +193,20 @@ def verdict_words(supply: Supply, words: Formats) -> str:
 
 
 def asked_words(want: Want, words: Formats) -> str:
-    """What is wanted, as it was typed: ``"60 wanted at $2.00"``, ``"2 boxes at $30.00"``,
-    ``"10 lb at $4.50, about 30 fruit"``."""
+    """What is wanted, as it was typed: ``"60 wanted at $2.00"``, ``"2 boxes at $30.00, 24
+    fruit"``, ``"10 lb at $4.50, about 30 fruit"``."""
     asked, price = amount_words(want, words), want.unit_price_minor
     if want.sold_by == "fruit":
         asked, price = tr("{count} wanted").format(count=asked), want.price_minor
     if price is not None:
         asked = tr("{wanted} at {price}").format(wanted=asked, price=words.money(price))
-    if want.sold_by in ("kg", "lb"):
-        about = tr("{wanted}, about {fruit} fruit")
-        asked = about.format(wanted=asked, fruit=words.number(want.count))
-    return asked
+    if want.sold_by == "fruit":
+        return asked
+    # What will be good to sell of it is told in fruit.
+    in_fruit = tr("{wanted}, about {fruit} fruit")
+    if want.sold_by == "box":
+        in_fruit = tr("{wanted}, {fruit} fruit")
+    return in_fruit.format(wanted=asked, fruit=words.number(want.count))
 
 
 def wanted_words(want: Want, reader: Reader) -> str:
@@ -253,10 +256,8 @@ def supply_words(supply: Supply, words: Formats) -> str:
 
 def ready_words(supply: Supply, words: Formats) -> str:
     """What is expected: ``"good 72 (50–90)"``, or ``"good 0"`` where that is sure."""
-    ready, ends = words.number(supply.ready), words.number_range(supply.low, supply.high)
-    if ends == ready:
-        return tr("good {ready}").format(ready=ready)
-    return tr("good {ready} ({range})").format(ready=ready, range=ends)
+    ready = words.number_within(supply.ready, supply.low, supply.high)
+    return tr("good {ready}").format(ready=ready)
 
 
 _SURE = 0.995

@@ -1,6 +1,6 @@
 """Words on screen for codes: crops, groups, fruit, places, market days and feels."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from ripenroom.records.crop.crop_names import as_called, called, fruit_noun
 from ripenroom.records.crop.profile import CropProfile
@@ -66,6 +66,11 @@ def by_name(name: str) -> tuple[str, int]:
     letters = name.rstrip("0123456789")
     digits = name[len(letters) :]
     return letters.casefold(), int(digits) if digits else -1
+
+
+def sentences(texts: Iterable[str]) -> str:
+    """Texts as sentences behind each other, without the last stop; empty ones are left out."""
+    return ". ".join(begun(text) for text in texts if text)
 
 
 def begun(text: str) -> str:

@@ -4,17 +4,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ripenroom.texts import tr, tr_n
+from ripenroom.wording.alike import alike_words
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.names import sentences
 from ripenroom.wording.plan.itineraries import felt_words, market_words, place_words
 from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
-    from ripenroom.records.book import Book
     from ripenroom.season.packing import PackingOfCrop, PackLine
-
-
-_MOST_NAMED = 20
-"""So many batches that stay at home are named; nobody looks for one among hundreds."""
 
 
 def up_to_words(crop: "PackingOfCrop", name: str, words: Formats) -> str:
@@ -115,38 +112,25 @@ def next_words(crop: "PackingOfCrop") -> str:
     return tr("If too few are good to sell, open next, in this order:")
 
 
-def leave_words(left: "Sequence[PackLine]", book: "Book", words: Formats) -> str:
+def leave_words(left: "Sequence[PackLine]", reader: Reader) -> str:
     """What stays at home, by the market day that it is for; empty if nothing does."""
-    by_day: dict[str, list[str]] = {}
+    market_days, words = reader.season.book.market_days, reader.words
+    by_day: dict[str, list[tuple[str, float]]] = {}
     for line in left:
-        codes = by_day.setdefault(line.later_day_id or "", [])
-        codes.append(book.batches[line.batch_id].code)
+        by_day.setdefault(line.later_day_id or "", []).append((line.batch_id, line.fruit))
     if not by_day:
         return ""
     parts = []
-    for day in sorted(
-        (book.market_days[key] for key in by_day if key), key=lambda day: day.starts_at
-    ):
-        said = tr("for {market}, {day}: {codes}")
+    for day in sorted((market_days[key] for key in by_day if key), key=lambda day: day.starts_at):
+        said = tr("for {market}, {day}: {fruit}")
         parts.append(
             said.format(
                 market=day.name,
                 day=words.day(day.starts_at),
-                codes=codes_words(by_day[day.id], words),
+                fruit=alike_words(by_day[day.id], reader),
             )
         )
     if "" in by_day:
-        said = tr("not worth opening now: {codes}")
-        parts.append(said.format(codes=codes_words(by_day[""], words)))
-    return tr("Leave at home: {batches}.").format(batches="; ".join(parts))
-
-
-def codes_words(codes: Sequence[str], words: Formats) -> str:
-    """Batches by their codes, each once; of very many the first few and how many more."""
-    each = list(dict.fromkeys(codes))
-    named = ", ".join(each[:_MOST_NAMED])
-    if len(each) <= _MOST_NAMED:
-        return named
-    return tr("{codes} and {count} others").format(
-        codes=named, count=words.number(len(each) - _MOST_NAMED)
-    )
+        said = tr("not worth opening now: {fruit}")
+        parts.append(said.format(fruit=alike_words(by_day[""], reader)))
+    return tr("Leave at home: {batches}.").format(batches=sentences(parts))

@@ -14,7 +14,7 @@ from ripenroom.season.learning.calibration import (
 )
 from ripenroom.season.learning.report import factor_range
 from ripenroom.texts import tr, tr_n
-from ripenroom.wording.formats import NEVER, Formats
+from ripenroom.wording.formats import NEVER, Formats, in_percent
 from ripenroom.wording.names import feel_names
 from ripenroom.wording.reader import Reader
 
@@ -76,9 +76,8 @@ def calibration_words(calibration: Calibration, words: Formats) -> str:
             "compared with the forecast made before it."
         )
     inside = round(calibration.inside * number)
-    text = tr("{inside} of {n} forecasts held: what was found lay within their 80 % range.").format(
-        inside=inside, n=number
-    )
+    text = tr("{inside} of {n} forecasts held: what was found lay within their {sure} range.")
+    text = text.format(inside=inside, n=number, sure=in_percent(80))
     return " ".join([text, _width_words(calibration), *_drift_words(calibration, words)])
 
 

@@ -2,6 +2,7 @@
 
 import csv
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -70,14 +71,26 @@ def test_a_file_that_is_none_is_refused(call: Call, season: Path, tmp_path: Path
 def test_rooms_tells_what_dials_hide(call: Call, season: Path, tmp_path: Path) -> None:
     answer = call("rooms", season)
     head, row = answer.out.splitlines()
-    assert tuple(head.split()) == ROOM_COLUMNS
+    assert "set point" in head
     assert row.split()[:2] == ["Old", "fridge"]
+    assert row.count(" °C") == 4
+    assert " Thu 1 Oct, 07:00 " in row
     path = tmp_path / "rooms.csv"
     assert call("rooms", season, "--csv", path).code == 0
     with path.open(newline="") as lines:
         (written,) = csv.DictReader(lines)
+    assert tuple(written) == ROOM_COLUMNS
     assert written["crop"] == "avocado"
     assert 1.2 < float(written["ageing_factor"]) < 1.6
+
+
+def test_rooms_are_told_in_the_units_of_the_season(call: Call, season: Path) -> None:
+    with closing(Season.open(season)) as opened:
+        details = replace(opened.book.season, units="us")
+        opened.do(actions.season.save, details)
+    _, row = call("rooms", season).out.splitlines()
+    assert row.count(" °F") == 4
+    assert "°C" not in row
 
 
 def test_rooms_without_a_log_say_so(call: Call, season: Path) -> None:

@@ -27,7 +27,8 @@ def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: P
     assert "\nCold room: " in words
     assert "\nRipening room: " in words
     head, *rows = table.splitlines()
-    assert tuple(head.split()) == SETPOINT_COLUMNS
+    assert head.split()[:3] == ["place", "set", "point"]
+    assert all(row.count(" °C") == 2 and "€" in row and row.count(" %") == 2 for row in rows[:35])
     assert len(rows) >= 7 * 5
     assert season.read_bytes() == before
 

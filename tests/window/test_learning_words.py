@@ -55,6 +55,14 @@ def test_a_date_against_the_book(taught: DateShift, told: str, words: Formats) -
     assert taught_words(taught, words).endswith("(without checks ±2.0).")
 
 
+def test_checks_that_changed_nothing_are_told_as_that(words: Formats) -> None:
+    taught = dates(480.0, 481.0, NextDate.CLOSES)
+    taught = replace(taught, after=replace(taught.after, low_h=433.0, high_h=529.0))
+    assert taught_words(taught, words) == (
+        "The checks changed nothing: it closes as without them, known to ±2.0 days."
+    )
+
+
 @pytest.mark.parametrize(
     ("pull", "counted", "told"),
     [

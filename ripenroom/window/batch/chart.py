@@ -21,7 +21,7 @@ from ripenroom.records.crop.profile import CropProfile, JudgedBy
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import BatchStory, FloatColumn
 from ripenroom.texts import tr
-from ripenroom.units import newtons
+from ripenroom.units import force_in, newtons
 from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
@@ -113,7 +113,8 @@ class BatchChart(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         colours = ink(self)
-        self._firmness = self._plot(session, colours, tr("firmness, N"))
+        self._session = session
+        self._firmness = self._plot(session, colours, self._firmness_label())
         self._shares = self._plot(session, colours, tr("ready, %"))
         self._shares.setAccessibleName(tr("Share of fruit ready by day"))
         self._shares.setXLink(self._firmness)
@@ -161,7 +162,9 @@ class BatchChart(QWidget):
         self.key.setVisible(bool(self.key.text()))
         self._firmness.setVisible(judged_by != "nothing")
         by_colour = judged_by == "colour"
-        label = tr("green, %") if by_colour else tr("firmness, N")
+        # How green fruit is goes by the same numbers as newtons; it has no unit to be told in.
+        per_n = 1.0 if by_colour else force_in(1.0, self._session.words.force_unit)
+        label = tr("green, %") if by_colour else self._firmness_label()
         self._firmness.getAxis("left").setLabel(label, color=colours.faint.name())
         self._firmness.setAccessibleName(
             tr("Green surface by day") if by_colour else tr("Firmness by day")
@@ -169,9 +172,9 @@ class BatchChart(QWidget):
         self._draw(
             self._firmness,
             story.hours,
-            story.firmness_low_n,
-            story.firmness_n,
-            story.firmness_high_n,
+            story.firmness_low_n * per_n,
+            story.firmness_n * per_n,
+            story.firmness_high_n * per_n,
             colours,
         )
         self._draw(
@@ -184,35 +187,42 @@ class BatchChart(QWidget):
         )
         if by_the_book is not None:
             for plot, edges in (
-                (self._firmness, (by_the_book.firmness_low_n, by_the_book.firmness_high_n)),
+                (
+                    self._firmness,
+                    (by_the_book.firmness_low_n * per_n, by_the_book.firmness_high_n * per_n),
+                ),
                 (self._shares, (by_the_book.ready_low * 100, by_the_book.ready_high * 100)),
             ):
                 outline = pg.mkPen(colours.outline, width=1.5, style=Qt.PenStyle.DotLine)
                 for edge in edges:
                     plot.addItem(pg.PlotDataItem(by_the_book.hours, edge, pen=outline))
-        self._mark(found, colours)
+        self._mark(found, per_n, colours)
         pen = pg.mkPen(colours.now, width=1, style=Qt.PenStyle.DashLine)
         for plot in (self._firmness, self._shares):
             plot.addItem(pg.InfiniteLine(now_h, pen=pen))
         tops = [float(np.nanmax(story.firmness_high_n)), *(mark.high_n for mark in found)]
-        self._firmness.setYRange(0, max(tops))
+        self._firmness.setYRange(0, max(tops) * per_n)
         self._firmness.setXRange(float(story.hours[0]), _end_of_interest(story), padding=0.02)
 
-    def _mark(self, found: Sequence[Found], colours: Palette) -> None:
-        """Bars from edge to edge of a feel, wider for more fruit; rings for readings."""
+    def _firmness_label(self) -> str:
+        return tr("firmness, {unit}").format(unit=self._session.words.force_unit)
+
+    def _mark(self, found: Sequence[Found], per_n: float, colours: Palette) -> None:
+        """Bars from edge to edge of a feel, wider for more fruit; rings for readings; ``per_n`` is
+        a newton in what the axis is read in."""
         rings = [mark for mark in found if mark.share is None]
         for mark in found:
             if mark.share is None:
                 continue
             pen = pg.mkPen(colours.text, width=1.5 + 9.0 * mark.share)
             pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-            ends = np.array([mark.low_n, mark.high_n])
+            ends = np.array([mark.low_n, mark.high_n]) * per_n
             self._firmness.addItem(pg.PlotDataItem(np.full(2, mark.at_h), ends, pen=pen))
         if rings:
             self._firmness.addItem(
                 pg.ScatterPlotItem(
                     [mark.at_h for mark in rings],
-                    [mark.low_n for mark in rings],
+                    [mark.low_n * per_n for mark in rings],
                     symbol="o",
                     size=9,
                     pen=pg.mkPen(colours.text, width=1.5),

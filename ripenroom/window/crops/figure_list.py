@@ -33,6 +33,7 @@ from ripenroom.window.plain import PlainLabel, plain_hint, set_hint
 from ripenroom.window.style_sheet import row_height
 from ripenroom.window.widgets.inputs import RecordChoice
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
+from ripenroom.wording.formats import in_percent
 
 _LINES = 3
 
@@ -74,7 +75,8 @@ class FigureList(QWidget):
         self._writable = True
         self.tree = QTreeWidget(self)
         self.tree.setAccessibleName(tr("Figures"))
-        self.tree.setHeaderLabels([tr("What"), tr("Value (80 % range)"), tr("From")])
+        value = tr("Value ({sure} range)").format(sure=in_percent(80))
+        self.tree.setHeaderLabels([tr("What"), value, tr("From")])
         self.tree.setRootIsDecorated(False)
         self.tree.setItemsExpandable(False)
         self.tree.setIndentation(0)

@@ -1,18 +1,22 @@
 """Figures of a profile in the units of the season, and as many digits as they deserve."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from ripenroom.records.crop.section import Quantity
 from ripenroom.texts import tr
 from ripenroom.units import (
+    NEWTONS_PER,
     ForceUnit,
+    celsius,
     fahrenheit_degrees_from_kelvins,
     force_in,
     mass_in,
+    newtons,
     temperature_in,
 )
-from ripenroom.wording.formats import Formats
+from ripenroom.wording.formats import Formats, in_percent
 
 _MOST_DECIMALS = 4
 _CLOSE = 0.01
@@ -33,6 +37,8 @@ class Units:
         decimals = decimals_of(numbers)
         texts = [self.words.number(number, decimals) for number in numbers]
         said = f"{texts[0]} {unit}".rstrip()
+        if unit.startswith("%"):
+            said = f"{in_percent(texts[0], self.words.locale)}{unit[1:]}"
         if len(set(texts)) == 1:
             return said
         return tr("{value} ({low}–{high})").format(value=said, low=texts[1], high=texts[2])
@@ -62,6 +68,40 @@ class Units:
             per = words.number(fahrenheit_degrees_from_kelvins(10.0))
             return lambda value: value, f"per {per} °F"
         return lambda value: value, _unit_name(quantity)
+
+    def beside(self, note: str) -> str:
+        """A note as its source writes it, each temperature and firmness in another unit than the
+        reader's followed by what that is in the reader's: ``"14-16 C (57–61 °F)"``."""
+        return _MEASURED.sub(self._with_own, note)
+
+    def _with_own(self, found: re.Match[str]) -> str:
+        unit, own = found["unit"], self.words.temperature_unit
+        ends = [float(end) for end in (found["low"], found["high"]) if end]
+        if unit in NEWTONS_PER:
+            if unit == self.force:
+                return found[0]
+            read, name = [force_in(newtons(end, unit), self.force) for end in ends], str(self.force)
+        elif unit == own:
+            return found[0]
+        else:
+            read, name = (
+                [temperature_in(celsius(end, "F" if unit == "F" else "C"), own) for end in ends],
+                f"°{own}",
+            )
+        decimals = 1 if unit in NEWTONS_PER and min(read) < _FEW else 0
+        told = dict.fromkeys(self.words.number(end, decimals) for end in read)
+        return f"{found[0]} ({'–'.join(told)} {name})"
+
+
+_FEW = 10.0
+"""A firmness below it is told in tenths."""
+
+_MEASURED = re.compile(
+    r"(?<![\w.])(?<!per )(?<!each )(?<!within )(?<!every )"
+    r"(?P<low>-?\d+(?:\.\d+)?)(?:(?:-|–| to | and )(?P<high>-?\d+(?:\.\d+)?))? "
+    r"(?P<unit>C|F|N|lbf|kgf)\b(?! (?:warmer|colder|higher|lower|more|less|apart|wide)\b)"
+)
+"""What a note says in a unit; not a difference of temperatures."""
 
 
 def _unit_name(quantity: Quantity) -> str:

@@ -249,7 +249,7 @@ class _Reader:
             label,
             text,
             origin_of(self._crop, source, note),
-            told_of(self._crop, label, text, source, note),
+            told_of(self._crop, label, text, source, self._units.beside(note)),
             "figure",
             quantity,
             (*self._under, *at_path) if at_path else None,

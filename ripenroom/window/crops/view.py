@@ -14,7 +14,7 @@ from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.texts import tr
-from ripenroom.units import NEWTONS_PER, ForceUnit
+from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.curves import CurvesView
 from ripenroom.window.crops.figure_dialog import FigureDialog
 from ripenroom.window.crops.figure_list import FigureList
@@ -130,7 +130,7 @@ class CropView(QWidget):
     def units(self) -> Units:
         """What figures are read in."""
         words = self.session.words
-        usual: ForceUnit = "lbf" if words.mass_unit == "lb" else "N"
+        usual = words.force_unit
         kept = self.session.settings.value(_UNIT_SETTING, usual)
         return Units(words, next((unit for unit in NEWTONS_PER if unit == kept), usual))
 

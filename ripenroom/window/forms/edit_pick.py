@@ -88,7 +88,7 @@ class EditPickDialog(FormDialog):
             "count": "" if batch.count is None else str(batch.count),
             "weight": shown(weight, 4),
             "readings": " ".join(shown(reading, 6) for reading in batch.readings),
-            "reading_unit": batch.reading_unit or "N",
+            "reading_unit": batch.reading_unit or self.session.words.force_unit,
             "probe": shown(batch.probe_mm, 3),
             "pulp": shown(pulp, 4),
             "pulp_unit": unit,

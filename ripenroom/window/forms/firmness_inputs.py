@@ -107,6 +107,7 @@ class ReadingsInput(QObject):
         self.line = TypedLine(12)
         self.unit_choice = RecordChoice(3)
         self.unit_choice.set_choices([(unit, unit) for unit in NEWTONS_PER])
+        self.unit_choice.choose(words.force_unit)
         self.probe = TypedLine(5)
         self.field = Field(
             tr("Or &gauge readings"),

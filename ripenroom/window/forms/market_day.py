@@ -222,7 +222,7 @@ class MarketDayDialog(FormDialog):
             "starts_at",
             "{day} is past. Is that the day you mean?",
             suggestion=ahead,
-            day=words.full_day(on),
+            day=words.day(on) if on.year == today.year else words.full_day(on),
         )
 
     def _rather(self, day: object) -> str:

@@ -189,7 +189,7 @@ class PackDialog(FormDialog):
                 row.show_headings(row is rows[0])
         for crop, label in self._left_at_home:
             left = [line for line in crop.leave if line.batch_id not in self._added]
-            said = leave_words(left, book, self.session.words)
+            said = leave_words(left, self.session)
             label.setText(said)
             label.setVisible(bool(said))
         others = self._others()

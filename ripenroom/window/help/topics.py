@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from ripenroom.texts import tr
+from ripenroom.wording.formats import in_percent
 
 
 class Step(NamedTuple):
@@ -184,7 +185,7 @@ def words() -> list[tuple[str, str]]:
             tr("Firm fruit of which that is not sure: squeeze it again before you clear it."),
         ),
         (
-            "24–27 (80 %)",
+            f"24–27 ({in_percent(80)})",
             tr("A range that should hold four times in five."),
         ),
     ]

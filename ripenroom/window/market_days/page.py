@@ -25,6 +25,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.table import Table
 from ripenroom.window.widgets.table_view import TableView, keyed_button
+from ripenroom.wording.formats import in_percent
 from ripenroom.wording.market_days import MarketDayOutlook, market_lines
 
 _FOLD_EMS = 80
@@ -74,8 +75,8 @@ class MarketDaysPage(Page):
             tr(
                 "Bars: solid will be good to sell, light may be; thin mark: best estimate; tall "
                 "mark: wanted. Good: ready then, or within the days in which these buyers eat it. "
-                "Risk: how likely that is under four fifths of what is wanted."
-            ),
+                "Risk: the chance that less than {share} of what is wanted is good to sell."
+            ).format(share=in_percent(80)),
             self,
         )
         self.key.setWordWrap(True)

@@ -12,6 +12,7 @@ from ripenroom.window.palette import Palette
 from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
 from ripenroom.window.widgets.table import Table, TableColumn
+from ripenroom.wording.formats import in_percent
 from ripenroom.wording.market_days import MarketDayOutlook, want_words
 from ripenroom.wording.names import market_kind_name
 from ripenroom.wording.plan.worth import money_about
@@ -55,7 +56,9 @@ def market_columns(
     def risk(line: MarketDayOutlook) -> str | None:
         if not any(want.planned for want in line.wants):
             return None
-        return tr("Risk: how likely under four fifths of what is wanted will be good to sell")
+        return tr(
+            "Risk: the chance that less than {share} of what is wanted is good to sell"
+        ).format(share=in_percent(80))
 
     return [
         TableColumn(tr("Day"), day, heard=day_heard, hint=risk),

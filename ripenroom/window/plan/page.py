@@ -16,7 +16,7 @@ from ripenroom.window.plan.worth_table import WorthTable
 from ripenroom.window.plan_status import PlanStatus
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.formats import ended
+from ripenroom.wording.formats import ended, in_percent
 from ripenroom.wording.plan.expected_picks import in_sight_words, kept_words, reckoned_words
 from ripenroom.wording.plan.itineraries import change_words
 from ripenroom.wording.plan.worth import (
@@ -162,7 +162,8 @@ class Overview(QScrollArea):
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if says_too_few(plan):
-            risks.append(tr("“Too few” means less than 80 % of what is wanted."))
+            few = tr("“Too few” means less than {share} of what is wanted.")
+            risks.append(few.format(share=in_percent(80)))
         self.risks.show_texts(risks or [tr("No market day is at risk of getting too little.")])
         for part in parts:
             part.show()

@@ -85,7 +85,7 @@ def _steps(planned: QueuePlan, way: QueueItinerary, words: Formats) -> list[str]
     if way.fate is ItineraryEnd.CLEARED:
         return [tr("from {place}, its room is needed").format(place=here)]
     if way.fate is ItineraryEnd.SECOND_GRADE:
-        return [tr("from {place}").format(place=here)]
+        return [tr("until then in {place}").format(place=here)]
     if not line.steps:
         return [tr("stays: {place}").format(place=here)]
     return [

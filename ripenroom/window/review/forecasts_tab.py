@@ -17,7 +17,7 @@ from ripenroom.window.plain import run_from_left, set_margins
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import WrappedLabel
-from ripenroom.wording.formats import Formats
+from ripenroom.wording.formats import Formats, in_percent
 from ripenroom.wording.review import calibration_words, forecast_words
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ class ForecastChart(QWidget):
         left, right = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
         painter.drawText(above, left, tr("↑ softer than forecast"))
         painter.drawText(below, left, tr("↓ firmer than forecast"))
-        painter.drawText(above, right, tr("shaded: the 80 % range"))
+        painter.drawText(above, right, tr("shaded: the {sure} range").format(sure=in_percent(80)))
         days = QRectF(0.0, self.height() - 1.4 * line, area.width(), 1.3 * line)
         painter.drawText(days, left, words.short_day(first))
         if len(rows) > 1:

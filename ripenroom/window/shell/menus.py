@@ -16,6 +16,7 @@ from ripenroom.window.shell.file_actions import FileActions
 from ripenroom.window.shell.language import AS_THE_SYSTEM, chosen_language, own_name
 from ripenroom.window.shell.navigation import Recent
 from ripenroom.window.theme import Look, dress
+from ripenroom.wording.formats import in_percent
 
 TEXT_PERCENTS = (100, 115, 130, 150, 200)
 
@@ -178,8 +179,7 @@ class Menus(QObject):
         self.looks = self._choices(
             menu.addMenu(tr("&Look")), list(look_names.items()), window.appearance.set_look
         )
-        sizes = [(percent, tr("{percent} %").format(percent=percent))
-                 for percent in TEXT_PERCENTS]  # fmt: skip
+        sizes = [(percent, in_percent(percent)) for percent in TEXT_PERCENTS]
         self.sizes = self._choices(
             menu.addMenu(tr("&Text size")), sizes, window.appearance.set_text_percent
         )

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFrame, QSizePolicy, QTextBrowser, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
+from ripenroom.wording.alike import Alike
 from ripenroom.wording.formats import Formats, ended
 from ripenroom.wording.today.items import Group, Item
 from ripenroom.wording.today.page import DayPage, DayRow, NextMarket, PlaceSummary
@@ -92,10 +93,11 @@ def _stays_of(group: Group) -> str:
 
 
 def _style(ink: Palette, base_pt: float) -> str:
+    # A heading has a size in words: of one in points Qt takes no notice. "Large" is SECTION_TIMES.
     return f"""
     body {{ color: {ink.text.name()}; }}
     h1 {{ font-size: {base_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 14px; }}
-    h2 {{ font-size: {base_pt:.1f}pt; font-weight: 700; margin-top: 0; margin-bottom: 4px;
+    h2 {{ font-size: large; font-weight: 700; margin-top: 0; margin-bottom: 4px;
           color: {ink.accent.name()}; }}
     p {{ margin-top: 4px; margin-bottom: 4px; }}
     p.season {{ color: {ink.faint.name()}; margin-bottom: 0; }}
@@ -172,10 +174,10 @@ def _week(week: Sequence[DayRow], words: Formats) -> str:
     rows = []
     for line in week:
         parts = [f"<b>{_anchor(text, link)}</b>" for text, link in line.markets]
-        for verb, pairs in ((opens, line.opens), (closes, line.closes)):
-            if pairs:
-                codes = ", ".join(_anchor(text, link) for text, link in pairs)
-                parts.append(f"<span class='faint'>{escape(verb)}</span> {codes}")
+        for verb, groups in ((opens, line.opens), (closes, line.closes)):
+            if groups:
+                told = "; ".join(_alike(group) for group in groups)
+                parts.append(f"<span class='faint'>{escape(verb)}</span> {told}")
         if parts:
             day = escape(words.day(line.day))
             rows.append(f"<tr><td>{day}</td><td>{'<br>'.join(parts)}</td></tr>")
@@ -183,6 +185,11 @@ def _week(week: Sequence[DayRow], words: Formats) -> str:
         return ""
     table = f"<table cellspacing='0' cellpadding='0'>{''.join(rows)}</table>"
     return f"<h2>{escape(title)}</h2>{table}"
+
+
+def _alike(group: Alike) -> str:
+    codes = ", ".join(_anchor(code, f"batch:{key}") for code, key in group.batches)
+    return tr("{fruit} ({codes})").format(fruit=escape(group.what), codes=codes)
 
 
 def _places(places: Sequence[PlaceSummary]) -> str:

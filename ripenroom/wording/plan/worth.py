@@ -141,7 +141,7 @@ def verdict(plan: "Plan", words: Formats) -> str:
     Amounts differ by what their totals in :func:`rows` do. A plan without moves gains nothing by
     moving, so that it claims no gain.
     """
-    own, moves = plan.with_likely, _moves_in(plan)
+    own, moves = plan.with_likely, plan.with_likely.carried
     name, rule = max(rows(plan)[1:], key=lambda row: row[1].net)
     if own.value.mean <= 0.0 and rule.value.mean <= 0.0:
         return tr("Nothing can be sold as things stand.")
@@ -241,29 +241,34 @@ _NEARLY_ALL = 0.9
 
 
 def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: Formats) -> str:
-    """``"€143 more than moving nothing, after the work of 11 moves (€7): worth it. Nearly all that
-    they bring comes from 3 of them."``; without moves, that none is needed."""
-    moves = _moves_in(plan)
+    """``"€143 more than moving nothing, after moving 11 crates (€7): worth it. Nearly
+    all that they bring comes from 3 of them."``; without moves, that none is needed.
+
+    The crates are those whose work is counted: not those that move in any case, as written down,
+    nor those that are sold as second grade.
+    """
+    moves = plan.with_likely.carried
     if not moves:
-        return tr("No move is needed.") if plan.lines else ""
+        stay = not any(line.steps or line.second_grade for line in plan.lines)
+        return tr("No move is needed.") if plan.lines and stay else ""
     own, still = plan.with_likely, plan.as_it_is
     gain = amounts(own, words).total - amounts(still, words).total
     if gain > 0:
         said = tr_n(
-            "{gain} more than moving nothing, after the work of {n} move ({cost}): worth it.",
-            "{gain} more than moving nothing, after the work of {n} moves ({cost}): worth it.",
+            "{gain} more than moving nothing, after moving {n} crate ({cost}): worth it.",
+            "{gain} more than moving nothing, after moving {n} crates ({cost}): worth it.",
             moves,
         )
     elif gain == 0:
         said = tr_n(
-            "No more than moving nothing, after the work of {n} move ({cost}): not worth it.",
-            "No more than moving nothing, after the work of {n} moves ({cost}): not worth it.",
+            "No more than moving nothing, after moving {n} crate ({cost}): not worth it.",
+            "No more than moving nothing, after moving {n} crates ({cost}): not worth it.",
             moves,
         )
     else:
         said = tr_n(
-            "{gain} less than moving nothing, after the work of {n} move ({cost}): not worth it.",
-            "{gain} less than moving nothing, after the work of {n} moves ({cost}): not worth it.",
+            "{gain} less than moving nothing, after moving {n} crate ({cost}): not worth it.",
+            "{gain} less than moving nothing, after moving {n} crates ({cost}): not worth it.",
             moves,
         )
     sentence = said.format(gain=_units(abs(gain), words), cost=_cost_about(own.handling, words))
@@ -276,15 +281,17 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
 
 
 def moves_that_count(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]") -> int:
-    """How many of the plan's moves bring nearly all that its moves bring, the best first; what a
-    move brings is what of its fruit would not be ready if it stayed. 0 where nothing is known."""
+    """How many crates that the plan moves bring nearly all that its moves bring, the best first,
+    each as often as it is moved. What a move brings is what of its fruit would not be ready if it
+    stayed; 0 where nothing is known.
+    """
     gains = []
     for line in plan.lines:
         delay, share = if_left.get(line), line.expected_ready_share
         if delay is None or share <= 0.0:
             continue
         lost = max(1.0 - delay.never / share, 0.0) * line.expected_value_minor
-        gains.append((lost, _moves(line)))
+        gains.append((lost, line.crates * len(line.steps)))
     whole, so_far, moves = sum(lost for lost, _ in gains), 0.0, 0
     if whole <= 0.0:
         return 0
@@ -300,12 +307,3 @@ def _cost_about(minor: float, words: Formats) -> str:
     if minor > 0.0 and (one := under_one(minor, words)):
         return tr("under {money}").format(money=one)
     return money_about(minor, words)
-
-
-def _moves_in(plan: "Plan") -> int:
-    return sum(_moves(line) for line in plan.lines)
-
-
-def _moves(line: "PlannedItinerary") -> int:
-    """How often crates of a line are carried before they are sold."""
-    return len(line.steps) + line.second_grade if line.batch_id else 0

@@ -217,6 +217,10 @@ def _chilling(notice: Notice, reader: Reader) -> str:
     low_h, high_h = chilling_out_range_h(projection, line)
     if math.isnan(low_h) or low_h == high_h:
         return said
+    if low_h <= projection.at_h:
+        return tr(
+            "{used}, perhaps all of it by now, else by {day}: take it out of the cold"
+        ).format(used=said, day=reader.words.day(high_h))
     return tr("{used}, and all of it {range}: take it out of the cold before that").format(
         used=said, range=reader.words.day_range(low_h, high_h)
     )
@@ -266,10 +270,9 @@ def _balance(notice: Notice, reader: Reader) -> str:
         values["low"],
         values["high"],
     )
-    said = tr("{wanted} wanted; {ready} ({range}) will be good to sell, {verdict}").format(
+    said = tr("{wanted} wanted; {ready} will be good to sell, {verdict}").format(
         wanted=words.number(supply.wanted),
-        ready=words.number(supply.ready),
-        range=words.number_range(supply.low, supply.high),
+        ready=words.number_within(supply.ready, supply.low, supply.high),
         verdict=_spare(supply, reader) if glut else verdict_words(supply, words),
     )
     if not glut:

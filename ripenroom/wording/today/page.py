@@ -1,17 +1,18 @@
 """What the day page says, before it is drawn: the day sheet, groups of sentences and the week."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
 
-from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
+from ripenroom.season.day_sheet import DaySheet, DayTask, fruit_in_hand
 from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, Notice, NoticeKind, of_markets
 from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr, tr_n
+from ripenroom.wording.alike import Alike, alike
 from ripenroom.wording.market_days import MarketDayOutlook, market_lines, want_words
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.expected_picks import (
@@ -36,6 +37,10 @@ _URGENT = (
     NoticeKind.PULL,
     NoticeKind.GATE,
 )
+_ORDERS = (NoticeKind.PAST, NoticeKind.CLOSES, NoticeKind.CHILLING, NoticeKind.PULL)
+"""Notices that say what to do with a batch, as the day sheet does."""
+_FEWEST = 0.5
+"""Fruit of a batch that are told of: half a one is none."""
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
 _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""
@@ -49,8 +54,8 @@ class DayRow:
     """What opens, closes and is sold on one of the next days; pairs are text and link."""
 
     day: date
-    opens: tuple[tuple[str, str], ...]
-    closes: tuple[tuple[str, str], ...]
+    opens: tuple[Alike, ...]
+    closes: tuple[Alike, ...]
     markets: tuple[tuple[str, str], ...]
 
 
@@ -102,7 +107,6 @@ def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
     today = season.now().date()
     ahead = [line for line in market_lines(reader) if not line.over]
     tasks = sheet.tasks
-    told = _told(tasks)
     return DayPage(
         today=today,
         season_name=season.book.season.name,
@@ -113,8 +117,7 @@ def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
         crates_staying=sum(staying.crates for staying in sheet.stays),
         groups=_groups(
             reader,
-            # The day sheet says it already, and with its reason.
-            [n for n in _notices(reader, ahead) if (n.kind, n.batch_id) not in told],
+            _unordered(_notices(reader, ahead), tasks, reader),
         ),
         week=_week(reader, today),
         market=_next_market(reader, ahead),
@@ -122,14 +125,20 @@ def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
     )
 
 
-def _told(tasks: Sequence[DayTask]) -> set[tuple[NoticeKind, str | None]]:
-    """Notices that open tasks say as well."""
-    found: set[tuple[NoticeKind, str | None]] = set()
-    for task in tasks:
-        if task.kind in (DayTaskKind.CLEAR, DayTaskKind.PAST) and not task.done:
-            found.add((NoticeKind.PAST, task.record_id))
-        elif task.carrying is not None:
-            found |= {(NoticeKind.PULL, line.batch_id) for line in task.carrying.lines}
+def _unordered(notices: Sequence[Notice], tasks: Sequence[DayTask], reader: Reader) -> list[Notice]:
+    """The notices without orders for fruit that the day sheet has in hand: one batch, one order a
+    day. What it leaves of a batch is told as what is left."""
+    projection, in_hand = reader.projection(), fruit_in_hand(tasks)
+    found = []
+    for notice in notices:
+        fruit = in_hand.get(notice.batch_id or "", 0.0)
+        if notice.kind in _ORDERS and fruit:
+            line = projection.line_of.get(notice.batch_id or "")
+            rest = 0.0 if line is None else float(projection.left[line]) - fruit
+            if rest < _FEWEST:
+                continue
+            notice = replace(notice, values={**notice.values, "left": rest})
+        found.append(notice)
     return found
 
 
@@ -235,17 +244,15 @@ def _week(reader: Reader, today: date) -> tuple[DayRow, ...]:
     )
 
 
-def _by_day(
-    reader: Reader, hours: FloatColumn, edges: FloatColumn
-) -> list[tuple[tuple[str, str], ...]]:
-    """Codes and links of the batches whose hour falls on each day between the edges."""
-    projection, book = reader.projection(), reader.season.book
+def _by_day(reader: Reader, hours: FloatColumn, edges: FloatColumn) -> list[tuple[Alike, ...]]:
+    """The batches whose hour falls on each day between the edges, by crop and feel."""
+    projection = reader.projection()
     day_of = np.searchsorted(edges, hours, side="right") - 1
-    found: list[list[tuple[str, str]]] = [[] for _ in range(WEEK_DAYS)]
+    found: list[list[tuple[str, float]]] = [[] for _ in range(WEEK_DAYS)]
     for line in np.flatnonzero(np.isfinite(hours) & (day_of >= 0) & (day_of < WEEK_DAYS)):
         batch_id = projection.batch_ids[int(line)]
-        found[int(day_of[line])].append((book.batches[batch_id].code, f"batch:{batch_id}"))
-    return [tuple(sorted(pairs)) for pairs in found]
+        found[int(day_of[line])].append((batch_id, float(projection.left[line])))
+    return [tuple(alike(fruit, reader)) for fruit in found]
 
 
 def _next_market(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> NextMarket | None:

@@ -11,8 +11,10 @@ from ripenroom.season.day_sheet import (
     StayReason,
 )
 from ripenroom.season.plans.plan import as_one
+from ripenroom.season.projection import EndCause
 from ripenroom.texts import tr
-from ripenroom.wording.names import begun
+from ripenroom.wording.batch_states_and_ends import end_cause_name
+from ripenroom.wording.names import begun, sentences
 from ripenroom.wording.plan.itineraries import (
     by_words,
     crates_words,
@@ -79,19 +81,19 @@ def why_stays(staying: Staying, reader: Reader) -> str:
 
 
 def together(reasons: Sequence[tuple[int, str]]) -> str:
-    """Reasons for so many crates of one batch each: the reason that all have, or ``"For the market:
-    78 % good to sell (1 crate); for the shop: 61 % good to sell (2 crates)"``."""
+    """Reasons for so many crates of one batch each: the reason that all have, or a sentence for
+    each: ``"For the market: 78 % good to sell (1 crate). For the shop: 61 % good to
+    sell (2 crates)"``."""
     crates: dict[str, int] = {}
     for count, reason in reasons:
         crates[reason] = crates.get(reason, 0) + count
     if len(crates) == 1:
         return next(iter(crates))
-    parts = [
+    return sentences(
         tr("{reason} ({crates})").format(reason=reason, crates=crates_words(count))
         for reason, count in crates.items()
         if reason
-    ]
-    return "; ".join(parts)
+    )
 
 
 def _market(staying: Staying, reader: Reader) -> str:
@@ -155,8 +157,10 @@ def _not_ready(staying: Staying, reader: Reader) -> str:
 
 
 def _too_late(staying: Staying, reader: Reader) -> str:
-    said = tr("Too soft before the next market day")
-    return _with_its_end(said, staying, reader)
+    why = _end_of(staying, reader)
+    if staying.until is not None:
+        why = tr("{why} from {day}").format(why=why, day=day_words(staying.until, reader))
+    return begun(tr("{why}, before the next market day").format(why=why))
 
 
 def _no_buyer(staying: Staying, reader: Reader) -> str:
@@ -167,7 +171,18 @@ def _no_buyer(staying: Staying, reader: Reader) -> str:
 def _with_its_end(said: str, staying: Staying, reader: Reader) -> str:
     if staying.until is None:
         return said
-    return tr("{why}; past from {day}").format(why=said, day=day_words(staying.until, reader))
+    end = tr("{why} from {day}").format(
+        why=_end_of(staying, reader), day=day_words(staying.until, reader)
+    )
+    return f"{said}; {end}"
+
+
+def _end_of(staying: Staying, reader: Reader) -> str:
+    """What ends fruit where it stands, as the pages of its batch say it."""
+    projection = reader.projection()
+    line = projection.line_of.get(staying.line.batch_id)
+    cause = EndCause.TOO_SOFT if line is None else EndCause(int(projection.end_cause[line]))
+    return end_cause_name(cause)
 
 
 _WORDS: Mapping[StayReason, Callable[[Staying, Reader], str]] = {

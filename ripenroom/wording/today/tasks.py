@@ -6,7 +6,7 @@ from ripenroom.records.batch import FEELS
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import begun, feel_names, fruit_name
+from ripenroom.wording.names import begun, feel_names, fruit_name, sentences
 from ripenroom.wording.plan.itineraries import (
     day_words,
     felt_words,
@@ -86,7 +86,7 @@ def _move(task: DayTask, reader: Reader) -> Item:
     why = together([(one.crates, _why_moved(one, reader)) for one in task.lines])
     parts = [no_room_words(carrying, reader), why]
     spoken = tr("To {place}: {headline}").format(place=there, headline=headline)
-    return Item(headline, begun("; ".join(part for part in parts if part)), link, spoken=spoken)
+    return Item(headline, sentences(parts), link, spoken=spoken)
 
 
 def _why_moved(line: "PlannedItinerary", reader: Reader) -> str:

@@ -1,7 +1,9 @@
 """The checks in the panel of a batch, and what its chart shows of them."""
 
+from dataclasses import replace
 from datetime import timedelta
 
+import pyqtgraph as pg
 import pytest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
@@ -9,6 +11,7 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.entry import CheckEntry
 from ripenroom.season import actions
 from ripenroom.season.season import Season
+from ripenroom.units import NEWTONS_PER
 from ripenroom.window.batch.chart import found_of
 from ripenroom.window.batch.panel import BatchDialog
 from ripenroom.window.session import Session
@@ -53,6 +56,24 @@ def test_each_check_says_what_was_found_and_what_it_changes(
     second = list(dialog.checks.pulls.values())[1].text()
     assert "without it: " in second
     assert second.endswith("days later")  # softer than expected: it made the batch earlier
+
+
+def test_the_chart_is_read_in_the_unit_of_the_season(
+    qtbot: QtBot, session: Session, batch_id: str
+) -> None:
+    def chart() -> tuple[str, float]:
+        made = BatchDialog(session, batch_id)
+        qtbot.addWidget(made)
+        [plot] = [p for p in made.findChildren(pg.PlotWidget) if "Firmness" in p.accessibleName()]
+        return plot.getAxis("left").labelText, plot.viewRange()[1][1]
+
+    label, top_n = chart()
+    assert label == "firmness, N"
+    season = session.season
+    season.do(actions.season.save, replace(season.book.season, units="us"))
+    label, top_lbf = chart()
+    assert label == "firmness, lbf"
+    assert top_n / top_lbf == pytest.approx(NEWTONS_PER["lbf"])
 
 
 def test_a_check_is_left_out_and_counted_again(

@@ -9,6 +9,7 @@ from ripenroom.season import actions
 from ripenroom.units import NEWTONS_PER
 from ripenroom.window.crops.figure_units import Units, decimals_of
 from ripenroom.window.session import Session
+from ripenroom.wording.formats import Formats
 
 
 def us(session: Session) -> Units:
@@ -33,6 +34,22 @@ def test_us_units(session: Session) -> None:
     assert units.shown(Quantity.Q10, 2.0) == "2 per 18 °F"
     assert units.unit_written(Quantity.TEMPERATURE) == "F"
     assert units.unit_written(Quantity.MASS) == "lb"
+
+
+def test_what_a_note_quotes_stands_beside_in_the_reader_s_units(session: Session) -> None:
+    note = "A house of 14-16 C needs 9 days; 3.8 N, at 3 to 4 lbf or -1.15 C; 5 C warmer, 78 Ca."
+    assert Units(session.words, "N").beside(note) == note.replace("4 lbf", "4 lbf (13–18 N)")
+    assert us(session).beside(note) == (
+        "A house of 14-16 C (57–61 °F) needs 9 days; 3.8 N (0.9 lbf), at 3 to 4 lbf or "
+        "-1.15 C (30 °F); 5 C warmer, 78 Ca."
+    )
+
+
+def test_per_cent_are_written_as_the_reader_writes_them(session: Session) -> None:
+    details, zone = session.season.book.season, session.season.zone
+    for locale, said in (("en_US", "30% green"), ("de_DE", "30 % green")):
+        units = Units(Formats(locale, details, zone), "N")
+        assert units.shown(Quantity.GREEN, 30.0) == said
 
 
 @pytest.mark.parametrize("quantity", list(Quantity))

@@ -20,7 +20,8 @@ from ripenroom.window.market_days.page import MarketDaysPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
-from ripenroom.wording.packing import codes_words, line_words
+from ripenroom.wording.alike import codes_words
+from ripenroom.wording.packing import line_words
 from tests.worked_out import plan_of
 
 

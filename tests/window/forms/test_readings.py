@@ -1,5 +1,6 @@
 """Gauge readings in the user's decimal mark."""
 
+from dataclasses import replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -32,6 +33,12 @@ def test_a_decimal_point_is_refused_there(german: ReadingsInput) -> None:
     german.line.setText("4,2 3.9")
     with pytest.raises(Refusal, match=r"3\.9"):
         german.values()
+
+
+def test_a_gauge_begins_in_the_unit_of_the_season(qtbot: QtBot) -> None:
+    made = ReadingsInput(Formats("en_US", replace(SEASON, units="us"), ZoneInfo("UTC")))
+    qtbot.addWidget(made.field)
+    assert made.unit() == "lbf"
 
 
 def test_unit_and_probe(german: ReadingsInput) -> None:

@@ -122,8 +122,8 @@ def test_a_day_of_which_nothing_is_written_down_says_so_and_not_that_none_was_so
         ("lb", 10.0, None, None, "10\u00a0lb, about {count} fruit"),
         ("lb", 10.0, 450, None, "10\u00a0lb at {price}, about {count} fruit"),
         ("kg", 2.5, None, None, "2.5\u00a0kg, about {count} fruit"),
-        ("box", 2.0, 3000, 15, "2 boxes at {price}"),
-        ("box", 1.0, None, 15, "1 box"),
+        ("box", 2.0, 3000, 15, "2 boxes at {price}, {count} fruit"),
+        ("box", 1.0, None, 15, "1 box, {count} fruit"),
         ("fruit", None, 200, None, "{count} wanted at {price}"),
     ],
 )

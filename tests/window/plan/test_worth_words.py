@@ -35,7 +35,7 @@ def outcome(value: float, sold: float) -> PlanOutcome:
     def about(mean: float) -> SampledRange:
         return SampledRange(0.8 * mean, mean, 1.2 * mean)
 
-    return PlanOutcome(about(value), about(sold), about(1.0))
+    return PlanOutcome(about(value), about(sold), about(1.0), carried=2)
 
 
 def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) -> Plan:
@@ -99,11 +99,8 @@ def test_the_sentences_are_differences_of_the_totals_shown(session: Session, pla
     )
     said = verdict(held, words)
     assert said == "That is €9 more than the best simple rule, “Soonest past first”."
-    moves = sum(len(line.steps) + line.second_grade for line in plan.lines if line.batch_id)
     gain = worth_it(held, {}, words)
-    assert gain == (
-        f"€59 more than moving nothing, after the work of {moves} moves (€3): worth it."
-    )
+    assert gain == "€59 more than moving nothing, after moving 2 crates (€3): worth it."
 
 
 @pytest.mark.parametrize("later", [0.0, 5_000.0])
@@ -126,7 +123,9 @@ def test_a_plan_without_moves_claims_no_gain(session: Session, plan: Plan) -> No
     still = tuple(replace(line, steps=(), second_grade=False) for line in plan.lines)
     held = replace(held_to(plan, (5_800.0, 60.0), (7_200.0, 70.0)), lines=still)
     dear = replace(held.first_expired_first_out, handling=2_000.0)
-    held = replace(held, first_expired_first_out=dear, as_it_is=outcome(5_200.0, 60.0))
+    own = replace(held.with_likely, carried=0)
+    held = replace(held, with_likely=own, first_expired_first_out=dear)
+    held = replace(held, as_it_is=outcome(5_200.0, 60.0))
     assert worth_it(held, {}, session.words) == "No move is needed."
     assert verdict(held, session.words) == ""
 
@@ -141,7 +140,7 @@ def test_what_moving_is_worth_is_what_the_table_shows(qtbot: QtBot, session: Ses
     """149.6 less 100.4 is 49.2, but who takes €100 from €150 finds €50."""
     planned(qtbot, session)
     said = worth_it(of_moves(session, 2, 4_920.0, 10_040.0, 30.0), {}, session.words)
-    assert said == "€50 more than moving nothing, after the work of 2 moves (under €1): worth it."
+    assert said == "€50 more than moving nothing, after moving 2 crates (under €1): worth it."
 
 
 def test_how_far_it_may_be_from_the_best_is_said(session: Session, plan: Plan) -> None:
@@ -197,12 +196,12 @@ def of_moves(session: Session, count: int, brings: float, still: float, cost: fl
     assert plan is not None
     line = replace(todays_move(session), expected_ready_share=0.8, second_grade=False)
     lines = tuple(
-        replace(line, steps=line.steps[:1], fruit=float(n), expected_value_minor=1000.0)
+        replace(line, crates=1, steps=line.steps[:1], fruit=float(n), expected_value_minor=1000.0)
         for n in range(count)
     )
     own, left = (
-        PlanOutcome(SampledRange(0.0, value, 0.0), NONE, NONE, handling=paid)
-        for value, paid in ((brings + still, cost), (still, 0.0))
+        PlanOutcome(SampledRange(0.0, value, 0.0), NONE, NONE, handling=paid, carried=moved)
+        for value, paid, moved in ((brings + still, cost, count), (still, 0.0, 0))
     )
     return replace(plan, lines=lines, with_likely=own, as_it_is=left)
 
@@ -213,17 +212,17 @@ def of_moves(session: Session, count: int, brings: float, still: float, cost: fl
         (
             15000.0,
             700.0,
-            "€143 more than moving nothing, after the work of 9 moves (€7): worth it.",
+            "€143 more than moving nothing, after moving 9 crates (€7): worth it.",
         ),
         (
             400.0,
             700.0,
-            "€3 less than moving nothing, after the work of 9 moves (€7): not worth it.",
+            "€3 less than moving nothing, after moving 9 crates (€7): not worth it.",
         ),
         (
             700.0,
             700.0,
-            "No more than moving nothing, after the work of 9 moves (€7): not worth it.",
+            "No more than moving nothing, after moving 9 crates (€7): not worth it.",
         ),
     ],
 )
@@ -232,6 +231,19 @@ def test_it_is_held_to_moving_nothing(
 ) -> None:
     planned(qtbot, session)
     assert worth_it(of_moves(session, 9, gain, 20000.0, cost), {}, session.words) == said
+
+
+def test_crates_that_are_said_to_move_are_those_whose_work_is_counted(session: Session) -> None:
+    """Written moves are made in any case, and what is sold as second grade is moved by nobody."""
+    season = session.season
+    season.do(actions.season.save, replace(season.book.season, crate_move_minor=1000))
+    update = season.ask.plan()
+    assert update is not None
+    plan = update.plan
+    assert any(line.second_grade for line in plan.lines)
+    assert plan.with_likely.handling == 1000 * plan.with_likely.carried
+    none = replace(plan, with_likely=replace(plan.with_likely, carried=0, handling=0.0))
+    assert worth_it(none, {}, session.words) == ""
 
 
 def test_the_few_moves_that_bring_nearly_all_are_counted(qtbot: QtBot, session: Session) -> None:

@@ -182,7 +182,7 @@ MakePlanned = Callable[..., Scene]
         ),
         (
             replace(pulled_line("batch-0", 1, second_grade=True), steps=(), market_day_id=None),
-            "1 crate to second grade Fri Sep 25: from Cold room.",
+            "1 crate to second grade Fri Sep 25: until then in Cold room.",
         ),
     ],
 )

@@ -5,14 +5,20 @@ from datetime import timedelta
 
 import numpy as np
 import pytest
+from pytestqt.qtbot import QtBot
 
 from ripenroom.records.entry import PickEntry
 from ripenroom.season import actions
+from ripenroom.season.day_sheet import DaySheet, DayTask, DayTaskKind
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import NoticeKind
+from ripenroom.season.plans.plan import PlannedItinerary
+from ripenroom.window.palette import LIGHT
 from ripenroom.window.session import Session
+from ripenroom.window.today.rich_text import outlook_html
 from ripenroom.wording.today.page import WEEK_DAYS, DayPage, day_page
 from tests.window.gated import pick
+from tests.window.planned import planned
 
 GIVES = (0, 40, 0, 0, 0)
 
@@ -53,7 +59,52 @@ def test_the_week_has_seven_days_and_what_opens_and_closes_on_them(
             and np.isfinite(projection.closes_h.mid[n])
             and session.words.local(float(projection.closes_h.mid[n])).date() == line.day
         )
-        assert [code for code, _ in line.closes] == expected
+        groups = line.closes
+        assert sorted(code for group in groups for code, _ in group.batches) == expected
+        assert len({group.what.split(" ", 1)[1] for group in groups}) == len(groups)
+
+
+def test_the_week_says_what_and_how_many_before_the_codes(page: DayPage, session: Session) -> None:
+    projection, season = session.projection(), session.season
+    [day] = [line for line in page.week if len(line.closes) > 1][:1]
+    for group in day.closes:
+        batches = [season.book.batches[key] for _, key in group.batches]
+        left = sum(float(projection.left[projection.line_of[batch.id]]) for batch in batches)
+        assert group.what.startswith(f"{session.words.number(left)} ")
+        assert {(batch.crop, season.ask.last_felt(batch.id)) for batch in batches} == {
+            (batches[0].crop, season.ask.last_felt(batches[0].id))
+        }
+    text = outlook_html(page, session.words, LIGHT, 12.0)
+    first = day.closes[0]
+    assert f"{first.what} (<a href" in text.replace("\u00a0", " ")
+
+
+def test_fruit_that_the_sheet_has_in_hand_gets_no_other_order(
+    qtbot: QtBot, session: Session
+) -> None:
+    plan = planned(qtbot, session)
+    season, projection = session.season, session.projection()
+    notice = next(n for n in season.notices() if n.kind is NoticeKind.PAST)
+    assert notice.batch_id is not None
+    left = float(projection.left[projection.line_of[notice.batch_id]])
+    line = replace(
+        next(line for line in plan.lines if line.batch_id),
+        batch_id=notice.batch_id, crates=2, fruit=left, second_grade=True, steps=(),
+        pull_at=season.now(), to_place_id=None, market_day_id=None,
+    )  # fmt: skip
+
+    def told(*lines: PlannedItinerary) -> list[str]:
+        tasks = (DayTask(DayTaskKind.MOVE, line.batch_id, lines),)
+        groups = day_page(session, DaySheet(tasks)).groups
+        items = [item for group in groups for item in group.items]
+        link = f"batch:{notice.batch_id}"
+        return [i.headline for i in items if i.link == link and "throw away" in i.headline]
+
+    assert told(line) == []
+    half = replace(line, crates=1, fruit=left / 2)
+    [said] = told(half)
+    assert said.startswith(f"Use up or throw away {session.words.number(left / 2)} ")
+    assert told(half, replace(half, expected_pick_id="other")) == []
 
 
 def test_the_next_market_day_is_the_next(page: DayPage, session: Session) -> None:

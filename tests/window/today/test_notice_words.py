@@ -8,7 +8,7 @@ from ripenroom.season import actions
 from ripenroom.season.moments import to_hours
 from ripenroom.season.notices import Notice, NoticeKind
 from ripenroom.window.session import Session
-from ripenroom.wording.today.notices import headline, link, reason
+from ripenroom.wording.today.notices import chilling_out_range_h, headline, link, reason
 
 BATCH_KINDS = [
     kind
@@ -93,6 +93,28 @@ def test_closing_and_opening_come_with_their_range(session: Session) -> None:
 def test_pulls_say_the_day_as_people_do(session: Session, hours: float, expected: str) -> None:
     notice = Notice(NoticeKind.PULL, some_batch(session), when_h=session.projection().at_h + hours)
     assert headline(notice, session).startswith(f"Move {expected}: ")
+
+
+def test_nothing_to_come_is_told_once(session: Session) -> None:
+    values = {"wanted": 80.0, "ready": 0.0, "low": 0.0, "high": 0.0}
+    notice = Notice(NoticeKind.SHORTAGE, market_day_id="", crop="pawpaw", values=values)
+    assert reason(notice, session) == "80 wanted; 0 will be good to sell, 80 short"
+
+
+def test_cold_that_may_be_used_up_already_is_not_told_as_of_a_day_that_is_over(
+    session: Session,
+) -> None:
+    projection, told = session.projection(), []
+    for notice in session.season.notices():
+        if notice.kind is not NoticeKind.CHILLING or notice.batch_id is None:
+            continue
+        line = projection.line_of[notice.batch_id]
+        low_h, high_h = chilling_out_range_h(projection, line)
+        if low_h <= projection.at_h < high_h:
+            told.append((reason(notice, session), session.words.day(high_h)))
+    assert told
+    for said, last in told:
+        assert said.endswith(f"perhaps all of it by now, else by {last}: take it out of the cold")
 
 
 def test_what_closes_today_is_to_be_sold_today(session: Session) -> None:

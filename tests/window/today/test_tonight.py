@@ -23,8 +23,10 @@ from ripenroom.season.plans.plan import (
     Staying,
     StayReason,
 )
+from ripenroom.season.projection import EndCause
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
+from ripenroom.wording.batch_states_and_ends import end_cause_name
 from ripenroom.wording.today.stays import stay_item, stays_by_place
 from ripenroom.wording.today.tasks import task_item
 from tests.season.writing import write
@@ -303,6 +305,20 @@ def test_every_reason_to_stay_is_a_sentence(session: Session, reason: StayReason
         assert not any(bad in item.reason for bad in ("None", "{", "  ", "nan"))
 
 
+def test_what_ends_fruit_that_stays_is_what_its_page_says(session: Session) -> None:
+    projection, at = session.projection(), session.season.now()
+    line, batches = some_line(session), session.season.book.batches
+    said = {}
+    for number, batch_id in enumerate(projection.batch_ids):
+        cause = EndCause(int(projection.end_cause[number]))
+        own = replace(line, batch_id=batch_id)
+        for reason in (StayReason.TOO_LATE, StayReason.NO_MARKET):
+            item = stay_item([Staying(own, 1, reason, at)], session)
+            assert f"{end_cause_name(cause)} from today" in item.reason.lower(), batches[batch_id]
+            said[cause] = item.reason
+    assert len(said) > 1
+
+
 def test_of_a_place_that_is_full_of_batches_the_rest_is_counted(session: Session) -> None:
     line = some_line(session)
     batches = (replace(line, batch_id=f"batch {n}") for n in range(100))
@@ -325,7 +341,9 @@ def test_crates_of_a_batch_that_stay_stand_in_one_line(session: Session) -> None
     ((item,),) = (group.items for group in stays_by_place(stays, session))
     assert item.headline.startswith("30 ")
     assert ": 3 crates of " in item.headline
-    first, second = item.reason.split("; ")
+    first, second = item.reason.split(". ")
+    assert first.startswith("For ")
+    assert second.startswith("For ")
     assert first.endswith("good to sell (2 crates)")
     assert second.endswith("good to sell (1 crate)")
 

@@ -12,6 +12,7 @@ from ripenroom.window.palette import Palette
 from ripenroom.window.plain import run_from_left
 from ripenroom.window.theme import ink
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.wording.formats import in_percent
 
 _THINNEST_PX = 5.0
 _MARGIN_PX = 8.0
@@ -168,7 +169,7 @@ class Legend(QWidget):
         row = FlowLayout(spacing=14)
         for sign, text in (
             ("published", tr("published (thin: with rounding)")),
-            ("ours", tr("program, 80 % range")),
+            ("ours", tr("program, {sure} range").format(sure=in_percent(80))),
             ("missed", tr("missed")),
         ):
             row.addWidget(_Sign(sign, text, self))

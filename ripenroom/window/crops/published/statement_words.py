@@ -13,6 +13,7 @@ from ripenroom.texts import tr, tr_in, tr_n
 from ripenroom.units import temperature_in
 from ripenroom.window.crops.figure_units import Units, decimals_of
 from ripenroom.window.crops.figures import FigureGroup
+from ripenroom.wording.formats import in_percent
 from ripenroom.wording.names import begun, feel_names
 
 _DAYS_FROM = 2
@@ -178,11 +179,9 @@ def asked_of(statement: Statement, crop: CropProfile, units: Units, known: Known
     if statement.asks in _DAYS:
         return Asked(_day_title(statement.asks, crop), _as_it_is, days_words, is_days=True)
     if statement.asks in _SHARES:
-        percent = _written(tr("{n} %"))
-        return Asked(_share_title(statement.asks, crop), _as_it_is, percent, is_share=True)
+        return Asked(_share_title(statement.asks, crop), _as_it_is, in_percent, is_share=True)
     if crop.judged_by == "colour":
-        green = _written(tr("{n} % green"))
-        return Asked(tr("Green surface"), _as_it_is, green, is_share=True)
+        return Asked(tr("Green surface"), _as_it_is, _green, is_share=True)
     return replace(_figure(tr("Firmness"), Quantity.FIRMNESS, units), is_figure=False)
 
 
@@ -239,6 +238,10 @@ def _hours(days: float) -> float:
 
 def _as_it_is(value: float) -> float:
     return value
+
+
+def _green(number: str) -> str:
+    return tr("{share} green").format(share=in_percent(number))
 
 
 def _written(text: str) -> Callable[[str], str]:
