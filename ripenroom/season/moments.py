@@ -51,9 +51,7 @@ def local_day(moment: datetime, zone: tzinfo) -> date:
     return moment.astimezone(zone).date()
 
 
-def local_day_numbers(
-    hours: npt.NDArray[np.float64], zone: tzinfo
-) -> npt.NDArray[np.float64]:
+def local_day_numbers(hours: npt.NDArray[np.float64], zone: tzinfo) -> npt.NDArray[np.float64]:
     """The ordinal (days since the year 1) of each hour's day at home; ``nan`` where there is none.
 
     To the nearest second, as :func:`from_hours` has it.

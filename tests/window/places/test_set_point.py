@@ -244,9 +244,7 @@ def test_a_first_digit_that_is_too_low_is_no_fault_yet(qtbot: QtBot) -> None:
     assert not control.is_trying
 
 
-def test_what_is_set_between_two_steps_reads_as_elsewhere(
-    qtbot: QtBot, us_words: Formats
-) -> None:
+def test_what_is_set_between_two_steps_reads_as_elsewhere(qtbot: QtBot, us_words: Formats) -> None:
     control = SetPointControl("Cold room", "F")
     qtbot.addWidget(control)
     control.show()
