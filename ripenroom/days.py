@@ -53,6 +53,14 @@ def day_pattern(pattern: str, locale: Locale) -> str:
     return _MONTH_FIRST.get(pattern, pattern) if month_first(locale) else pattern
 
 
+def short_day(day: date, locale: str) -> str:
+    """A day with its weekday, in the order of a reader's ``locale``: ``"Sat 26 Sep"``."""
+    reader = known_locale(locale)
+    pattern = day_pattern(tr_in("pattern of a short day", "EEE d MMM"), reader)
+    # "Fr. 2 Okt." at the end of a sentence would end it twice.
+    return str(format_date(day, pattern, naming_locale(reader))).replace(".", "")
+
+
 def full_day(day: date, locale: str | None = None) -> str:
     """A day with its year: ``"26 Sep 2026"``; a moment is read in its own zone.
 

@@ -285,6 +285,10 @@ class MainWindow(QMainWindow):
         if self.session is None:
             return
         session = self.session
+        if session.is_previewing:
+            # What is seen goes first: the change before it would be taken back unseen.
+            session.end_preview()
+            return
         done = tr("Undone: {what}") if back else tr("Redone: {what}")
 
         def go() -> None:

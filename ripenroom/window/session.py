@@ -55,6 +55,8 @@ class Session(QObject):
         use_locale(self.locale.name())
         """What calendars and lines for a day go by; ``words`` goes by the same."""
         self.words = self._new_words()
+        self.is_previewing = False
+        """Whether a set point is shown that is only tried."""
         self._unsubscribe = season.subscribe(self._on_season_changed)
         self._clock = QTimer(self)
         self._clock.timeout.connect(lambda: self.changed.emit(Changed(clock=True)))
@@ -172,11 +174,13 @@ class Session(QObject):
         """Show everywhere what another temperature would do, and give it; nothing is written. A
         frame of a drag is only of the batches ``in_sight`` (ids)."""
         tried = self.season.preview_set_point(place_id, celsius, in_sight)
+        self.is_previewing = True
         self.previewed.emit(tried)
         return tried
 
     def end_preview(self) -> None:
         """Go back to showing the season as it is."""
+        self.is_previewing = False
         self.previewed.emit(None)
 
     def close(self) -> None:

@@ -6,7 +6,7 @@ import numpy as np
 
 from ripenroom.records.crop.crop_names import within
 from ripenroom.records.place import Place
-from ripenroom.season.moments import to_hours
+from ripenroom.season.moments import local_day_numbers, to_hours
 from ripenroom.season.projection import FloatColumn, Projection
 from ripenroom.season.room_report import BAND_K, RoomReport
 from ripenroom.season.season import Season
@@ -124,10 +124,6 @@ def _gap_words(report: RoomReport, words: Formats) -> Iterator[str]:
     ).format(hours=words.number(longest))
 
 
-_TO_SPEAK_OF_H = 12.0
-"""A date that shifts by less is the same day to most eyes."""
-
-
 def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -> str:
     """``"Cold room at 41 °F: 2 batches must be eaten 9–12 days sooner. Ready on Sat 3 Oct: …"``
 
@@ -136,7 +132,9 @@ def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -
     words, now = reader.words, reader.projection()
     left = now.left > 0.0
     before, after = (np.where(left, one.closes_h.mid, np.nan) for one in (now, tried))
-    said = _shifts(after - before, words)
+    # By the days that are written beside the batches, not by hours.
+    days = [local_day_numbers(one, words.zone) for one in (before, after)]
+    said = _shifts(days[1] - days[0], words)
     if more := int((np.isnan(before) & np.isfinite(after) & left).sum()):
         said.append(tr_n("{n} more batch ripens", "{n} more batches ripen", more))
     if fewer := int((np.isfinite(before) & np.isnan(after) & left).sum()):
@@ -149,33 +147,33 @@ def trial_words(place: str, celsius: float, tried: Projection, reader: Reader) -
     return f"{effect} {market}" if market else effect
 
 
-def _shifts(shift_h: FloatColumn, words: Formats) -> list[str]:
+def _shifts(shift_days: FloatColumn, words: Formats) -> list[str]:
     """How many batches are past sooner and later, and by how many days."""
     said = []
     for own, forms in (
         (
-            shift_h < -_TO_SPEAK_OF_H,
+            shift_days < 0.0,
             noted_n(
                 "{n} batch must be eaten {days} sooner", "{n} batches must be eaten {days} sooner"
             ),
         ),
         (
-            shift_h > _TO_SPEAK_OF_H,
+            shift_days > 0.0,
             noted_n(
                 "{n} batch can be eaten {days} longer", "{n} batches can be eaten {days} longer"
             ),
         ),
     ):
         if own.any():
-            days = np.abs(shift_h[own]) / 24.0
+            days = np.abs(shift_days[own])
             text = tr_n(*forms, int(own.sum()))
             said.append(text.format(days=_days(days.min(), days.max(), words)))
     return said
 
 
 def _days(least: float, most: float, words: Formats) -> str:
-    days = words.number_range(max(least, 1.0), max(most, 1.0))
-    return tr_n("{days} day", "{days} days", max(round(most), 1)).format(days=days)
+    days = words.number_range(least, most)
+    return tr_n("{days} day", "{days} days", round(most)).format(days=days)
 
 
 def _next_market(now: Projection, tried: Projection, reader: Reader) -> str:

@@ -16,6 +16,7 @@ from ripenroom.season.moments import (
     evenings_between,
     from_hours,
     local_day,
+    local_day_numbers,
     selling_ends,
     start_of_day,
     to_hours,
@@ -116,3 +117,15 @@ def test_eight_in_the_morning_stays_eight_when_summer_time_ends() -> None:
     assert summer == datetime(2026, 10, 24, 6, tzinfo=UTC)
     assert winter == datetime(2026, 10, 31, 7, tzinfo=UTC)
     assert winter - summer == timedelta(days=7, hours=1)
+
+
+@pytest.mark.parametrize("zone", [LISBON, BERLIN, NEPAL])
+def test_days_of_many_hours_are_those_of_each(zone: ZoneInfo) -> None:
+    # Across the end of summer time, to the minute about every midnight.
+    begin = to_hours(datetime(2026, 10, 23, 20, tzinfo=UTC))
+    hours = np.append(begin + np.arange(0.0, 100.0, 1.0 / 60.0), [np.nan, np.inf])
+    numbers = local_day_numbers(hours, zone)
+    days = [from_hours(hour, zone).date().toordinal() for hour in hours[:-2].tolist()]
+    assert numbers[:-2].tolist() == days
+    assert np.isnan(numbers[-2:]).all()
+    assert np.isnan(local_day_numbers(np.array([np.nan]), zone)).all()

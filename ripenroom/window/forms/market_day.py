@@ -168,11 +168,20 @@ class MarketDayDialog(FormDialog):
     def _add_repeat(self) -> None:
         self.repeats = QCheckBox(tr("And every week &until"), self)
         self.until = self._day_line(tr("Last day of the weekly markets"))
+        self._offered = self.until.day()
+        self.on.dayChanged.connect(self._offer_until)
         self.repeats.toggled.connect(self.until.setEnabled)
         self.until.setEnabled(False)
         field = Field("", self.repeats, self.until)
         field.label.hide()
         self.add("until", field).setVisible(self._day is None)
+
+    def _offer_until(self) -> None:
+        """Four weeks on, which is the same day of the week, unless another day was said."""
+        first = self.on.day()
+        if first is not None and self.until.day() == self._offered:
+            self._offered = first + timedelta(weeks=4)
+            self.until.set_day(self._offered)
 
     def _day_line(self, name: str) -> DayLine:
         line = DayLine(self.session.locale, self.session.season.now, "ahead", self)
@@ -188,7 +197,7 @@ class MarketDayDialog(FormDialog):
         starts = words.local(self._day.starts_at if self._day else self._first_guess(on))
         self.on.set_day(starts.date())
         self.at.set_time(starts.time())
-        self.until.set_day(starts.date() + timedelta(weeks=4))
+        self._offer_until()
         if self._day is not None:
             self.name.setText(self._day.name)
             self.kind.choose(self._day.kind)

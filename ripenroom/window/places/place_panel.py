@@ -92,6 +92,7 @@ class PlacePanel(QFrame):
         self.control.dropped.connect(self._drop)
         self.control.settled.connect(self._set)
         self.control.misread.connect(self._say)
+        session.previewed.connect(self._on_previewed)
         words = QVBoxLayout()
         words.setSpacing(2)
         words.addWidget(self._name)
@@ -188,7 +189,12 @@ class PlacePanel(QFrame):
     def _drop(self) -> None:
         self._rest.stop()
         self.trial.hide()
-        self._session.end_preview()
+        if self._session.is_previewing:
+            self._session.end_preview()
+
+    def _on_previewed(self, tried: object) -> None:
+        if tried is None:  # ended by undo
+            self.control.drop()
 
     def _set(self, celsius: float) -> None:
         session = self._session

@@ -53,7 +53,7 @@ class RoomChart(QWidget):
                 tr("from {low} to {high}, set to {set}").format(
                     low=words.temperature(float(np.nanmin(picture.low_c))),
                     high=words.temperature(float(np.nanmax(picture.high_c))),
-                    set=words.temperature(float(picture.set_point_c[-1])),
+                    set=words.set_point(float(picture.set_point_c[-1])),
                 )
             )
         self.update()

@@ -9,13 +9,15 @@ from PySide6.QtGui import (
     QValidator,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QLineEdit, QSlider, QWidget
+from PySide6.QtWidgets import QDoubleSpinBox, QHBoxLayout, QSlider, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.units import TemperatureUnit, celsius, temperature_in
 
 _STEP: dict[TemperatureUnit, float] = {"C": 0.5, "F": 1.0}
 _LOWEST_C, _HIGHEST_C = -2.0, 40.0
+_AS_GOOD_AS_ON_IT = 0.05
+"""A number that differs by less from a step's, in degrees, reads the same."""
 
 
 class SetPointSteps:
@@ -88,25 +90,45 @@ class _Slider(QSlider):
 
 
 class _Box(QDoubleSpinBox):
-    """Leaves the wheel to the page, and undo to the season: what was set is no longer typed.
+    """Leaves the wheel to the page. What is set reads as it is, also between two steps.
 
-    ``undone`` is asked for while something is tried. A number out of range can be typed, and is
-    ``misread`` when it is to be set; until then it may be on the way to another.
+    A number out of range can be typed, and is ``misread`` when it is to be set; until then it may
+    be on the way to another.
     """
 
-    undone = Signal()
     misread = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.is_trying = False
-        self.is_set = 0.0
-        self.lineEdit().installEventFilter(self)
+        self._set_at, self._set_text = 0.0, ""
+
+    def keep(self, at: float, text: str) -> None:
+        """What is set, to the nearest step, and how it reads."""
+        self._set_at, self._set_text = at, text
+
+    def typed(self) -> str:
+        """What stands in it without the unit."""
+        return self.text().removesuffix(self.suffix()).strip()
+
+    def textFromValue(self, value: float) -> str:
+        """What is set reads as everywhere else, until another is tried."""
+        if self._set_text and not self.is_trying and value == self._set_at:
+            return self._set_text
+        return super().textFromValue(value)
+
+    def valueFromText(self, text: str) -> float:
+        """And is read as its step."""
+        if text.removesuffix(self.suffix()).strip() == self._set_text:
+            return self._set_at
+        return super().valueFromText(text)
 
     def validate(self, text: str, pos: int) -> tuple[QValidator.State, str, int]:
         """Qt would swallow the digit that leads out of range, and set what is left."""
-        state, text, pos = super().validate(text, pos)
         typed = text.removesuffix(self.suffix()).strip()
+        if typed and typed == self._set_text:
+            return QValidator.State.Acceptable, text, pos
+        state, text, pos = super().validate(text, pos)
         if state is QValidator.State.Invalid and self.locale().toDouble(typed)[1]:
             state = QValidator.State.Intermediate
         return state, text, pos
@@ -114,29 +136,7 @@ class _Box(QDoubleSpinBox):
     def fixup(self, text: str) -> str:
         """What cannot be set gives way to what is, not to the number typed on the way there."""
         self.misread.emit()
-        return f"{self.textFromValue(self.is_set)}{self.suffix()}"
-
-    def event(self, event: QEvent) -> bool:
-        """Qt's own would claim undo for the text."""
-        return self._is_undo(event) or super().event(event)
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """So would the text field."""
-        return self._is_undo(event) or super().eventFilter(watched, event)
-
-    def _is_undo(self, event: QEvent) -> bool:
-        if not isinstance(event, QKeyEvent) or not (
-            event.matches(QKeySequence.StandardKey.Undo)
-            or event.matches(QKeySequence.StandardKey.Redo)
-        ):
-            return False
-        if event.type() == QEvent.Type.ShortcutOverride:
-            event.setAccepted(self.is_trying)
-            return True
-        if event.type() == QEvent.Type.KeyPress and self.is_trying:
-            self.undone.emit()
-            return True
-        return False
+        return f"{self._set_text}{self.suffix()}"
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
@@ -148,7 +148,7 @@ class SetPointControl(QWidget):
     Dragging the slider, and its arrow keys, try. Letting go and Enter settle; Esc drops, and so
     does leaving the slider: what was only tried is never set by accident. A number is tried as it
     is typed, and set by Enter or by leaving the box, as in any other field; ``misread`` says why
-    one is not.
+    one is not. Undo ends a trial first: what is undone next is what was kept.
     """
 
     tried = Signal(float)
@@ -161,7 +161,7 @@ class SetPointControl(QWidget):
     ) -> None:
         super().__init__(parent)
         self.steps = SetPointSteps(unit)
-        self._set = 0
+        self._set, self._set_c = 0, 0.0
         self._trying = False
         self.slider = _Slider(self)
         self.slider.setRange(self.steps.lowest, self.steps.highest)
@@ -173,15 +173,17 @@ class SetPointControl(QWidget):
         self.box.setSingleStep(self.steps.step)
         self.box.setRange(self.steps.shown(self.steps.lowest), self.steps.shown(self.steps.highest))
         self.box.setSuffix(f" °{unit}")
-        self.box.undone.connect(self.drop)
         # Qt puts the old number back right after, which tries and drops it.
         self.box.misread.connect(self._on_misread, Qt.ConnectionType.QueuedConnection)
         self.box.setAlignment(Qt.AlignmentFlag.AlignRight)
         name = tr("Temperature of {place} in °{unit}").format(place=place_name, unit=unit)
         self.box.setAccessibleName(name)
-        inner = self.box.findChild(QLineEdit)
-        if inner is not None:
-            inner.setAccessibleName(name)
+        line = self.box.lineEdit()
+        line.setAccessibleName(name)
+        line.textEdited.connect(self._on_edited)
+        # Qt's own would claim undo for the text.
+        for widget in (self.slider, self.box, line):
+            widget.installEventFilter(self)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(10)
@@ -195,8 +197,16 @@ class SetPointControl(QWidget):
 
     def set_celsius(self, value_c: float) -> None:
         """Show the set point that holds, unless another is being tried."""
-        self._set = self.steps.of_celsius(value_c)
-        self.box.is_set = self.steps.shown(self._set)
+        self._set, self._set_c = self.steps.of_celsius(value_c), value_c
+        shown = temperature_in(value_c, self.steps.unit)
+        nearest = self.steps.shown(self._set)
+        on_step = abs(shown - nearest) < _AS_GOOD_AS_ON_IT
+        self.box.keep(
+            nearest,
+            self.box.locale().toString(
+                nearest if on_step else shown, "f", self.steps.decimals if on_step else 1
+            ),
+        )
         if not self._trying:
             self._show(self._set)
 
@@ -209,10 +219,9 @@ class SetPointControl(QWidget):
         """Set what is tried."""
         if not self._trying:
             return
-        self._trying = False
-        self.box.is_trying = False
+        self._trying = self.box.is_trying = False
         step = self.slider.value()
-        if step == self._set:
+        if abs(self.steps.in_celsius(step) - self._set_c) < _AS_GOOD_AS_ON_IT / 2.0:
             self._show(self._set)
             self.dropped.emit()
         else:
@@ -221,9 +230,27 @@ class SetPointControl(QWidget):
     def drop(self) -> None:
         """Go back to what is set."""
         if self._trying:
-            self._trying = self.box.is_trying = False
-            self._show(self._set)
+            self._stop_trying()
             self.dropped.emit()
+
+    def _stop_trying(self) -> None:
+        self._trying = self.box.is_trying = False
+        self._show(self._set)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Undo is the season's, once nothing is tried any more."""
+        if not isinstance(event, QKeyEvent) or not (
+            event.matches(QKeySequence.StandardKey.Undo)
+            or event.matches(QKeySequence.StandardKey.Redo)
+        ):
+            return super().eventFilter(watched, event)
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.setAccepted(self._trying)
+            return True
+        if event.type() == QEvent.Type.KeyPress and self._trying:
+            self.drop()
+            return True
+        return False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter settles, Esc drops."""
@@ -231,8 +258,8 @@ class SetPointControl(QWidget):
             self.settle()
         elif event.key() == Qt.Key.Key_Escape and (self._trying or not self._is_whole()):
             self.slider.ignore_hand()
-            self.drop()
-            self._show(self._set)
+            self._stop_trying()
+            self.dropped.emit()
         else:
             super().keyPressEvent(event)
 
@@ -241,8 +268,11 @@ class SetPointControl(QWidget):
         return self.box.hasAcceptableInput()
 
     def _on_misread(self) -> None:
-        low, high = (self.steps.shown(n) for n in (self.steps.lowest, self.steps.highest))
         self.drop()
+        self._say_range()
+
+    def _say_range(self) -> None:
+        low, high = (self.steps.shown(n) for n in (self.steps.lowest, self.steps.highest))
         self.misread.emit(
             tr("Type a temperature from {low} to {high} °{unit}.").format(
                 low=round(low), high=round(high), unit=self.steps.unit
@@ -255,6 +285,7 @@ class SetPointControl(QWidget):
             self.box.setValue(self.steps.shown(step))
 
     def _on_slider(self, step: int) -> None:
+        self.box.is_trying = True
         self._show(step)
         self._try(step)
 
@@ -264,6 +295,23 @@ class SetPointControl(QWidget):
         with QSignalBlocker(self.slider):
             self.slider.setValue(step)
         self._try(step)
+
+    def _on_edited(self) -> None:
+        """Nothing is tried while what is typed cannot be set: the answer would be to the number
+        that stood there before. Why not is said once no further digit can mend it."""
+        shown, is_number = self.box.locale().toDouble(self.box.typed())
+        low, high = self.box.minimum(), self.box.maximum()
+        if is_number and low <= shown <= high:
+            # Qt tells of no change where it still holds this number from before.
+            if not self._trying and shown == self.box.value():
+                self._on_box(shown)
+            return
+        with QSignalBlocker(self.slider):
+            self.slider.setValue(self._set)
+        self._trying = self.box.is_trying = False
+        self.dropped.emit()
+        if is_number and (shown > high or shown < min(low, 0.0)):
+            self._say_range()
 
     def _try(self, step: int) -> None:
         self._trying = self.box.is_trying = True

@@ -18,6 +18,10 @@ from ripenroom.window.queue.shapes import BEYOND_PX, tail_end_h
 from ripenroom.window.queue.time_view import LineView, TimeView
 
 MOST_LEVELS: Final = 3
+WING: Final = 1.7
+"""How far a knot reaches to each side, against the ring of a pull."""
+_APART_PX: Final = 4.0
+"""Between the middles of their lines, which are half of it thick."""
 _OPEN_END_H: Final = 72.0
 """How long the track of crates that are left is drawn where nothing says when they are past."""
 
@@ -71,17 +75,21 @@ def lane_of(
     middle = top + sizes.lane_px / 2.0 - 1.0
     pick = scene.expected_at(line)
     begins_h = max(scene.now_h, pick.picked_h if pick else scene.facts.picked_h[line])
-    ring_px = 2.0 * grip_px(sizes) + 2.0
+    grip = grip_px(sizes)
     tracks: list[Track] = []
+    rings: list[tuple[float, float]] = []
     for number, way in enumerate(ways):
         level = min(number, MOST_LEVELS - 1)
+        reach = grip * WING if way.pinned and not way.written else grip
+        pull_x = _beside(rings, _px(view, way.pull_h), reach)
+        rings.append((pull_x, reach))
         tracks.append(
             Track(
                 way=way,
                 y=round(middle + (level - (levels - 1) / 2.0) * step) + 0.5,
                 start_x=_px(view, begins_h),
                 stays=tuple((_px(view, hour), mark) for hour, mark in way.waits[1:]),
-                pull_x=_beside([one.pull_x for one in tracks], _px(view, way.pull_h), ring_px),
+                pull_x=pull_x,
                 end_x=_px(view, _end_h(scene, line, way, begins_h)),
             )
         )
@@ -113,11 +121,12 @@ def spread(
     return tuple(placed.get(tag, tag) for tag in tags)
 
 
-def _beside(others: Sequence[float], x: float, ring_px: float) -> float:
-    """``x``, or right of the rings that stand there already."""
-    for other in sorted(one for one in others if not math.isnan(one)):
-        if abs(x - other) < ring_px:
-            x = other + ring_px
+def _beside(others: Sequence[tuple[float, float]], x: float, reach: float) -> float:
+    """``x``, or right of the rings and knots that stand there already: of each its middle and how
+    far it reaches to either side, which is as far apart that two are seen."""
+    for other, its in sorted(one for one in others if not math.isnan(one[0])):
+        if abs(x - other) < its + reach + _APART_PX:
+            x = other + its + reach + _APART_PX
     return x
 
 

@@ -4,7 +4,7 @@ All sizes follow the font, so that 200 % text keeps everything readable.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import Final
 
@@ -115,7 +115,7 @@ class Form(IntEnum):
     SHORT = 1
     """Name and day."""
     TICK = 2
-    """No words: the band alone, and its words on hover."""
+    """No words: a flag without a name, and its words on hover."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,13 +135,22 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A label's form, its left edge and how far its foot is above the dates, its size."""
+    """A label's form, its left edge and how far its foot is above the dates, its size.
+
+    Its flag, which stands on its day, is at the left edge, or ``before_day`` at the right one.
+    """
 
     form: Form
     x: float
     above: float
     width: float
     height: float
+    before_day: bool = False
+
+    @property
+    def flag_x(self) -> float:
+        """Where its flag stands."""
+        return self.x + self.width if self.before_day else self.x
 
     def covers(self, x: float, above: float) -> bool:
         """Whether a point lies on the label."""
@@ -188,24 +197,30 @@ def _attempt(
     placed: dict[int, Placed] = {}
     for rank, number in enumerate(order):
         label = labels[number]
-        for form, width, height in _forms(label, rank < full, room.least_px):
-            first = max(min(label.anchor_x, room.right - width), room.left)
-            last = max(min(label.anchor_x + label.band_px, room.right - width), first)
-            spot = _free_spot(list(placed.values()), first, last, width, height, room.height)
-            if spot is not None:
-                placed[number] = Placed(form, *spot, width, height)
-                break
-        else:
-            # Rather named to the left of its band than not at all.
-            for _, width, height in _forms(label, False, room.least_px):
-                last = min(label.anchor_x, room.right - width)
-                first = max(label.anchor_x - width, room.left)
-                taken = list(placed.values())
-                spot = _free_spot(taken, first, last, width, height, room.height)
-                if spot is not None:
-                    placed[number] = Placed(Form.SHORT, *spot, width, height)
-                    break
+        spots = (
+            _on_its_day(list(placed.values()), label, form, size, room)
+            for form, *size in _forms(label, rank < full, room.least_px)
+        )
+        spot = next((one for one in spots if one is not None), None)
+        if spot is not None:
+            placed[number] = spot
     return placed
+
+
+def _on_its_day(
+    taken: Sequence[Placed], label: Label, form: Form, size: Sequence[float], room: Room
+) -> Placed | None:
+    """A label that begins on its day; rather before it, and ending there, than nowhere."""
+    width, height = size
+    first_x, last_x = label.anchor_x, min(label.anchor_x + label.band_px, room.right)
+    spot = _free_spot(taken, first_x, min(last_x, room.right - width), width, height, room.height)
+    if spot is not None:
+        return Placed(form, *spot, width, height)
+    # The same, seen from the other side.
+    other_way = [replace(one, x=-one.x - one.width) for one in taken]
+    least, most = max(first_x, room.left + width), last_x
+    spot = _free_spot(other_way, -most, -least, width, height, room.height)
+    return None if spot is None else Placed(form, -spot[0] - width, spot[1], width, height, True)
 
 
 def _forms(label: Label, full: bool, least_px: float) -> list[tuple[Form, float, float]]:
@@ -220,6 +235,8 @@ def _free_spot(
     taken: Sequence[Placed], first: float, last: float, width: float, height: float, most: float
 ) -> tuple[float, float] | None:
     """The lowest free place, then the one nearest to ``first``: left edge and foot."""
+    if last < first:
+        return None
     for above in sorted({0.0, *(other.above + other.height for other in taken)}):
         if above + height > most:
             break

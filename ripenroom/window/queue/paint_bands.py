@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLineF, QPointF, Qt
+from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter, QPen
 
 from ripenroom.season.projection import Supply, Verdict
@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedMarket
 
 
+TICK_PX = 6.0
+"""How high the flag of a market day is whose label has no room."""
 _PAD_PX = 6.0
 _LEAST_PX = 60.0
 
@@ -121,7 +123,7 @@ def place_bands(
     for one in written:
         over = one.band.last_h <= now_h
         first, last = view.x(one.band.first_h), view.x(one.band.last_h)
-        seen = last > 0.0 and first < view.width_px
+        seen = _in_sight(one.band, view)
         labels.append(
             Label(
                 anchor_x=max(first, 0.0) if seen else -1.0,
@@ -145,45 +147,52 @@ def paint_labels(
     sizes: Sizes,
     ink: Palette,
 ) -> None:
-    """Draw labels over their bands, each tied to its band by a line down its left side."""
+    """Draw labels, each with its flag on its day; of a label without room the flag alone."""
     header = layout.header
     foot = header.bottom() - layout.axis_px
     heavy = bold(sizes.small)
     heavy_metrics = QFontMetricsF(heavy)
     ascent = heavy_metrics.ascent()
     for one, where in sorted(zip(written, placed, strict=True), key=lambda pair: -pair[1].above):
+        stem = round(header.x() + _flag_x(one.band, where, view)) + 0.5
         if where.form is Form.TICK:
+            if _in_sight(one.band, view):
+                painter.setPen(QPen(ink.accent, 2.0))
+                painter.drawLine(QLineF(stem, foot - TICK_PX, stem, foot))
             continue
         top = foot - where.above - where.height
         bottom = top + where.height - LABEL_FOOT_PX + 2.0
         left = header.x() + where.x
-        stem = round(header.x() + _stem_x(one.band, where, view)) + 0.5
         painter.setPen(QPen(ink.edge, 1.0))
         painter.drawLine(QLineF(stem, top + 2.0, stem, foot))
         painter.fillRect(
             round(left) + 1, round(top), round(where.width) - 1, round(bottom - top), ink.paper
         )
         painter.setPen(QPen(ink.accent, 2.0))
-        painter.drawLine(QLineF(round(left) + 1.0, top + 2.0, round(left) + 1.0, bottom))
+        painter.drawLine(QLineF(stem, top + 2.0, stem, bottom))
         over = one.band.last_h <= now_h
         y = top + ascent + 1.0
         painter.setFont(heavy)
         painter.setPen(ink.faint if over else ink.text)
-        title = heavy_metrics.elidedText(
-            one.title, Qt.TextElideMode.ElideRight, where.width - 2.0 * _PAD_PX + 1.0
-        )
-        painter.drawText(QPointF(left + _PAD_PX, y), title)
+        beside = Qt.AlignmentFlag.AlignRight if where.before_day else Qt.AlignmentFlag.AlignLeft
+        room = QRectF(left + _PAD_PX, y - ascent, where.width - 2.0 * _PAD_PX + 1.0, sizes.small_px)
+        title = heavy_metrics.elidedText(one.title, Qt.TextElideMode.ElideRight, room.width())
+        painter.drawText(room, beside, title)
         if where.form is Form.FULL:
             for text, strong in one.crops:
-                y += sizes.small_px
+                room.translate(0.0, sizes.small_px)
                 painter.setFont(heavy if strong else sizes.small)
-                painter.drawText(QPointF(left + _PAD_PX, y), text)
+                painter.drawText(room, beside, text)
 
 
-def _stem_x(band: MarketBand, where: Placed, view: TimeView) -> float:
-    """Where the line runs down to the band: from the label's left side if that is over the band."""
-    first, last = view.x(band.first_h), view.x(band.last_h)
-    return min(max(where.x + 1.0, first, 0.0), last, view.width_px - 1.0)
+def _in_sight(band: MarketBand, view: TimeView) -> bool:
+    return view.x(band.last_h) > 0.0 and view.x(band.first_h) < view.width_px
+
+
+def _flag_x(band: MarketBand, where: Placed, view: TimeView) -> float:
+    """Where a flag stands: within its day, whole in sight, on its label's side."""
+    first, last = view.x(band.first_h) + 1.0, view.x(band.last_h) - 1.0
+    return min(max(where.flag_x, first, 1.0), max(last, first), view.width_px - 1.0)
 
 
 def _planned(supply: Supply, band: MarketBand, scene: Scene) -> "PlannedMarket | None":

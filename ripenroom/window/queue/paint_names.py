@@ -24,7 +24,8 @@ _PAD_PX = 8.0
 class NameColumns:
     """Left edges and widths of the columns; a width of 0 means there is no room for it.
 
-    Where there is none for the crop beside the code it is written ``under`` it.
+    Where there is none for the crop beside the code it is written ``under`` it. ``shift`` is where
+    dates stand while a temperature is tried, in the place's stead.
     """
 
     code: tuple[float, float]
@@ -32,23 +33,29 @@ class NameColumns:
     place: tuple[float, float]
     left: tuple[float, float]
     under: bool = False
+    shift: tuple[float, float] = (0.0, 0.0)
 
 
-def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
+def columns(facts: Facts, width: float, sizes: Sizes, shift_px: float = 0.0) -> NameColumns:
     """Share the width out: the code always, then the count, then crop, then place.
 
     Each is as wide as its longest text while there is room. A place is shortened to its mark, and
     left out rather than that a crop is elided; a crop that does not fit stands under the code.
+    Dates of ``shift_px`` leave the place no room.
     """
     code_px, crop_px, place_px, left_px, mark_px = _natural(facts, sizes)
     if code_px + left_px + 2 * _PAD_PX > width:
         left_px = 0.0
     spare = max(width - code_px - left_px - 2 * _PAD_PX, 0.0)
+    left = width - left_px - _PAD_PX, left_px
+    if shift_px and crop_px + shift_px <= spare + 1.0:
+        dates = _PAD_PX + code_px + crop_px, spare - crop_px
+        return NameColumns((_PAD_PX, code_px), (_PAD_PX + code_px, crop_px), (0.0, 0.0), left,
+                           shift=dates)  # fmt: skip
     if crop_px + place_px > spare:
         # The width is a whole number of pixels, and may be half of one short.
         place_px = spare - crop_px if crop_px + mark_px <= spare + 1.0 else 0.0
-    left = width - left_px - _PAD_PX, left_px
-    if crop_px > spare + 1.0:
+    if shift_px or crop_px > spare + 1.0:
         room = max(width - left_px - 2 * _PAD_PX, 0.0)
         # A letter or two of a word tell nothing.
         crop_px = room if room >= sizes.text_px * 3.0 else 0.0
@@ -58,6 +65,7 @@ def columns(facts: Facts, width: float, sizes: Sizes) -> NameColumns:
             place=(_PAD_PX + room, 0.0),
             left=left,
             under=crop_px > 0.0,
+            shift=(_PAD_PX, room if shift_px else 0.0),
         )
     return NameColumns(
         code=(_PAD_PX, code_px),
@@ -103,23 +111,30 @@ def _natural(facts: Facts, sizes: Sizes) -> tuple[float, float, float, float, fl
     )
 
 
+def _columns_of(scene: Scene, width: float, words: Formats, sizes: Sizes) -> NameColumns:
+    """The columns as a scene has them: with room for dates of a month while one is tried."""
+    if scene.ghost is None:
+        return columns(scene.facts, width, sizes)
+    usual = f"30 → {words.short_day(scene.now_h)}"
+    shift_px = QFontMetricsF(sizes.small).horizontalAdvance(usual) + 2 * _PAD_PX
+    return columns(scene.facts, width, sizes, shift_px)
+
+
 def paint_headings(
-    painter: QPainter, layout: Layout, scene: Scene, sizes: Sizes, ink: Palette
+    painter: QPainter, layout: Layout, scene: Scene, words: Formats, sizes: Sizes, ink: Palette
 ) -> None:
     """The columns' headings, in the corner over the names."""
     painter.setFont(sizes.small)
     painter.setPen(ink.faint)
-    where = columns(scene.facts, layout.names.width(), sizes)
+    where = _columns_of(scene, layout.names.width(), words, sizes)
     y = layout.corner.bottom() - sizes.small_px - 3.0
     left_aligned, right_aligned = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
-    left = tr("Left")
-    if scene.ghost is not None:
-        left = tr("Past")
     for (x, width), text, align in (
         (where.code, tr("Batch"), left_aligned),
         ((0.0, 0.0) if where.under else where.crop, tr("Crop"), left_aligned),
         (where.place, tr("Place"), left_aligned),
-        (where.left, left, right_aligned),
+        (where.shift, tr("Past"), right_aligned),
+        (where.left, tr("Left"), right_aligned),
     ):
         if width:
             painter.drawText(QRectF(x, y, width, sizes.small_px), align, text)
@@ -162,7 +177,7 @@ def _name(scene: Scene, line: int, words: Formats) -> _Name:
 
 def _shift(scene: Scene, line: int, words: Formats) -> str:
     """``"12 → 3 Oct"``: when it would be past; empty where that stays the same day."""
-    if scene.ghost is None:
+    if scene.ghost is None or scene.projection.left[line] <= 0.0:
         return ""
     before, after = (float(one.closes_h.mid[line]) for one in (scene.ghost, scene.projection))
     if before == after:  # as of all in other places
@@ -188,33 +203,31 @@ def paint_names(
     ink: Palette,
 ) -> None:
     """Who each visible line is; fruit that is past or gone is written fainter."""
-    area, facts = layout.names, scene.facts
-    where = columns(facts, area.width(), sizes)
+    area = layout.names
+    where = _columns_of(scene, area.width(), words, sizes)
     heavy = bold(sizes.small if where.under else sizes.font)
     # Two lines of small letters are as high as a line of the picture.
     lift_px = sizes.small_px / 2.0 if where.under else 0.0
     strong, plain, small = (QFontMetricsF(font) for font in (heavy, sizes.font, sizes.small))
     middle = Qt.AlignmentFlag.AlignVCenter
+    left, right = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
     painter.save()
     painter.setClipRect(area)
     for row in line_view.painted(scene.rows):
-        line = scene.line_at(row)
         y = area.y() + line_view.y(row)
-        name = _name(scene, line, words)
-        if name.shift:
-            # What is tried is looked at for its dates: they take the place of all but the code.
-            _paint_shift(painter, area, y, where, name, line_view.line_px, sizes, ink)
-            continue
+        name = _name(scene, scene.line_at(row), words)
         over, place_room = name.over, where.place[1] - _PAD_PX
         place = name.place if small.horizontalAdvance(name.place) <= place_room else name.mark
-        left, right = Qt.AlignmentFlag.AlignLeft, Qt.AlignmentFlag.AlignRight
+        code_px = strong.horizontalAdvance(name.code)
+        crop, shift, shift_down = _beside_dates(name, where, code_px, small, lift_px)
         for (x, width), text, font, metrics, colour, align, down_px in (
             (where.code, name.code, heavy, strong, ink.text, left, -lift_px),
-            (where.crop, name.crop, sizes.small, small, ink.text, left, lift_px),
+            (crop, name.crop, sizes.small, small, ink.text, left, lift_px),
             (where.place, place, sizes.small, small, ink.faint, left, 0.0),
+            (shift, name.shift, sizes.small, small, ink.text, right, shift_down),
             (where.left, name.left, sizes.font, plain, ink.text, right, 0.0),
         ):
-            if width:
+            if width > 0.0:
                 room = width - (_PAD_PX if align is left else 0)
                 painter.setFont(font)
                 painter.setPen(ink.faint if over else colour)
@@ -224,27 +237,23 @@ def paint_names(
     painter.restore()
 
 
-def _paint_shift(
-    painter: QPainter,
-    area: QRectF,
-    y: float,
-    where: NameColumns,
-    name: _Name,
-    high: float,
-    sizes: Sizes,
-    ink: Palette,
-) -> None:
-    """The code of a line, and how its last day shifts."""
-    middle, (x, width) = Qt.AlignmentFlag.AlignVCenter, where.code
-    painter.setPen(ink.text)
-    painter.setFont(bold(sizes.small if where.under else sizes.font))
-    if where.under:
-        room = area.right() - x - _PAD_PX
-        high, below = high / 2.0, QRectF(x, y + high / 2.0, room, high / 2.0)
-        painter.drawText(below, middle | Qt.AlignmentFlag.AlignLeft, name.shift)
-    painter.drawText(QRectF(x, y, width, high), middle | Qt.AlignmentFlag.AlignLeft, name.code)
-    if where.under:
-        return
-    painter.setFont(sizes.small)
-    rest = QRectF(x + width - _PAD_PX, y, area.right() - x - width, high)
-    painter.drawText(rest, middle | Qt.AlignmentFlag.AlignRight, name.shift)
+Span = tuple[float, float]
+
+
+def _beside_dates(
+    name: _Name, where: NameColumns, code_px: float, small: QFontMetricsF, lift_px: float
+) -> tuple[Span, Span, float]:
+    """Where the crop and the dates stand (left edge and width), and how far down the dates.
+
+    The dates are never cut. They stand over the crop's line where there is room beside the code,
+    else the crop gives way to them.
+    """
+    if not name.shift:
+        return where.crop, (0.0, 0.0), 0.0
+    ends_x = where.shift[0] + where.shift[1]
+    wide = small.horizontalAdvance(name.shift) + 1.0
+    dates = ends_x - wide, wide
+    if where.under and where.code[0] + code_px + _PAD_PX <= dates[0]:
+        return where.crop, dates, -lift_px
+    crop_x, crop_px = where.crop
+    return (crop_x, min(crop_px, dates[0] - crop_x)), dates, lift_px

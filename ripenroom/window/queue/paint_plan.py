@@ -18,7 +18,7 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
 
 from ripenroom.texts import tr_n
 from ripenroom.window.palette import Palette
-from ripenroom.window.queue.lanes import Lane, Tag, Track, grip_px, lane_of, spread
+from ripenroom.window.queue.lanes import WING, Lane, Tag, Track, grip_px, lane_of, spread
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
@@ -26,8 +26,6 @@ from ripenroom.window.queue.time_view import LineView, TimeView
 from ripenroom.window.theme import bold
 
 _THICK_PX = 2.6
-_WING = 1.7
-"""How far a knot reaches to each side, against the ring of a pull."""
 _SIDE_PX = 60.0
 """What begins so far out of sight may still reach into it."""
 
@@ -207,7 +205,7 @@ class _Pens:
 
     def knot(self, x: float, y: float) -> None:
         """Two filled wings that meet in the middle."""
-        wing, half = grip_px(self._sizes) * _WING, grip_px(self._sizes) * 1.1
+        wing, half = grip_px(self._sizes) * WING, grip_px(self._sizes) * 1.1
         painter = self._painter
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(self._ink.text)
@@ -248,7 +246,7 @@ class _Pens:
         """How wide the number of a tag is, or its words."""
         words = self._tag_words(tag)
         room = self._heavy_metrics.horizontalAdvance(words) + 5.0
-        knot = 2.0 * grip_px(self._sizes) * _WING + 4.0
+        knot = 2.0 * grip_px(self._sizes) * WING + 4.0
         return room + (knot if self._has_knot(tag) else 0.0)
 
     def tag(self, lane: Lane, tag: Tag) -> None:
@@ -265,7 +263,7 @@ class _Pens:
         painter.fillRect(box, self._ink.text if tag.packed else self._ink.paper)
         if self._has_knot(tag):
             middle = lane.top + high / 2.0
-            self.knot(box.right() + grip_px(self._sizes) * _WING + 2.0, middle)
+            self.knot(box.right() + grip_px(self._sizes) * WING + 2.0, middle)
         painter.setFont(self._heavy)
         painter.setPen(self._ink.paper if tag.packed else self._ink.text)
         painter.drawText(QPointF(box.x() + 2.5, self._foot(lane)), words)

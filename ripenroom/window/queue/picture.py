@@ -283,7 +283,7 @@ class QueuePicture(QAbstractScrollArea):
         metrics = QFontMetricsF(sizes.small)
         box = now_box(layout, now_x, metrics.horizontalAdvance(now), sizes.small_px)
         if part.intersects((layout.corner | layout.header).toAlignedRect()):
-            paint_headings(painter, layout, scene, sizes, colours)
+            paint_headings(painter, layout, scene, words, sizes, colours)
             painter.save()
             painter.setClipRect(layout.header)
             paint_axis(painter, layout, days, words, sizes, box, colours)

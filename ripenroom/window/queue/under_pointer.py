@@ -12,6 +12,7 @@ from ripenroom.texts import tr
 from ripenroom.window.queue.lanes import Track, grip_px, lane_of
 from ripenroom.window.queue.layout import Form
 from ripenroom.window.queue.paint_batches import DRAWN_H
+from ripenroom.window.queue.paint_bands import TICK_PX
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Expected, MarketBand
@@ -65,17 +66,24 @@ def pick_at(picture: QueuePicture, point: QPointF) -> Expected | None:
 
 
 def band_at(picture: QueuePicture, point: QPointF) -> MarketBand | None:
-    """The market day whose label, or whose day in the axis, is under a point."""
+    """The market day whose label, or whose day in the axis, is under a point.
+
+    Of several on one day that whose label has no room: the others are pointed at by theirs.
+    """
     layout = picture.layout_now()
     if picture.scene is None or not layout.header.contains(point):
         return None
     x, foot = point.x() - layout.header.x(), layout.header.bottom() - layout.axis_px
-    for band, placed in zip(picture.scene.bands, picture.placed_bands(), strict=True):
+    both = list(zip(picture.scene.bands, picture.placed_bands(), strict=True))
+    for band, placed in both:
         if placed.form is not Form.TICK and placed.covers(x, foot - point.y()):
             return band
-        if point.y() >= foot and band.first_h <= picture.view.hour(x) < band.last_h:
-            return band
-    return None
+    if point.y() < foot - TICK_PX:
+        return None
+    hour = picture.view.hour(x)
+    of_day = [(band, placed) for band, placed in both if band.first_h <= hour < band.last_h]
+    bare = (band for band, placed in of_day if placed.form is Form.TICK)
+    return next(bare, of_day[0][0] if of_day else None)
 
 
 _REACH_PX: Final = 4.0

@@ -260,10 +260,13 @@ def pick_words(pick: Expected, scene: Scene, words: Formats) -> str:
 
 
 def on_day(scene: Scene, line: int, day: date, words: Formats) -> str:
-    """What the batch is around noon of a day: ``"Sat 26 Sep: ready"``."""
+    """What the batch is around noon of a day: ``"Village market, Sat 26 Sep: ready"``."""
     first_h, last_h = span_of(day, scene.zone)
     noon_h = (first_h + last_h) / 2.0
-    return tr("{day}: {state}").format(day=words.day(day), state=_state_then(scene, line, noon_h))
+    said = words.day(day)
+    if markets := [band.name for band in scene.bands if band.first_h <= noon_h < band.last_h]:
+        said = tr("{name}, {day}").format(name=", ".join(markets), day=said)
+    return tr("{day}: {state}").format(day=said, state=_state_then(scene, line, noon_h))
 
 
 def _state_then(scene: Scene, line: int, hour: float) -> str:

@@ -15,8 +15,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.days import short_day
 from ripenroom.records.refusal import Refusal
-from ripenroom.texts import tr
+from ripenroom.texts import language, noted, tr
 from ripenroom.window.dialogs import room_for
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.day_words import day_words
@@ -41,7 +42,9 @@ class CalendarPopup(QFrame):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setFrameShape(QFrame.Shape.StyledPanel)
         self.month = QCalendarWidget(self)
-        self.month.setLocale(locale)
+        spoken = QLocale(language())
+        # Days and months are named as in our sentences.
+        self.month.setLocale(locale if locale.language() == spoken.language() else spoken)
         self.month.setFirstDayOfWeek(locale.firstDayOfWeek())
         self.month.setAccessibleName(tr("Calendar"))
         self.month.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
@@ -154,7 +157,8 @@ class DayLine(QWidget):
     def typed_day(self, field: str) -> date:
         """The day that is meant; raises ``Refusal`` of ``field`` while the text is none."""
         if self._day is None:
-            raise Refusal(field, _WHY, typed=self.line.text().strip(), like=self._in_figures())
+            why, said = self._why_none()
+            raise Refusal(field, why, **said)
         return self._day
 
     def show_calendar(self) -> None:
@@ -190,14 +194,13 @@ class DayLine(QWidget):
         if self._day is not None:
             self._write()
         else:
-            typed = self.line.text().strip()
-            self.misread.emit(tr(_WHY).format(typed=typed, like=self._in_figures()))
+            why, said = self._why_none()
+            self.misread.emit(tr(why).format(**said))
 
     def written(self, day: date) -> str:
         """A day as the line shows it, with its year where that is not this one."""
-        month_first = self._words.order == "mdy"
         year = f" {day.year}" if day.year != self._today().year else ""
-        return f"{self._in_locale(day, 'ddd MMM d' if month_first else 'ddd d MMM')}{year}"
+        return f"{short_day(day, self._locale.name())}{year}"
 
     def _write(self) -> None:
         self.line.show_meant("")
@@ -209,13 +212,19 @@ class DayLine(QWidget):
         return {"dmy": "5/12", "mdy": "12/5", "ymd": "12-5"}[self._words.order]
 
     def _with_month(self) -> str:
-        return self._in_locale(date(2026, 12, 5), "d MMM")
+        return short_day(date(2026, 12, 5), self._locale.name()).partition(" ")[2]
 
-    def _in_locale(self, day: date, pattern: str) -> str:
-        return self._locale.toString(QDate(day.year, day.month, day.day), pattern).replace(".", "")
+    def _why_none(self) -> tuple[str, dict[str, str]]:
+        """Why the text is no day, and what belongs in there."""
+        typed = self.line.text().strip()
+        named = read_day(typed, self._today(), self._lean, self._words, heed_weekday=False)
+        if named is None:
+            return _WHY, {"typed": typed, "like": self._in_figures()}
+        return _OTHER_WEEKDAY, {"typed": typed, "day": self.written(named)}
 
 
-_WHY = "“{typed}” is no day. Type one like {like}, sat or tomorrow."
+_WHY = noted("“{typed}” is no day. Type one like {like}, sat or tomorrow.")
+_OTHER_WEEKDAY = noted("“{typed}” cannot be: that day is {day}.")
 
 
 class _Line(ChosenLine):

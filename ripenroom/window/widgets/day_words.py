@@ -7,7 +7,7 @@ from functools import lru_cache
 from PySide6.QtCore import QLocale
 
 from ripenroom.exchange.text_table.stamps import DateOrder
-from ripenroom.texts import tr
+from ripenroom.texts import language, tr
 from ripenroom.window.widgets.typed_day import DayWords, Order, folded
 from ripenroom.wording.formats import Formats
 
@@ -16,16 +16,18 @@ _ENGLISH = QLocale(QLocale.Language.English)
 
 
 def day_words(locale: QLocale) -> DayWords:
-    """Names of the locale, and English ones beside them, as the texts of the program are English.
+    """Names of the language that the window speaks, and those of the locale and English ones beside
+    them; the order is the locale's.
 
-    Where a language uses an English name for something else, its own meaning holds.
+    Where a language uses another one's name for something else, its own meaning holds, first that
+    of the window's.
     """
-    return _day_words(locale.name())
+    return _day_words(locale.name(), language())
 
 
 @lru_cache(maxsize=8)
-def _day_words(name: str) -> DayWords:
-    locales = (_ENGLISH, QLocale(name))
+def _day_words(name: str, spoken: str) -> DayWords:
+    locales = (_ENGLISH, QLocale(name), QLocale(spoken))
     return DayWords(
         order=_order(QLocale(name)),
         months={

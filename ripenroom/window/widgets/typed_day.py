@@ -5,7 +5,7 @@ Nothing here knows a window: which names and which order a language has comes as
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from typing import Final, Literal
@@ -53,21 +53,27 @@ def folded(text: str) -> str:
     return "".join(letter for letter in apart if not unicodedata.combining(letter)).strip()
 
 
-def read_day(text: str, today: date, lean: Lean, words: DayWords) -> date | None:
-    """The day that a text means on ``today``, or None where it is none."""
+def read_day(
+    text: str, today: date, lean: Lean, words: DayWords, *, heed_weekday: bool = True
+) -> date | None:
+    """The day that a text means on ``today``, or None where it is none.
+
+    A day of the week beside a date has to be that date's, unless it is not to be heeded: of
+    several days that a text can mean it says which.
+    """
     text = folded(text)
     step = _STEP.fullmatch(text)
     try:
         if step is not None:
             return today + timedelta(days=int(step[1] + step[2]))
         tokens = [token for token in _TOKEN.findall(text) if token not in words.fillers]
-        return _of_tokens(tokens, text, today, lean, words)
+        return _of_tokens(tokens, text, today, lean, words, heed_weekday)
     except (ValueError, OverflowError):
         return None  # there is no 31 November, and no year 0
 
 
 def _of_tokens(
-    tokens: list[str], text: str, today: date, lean: Lean, words: DayWords
+    tokens: list[str], text: str, today: date, lean: Lean, words: DayWords, heed_weekday: bool
 ) -> date | None:
     numbers = [token for token in tokens if token.isdecimal()]
     names = [token for token in tokens if not token.isdecimal()]
@@ -86,9 +92,27 @@ def _of_tokens(
     if len(of_month) > 1 or None in others:
         return None
     month = months[of_month[0]] if of_month else None
+    if not heed_weekday or not others:
+        fits = _any_day
+    elif len(set(others)) == 1:
+        fits = _only_on(others[0])
+    else:
+        return None
     if month is not None:
-        return _in_month(numbers, month, today, lean)
-    return _in_figures(numbers, today, lean, words.order)
+        return _in_month(numbers, month, today, lean, fits)
+    return _in_figures(numbers, today, lean, words.order, fits)
+
+
+Fits = Callable[[date], bool]
+"""Whether a day can be the one that is meant, by the day of the week beside it."""
+
+
+def _any_day(_day: date) -> bool:
+    return True
+
+
+def _only_on(weekday: int | None) -> Fits:
+    return lambda day: day.weekday() == weekday
 
 
 def _named_day(
@@ -117,28 +141,34 @@ def _weekday(names: list[str], today: date, lean: Lean, words: DayWords) -> date
     return today + timedelta(days=ahead)
 
 
-def _in_month(numbers: list[str], month: int, today: date, lean: Lean) -> date | None:
+def _in_month(numbers: list[str], month: int, today: date, lean: Lean, fits: Fits) -> date | None:
     if len(numbers) > 2:
         return None
     if len(numbers) == 1:
-        return _of_season(int(numbers[0]), month, today, lean)
+        return _of_season(int(numbers[0]), month, today, lean, fits)
     day, year = sorted(numbers, key=len) if len(numbers[0]) > 2 else numbers
-    return date(_full_year(year), month, int(day))
+    return _if_fits(date(_full_year(year), month, int(day)), fits)
 
 
-def _in_figures(numbers: list[str], today: date, lean: Lean, order: Order) -> date | None:
+def _in_figures(
+    numbers: list[str], today: date, lean: Lean, order: Order, fits: Fits
+) -> date | None:
     if len(numbers) == 1:
-        return _of_month(int(numbers[0]), today, lean)
+        return _of_month(int(numbers[0]), today, lean, fits)
     if len(numbers) == 3:
         if len(numbers[0]) == 4:
             order = "ymd"
         parts = dict(zip(order, numbers, strict=True))
         month, day = _month_and_day(int(parts["m"]), int(parts["d"]))
-        return date(_full_year(parts["y"]), month, day)
+        return _if_fits(date(_full_year(parts["y"]), month, day), fits)
     first, second = int(numbers[0]), int(numbers[1])
     month, day = (second, first) if order == "dmy" else (first, second)
     month, day = _month_and_day(month, day)
-    return _of_season(day, month, today, lean)
+    return _of_season(day, month, today, lean, fits)
+
+
+def _if_fits(day: date, fits: Fits) -> date | None:
+    return day if fits(day) else None
 
 
 def _month_and_day(month: int, day: int) -> tuple[int, int]:
@@ -146,18 +176,20 @@ def _month_and_day(month: int, day: int) -> tuple[int, int]:
     return (day, month) if month > 12 >= day else (month, day)
 
 
-def _of_month(day: int, today: date, lean: Lean) -> date | None:
+def _of_month(day: int, today: date, lean: Lean, fits: Fits) -> date | None:
     """The day of that number in this month or the next ones on either side."""
     about = today.year * 12 + today.month - 1
     months = (divmod(about + n, 12) for n in range(-2, 3))
-    return _chosen(_existing((year, month + 1, day) for year, month in months), today, lean)
+    days = _existing((year, month + 1, day) for year, month in months)
+    return _chosen(list(filter(fits, days)), today, lean)
 
 
-def _of_season(day: int, month: int, today: date, lean: Lean) -> date | None:
-    """The day of that name in this season."""
+def _of_season(day: int, month: int, today: date, lean: Lean, fits: Fits) -> date | None:
+    """The day of that name in this season; another year's is not meant by a day of the week."""
     shift = {"ahead": _OTHER_SIDE, "back": -_OTHER_SIDE, "near": timedelta()}[lean]
     years = range(today.year - 4, today.year + 5)  # one of them has a 29 February
-    return _chosen(_existing((year, month, day) for year in years), today - shift, lean)
+    found = _chosen(_existing((year, month, day) for year in years), today - shift, lean)
+    return None if found is None else _if_fits(found, fits)
 
 
 def _chosen(days: list[date], today: date, lean: Lean) -> date | None:

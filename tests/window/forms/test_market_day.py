@@ -166,6 +166,19 @@ def test_a_run_of_weekly_markets_is_one_step_and_keeps_its_hour(
     assert session.season.book.wants == before.wants
 
 
+def test_a_run_is_offered_to_end_on_the_same_day_of_the_week(make_form: MakeForm) -> None:
+    form = make_form(on=date(2026, 10, 17))
+    assert form.until.day() == date(2026, 11, 14)
+    form.on.line.setFocus()
+    form.on.line.selectAll()
+    QTest.keyClicks(form.on.line, "24 oct")
+    assert form.until.day() == date(2026, 11, 21)
+    # What was said holds.
+    form.until.set_day(date(2026, 12, 5))
+    form.on.set_day(date(2026, 10, 31))
+    assert form.until.day() == date(2026, 12, 5)
+
+
 def test_a_run_that_ends_before_it_begins_is_refused(make_form: MakeForm, session: Session) -> None:
     form = make_form(on=date(2026, 10, 17))
     form.name.setText("Harbour stall")

@@ -127,8 +127,16 @@ def test_what_a_temperature_does_is_said_before_it_is_kept(
     line.control.slider.setFocus()
     line.control.slider.setValue(line.control.slider.value() + 8)  # half a degree each
     tried = season.preview_set_point(place.id, season.set_point_c(place.id) + 4.0)
-    shift_h = np.where(before.left > 0, tried.closes_h.mid - before.closes_h.mid, np.nan)
-    sooner = int((shift_h < -12.0).sum())
+    days = [
+        [session.words.local(h).date() if h == h else None for h in one.closes_h.mid.tolist()]
+        for one in (before, tried)
+    ]
+    pairs = [
+        (was, now)
+        for was, now, left in zip(*days, before.left, strict=True)
+        if left > 0 and was is not None and now is not None
+    ]
+    sooner = sum(now < was for was, now in pairs)
     assert sooner > 1
     said = line.trial.text()
     assert said.startswith("Cold room at 8.0 °C: ")
@@ -205,6 +213,38 @@ def test_a_temperature_that_changes_nothing_says_so(session: Session) -> None:
     now = session.season.projection()
     said = trial_words("Cold room", 4.0, now, session)
     assert said == "Cold room at 4.0 °C: no batch changes by a day."
+
+
+def test_undo_drops_what_is_tried_before_it_takes_back_what_was_kept(
+    qtbot: QtBot, window: MainWindow
+) -> None:
+    session, desk = window.session, window.desk
+    assert session is not None
+    assert desk is not None
+    desk.go_to("places")
+    page = desk.page("places")
+    assert isinstance(page, PlacesPage)
+    kept, tried = [line for line in page.lines.values() if not line.control.isHidden()][:2]
+    kept.control.slider.setFocus()
+    QTest.keyClick(kept.control.slider, Qt.Key.Key_Right)
+    QTest.keyClick(kept.control.slider, Qt.Key.Key_Return)
+    set_c = session.season.set_point_c(kept.place_id)
+    for undo in (
+        lambda: QTest.keyClick(
+            tried.control.slider, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier
+        ),
+        window.menus.undo.trigger,
+    ):
+        tried.control.slider.setFocus()
+        QTest.keyClick(tried.control.slider, Qt.Key.Key_Right)
+        assert session.is_previewing
+        undo()
+        assert not session.is_previewing
+        assert not tried.control.is_trying
+        assert tried.trial.isHidden()
+        assert session.season.set_point_c(kept.place_id) == set_c
+    window.menus.undo.trigger()
+    assert session.season.set_point_c(kept.place_id) != set_c
 
 
 def test_undo_where_one_typed_takes_the_temperature_back(qtbot: QtBot, window: MainWindow) -> None:

@@ -1,12 +1,31 @@
 """Trying, setting and dropping a set point."""
 
+from datetime import date
+from zoneinfo import ZoneInfo
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QStyle, QStyleOptionSlider
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.season import SeasonDetails
+from ripenroom.units import celsius
 from ripenroom.window.places.set_point import SetPointControl
+from ripenroom.wording.formats import Formats
+
+
+@pytest.fixture
+def us_words() -> Formats:
+    season = SeasonDetails(
+        id="7d8f4c1e-52a3-4b0e-9c6d-0a1b2c3d4e5f",
+        name="Test farm",
+        zone="America/New_York",
+        first_day=date(2026, 8, 1),
+        units="us",
+        currency="USD",
+    )
+    return Formats("en_US", season, ZoneInfo(season.zone))
 
 
 @pytest.fixture
@@ -179,3 +198,67 @@ def test_escape_takes_back_what_cannot_be_set(qtbot: QtBot, control: SetPointCon
     with qtbot.assertNotEmitted(control.settled):
         QTest.keyClick(control.box, Qt.Key.Key_Escape)
     assert control.box.text() == "3.0 °C"
+
+
+def test_undo_on_the_slider_ends_a_trial(qtbot: QtBot, control: SetPointControl) -> None:
+    QTest.keyClick(control.slider, Qt.Key.Key_Right)
+    with qtbot.waitSignal(control.dropped), qtbot.assertNotEmitted(control.settled):
+        QTest.keyClick(control.slider, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert not control.is_trying
+    assert control.slider.value() == control.steps.of_celsius(3.0)
+
+
+def test_what_cannot_be_set_is_not_tried_and_says_so_while_it_is_typed(
+    qtbot: QtBot, control: SetPointControl
+) -> None:
+    type_over(control, "12")
+    assert control.is_trying
+    with qtbot.waitSignal(control.dropped), qtbot.waitSignal(control.misread) as said:
+        QTest.keyClicks(control.box, "0")
+    assert said.args == ["Type a temperature from -2 to 40 °C."]
+    assert not control.is_trying
+    assert control.box.text() == "120 °C"
+    # Without the last digit it is what it was, although Qt tells of no change.
+    with qtbot.waitSignal(control.tried) as tried:
+        QTest.keyClick(control.box, Qt.Key.Key_Backspace)
+    assert tried.args == [12.0]
+    with qtbot.waitSignal(control.settled) as settled:
+        QTest.keyClick(control.box, Qt.Key.Key_Return)
+    assert settled.args == [12.0]
+
+
+def test_a_first_digit_that_is_too_low_is_no_fault_yet(qtbot: QtBot) -> None:
+    control = SetPointControl("Cold room", "F")
+    qtbot.addWidget(control)
+    control.set_celsius(5.0)
+    control.show()
+    control.activateWindow()
+    qtbot.waitUntil(control.isActiveWindow)
+    with qtbot.assertNotEmitted(control.misread):
+        type_over(control, "4")
+        assert not control.is_trying
+        QTest.keyClicks(control.box, "5")
+    assert control.is_trying
+    with qtbot.waitSignal(control.misread):
+        QTest.keyClicks(control.box, "5")
+    assert not control.is_trying
+
+
+def test_what_is_set_between_two_steps_reads_as_elsewhere(qtbot: QtBot, us_words: Formats) -> None:
+    control = SetPointControl("Cold room", "F")
+    qtbot.addWidget(control)
+    control.show()
+    control.activateWindow()
+    qtbot.waitUntil(control.isActiveWindow)
+    for set_c in (14.0, 5.0, 3.3, 14.0):
+        control.set_celsius(set_c)
+        assert control.box.text() == us_words.set_point(set_c)
+    with qtbot.assertNotEmitted(control.settled):
+        control.box.setFocus()
+        QTest.keyClick(control.box, Qt.Key.Key_Tab)
+    assert control.box.text() == "57.2 °F"
+    # The whole degree beside it is another temperature, and can be set.
+    type_over(control, "57")
+    with qtbot.waitSignal(control.settled) as settled:
+        QTest.keyClick(control.box, Qt.Key.Key_Return)
+    assert settled.args == [pytest.approx(celsius(57.0, "F"))]

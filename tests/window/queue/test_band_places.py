@@ -3,6 +3,8 @@
 from itertools import combinations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from ripenroom.window.queue.layout import Form, Label, Placed, Room, place
 
@@ -44,9 +46,26 @@ def test_all_are_named_before_some_are_full() -> None:
     assert placed[0].form is Form.FULL
 
 
-def test_a_label_at_the_right_edge_is_pushed_left() -> None:
+def test_a_label_at_the_right_edge_stands_before_its_day() -> None:
     placed = place([label(990.0)], ROOM)[0]
-    assert placed.x + placed.width == pytest.approx(1000.0)
+    assert placed.before_day
+    assert placed.flag_x == placed.x + placed.width == pytest.approx(1000.0)
+
+
+@given(
+    anchors=st.lists(st.floats(0.0, 410.0), min_size=1, max_size=9),
+    band_px=st.floats(4.0, 60.0),
+    height=st.floats(22.0, 90.0),
+)
+def test_a_flag_stands_on_its_day_however_little_room_there_is(
+    anchors: list[float], band_px: float, height: float
+) -> None:
+    labels = [Label(x, band_px, (240.0, 50.0), (160.0, 20.0), -x, wants_full=True) for x in anchors]
+    for one, placed in zip(labels, place(labels, Room(0.0, 420.0, height, 60.0)), strict=True):
+        assert one.anchor_x - 1e-6 <= placed.flag_x <= one.anchor_x + band_px + 1e-6
+        assert placed.form is Form.TICK or (
+            placed.x >= -1e-6 and placed.x + placed.width <= 420.001
+        )
 
 
 def test_a_label_may_begin_a_little_inside_its_band() -> None:

@@ -100,6 +100,15 @@ def test_left_and_right_ask_about_a_day(
     assert canvas.words_of_selected().endswith("Sun Sep 27: ready.")
 
 
+def test_a_market_day_is_read_out_with_its_day(
+    make_canvas: MakeCanvas, make_scene: MakeScene
+) -> None:
+    canvas = make_canvas(make_scene([(1.0, 5.0)], {2: "Village market"}))
+    for _ in range(2):
+        QTest.keyClick(canvas, Qt.Key.Key_Right)
+    assert canvas.words_of_selected().endswith("Village market, Sat Sep 26: ready.")
+
+
 def test_the_view_follows_the_marked_day(
     qtbot: QtBot, make_canvas: MakeCanvas, make_scene: MakeScene
 ) -> None:

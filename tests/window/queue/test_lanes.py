@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.queue.lanes import MOST_LEVELS, Lane, Tag, grip_px, lane_of, spread
+from ripenroom.window.queue.lanes import MOST_LEVELS, WING, Lane, Tag, grip_px, lane_of, spread
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.paint_batches import shelf_of
 from ripenroom.window.queue.queue_plan import ItineraryEnd
@@ -110,3 +111,22 @@ def test_no_number_covers_another_one_a_tick_or_a_ring() -> None:
     assert [math.isnan(x) for x in crowded] == [False, True, False]
     # Words of what goes to no market day give way to numbers.
     assert boxes([tag(100.0, ItineraryEnd.LEFT), tag(101.0)]) == [88.0, 103.0]
+
+
+def test_rings_and_knots_of_one_evening_stand_apart(
+    make_planned: MakePlanned, sizes: Sizes
+) -> None:
+    lines = [
+        pulled_line("batch-0", 1, market_day_id="day-9", crates=n + 1, pin_id=pin)
+        for n, pin in enumerate((None, "a", None, "b"))
+    ]
+    found = lane(make_planned(1, *lines), sizes)
+    grip = grip_px(sizes)
+    edges = sorted(
+        (track.pull_x - reach, track.pull_x + reach)
+        for track in found.tracks
+        for reach in [grip * (WING if track.way.pinned else 1.0)]
+    )
+    assert len(edges) == 4
+    # Two pixels of ground between lines that are two pixels thick.
+    assert all(after[0] - before[1] >= 4.0 - 1e-6 for before, after in pairwise(edges))

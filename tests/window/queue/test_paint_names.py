@@ -11,7 +11,13 @@ from pytestqt.qtbot import QtBot
 
 from ripenroom.window.palette import LIGHT
 from ripenroom.window.queue.layout import Layout, Sizes
-from ripenroom.window.queue.paint_names import columns, crop_text, natural_width, paint_names
+from ripenroom.window.queue.paint_names import (
+    columns,
+    crop_text,
+    natural_width,
+    paint_headings,
+    paint_names,
+)
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import LineView
 from ripenroom.wording.formats import Formats
@@ -47,6 +53,34 @@ def test_days_of_a_tried_temperature_are_not_cut(
         (shift,) = (text for text in painter.written if "→" in text)
         room, asked = painter.written[shift]
         assert asked <= room, (width, shift)
+
+
+def test_a_tried_temperature_leaves_crop_and_count_beside_its_dates(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    now, tried = make_scene([(1.0, 30.0), (1.0, 5.0)]), make_scene([(1.0, 80.0), (1.0, 5.0)])
+    scene, sizes = replace(tried, ghost=now.projection), Sizes.of(QFont())
+    wide = columns(scene.facts, 600.0, sizes)
+    for width in (600.0, wide.code[1] + wide.left[1] + wide.crop[1] + 40.0):
+        image = QImage(int(width), 100, QImage.Format.Format_RGB32)
+        painter = Recorder(image)
+        painter.written = {}
+        layout = cast(
+            Layout,
+            SimpleNamespace(
+                names=QRectF(0.0, 40.0, width, 60.0), corner=QRectF(0.0, 0.0, width, 40.0)
+            ),
+        )
+        paint_headings(painter, layout, scene, words, sizes, LIGHT)
+        assert {"Past", "Left"} <= set(painter.written)
+        painter.written = {}
+        paint_names(painter, layout, scene, LineView(0.0, sizes.line_px, 60.0), words, sizes, LIGHT)
+        painter.end()
+        assert crop_text(scene.facts, 0) in painter.written
+        assert words.number(float(scene.projection.left[0])) in painter.written
+        (shift,) = (text for text in painter.written if "→" in text)
+        room, asked = painter.written[shift]
+        assert asked <= room
 
 
 def test_with_room_nothing_is_cut(qtbot: QtBot, make_scene: MakeScene) -> None:

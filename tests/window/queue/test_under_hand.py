@@ -7,6 +7,7 @@ import pytest
 from PySide6.QtCore import QPointF
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.queue.layout import Form
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.under_pointer import band_at, day_at, fruit_at, line_at
@@ -65,3 +66,24 @@ def test_a_market_day_is_found_by_label_and_by_its_day_in_the_dates(picture: Que
         assert band.name == "Village market"
     assert band_at(picture, QPointF(point(picture, 0, 4.0).x(), on_date.y())) is None
     assert band_at(picture, point(picture, 0, 2.0)) is None
+
+
+def test_of_two_market_days_on_one_the_one_without_a_name_is_found_below_the_labels(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    names = {2: "Village market", 3: "Shop", 4: "Gate", 5: "Harbour market", 6: "Fair"}
+    scene = make_scene([(1.0, 3.0)], names)
+    picture = QueuePicture()
+    qtbot.addWidget(picture)
+    picture.compact = True
+    picture.resize(420, 300)
+    picture.show()
+    picture.set_scene(scene, words)
+    layout, placed = picture.layout_now(), picture.placed_bands()
+    foot = layout.header.bottom() - layout.axis_px
+    bare = [band for band, one in zip(scene.bands, placed, strict=True) if one.form is Form.TICK]
+    seen = [band for band in bare if 0.0 < picture.view.x(band.starts_h) < picture.view.width_px]
+    assert seen
+    for band in seen:
+        spot = QPointF(layout.header.x() + picture.view.x(band.starts_h), foot + 2.0)
+        assert band_at(picture, spot) is band

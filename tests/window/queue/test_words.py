@@ -132,7 +132,7 @@ def test_the_plan_comes_between_the_forecast_and_the_day(
     said = line_and_plan(scene, 0, date(2026, 9, 26), words).splitlines()
     assert said[0].startswith("20 pawpaws, P-0921-1")
     assert said[1].startswith("2 crates for Village market, Sat Sep 26: stays: Cold room")
-    assert said[2] == "Sat Sep 26: ready."
+    assert said[2] == "Village market, Sat Sep 26: ready."
     unplanned = line_and_plan(replace(scene, planned=None), 0, None, words)
     assert unplanned == f"{line_words(scene, 0, words)}."
 

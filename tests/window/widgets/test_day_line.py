@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication, QTableView, QVBoxLayout, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.texts import use_language
 from ripenroom.window.widgets.day_line import CalendarPopup, DayLine
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.inputs import TypedLine
@@ -103,6 +104,44 @@ def test_a_text_that_is_no_day_is_said_on_leaving_and_stays(form: Form) -> None:
     QTest.keyClicks(form.day.line, "sat")
     assert form.days.note.isHidden()
     assert form.day.typed_day("on") == date(2026, 12, 5)
+
+
+def test_a_weekday_that_is_not_the_dates_is_refused_in_words(form: Form) -> None:
+    form.day.line.setFocus()
+    QTest.keyClicks(form.day.line, "thu dec 5")
+    assert form.day.day() is None
+    keys(form.day.line, Qt.Key.Key_Tab)
+    assert form.days.note.text == "! “thu dec 5” cannot be: that day is Sat Dec 5."
+    with pytest.raises(Refusal, match="that day is Sat Dec 5"):
+        form.day.typed_day("on")
+
+
+@pytest.mark.parametrize(
+    ("spoken", "locale", "shown", "hint"),
+    [
+        ("en", "de_DE", "Sat 5 Dec", "5/12, 5 Dec, sat"),
+        ("en", "fr_FR", "Sat 5 Dec", "5/12, 5 Dec, sat"),
+        ("en", "en_US", "Sat Dec 5", "12/5, Dec 5, sat"),
+        ("es", "en_US", "sáb 5 dic", "12/5, 5 dic,"),
+    ],
+)
+def test_days_are_named_in_the_language_of_the_window(
+    qtbot: QtBot, spoken: str, locale: str, shown: str, hint: str
+) -> None:
+    use_language(spoken)
+    try:
+        line = DayLine(QLocale(locale), lambda: NOW, "ahead")
+        qtbot.addWidget(line)
+        line.set_day(date(2026, 12, 5))
+        assert line.line.text() == shown
+        assert hint in line.line.toolTip()
+        line.show_calendar()
+        (popup,) = line.findChildren(CalendarPopup)
+        assert popup.month.locale().language() == QLocale(spoken).language()
+        assert popup.month.firstDayOfWeek() == QLocale(locale).firstDayOfWeek()
+        popup.close()
+    finally:
+        use_language("en")
 
 
 def popup_of(form: Form) -> CalendarPopup:

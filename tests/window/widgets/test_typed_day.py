@@ -5,6 +5,8 @@ from datetime import date, time
 import pytest
 from PySide6.QtCore import QDate, QLocale
 
+from ripenroom.days import short_day
+from ripenroom.texts import use_language
 from ripenroom.window.widgets.day_words import day_words
 from ripenroom.window.widgets.typed_day import Lean, folded, read_day, read_time
 
@@ -79,6 +81,32 @@ def test_a_short_text_leans_to_the_side_that_is_asked_about() -> None:
     assert read("5", lean="back") == date(2026, 11, 5)
     assert read("jun 1", lean="back") == date(2026, 6, 1)
     assert read("jun 1", lean="ahead") == date(2027, 6, 1)
+
+
+def test_a_weekday_beside_a_date_says_which_or_contradicts_it() -> None:
+    assert read("sat 5", lean="back") == date(2026, 9, 5)
+    assert read("sat 5", lean="ahead") == date(2026, 12, 5)
+    assert read("thu 5", lean="ahead") is None  # none in the months around
+    assert read("thu 5 nov", lean="back") == date(2026, 11, 5)
+    for wrong in ("sat 5 nov", "sun 12/5", "sat 2026-11-05", "sat 5 nov 2026", "sat sun 5"):
+        assert read(wrong, lean="back") is None, wrong
+    words = day_words(QLocale("en_US"))
+    assert read_day("sat 5 nov", TODAY, "back", words, heed_weekday=False) == date(2026, 11, 5)
+
+
+@pytest.mark.parametrize("spoken", ["en", "es"])
+@pytest.mark.parametrize("locale", ["de_DE", "fr_FR", "en_US", "en_GB", "es_ES"])
+def test_what_a_line_shows_is_understood_whatever_language_the_window_speaks(
+    spoken: str, locale: str
+) -> None:
+    use_language(spoken)
+    try:
+        for ordinal in range(TODAY.toordinal() - 200, TODAY.toordinal() + 160):
+            day = date.fromordinal(ordinal)
+            shown = f"{short_day(day, locale)} {day.year}"
+            assert read(shown, locale) == day, shown
+    finally:
+        use_language("en")
 
 
 def test_a_date_of_yesterday_is_yesterday_and_not_next_year() -> None:
