@@ -41,8 +41,8 @@ _WHO_ANSWERS = (
 """Where :class:`~ripenroom.season.questions.Questions` looks for who answers, when it is asked."""
 
 _TO_THE_END = frozenset({"check_next"})
-"""What is worked out to its end though who asked calls it off: every window asks it of the season
-that it opens, and most are closed before there is an answer."""
+"""What is worked out to its end, though who asked calls it off, where it is asked again: every
+window asks it of the season that it opens, and most are closed before there is an answer."""
 
 
 class _Answers:
@@ -54,6 +54,7 @@ class _Answers:
         self._tells = [*inspect.signature(work).parameters][-1] == "progress"
         self._lock = threading.Lock()
         self._under_way: dict[object, threading.Lock] = {}
+        self._asked: set[int] = set()
         # With the state, whose objects the key names: others cannot come to lie where they do.
         self._kept: OrderedDict[object, tuple[SeasonState, Any, list[float]]] = OrderedDict()
 
@@ -89,7 +90,9 @@ class _Answers:
                     progress(share)
             return _own(answer)
         if self._to_the_end and not (cancel is not None and cancel.is_set()):
-            given, cancel = tuple(None if part is cancel else part for part in given), None
+            if hash(key) in self._asked:
+                given, cancel = tuple(None if part is cancel else part for part in given), None
+            self._asked.add(hash(key))
         told = []
 
         def heard(progress: Callable[[float], None] | None) -> Callable[[float], None]:
