@@ -1,10 +1,13 @@
 """What all tests share: screen, language, how they draw, and one written practice season."""
 
+import faulthandler
 import os
 import shutil
+import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import is_hypothesis_test
@@ -29,6 +32,10 @@ os.environ["LANG"] = os.environ["LC_ALL"] = "C.UTF-8"
 os.environ.pop("LANGUAGE", None)
 
 _OF_FILES = Path(__file__).parent / "records" / "file"
+GRACE_S = 30.0
+"""So long (s) after its time a test is given to fail by itself."""
+
+_stderr = 2
 _pragmas_to_write: tuple[str, ...] | None = None
 
 
@@ -39,6 +46,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     """Say how much is drawn; tests take that up where they are defined."""
+    global _stderr
+    if sys.__stderr__ is not None:
+        _stderr = os.dup(sys.__stderr__.fileno())  # what tests print there is taken away
     use_profile(every_case=config.getoption("--long"))
 
 
@@ -62,6 +72,24 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
             item.add_marker(pytest.mark.timeout(1200))  # on a busy machine, and still not for ever
     items[:] = taken[True]
     config.hook.pytest_deselected(items=taken[False])
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_timeout_set_timer(settings: Any) -> None:
+    """A test that hangs is red, even one that waits inside a Qt dialog.
+
+    There what pytest-timeout raises comes only once the dialog ends. A while after that this
+    process says where all of its threads are, and ends; pytest-xdist calls the test failed and goes
+    on in a new one. No thread of Python's watches, so tests that count threads find none.
+    """
+    if settings.timeout and settings.timeout > 0:
+        faulthandler.dump_traceback_later(settings.timeout + GRACE_S, exit=True, file=_stderr)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_timeout_cancel_timer() -> None:
+    """It ended, well or not."""
+    faulthandler.cancel_dump_traceback_later()
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:

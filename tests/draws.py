@@ -1,7 +1,7 @@
 """How many cases property tests draw, and whether the same at every run.
 
 Every day they are the same, so that a run that fails says something of the change it was made
-for: the first third of those that ``--long`` draws. ``RIPENROOM_RANDOM=50 python -m pytest -m
+for: the first fifth of those that ``--long`` draws. ``RIPENROOM_RANDOM=50 python -m pytest -m
 hypothesis`` looks for what nobody thought of: fifty times as many cases, other ones at each run.
 What it finds becomes an ``@example`` of its test.
 """
@@ -18,7 +18,7 @@ from hypothesis.internal.constants_ast import Constants
 TIMES = int(os.environ.get("RIPENROOM_RANDOM", "0"))
 """How many times as many cases as ``--long`` a long random run draws; 0 every day."""
 
-_EVERYDAY_PART, _FEWEST = 3, 10
+_EVERYDAY_PART, _FEWEST = 5, 10
 """Every day one case of so many is drawn, but not fewer than so many of what has them."""
 
 _all = False

@@ -6,6 +6,7 @@ import socket
 import sys
 import tracemalloc
 from collections.abc import Callable
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,7 @@ from ripenroom.records.file.backups import book_in
 from ripenroom.records.file.rescue import readable
 from ripenroom.records.refusal import Refusal
 from ripenroom.season.practice import demo_book
+from tests.draws import one_in
 
 unix = pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such files")
 
@@ -37,6 +39,11 @@ READERS: dict[str, Callable[[Path], object]] = {
     "damaged season": lambda path: readable(path, demo_book().season),
     "verified season": verify,
 }
+
+
+TYPED = ("Pick date", "Hard", "Weight (kg)", "Count", "Notes")
+HOLES = (" ", "\t", "1 ", "1 - ", ",1", "1,111", "T", "0")
+"""What a pattern that looks for one thing in many ways would go over again and again."""
 
 
 def is_refused(read: Callable[[Path], object], path: Path) -> bool:
@@ -176,8 +183,7 @@ def test_keys_of_many_parts_are_refused_before_they_are_read(text: str) -> None:
         load_profile_text(text, Path("own.toml"))
 
 
-@pytest.mark.parametrize("key", ["Pick date", "Hard", "Weight (kg)", "Count", "Notes"])
-@pytest.mark.parametrize("hole", [" ", "\t", "1 ", "1 - ", ",1", "1,111", "T", "0"])
+@pytest.mark.parametrize(("key", "hole"), one_in(3, list(product(TYPED, HOLES))))
 def test_cells_of_any_length_are_read_or_not_at_once(
     key: str, hole: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], written_practice: Path
 ) -> None:

@@ -5,6 +5,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from hypothesis import is_hypothesis_test
 
 from tests.exchange.logger_file import test_malformed
@@ -27,6 +28,7 @@ def collected(*options: str, **variables: str) -> set[str]:
     return {line for line in done.stdout.splitlines() if "::" in line}
 
 
+@pytest.mark.long
 def test_everyday_and_long_runs_are_all_tests() -> None:
     everyday, long, random = collected(), collected("--long"), collected(RIPENROOM_RANDOM="1")
     assert everyday - long

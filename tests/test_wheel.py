@@ -164,6 +164,7 @@ def test_it_is_the_program_of_the_wheel_that_runs(program: Program) -> None:
     assert program.does("--version") == f"ripenroom {__version__}\n"
 
 
+@pytest.mark.long
 def test_it_works_without_the_checkout(program: Program) -> None:
     program.does("demo", "farm.ripenroom")
     assert "pawpaw" in program.does("windows", "farm.ripenroom")

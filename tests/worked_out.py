@@ -7,6 +7,7 @@ of the work itself, and those that put something in the place of a part of it, u
 """
 
 import copy
+import inspect
 import io
 import pickle
 import threading
@@ -39,22 +40,45 @@ _WHO_ANSWERS = (
 )
 """Where :class:`~ripenroom.season.questions.Questions` looks for who answers, when it is asked."""
 
+_TO_THE_END = frozenset({"check_next"})
+"""What is worked out to its end, though who asked calls it off, where it is asked again: every
+window asks it of the season that it opens, and most are closed before there is an answer."""
+
 
 class _Answers:
     """The answers of one function of a state, with the progress that it told."""
 
-    def __init__(self, work: Callable[..., Any]) -> None:
+    def __init__(self, work: Callable[..., Any], *, to_the_end: bool = False) -> None:
         self._work = work
+        self._to_the_end = to_the_end
+        self._tells = [*inspect.signature(work).parameters][-1] == "progress"
         self._lock = threading.Lock()
+        self._under_way: dict[object, threading.Lock] = {}
+        self._asked: set[int] = set()
         # With the state, whose objects the key names: others cannot come to lie where they do.
         self._kept: OrderedDict[object, tuple[SeasonState, Any, list[float]]] = OrderedDict()
 
     def ask(self, state: SeasonState, *given: Any) -> Any:
         """What the function answers, who is called with the state and all that is ``given``."""
         cancel = next((part for part in given if isinstance(part, threading.Event)), None)
-        # Who follows the work is not answered by what was kept for one who did not.
-        heard_by = any(map(callable, given))
-        key = _key(state, heard_by, *(None if _of_the_asker(part) else part for part in given))
+        key = _key(state, *(None if _of_the_asker(part) else part for part in given))
+        # Two that ask the same at a time, as a window that was closed and the next one: one works.
+        with self._lock:
+            under_way = self._under_way.setdefault(key, threading.Lock())
+        try:
+            with under_way:
+                return self._kept_or_anew(key, state, given, cancel)
+        finally:
+            with self._lock:
+                self._under_way.pop(key, None)
+
+    def _kept_or_anew(
+        self,
+        key: object,
+        state: SeasonState,
+        given: tuple[Any, ...],
+        cancel: threading.Event | None,
+    ) -> Any:
         with self._lock:
             kept = self._kept.get(key)
             if kept is not None:
@@ -65,16 +89,24 @@ class _Answers:
                 for share in told:
                     progress(share)
             return _own(answer)
+        if self._to_the_end and not (cancel is not None and cancel.is_set()):
+            if hash(key) in self._asked:
+                given, cancel = tuple(None if part is cancel else part for part in given), None
+            self._asked.add(hash(key))
         told = []
 
-        def heard(progress: Callable[[float], None]) -> Callable[[float], None]:
+        def heard(progress: Callable[[float], None] | None) -> Callable[[float], None]:
             def tell(share: float) -> None:
                 told.append(share)
-                progress(share)
+                if progress is not None:
+                    progress(share)
 
             return tell
 
-        answer = self._work(state, *(heard(part) if callable(part) else part for part in given))
+        # What it tells is kept too, whether or not who asks first follows the work.
+        if self._tells and given:
+            given = (*given[:-1], heard(given[-1]))
+        answer = self._work(state, *given)
         if cancel is None or not cancel.is_set():
             with self._lock:
                 self._kept[key] = state, answer, told
@@ -110,7 +142,7 @@ def _own(answer: Any) -> Any:
 
 
 _ANSWERS = [
-    (module, name, _Answers(getattr(module, name)))
+    (module, name, _Answers(getattr(module, name), to_the_end=name in _TO_THE_END))
     for module, name in ((import_module(path), name) for path, name in _WHO_ANSWERS)
 ]
 

@@ -3,6 +3,7 @@
 import ast
 import io
 from collections.abc import Callable, Iterator, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -50,6 +51,16 @@ def template(package: Path = ROOT / "ripenroom", crops: Path = CROPS) -> Catalog
     """The catalogue of a package and of crop profiles, without translations: by file, then as the
     texts stand there."""
     catalog = Catalog(project="ripenroom", fuzzy=False)
+    for where, line, text, context in _texts_of(package):
+        catalog.add(text, locations=[(where, line)], context=context)
+    for file, said_of, words in crop_texts(crops):
+        catalog.add(words, locations=[(f"resources/crops/{file}", 0)], context=said_of)
+    return catalog
+
+
+@cache
+def _texts_of(package: Path) -> tuple[tuple[str, int, Any, str | None], ...]:
+    """Each text of a package, in order: its file and line, what it says, and in which sense."""
     found = extract_from_dir(
         package,
         method_map=[("**.py", "tests.catalogue.template:texts_in")],
@@ -57,14 +68,11 @@ def template(package: Path = ROOT / "ripenroom", crops: Path = CROPS) -> Catalog
         comment_tags=(),
         directory_filter=lambda folder: Path(folder).name != _SET_UP,
     )
-    for name, line, text, _, context in sorted(found, key=lambda one: (one[0], one[1])):
-        if not text:
-            continue
-        where = f"{package.name}/{Path(name).as_posix()}"
-        catalog.add(text, locations=[(where, line)], context=context)
-    for file, said_of, words in crop_texts(crops):
-        catalog.add(words, locations=[(f"resources/crops/{file}", 0)], context=said_of)
-    return catalog
+    return tuple(
+        (f"{package.name}/{Path(name).as_posix()}", line, text, context)
+        for name, line, text, _, context in sorted(found, key=lambda one: (one[0], one[1]))
+        if text
+    )
 
 
 def written_template(catalog: Catalog) -> bytes:

@@ -163,7 +163,7 @@ def run_with_output(launcher: Launcher, output: int | None, *arguments: str) -> 
     return done.returncode, done.stderr
 
 
-@pytest.fixture(params=["full", "broken", "closed"])
+@pytest.fixture(params=["full", "broken", pytest.param("closed", marks=pytest.mark.long)])
 def unfit(request: pytest.FixtureRequest) -> Iterator[int | None]:
     """An output that takes nothing."""
     if sys.platform == "win32" or not Path("/dev/full").exists():

@@ -12,13 +12,13 @@ from ripenroom.season.season import Season
 from tests.cli.conftest import Call
 
 
-def test_it_prints_what_to_squeeze_the_largest_gain_first(call: Call, season: Path) -> None:
-    before = season.read_bytes()
-    answer = call("checks", season)
+def test_it_prints_what_to_squeeze_the_largest_gain_first(call: Call, few_season: Path) -> None:
+    before = few_season.read_bytes()
+    answer = call("checks", few_season)
     assert (answer.code, answer.err) == (0, "")
     lines = answer.out.splitlines()
     assert 0 < len(lines) <= MOST_BATCHES
-    with closing(Season.open(season, read_only=True)) as living:
+    with closing(Season.open(few_season, read_only=True)) as living:
         living.learn()
         checks = check_next(living.state)
         assert len(lines) == len(checks)
@@ -31,12 +31,12 @@ def test_it_prints_what_to_squeeze_the_largest_gain_first(call: Call, season: Pa
             assert ("worth about €" in line or "worth under €" in line) is (
                 round(check.gain_minor) > 0
             )
-    assert season.read_bytes() == before
+    assert few_season.read_bytes() == before
 
 
-def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) -> None:
+def test_it_is_what_the_window_says(call: Call, few_season: Path, tmp_path: Path) -> None:
     path = tmp_path / "checks.csv"
-    answer = call("checks", season, "--csv", path)
+    answer = call("checks", few_season, "--csv", path)
     with path.open(newline="") as lines:
         rows = list(csv.DictReader(lines))
     assert tuple(rows[0]) == CHECK_COLUMNS
@@ -45,7 +45,7 @@ def test_it_is_what_the_window_says(call: Call, season: Path, tmp_path: Path) ->
     )
     assert (answer.code, answer.out) == (0, "")
     assert answer.err == f"{len(rows)} checks saved in {path}\n"
-    with closing(Season.open(season, read_only=True)) as living:
+    with closing(Season.open(few_season, read_only=True)) as living:
         living.learn()
         found = check_next(living.state)
         assert len(rows) == len(found)

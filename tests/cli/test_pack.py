@@ -47,6 +47,7 @@ def test_the_list_says_how_many_in_all_and_in_which_order(call: Call, season: Pa
     assert season.read_bytes() == before
 
 
+@pytest.mark.long
 def test_once_enough_is_packed_the_list_says_only_that(call: Call, season: Path) -> None:
     assert call("pack", season, QUAY, f"{ONE}=24", f"{TWO}=16").err == ""
     answer = call("pack", season, QUAY)

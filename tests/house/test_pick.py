@@ -2,11 +2,13 @@
 
 from pathlib import Path
 
+import pytest
 from PySide6.QtWidgets import QApplication
 
 from tests.house.pick import from_pick_to_queue
 
 
+@pytest.mark.long
 def test_the_way_goes_from_the_form_through_the_file_to_the_painted_queue(
     qapp: QApplication, written_practice: Path, tmp_path: Path
 ) -> None:

@@ -6,6 +6,7 @@ has a sampling error (sd) of 0.0005 at most, a covered part of 400,000 truths on
 """
 
 from dataclasses import dataclass
+from itertools import product
 
 import numpy as np
 import pytest
@@ -15,6 +16,7 @@ from ripenroom.science.air import ScheduledAir
 from ripenroom.science.ready import expected_shares
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants, crop_constants
+from tests.draws import one_in
 from tests.science.batches import Crop, case, gained_at
 from tests.science.journeys import Journey
 
@@ -130,9 +132,9 @@ def covered(crop: CropConstants, mean_age: float, doubt_sd: float, stays: Journe
     return np.array([below, 1.0 - below - above, above])
 
 
-@pytest.mark.parametrize("key", CROPS)
-@pytest.mark.parametrize("doubt_sd", [0.2, 0.6])
-@pytest.mark.parametrize("place", [ROOM, COLD, COOL])
+@pytest.mark.parametrize(
+    ("key", "doubt_sd", "place"), one_in(5, list(product(CROPS, (0.2, 0.6), (ROOM, COLD, COOL))))
+)
 def test_ranges_in_one_place_cover_80_percent_of_the_truths(
     key: str, doubt_sd: float, place: int
 ) -> None:

@@ -20,7 +20,7 @@ from ripenroom.science.air import Air, LoggedAir, ScheduledAir
 from ripenroom.science.clock import Clock, SettledPulp
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants, crop_constants
-from tests.draws import first_every_day
+from tests.draws import first_every_day, one_in
 from tests.outside.equation import softening_rate_n_per_day
 from tests.science.journeys import ageing_of
 
@@ -93,7 +93,7 @@ def a_log(half_cooling_h: float) -> tuple[LoggedAir, list[float]]:
     return LoggedAir(hours, celsius, half_cooling_h), hours.tolist()
 
 
-@pytest.mark.parametrize("key", CROPS)
+@pytest.mark.parametrize("key", one_in(3, list(CROPS)))
 @pytest.mark.parametrize("half_cooling_h", first_every_day([6.0, 0.2, 1.0, 12.0]))
 def test_set_point_steps(key: str, half_cooling_h: float) -> None:
     changes = [0.0, 30.0, 60.0, 63.3]
@@ -101,14 +101,14 @@ def test_set_point_steps(key: str, half_cooling_h: float) -> None:
     assert worst_share(CROPS[key], air, some_knots(air), changes) < 1e-8
 
 
-@pytest.mark.parametrize("key", CROPS)
+@pytest.mark.parametrize("key", one_in(3, list(CROPS)))
 @pytest.mark.parametrize("half_cooling_h", first_every_day([6.0, 1.0]))
 def test_daily_swing(key: str, half_cooling_h: float) -> None:
     air = ScheduledAir([0.0], [18.0], half_cooling_h, swing_k=8.0, warmest_h=15.0)
     assert worst_share(CROPS[key], air, some_knots(air)) < 1e-8
 
 
-@pytest.mark.parametrize("key", CROPS)
+@pytest.mark.parametrize("key", one_in(3, list(CROPS)))
 @pytest.mark.parametrize("half_cooling_h", first_every_day([2.0, 0.5, 6.0]))
 def test_a_logged_series(key: str, half_cooling_h: float) -> None:
     air, readings_h = a_log(half_cooling_h)
@@ -131,7 +131,7 @@ def test_between_knots_a_straight_clock_is_off_by_a_quarter_of_an_hour_at_most(
 # The lag of pulp that arrives warmer or colder.
 
 
-@pytest.mark.parametrize("key", CROPS)
+@pytest.mark.parametrize("key", one_in(3, list(CROPS)))
 @pytest.mark.parametrize(("air_c", "pulp_c"), [(4.0, 26.0), (21.0, 6.0), (12.0, 24.0)])
 def test_pulp_that_arrives_warmer_or_colder_at_a_steady_place(
     key: str, air_c: float, pulp_c: float

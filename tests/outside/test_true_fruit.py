@@ -6,10 +6,12 @@ and shares that an allowance or a gate's need have come to by what it makes of a
 """
 
 from functools import cache
+from itertools import product
 
 import numpy as np
 import pytest
 
+from tests.draws import one_in
 from tests.outside.drawn_fruit import evenly
 from tests.outside.season_says import Says, season_says
 from tests.outside.true_dates import A_TENTH_OF_A_DAY_H, TrueDates, dates_of
@@ -82,8 +84,14 @@ DATED = [
     for crop in ("pawpaw", "avocado", "peach", "tomato", "mango", "pear")
 ] + [("anjou", "out late"), ("kiwifruit", "out late")]
 
+MOVED = ("warm into cold", "cold into warm", "in and out", "at once")
+INTO_THE_COLD = ("warm into cold", "in and out", "at once", "out late")
+INJURED = ("pawpaw", "avocado", "peach", "tomato", "mango", "persimmon")
+GATED = ("anjou", "kiwifruit", "pear")
+ENDED = ("pawpaw", "avocado", "pear", "kiwifruit", "anjou")
 
-@pytest.mark.parametrize(("crop", "way"), DATED)
+
+@pytest.mark.parametrize(("crop", "way"), one_in(5, DATED))
 def test_the_closing_date_is_that_of_the_pulp(crop: str, way: str) -> None:
     says = said(crop, way)
     true, best_h = truth(crop, way), Says.hour_of(says.projection().best_h)
@@ -91,7 +99,7 @@ def test_the_closing_date_is_that_of_the_pulp(crop: str, way: str) -> None:
     assert closes_h == pytest.approx(true.closes_h(best_h), abs=A_TENTH_OF_A_DAY_H)
 
 
-@pytest.mark.parametrize(("crop", "way"), DATED)
+@pytest.mark.parametrize(("crop", "way"), one_in(5, DATED))
 def test_the_ready_share_of_each_day_is_that_of_the_pulp(crop: str, way: str) -> None:
     says, hours = said(crop, way), np.arange(0.0, UNTIL_H, 12.0)
     fruit = evenly(says.profile, says.ages, FRUIT)
@@ -102,13 +110,12 @@ def test_the_ready_share_of_each_day_is_that_of_the_pulp(crop: str, way: str) ->
     assert says.as_estimated(hours)[0] == pytest.approx(true, abs=within)
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "cold into warm", "in and out", "at once"])
-@pytest.mark.parametrize("crop", ["pawpaw", "avocado", "peach", "tomato", "mango", "persimmon"])
+@pytest.mark.parametrize(("crop", "way"), one_in(5, list(product(INJURED, MOVED))))
 def test_the_chilling_allowance_is_used_by_the_pulp(crop: str, way: str) -> None:
     assert_chilling(crop, way, np.arange(0.0, 241.0, 24.0))
 
 
-@pytest.mark.parametrize("crop", ["pawpaw", "avocado", "peach", "tomato", "mango", "persimmon"])
+@pytest.mark.parametrize("crop", one_in(3, INJURED))
 def test_a_crate_moved_every_hour_uses_the_allowance_of_its_pulp(crop: str) -> None:
     assert_chilling(crop, "every hour", np.arange(0.0, 97.0, 6.0))
 
@@ -123,8 +130,7 @@ def assert_chilling(crop: str, way: str, hours: np.ndarray) -> None:
     )
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "in and out", "at once", "out late"])
-@pytest.mark.parametrize("crop", ["anjou", "kiwifruit", "pear"])
+@pytest.mark.parametrize(("crop", "way"), one_in(5, list(product(GATED, INTO_THE_COLD))))
 def test_a_gate_opens_by_the_pulp(crop: str, way: str) -> None:
     says = said(crop, way)
     times = need_times(says.profile, says.ages.mean)
@@ -133,8 +139,7 @@ def test_a_gate_opens_by_the_pulp(crop: str, way: str) -> None:
     assert said_h == pytest.approx(opens_h, abs=A_TENTH_OF_A_DAY_H)
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "cold into warm", "in and out", "at once"])
-@pytest.mark.parametrize("crop", ["anjou", "kiwifruit", "pear"])
+@pytest.mark.parametrize(("crop", "way"), one_in(5, list(product(GATED, MOVED))))
 def test_so_much_of_a_gates_need_is_met_as_the_pulp_was_cold(crop: str, way: str) -> None:
     says, hours = said(crop, way), [6.0, 24.0, 72.0, 144.0, 288.0]
     assert says.profile.gate is not None
@@ -145,8 +150,7 @@ def test_so_much_of_a_gates_need_is_met_as_the_pulp_was_cold(crop: str, way: str
     assert done == pytest.approx(np.minimum(true / times, 1.0), abs=0.1 / (longest * times))
 
 
-@pytest.mark.parametrize("way", ["warm into cold", "in and out", "at once", "out late"])
-@pytest.mark.parametrize("crop", ["pawpaw", "avocado", "pear", "kiwifruit", "anjou"])
+@pytest.mark.parametrize(("crop", "way"), one_in(5, list(product(ENDED, INTO_THE_COLD))))
 def test_fruit_is_in_supply_for_as_long_as_its_pulp_lets_it_keep(crop: str, way: str) -> None:
     """Chilling or storage life, whichever comes first; to the end where neither does."""
     says, hours = said(crop, way), np.arange(0.0, UNTIL_H, 0.25)

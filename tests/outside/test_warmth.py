@@ -4,21 +4,20 @@ Where cold injures, that holds from the threshold of injury upwards; below 25 C,
 some crops down again.
 """
 
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from tests.draws import first_every_day
+from tests.draws import one_in
 from tests.outside.crate import FOR_GOOD, follow
 
 THREE_DAYS_H = 72.0
 CLOCKED = [key for key, crop in shipped_profiles().items() if crop.judged_by != "nothing"]
 
 
-@pytest.mark.parametrize("step_k", first_every_day((3.0, 1.0)))
-@pytest.mark.parametrize("key", CLOCKED)
+@pytest.mark.parametrize(("key", "step_k"), one_in(5, list(product(CLOCKED, (3.0, 1.0)))))
 def test_warmth_never_lengthens_what_is_left(key: str, step_k: float) -> None:
     """Fruit as it is picked, triggered where it needs that; within two fifths, since what ends it
     in the cold and in the warm comes from different sources, and storage life is claimed up to 2 K

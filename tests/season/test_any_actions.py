@@ -525,15 +525,16 @@ class AnyActions(AnySeason):
 
 @pytest.mark.hypothesis
 @pytest.mark.parametrize(
-    "sequences", [6] if TIMES else [1, pytest.param(6, marks=pytest.mark.long)]
+    ("sequences", "steps"),
+    [(6, 60)] if TIMES else [(1, 15), pytest.param(6, 30, marks=pytest.mark.long)],
 )
-def test_any_actions_are_done_or_refused_in_words(sequences: int) -> None:
+def test_any_actions_are_done_or_refused_in_words(sequences: int, steps: int) -> None:
     AnyActions.tally.clear()
     run_state_machine_as_test(
         AnyActions,
         settings=draws(
             sequences,
-            stateful_step_count=60 if TIMES else 30,
+            stateful_step_count=steps,
             suppress_health_check=list(HealthCheck),
             # Shrinking a long sequence would take hours.
             phases=[Phase.generate] if TIMES else [Phase.generate, Phase.shrink],

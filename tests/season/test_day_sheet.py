@@ -111,25 +111,25 @@ def test_what_is_done_stands_after_what_is_open(practice: Season) -> None:
     assert states[-1]
 
 
-def test_packing_is_for_today_and_tomorrow(practice: Season) -> None:
-    season = practice
+def test_packing_is_for_today_and_tomorrow(few: Season) -> None:
+    season = few
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
-    plan = plan_of(practice)
-    packs = of(DayTaskKind.PACK, tasks_of(practice, plan))
+    plan = plan_of(few)
+    packs = of(DayTaskKind.PACK, tasks_of(few, plan))
     soon = {line.market_day_id for line in (task.line for task in packs) if line is not None}
     assert soon == {day.id}
     assert len(packs) == len([x for x in plan.lines if x.market_day_id == day.id and x.batch_id])
     season.read_as_on(day.starts_at - timedelta(days=3))
-    plan = plan_of(practice, plan)
-    assert not of(DayTaskKind.PACK, tasks_of(practice, plan))
+    plan = plan_of(few, plan)
+    assert not of(DayTaskKind.PACK, tasks_of(few, plan))
 
 
-def test_crates_to_pack_stand_once(practice: Season) -> None:
-    season = practice
+def test_crates_to_pack_stand_once(few: Season) -> None:
+    season = few
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(hours=20))
-    plan = plan_of(practice)
+    plan = plan_of(few)
     sheet = day_sheet(season, plan)
     packs = {task.line for task in of(DayTaskKind.PACK, sheet.tasks)}
     assert packs
@@ -137,16 +137,16 @@ def test_crates_to_pack_stand_once(practice: Season) -> None:
     assert any(staying.line.market_day_id != day.id for staying in sheet.stays)
 
 
-def test_packed_crates_are_done(practice: Season) -> None:
-    season = practice
+def test_packed_crates_are_done(few: Season) -> None:
+    season = few
     day = next(d for d in season.book.market_days.values() if d.starts_at > season.now())
     season.read_as_on(day.starts_at - timedelta(days=1))
-    plan = plan_of(practice)
-    line = of(DayTaskKind.PACK, tasks_of(practice, plan))[0].line
+    plan = plan_of(few)
+    line = of(DayTaskKind.PACK, tasks_of(few, plan))[0].line
     assert line is not None
     pin = season.do(actions.pins.pack, line, season.now().astimezone(UTC))
-    plan = plan_of(practice, plan)
-    packs = of(DayTaskKind.PACK, tasks_of(practice, plan))
+    plan = plan_of(few, plan)
+    packs = of(DayTaskKind.PACK, tasks_of(few, plan))
     assert [task.done_record_id for task in packs if task.done] == [pin.id]
     assert all(task.line is None or task.line.pin_id != pin.id for task in packs)
 

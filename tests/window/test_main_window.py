@@ -15,6 +15,7 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.season_files import copy_season
 from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.shell.page_stack import PAGES, PageStack
+from tests.draws import first_every_day
 
 
 def desk_of(window: MainWindow) -> PageStack:
@@ -179,7 +180,7 @@ def test_a_narrow_window_folds_the_column_into_a_button(qtbot: QtBot, window: Ma
     assert "Places" in desk.navigation.menu_button.text()
 
 
-@pytest.mark.parametrize("size", [(800, 600), (1024, 700)])
+@pytest.mark.parametrize("size", first_every_day([(800, 600), (1024, 700)]))
 def test_no_button_is_cut_off_in_a_small_window(
     window: MainWindow, subtests: pytest.Subtests, size: tuple[int, int]
 ) -> None:

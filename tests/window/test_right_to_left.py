@@ -113,6 +113,7 @@ def test_every_page_is_whole_and_begins_at_the_right(qtbot: QtBot, window: MainW
     assert not found, "\n".join(found)
 
 
+@pytest.mark.long
 def test_every_dialog_is_whole(qtbot: QtBot, window: MainWindow, tmp_path: Path) -> None:
     session = window.session
     assert session is not None

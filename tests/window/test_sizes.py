@@ -15,6 +15,7 @@ from ripenroom.window.plan.page import PlanPage
 from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.rows.page import RowsPage
 from ripenroom.window.rows.table import Column as RowsColumn
+from tests.draws import first_every_day, one_in
 from tests.window.planned import SLOW_MS, planned
 
 Open = Callable[[str, int, tuple[int, int]], Page]
@@ -145,7 +146,7 @@ def test_rows_of_trees_in_sight(open_page: Open, subtests: pytest.Subtests) -> N
                 assert whole_cells(page.view, column), column
 
 
-@pytest.mark.parametrize(("text_percent", "size"), [(100, SMALL), (150, LAPTOP)])
+@pytest.mark.parametrize(("text_percent", "size"), first_every_day([(100, SMALL), (150, LAPTOP)]))
 def test_what_is_done_with_batches_stands_in_one_row(
     open_page: Open, text_percent: int, size: tuple[int, int]
 ) -> None:
@@ -178,7 +179,8 @@ def test_marks_of_a_low_queue_are_explained_when_asked_for(open_page: Open) -> N
 
 
 @pytest.mark.parametrize(
-    ("text_percent", "size"), [(100, SMALL), (100, LAPTOP), (150, SMALL), (150, LAPTOP)]
+    ("text_percent", "size"),
+    one_in(3, [(100, SMALL), (100, LAPTOP), (150, SMALL), (150, LAPTOP)]),
 )
 def test_every_crate_says_when_where_and_for_which_day(
     open_page: Open, text_percent: int, size: tuple[int, int]

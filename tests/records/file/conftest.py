@@ -1,5 +1,6 @@
 """Invented seasons for the tests of the season file."""
 
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
@@ -60,7 +61,7 @@ class Invented:
         )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def invented() -> Invented:
     return Invented(
         season=SeasonDetails(
@@ -88,7 +89,7 @@ def season_file(path: Path, invented: Invented) -> Iterator[SeasonFile]:
     file.close()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def every_noun() -> tuple[Record, ...]:
     """One record of every kind and more, with what people and programs put into texts."""
     line = "O'Brien's \"best\"; DROP TABLE batch;-- <b>100 %</b>\\"
@@ -244,9 +245,13 @@ def every_noun() -> tuple[Record, ...]:
     )
 
 
-@pytest.fixture
-def lived_in(path: Path, invented: Invented, every_noun: tuple[Record, ...]) -> tuple[Path, Book]:
-    """A closed season file with every kind of record, twelve batches and a history of actions."""
+@pytest.fixture(scope="session")
+def written_lived_in(
+    tmp_path_factory: pytest.TempPathFactory, invented: Invented, every_noun: tuple[Record, ...]
+) -> tuple[Path, Book]:
+    """A season file with every kind of record, twelve batches and a history of actions, written
+    once; never opened."""
+    path = tmp_path_factory.mktemp("lived in") / "season.ripenroom"
     file = SeasonFile.create(path, invented.season, [invented.place])
     file.write("Add everything", every_noun)
     batches = [invented.batch(number, note=f"crate {number}") for number in range(12)]
@@ -260,4 +265,12 @@ def lived_in(path: Path, invented: Invented, every_noun: tuple[Record, ...]) -> 
     file.undo()
     book = file.read()
     file.close()
+    return path, book
+
+
+@pytest.fixture
+def lived_in(path: Path, written_lived_in: tuple[Path, Book]) -> tuple[Path, Book]:
+    """That season, closed, in a file of this test's own."""
+    written, book = written_lived_in
+    shutil.copy2(written, path)
     return path, book

@@ -17,7 +17,6 @@ from ripenroom.season.advice.check_next import MOST_BATCHES, check_next
 from ripenroom.season.learning.fit import fit
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
-from tests.draws import first_every_day
 from tests.season.advice.test_set_points import COLD, CROPS, WARM, ZONE, farm
 from tests.season.farm import NOW, batch_and_move, market
 from tests.worked_out import plan_of
@@ -217,7 +216,8 @@ def with_other_ids(book: Book, seed: int) -> Book:
     return Book(book.season).with_changes(records)
 
 
-@pytest.mark.parametrize("seed", first_every_day(range(3)))
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(3))
 def test_neither_ids_nor_the_order_of_records_make_other_advice(
     practice: Season, seed: int
 ) -> None:

@@ -54,6 +54,7 @@ def of_a_cold_and_a_warm_room() -> SetPointAdvice:
     return advise(farm(3.0, 20.0))
 
 
+@pytest.mark.long
 def test_a_limit_of_hands_is_no_place_where_fruit_chills() -> None:
     free = farm(3.0, 20.0, nothing_more())
     limited = replace(free, season=replace(free.season, crates_moved_per_evening=1000))

@@ -50,6 +50,7 @@ def best_value(problem: Problem) -> float:
     return -float(answer.fun)
 
 
+@pytest.mark.long
 def test_of_the_practice_farm_and_with_fewer_hands(practice: Season) -> None:
     problem = paid_ground(practice.state).problem
     assert worth(problem).value_minor == pytest.approx(best_value(problem), rel=1e-3)

@@ -24,6 +24,7 @@ from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState
+from tests.draws import one_in
 from tests.season.conftest import Open
 from tests.season.farm import NOW, ROOM, batch_and_move, farm_records, market
 
@@ -100,7 +101,7 @@ def drawn(season: Season, firm: int, opened: int) -> Truth:
     return Truth(age[alike], able[alike], per_day[alike], stayed[alike], taken[alike])
 
 
-@pytest.mark.parametrize(("firm", "opened"), [(25, 40), (12, 40), (10, 20)])
+@pytest.mark.parametrize(("firm", "opened"), one_in(3, [(25, 40), (12, 40), (10, 20)]))
 def test_ready_shares_on_later_days_are_those_of_fruit_followed_one_by_one(
     open_season: Open, firm: int, opened: int
 ) -> None:

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from ripenroom.records.book import Record
+from ripenroom.records.check import TreeLesson
 from ripenroom.season.crop_kinds import crops_of
 from ripenroom.season.orchard.believed import orchard_belief
 from ripenroom.season.orchard.lessons import tree_lessons
@@ -23,8 +24,15 @@ def state() -> SeasonState:
     return SeasonState(book, crops_of(book).profiles, book.season.practice_now, zone)
 
 
-def test_each_cultivar_that_was_walked_teaches(state: SeasonState) -> None:
-    lessons = tree_lessons(state)
+@pytest.fixture(scope="module")
+def lessons(state: SeasonState) -> tuple[TreeLesson, ...]:
+    """What that season teaches."""
+    return tree_lessons(state)
+
+
+def test_each_cultivar_that_was_walked_teaches(
+    state: SeasonState, lessons: tuple[TreeLesson, ...]
+) -> None:
     assert {lesson.cultivar for lesson in lessons} == {
         "Early pawpaws",
         "Middle pawpaws",
@@ -38,16 +46,19 @@ def test_each_cultivar_that_was_walked_teaches(state: SeasonState) -> None:
     assert sum(lesson.walks for lesson in lessons) == len(state.book.walks)
 
 
-def test_the_same_season_gives_the_same_lessons(state: SeasonState) -> None:
-    assert [lesson.id for lesson in tree_lessons(state)] == [
+def test_the_same_season_gives_the_same_lessons(
+    state: SeasonState, lessons: tuple[TreeLesson, ...]
+) -> None:
+    assert [lesson.id for lesson in lessons] == [
         lesson.id for lesson in tree_lessons(replace(state))
     ]
 
 
-def test_the_next_season_begins_where_this_one_ended(state: SeasonState) -> None:
+def test_the_next_season_begins_where_this_one_ended(
+    state: SeasonState, lessons: tuple[TreeLesson, ...]
+) -> None:
     """With the lessons and nothing seen yet a cultivar is believed near to what it needed, and more
     surely than by the book."""
-    lessons = tree_lessons(state)
     book = state.book
     seen: list[Record] = [*book.walks.values(), *book.batches.values()]
     by_book = orchard_belief(state.with_changes([], seen))
@@ -72,8 +83,9 @@ def test_a_row_whose_bloom_is_not_known_teaches_nothing(state: SeasonState) -> N
     assert tree_lessons(state.with_changes(unknown)) == ()
 
 
-def test_lessons_of_another_clock_or_cultivar_are_left_alone(state: SeasonState) -> None:
-    lessons = tree_lessons(state)
+def test_lessons_of_another_clock_or_cultivar_are_left_alone(
+    state: SeasonState, lessons: tuple[TreeLesson, ...]
+) -> None:
     other = [
         replace(lessons[0], id="a", by_heat=False, needs_days=60.0),
         replace(lessons[0], id="b", cultivar="Another", needs_days=60.0),

@@ -115,6 +115,7 @@ def test_pinning_what_is_kept_costs_nothing() -> None:
     assert pinned.outcome.kept == pytest.approx(asked.plan().outcome.kept, rel=0.01)
 
 
+@pytest.mark.long
 def test_with_many_market_days_ahead_as_much_is_sold_as_if_nothing_were_kept(
     practice: Season, monkeypatch: pytest.MonkeyPatch
 ) -> None:

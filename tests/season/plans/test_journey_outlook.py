@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from functools import partial
+from itertools import product
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -26,15 +27,20 @@ from ripenroom.season.plans.journey_outlook import (
     blocks_of,
 )
 from ripenroom.season.projector import Projector
+from tests.draws import one_in
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
 
 DAYS = (3.0, 6.0, 8.0, 15.0)
 WITHIN = (5, 0, None, 0)
 
 
-@pytest.mark.parametrize("crop", ["pawpaw", "pear", "anjou", "kiwifruit"])
-@pytest.mark.parametrize("pull_days", [None, 0.4, 4.4])
-@pytest.mark.parametrize("target", [ROOM, SHELF])
+@pytest.mark.parametrize(
+    ("crop", "pull_days", "target"),
+    one_in(
+        5,
+        list(product(("pawpaw", "pear", "anjou", "kiwifruit"), (None, 0.4, 4.4), (ROOM, SHELF))),
+    ),
+)
 def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, target: str) -> None:
     firm = crop != "pawpaw"
     batch, move = batch_and_move(
@@ -231,6 +237,7 @@ def test_stays_told_as_one_change_nothing(
     assert foresight.closes_h(journeys) == pytest.approx(closes_h, abs=0.5)
 
 
+@pytest.mark.long
 def test_memory_is_bounded_however_many_journeys_are_looked_at(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -44,7 +44,7 @@ from tests.season.plans.random_farm import crowded_farm, random_farm
 from tests.season.plans.replayed import Replay
 
 FARMS = int(os.environ.get("RIPENROOM_RECOUNTS", "40"))
-_BLOCKS = 4
+_BLOCKS = 8
 _EVERYDAY = _BLOCKS if "RIPENROOM_RECOUNTS" in os.environ else 1
 TODAY = NOW.astimezone(LISBON).date()
 

@@ -34,6 +34,7 @@ from ripenroom.window.picks.page import PicksPage
 from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
+from tests.draws import first_every_day
 from tests.window.week.hands import Hand, Keyboard, Mouse, settle
 
 DEVELOPERS = Path(__file__).parents[3] / "DEVELOPERS.md"
@@ -116,7 +117,7 @@ def written_down(by: str) -> dict[str, str]:
 HANDS: dict[str, Callable[[QtBot, MainWindow], Hand]] = {"keys": Keyboard, "mouse": Mouse}
 
 
-@pytest.mark.parametrize("by", list(HANDS))
+@pytest.mark.parametrize("by", first_every_day(list(HANDS)))
 def test_a_week(qtbot: QtBot, week: Week, by: str) -> None:
     window = week.window
     hand = week.hand = HANDS[by](qtbot, window)
