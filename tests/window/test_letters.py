@@ -77,8 +77,9 @@ def lies_behind(widget: QWidget) -> bool:
     """Whether another page or tab is in front of the one that a widget is in."""
     above = widget.parentWidget()
     while above is not None:
-        if isinstance(above, QStackedWidget) and not above.currentWidget().isAncestorOf(widget):
-            return above.currentWidget() is not widget
+        front = above.currentWidget() if isinstance(above, QStackedWidget) else None
+        if front is not None and front is not widget and not front.isAncestorOf(widget):
+            return True
         above = above.parentWidget()
     return False
 

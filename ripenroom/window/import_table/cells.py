@@ -165,7 +165,7 @@ class CellTable(TableView[CellRow]):
         wrong = column_at_fault(state, trouble) if state and trouble else None
         return None if wrong is None else self.table.index(row, wrong)
 
-    def scrollTo(  # noqa: N802 - Qt's name
+    def scrollTo(
         self, index: QModelIndex | QPersistentModelIndex, hint: _HINT = _HINT.EnsureVisible
     ) -> None:
         """Whoever comes to a row by hand or key sees the cell that has to be fixed there too.

@@ -11,8 +11,8 @@ from PySide6.QtCore import QPointF
 from ripenroom.texts import tr
 from ripenroom.window.queue.lanes import Track, grip_px, lane_of
 from ripenroom.window.queue.layout import Form
-from ripenroom.window.queue.paint_batches import DRAWN_H
 from ripenroom.window.queue.paint_bands import TICK_PX
+from ripenroom.window.queue.paint_batches import DRAWN_H
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Expected, MarketBand

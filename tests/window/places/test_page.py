@@ -229,12 +229,11 @@ def test_undo_drops_what_is_tried_before_it_takes_back_what_was_kept(
     QTest.keyClick(kept.control.slider, Qt.Key.Key_Right)
     QTest.keyClick(kept.control.slider, Qt.Key.Key_Return)
     set_c = session.season.set_point_c(kept.place_id)
-    for undo in (
-        lambda: QTest.keyClick(
-            tried.control.slider, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier
-        ),
-        window.menus.undo.trigger,
-    ):
+
+    def press_undo() -> None:
+        QTest.keyClick(tried.control.slider, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+
+    for undo in (press_undo, window.menus.undo.trigger):
         tried.control.slider.setFocus()
         QTest.keyClick(tried.control.slider, Qt.Key.Key_Right)
         assert session.is_previewing
