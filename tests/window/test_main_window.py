@@ -1,5 +1,6 @@
 """The window as a whole: opening, moving about, undo, and what it says."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
+from ripenroom.season.actions.action import Action
 from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.season_files import copy_season
@@ -105,6 +107,18 @@ def test_a_file_that_cannot_be_opened_leaves_the_open_season_alone(
     assert not window.open_path(tmp_path / "missing.ripenroom")
     assert "missing.ripenroom" in window.voice.text
     assert season_of(window).book.season.name == name
+
+
+def test_undo_is_written_out_where_there_is_room(window: MainWindow) -> None:
+    season, desk = season_of(window), desk_of(window)
+    label = "cultivars and places to begin with, and some more"
+    season.do(lambda state: Action(label, (replace(state.book.season, name="Other"),)))
+    for width, whole in ((1024, True), (1366, True), (640, False)):
+        window.resize(width, 700)
+        desk.go_to("today")
+        QApplication.processEvents()
+        assert (desk.undo_button.text() == f"Undo: {label}") is whole
+        assert desk.help_button.mapTo(desk, desk.help_button.rect().topRight()).x() < desk.width()
 
 
 def test_undo_and_redo_are_named_and_work_by_keyboard(qtbot: QtBot, window: MainWindow) -> None:

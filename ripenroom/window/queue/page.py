@@ -4,6 +4,7 @@ from datetime import date
 from typing import TypeGuard
 
 from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import Book
@@ -34,6 +35,8 @@ _LEAST_LINES = 9
 _SAID_LINES, _LOW_SAID_LINES = 4, 3
 """Lines of words that always have room, so that the queue does not jump as the mouse moves; and
 where height is scarce."""
+_KEY_LINES = 25
+"""A page of so many lines has room for what the marks of every line mean, be it low or not."""
 
 
 class QueuePage(Page):
@@ -60,6 +63,7 @@ class QueuePage(Page):
         layout.addWidget(self.controls)
         layout.addWidget(self.nothing)
         layout.addWidget(self.canvas, 1)
+        self._low = False
         self.legend = Legend(session.settings, self)
         foot = QHBoxLayout()
         foot.setSpacing(12)
@@ -124,11 +128,21 @@ class QueuePage(Page):
 
     def show_low(self, low: bool) -> None:
         """Batches first: marks are explained when asked for, and of more words the rest scrolls."""
-        self.legend.show_low(low)
+        self._low = low
+        self._fit_key()
         if low:
             self._said_scroll.keep_lines(_LOW_SAID_LINES, _LOW_SAID_LINES)
         else:
             self._said_scroll.keep_lines(_SAID_LINES)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The marks of every line are explained as soon as there is room."""
+        super().resizeEvent(event)
+        self._fit_key()
+
+    def _fit_key(self) -> None:
+        room = self.height() >= _KEY_LINES * self.fontMetrics().lineSpacing()
+        self.legend.show_low(self._low and not room)
 
     def show_record(self, record_id: str) -> None:
         """Select a batch; it is brought back if the filter hides it."""

@@ -49,6 +49,7 @@ class WrittenBand:
 
     band: MarketBand
     title: str
+    day: str
     crops: tuple[tuple[str, bool], ...]
     """One line per crop, and whether it is emphasised."""
     title_px: float
@@ -102,6 +103,7 @@ def write_bands(scene: Scene, words: Formats, sizes: Sizes) -> list[WrittenBand]
             WrittenBand(
                 band,
                 title,
+                words.day(band.starts_h),
                 tuple(crops),
                 title_px,
                 max([title_px, *(w + 2 * _PAD_PX for w in widths)]),
@@ -128,10 +130,13 @@ def place_bands(
             Label(
                 anchor_x=max(first, 0.0) if seen else -1.0,
                 band_px=last - max(first, 0.0),
-                full=(one.full_px, (1 + len(one.crops)) * sizes.small_px + LABEL_FOOT_PX),
-                short=(one.title_px, sizes.small_px + LABEL_FOOT_PX),
+                full=(
+                    min(one.full_px, view.width_px),
+                    (1 + len(one.crops)) * sizes.small_px + LABEL_FOOT_PX,
+                ),
+                short=(min(one.title_px, view.width_px), sizes.small_px + LABEL_FOOT_PX),
                 weight=-abs(one.band.first_h - now_h) - (1e6 if over else 0.0),
-                wants_full=full and not over and bool(one.crops),
+                wants_full=full and not over and bool(one.crops) and one.full_px <= view.width_px,
             )
         )
     return place(labels, Room(0.0, view.width_px, layout.labels_px, _LEAST_PX))
@@ -176,13 +181,27 @@ def paint_labels(
         painter.setPen(ink.faint if over else ink.text)
         beside = Qt.AlignmentFlag.AlignRight if where.before_day else Qt.AlignmentFlag.AlignLeft
         room = QRectF(left + _PAD_PX, y - ascent, where.width - 2.0 * _PAD_PX + 1.0, sizes.small_px)
-        title = heavy_metrics.elidedText(one.title, Qt.TextElideMode.ElideRight, room.width())
+        title = title_within(one, heavy_metrics, room.width())
         painter.drawText(room, beside, title)
         if where.form is Form.FULL:
             for text, strong in one.crops:
                 room.translate(0.0, sizes.small_px)
                 painter.setFont(heavy if strong else sizes.small)
                 painter.drawText(room, beside, text)
+
+
+def title_within(one: WrittenBand, metrics: QFontMetricsF, room_px: float) -> str:
+    """A band's name and day in so much room: of the name as much as fits beside the whole day, if
+    that leaves anything of it."""
+    right = Qt.TextElideMode.ElideRight
+    if metrics.horizontalAdvance(one.title) <= room_px:
+        return one.title
+    beside = tr("{name}, {day}").format(name="", day=one.day)
+    room_of_name = room_px - metrics.horizontalAdvance(beside)
+    if room_of_name < metrics.horizontalAdvance("nnn…"):
+        return metrics.elidedText(one.title, right, room_px)
+    name = metrics.elidedText(one.band.name, right, room_of_name)
+    return tr("{name}, {day}").format(name=name, day=one.day)
 
 
 def _in_sight(band: MarketBand, view: TimeView) -> bool:

@@ -127,7 +127,7 @@ class PageStack(QWidget):
         self.help_button.setText("?")
         self.help_button.setAccessibleName(tr("Help on this page"))
         set_hint(self.help_button, tr("What this page is for (F1)"))
-        head = QHBoxLayout()
+        head = self._head = QHBoxLayout()
         head.setContentsMargins(20, 12, 20, 4)
         head.setSpacing(10)
         head.addWidget(self.navigation.menu_button)
@@ -180,6 +180,7 @@ class PageStack(QWidget):
         self._title.setText(page.title)
         self._title.setVisible(not self._is_narrow())
         self.navigation.show_chosen(name)
+        self._show_history()
         begins = page.begins_at() if came_anew else None
         if begins is not None:
             begins.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -229,10 +230,11 @@ class PageStack(QWidget):
     def _show_history(self) -> None:
         season = self.session.season
         writable = season.read_only_because is None
-        room = max(60, self.width() // 4)
-        for button, label, text in (
-            (self.undo_button, season.undo_label, undo_text(season.undo_label)),
-            (self.redo_button, season.redo_label, redo_text(season.redo_label)),
+        texts = undo_text(season.undo_label), redo_text(season.redo_label)
+        rooms = self._rooms_of_history(texts)
+        for button, label, text, room in (
+            (self.undo_button, season.undo_label, texts[0], rooms[0]),
+            (self.redo_button, season.redo_label, texts[1], rooms[1]),
         ):
             with QSignalBlocker(button):
                 button.setText(
@@ -241,6 +243,31 @@ class PageStack(QWidget):
             set_hint(button, text)
             button.setAccessibleName(text)
             button.setEnabled(writable and bool(label))
+
+    def _rooms_of_history(self, texts: tuple[str, str]) -> tuple[int, int]:
+        """How wide the texts of Undo and Redo may be: what the head has left beside its other
+        parts, of which the shorter takes no more than it needs."""
+        margins = self._head.contentsMargins()
+        beside = [self.help_button.sizeHint().width(), margins.left(), margins.right()]
+        for part in (self.navigation.menu_button, self._title):
+            if not part.isHidden():
+                beside.append(part.sizeHint().width())
+        beside.append(self._head.spacing() * self._head.count())
+        letters = self.undo_button.fontMetrics()
+        for button in (self.undo_button, self.redo_button):
+            beside.append(button.sizeHint().width() - letters.horizontalAdvance(button.text()))
+        whole = self.width() - sum(beside)
+        if not self.navigation.isHidden():
+            whole -= self.navigation.sizeHint().width()
+        undo, redo = (letters.horizontalAdvance(text) + 1 for text in texts)
+        half = max(_LEAST_HISTORY_PX, whole // 2)
+        if undo + redo <= whole:
+            return undo, redo
+        return max(half, whole - redo), max(half, whole - undo)
+
+
+_LEAST_HISTORY_PX = 60
+"""Undo and Redo are never narrower than that."""
 
 
 def page_titles() -> tuple[tuple[str, str], ...]:

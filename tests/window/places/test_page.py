@@ -23,6 +23,7 @@ from ripenroom.window.places.page import PlacesPage
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
+from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording import places
 from ripenroom.wording.places import trial_words
 from tests.records.full_seasons import limited
@@ -41,6 +42,17 @@ def page(qtbot: QtBot, session: Session) -> PlacesPage:
 
 def test_there_is_a_line_for_every_place(page: PlacesPage, session: Session) -> None:
     assert set(page.lines) == set(session.season.book.places)
+
+
+def test_facts_have_the_whole_width(page: PlacesPage) -> None:
+    page.resize(830, 600)
+    QApplication.processEvents()
+    for line in page.lines.values():
+        facts = next(
+            label for label in line.findChildren(WrappedLabel, "faint") if " · " in label.text()
+        )
+        assert facts.width() > 0.9 * line.width()
+        assert facts.y() >= line.edit_button.geometry().bottom()
 
 
 def test_a_place_without_a_thermostat_says_what_its_air_goes_by(

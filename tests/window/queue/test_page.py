@@ -44,6 +44,22 @@ def test_the_selected_line_stands_in_words_beneath(page: QueuePage) -> None:
     assert "%" in page.said.text()
 
 
+def test_with_room_for_it_the_key_is_there_in_large_letters_too(page: QueuePage) -> None:
+    font = page.font()
+    font.setPointSizeF(font.pointSizeF() * 1.5)
+    page.setFont(font)
+    for width, height, shown in ((1100, 690, True), (1000, 540, False), (1100, 690, True)):
+        page.resize(width, height)
+        QApplication.processEvents()
+        assert page.legend.first.isVisible() is shown
+    page.resize(1000, 540)
+    page.legend.all.click()
+    QApplication.processEvents()
+    for row in (page.legend.first, page.legend.rest):
+        assert row.isVisible()
+        assert row.mapTo(page, row.rect().bottomLeft()).y() <= page.height()
+
+
 def test_enter_asks_the_window_for_the_batch(qtbot: QtBot, page: QueuePage) -> None:
     with qtbot.waitSignal(page.openBatch) as asked:
         QTest.keyClick(page.canvas, Qt.Key.Key_Return)

@@ -2,14 +2,16 @@
 
 from collections.abc import Callable
 
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QFontMetricsF
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket
 from ripenroom.season.projection import Projection, Supply
-from ripenroom.window.queue.layout import MOST_CROPS, Sizes
-from ripenroom.window.queue.paint_bands import band_words, write_bands
+from ripenroom.window.queue.layout import MOST_CROPS, Form, Sizes, lay_out
+from ripenroom.window.queue.paint_bands import band_words, place_bands, title_within, write_bands
 from ripenroom.window.queue.scene import Scene
+from ripenroom.window.queue.time_view import TimeView
+from ripenroom.window.theme import bold
 from ripenroom.wording.formats import Formats
 
 MakeScene = Callable[..., Scene]
@@ -30,6 +32,37 @@ def test_label_says_what_is_wanted_and_what_is_ready(
         ("European pear: 40 wanted · good 20 (10–31) short", True),
     )
     assert written.full_px >= written.title_px
+
+
+def test_of_a_name_too_long_for_its_room_the_day_is_kept(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    scene = make_scene([(1.0, 5.0)], {2: "Village market"}, SUPPLIES)
+    [one] = write_bands(scene, words, Sizes.of(QFont()))
+    metrics = QFontMetricsF(bold(Sizes.of(QFont()).small))
+    whole = metrics.horizontalAdvance(one.title)
+    assert title_within(one, metrics, whole) == one.title
+    for share in (0.95, 0.8):
+        said = title_within(one, metrics, whole * share)
+        assert said.endswith("…, Sat Sep 26")
+        assert metrics.horizontalAdvance(said) <= whole * share + 1.0
+
+
+def test_a_label_is_no_wider_than_the_queue(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    scene = make_scene(
+        [(1.0, 5.0)], {2: "A market with quite a long name in the village"}, SUPPLIES
+    )
+    sizes = Sizes.of(QFont())
+    written = write_bands(scene, words, sizes)
+    now_h = scene.projection.at_h
+    view = TimeView(now_h - 24.0, 2.0, 150.0)
+    layout = lay_out(250.0, 400.0, sizes, 100.0, 2, compact=True)
+    [where] = place_bands(written, view, layout, now_h, sizes, full=True)
+    assert where.form is not Form.TICK
+    assert where.x >= 0.0
+    assert where.x + where.width <= 150.0
 
 
 def test_while_a_set_point_is_tried_only_wants_are_told(
