@@ -17,7 +17,7 @@ from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QPoint, QRect, QSettings, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -80,9 +80,9 @@ class Camera:
         desk.go_to(name)
         for _ in range(5):
             QApplication.processEvents()
-        # Not the status bar, which says where the season is kept.
-        bar = self._window.statusBar()
-        whole = self._window.grab(self._window.rect().adjusted(0, 0, 0, -bar.height())).toImage()
+        # Not what lies below the page: it says where the season is kept.
+        foot = desk.mapTo(self._window, desk.rect().bottomRight())
+        whole = self._window.grab(QRect(QPoint(0, 0), foot)).toImage()
         small = whole.scaledToWidth(
             whole.width() * 2 // 3, Qt.TransformationMode.SmoothTransformation
         ).convertToFormat(QImage.Format.Format_RGB888)

@@ -41,11 +41,15 @@ _TABS = 60
 
 @dataclass
 class Tally:
-    """What one step took: keys that are no text, clicks, and letters of what is typed."""
+    """What one step took: keys that are no text, clicks, and letters of what is typed.
+
+    Where the column of pages is folded, ``unfolded`` is how many clicks besides unfolded it.
+    """
 
     keys: int = 0
     clicks: int = 0
     letters: int = 0
+    unfolded: int = 0
 
     @property
     def shown(self) -> str:
@@ -313,10 +317,29 @@ class Mouse(Hand):
         raise AssertionError(action.text())
 
     def page(self, name: str) -> None:
-        """Click on its name in the column."""
+        """Click on its name in the column, or where there is no room for that in what unfolds."""
         assert self.window.desk is not None
-        self.click(self.window.desk.navigation._buttons[name])
+        navigation = self.window.desk.navigation
+        if navigation.isVisible():
+            self.click(navigation._buttons[name])
+        else:
+            menu = navigation.menu
+
+            def choose() -> None:
+                if not menu.isVisible():
+                    QTimer.singleShot(5, choose)
+                    return
+                spot = menu.actionGeometry(navigation.actions_by_name[name]).center()
+                QTest.mouseClick(menu, Qt.MouseButton.LeftButton, pos=spot)
+                self.tally.clicks += 1
+
+            # The click that unfolds it comes back once it is folded again.
+            QTimer.singleShot(0, choose)
+            self.click(navigation.menu_button)
+            self.tally.clicks -= 1
+            self.tally.unfolded += 1
         settle()
+        assert self.window.desk.current == name
 
     def choose(self, choices: QComboBox, text: str) -> None:
         """Click on the list, then on the line."""

@@ -6,6 +6,7 @@ it says there fails, as does one that can no longer be done.
 
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, time, timedelta
+from itertools import product
 from pathlib import Path
 
 import pytest
@@ -117,8 +118,52 @@ def written_down(by: str) -> dict[str, str]:
 HANDS: dict[str, Callable[[QtBot, MainWindow], Hand]] = {"keys": Keyboard, "mouse": Mouse}
 
 
+USUAL = 100, (1024, 700)
+SIZES = ((1024, 700), (1366, 850), (1920, 1200))
+OTHERS = [
+    (percent, size, by)
+    for percent, size, by in product((150, 100), SIZES, ("mouse", "keys"))
+    if (percent, size) != USUAL
+]
+
+
 @pytest.mark.parametrize("by", first_every_day(list(HANDS)))
 def test_a_week(qtbot: QtBot, week: Week, by: str) -> None:
+    hand = live_through(qtbot, week, by)
+    counted = {name: tally.shown for name, tally in hand.steps.items()}
+    assert counted == written_down(by)
+    assert not any(tally.unfolded for tally in hand.steps.values())
+
+
+@pytest.mark.parametrize("case", first_every_day(OTHERS), ids=str)
+def test_a_week_in_larger_letters_and_windows(
+    qtbot: QtBot, week: Week, case: tuple[int, tuple[int, int], str]
+) -> None:
+    """No step takes more than in the usual window; to unfold the pages, where they are folded,
+    comes to that."""
+    percent, size, by = case
+    week.window.appearance.set_text_percent(percent)
+    week.window.resize(*size)
+    settle()
+    hand = live_through(qtbot, week, by)
+    usual = written_down(by)
+    assert list(hand.steps) == list(usual)
+    more = {
+        n: (t.shown, usual[n]) for n, t in hand.steps.items() if taken(t.shown) > taken(usual[n])
+    }
+    assert more == {}
+    folded = percent == 150 and size == SIZES[0] and by == "mouse"
+    assert any(tally.unfolded for tally in hand.steps.values()) is folded
+
+
+def taken(shown: str) -> tuple[int, int]:
+    """Keys and clicks, and letters, as :attr:`Tally.shown` has them."""
+    done, _, letters = shown.partition(" + ")
+    return int(done), int(letters or 0)
+
+
+def live_through(qtbot: QtBot, week: Week, by: str) -> Hand:
+    """All of the week, by one hand."""
     window = week.window
     hand = week.hand = HANDS[by](qtbot, window)
     window.activateWindow()
@@ -160,8 +205,7 @@ def test_a_week(qtbot: QtBot, week: Week, by: str) -> None:
         empty_file(hand, week)
     with hand.step("Today as PDF"):
         print_today(hand, week)
-    counted = {name: tally.shown for name, tally in hand.steps.items()}
-    assert counted == written_down(by)
+    return hand
 
 
 def entry(week: Week, text: str) -> QAction:
