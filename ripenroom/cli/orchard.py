@@ -56,6 +56,7 @@ def run_rows(options: argparse.Namespace) -> int:
     if refused := why_no_csv(options):
         return say_bad_use(refused)
     with read_as_on(options) as season:
+        from ripenroom.cli.printed_table import printed_table
         from ripenroom.cli.reader import CommandReader
         from ripenroom.exchange.farm_tables import orchard_table
 
@@ -63,13 +64,13 @@ def run_rows(options: argparse.Namespace) -> int:
         if options.by is not None:
             by = parse_moment(options.by, season.zone, "--by").date()
         table = orchard_table(season, by)
-        frost, words = season.ask.orchard().frost, CommandReader(season).words
+        frost, reader = season.ask.orchard().frost, CommandReader(season)
     if frost is not None:
-        _say_frost(frost, words)
+        _say_frost(frost, reader.words)
     if options.csv is not None:
         return write_table(table, options.csv, ROWS)
     shown = table.dropna(axis="columns", how="all").fillna("")
-    print(shown.to_string(index=False) if len(table) else tr("No rows of trees yet."))
+    print(printed_table(shown, reader) if len(table) else tr("No rows of trees yet."))
     return FINE
 
 

@@ -110,12 +110,13 @@ def _print_list(options: argparse.Namespace) -> int:
 
 def _parts(packing: "PackingList", table: "pd.DataFrame", reader: "Reader") -> Iterator[str]:
     """What the paper says, each sentence above the rows of the table that it is about."""
+    from ripenroom.cli.printed_table import printed_table
     from ripenroom.wording.packing import next_words, wanted_words
 
     def rows(crop: str, do: str) -> Iterator[str]:
         found = table[(table["crop"] == crop) & (table["do"] == do)]
         if len(found):
-            yield found.to_string(index=False)
+            yield printed_table(found, reader)
 
     for crop in packing.crops:
         yield wanted_words(crop, crop_name(reader.season.crops, crop.crop), reader.words)

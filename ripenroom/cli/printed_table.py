@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 _ISO = re.compile(r"\b\d{4}-\d\d-\d\d(T\d\d:\d\d(?::\d\d)?(?:Z|[+-]\d\d:\d\d))?")
 _SHARES = ("expected_ready_share", "sold_share", "chilling_used")
 _MONEY = ("value", "expected_value")
-_MOMENTS = ("pull_time", "market_day", "note", "from", "to")
+_MOMENTS = (
+    *("pull_time", "market_day", "later_market_day", "note"),
+    *("from", "to", "bloomed_on", "by"),
+)
 _END_OF_NAME = "_c"
 """What the name of a column of temperatures in C ends with."""
 _SHORT = {"expected_ready_share": "ready", "expected_value": "value", "pull_time": "move"}
@@ -26,11 +29,23 @@ _SHORT = {"expected_ready_share": "ready", "expected_value": "value", "pull_time
 
 
 def printed_table(table: "pd.DataFrame", reader: "Reader") -> str:
-    """The rows of a table, aligned."""
+    """The rows of a table, aligned; a number and the ends of its range in one column."""
+    names = list(table.columns)
+    ranged = {name for name in names if {f"{name}_low", f"{name}_high"} <= set(names)}
+    ends = {f"{name}{end}" for name in ranged for end in ("_low", "_high")}
     shown = {}
-    for name in table.columns:
+    for name in names:
+        if name in ends:
+            continue
         heading = _SHORT.get(name, name.removesuffix(_END_OF_NAME).replace("_", " "))
-        shown[heading] = [_cell(name, cell, reader) for cell in table[name]]
+        cells = [_cell(name, cell, reader) for cell in table[name]]
+        if name in ranged:
+            lows, highs = table[f"{name}_low"], table[f"{name}_high"]
+            cells = [
+                f"{cell} ({low}–{high})" if cell else ""
+                for cell, low, high in zip(cells, lows, highs, strict=True)
+            ]
+        shown[heading] = cells
     return _aligned(shown)
 
 
