@@ -71,7 +71,9 @@ def printed_windows(table: "pd.DataFrame", reader: "Reader") -> str:
     ]
     plain = ("crop", "feel", "count", "batch", "place")
     shown = {name: [str(cell) for cell in table[name]] for name in plain}
-    return _aligned({**shown, "opens": dates("opens"), "closes": dates("closes"), "why": why})
+    best = [words.day(datetime.fromisoformat(cell)) if cell else "" for cell in table["best_day"]]
+    shown |= {"opens": dates("opens"), "best": best, "closes": dates("closes"), "why": why}
+    return _aligned(shown)
 
 
 def _aligned(columns: dict[str, list[str]]) -> str:

@@ -21,10 +21,13 @@ def test_it_prints_a_row_for_every_batch(call: Call, season: Path) -> None:
     answer = call("windows", season)
     assert (answer.code, answer.err) == (0, "")
     head, *rows = answer.out.splitlines()
-    assert head.split() == ["crop", "feel", "count", "batch", "place", "opens", "closes", "why"]
+    what = ["crop", "feel", "count", "batch", "place", "opens", "best", "closes", "why"]
+    assert head.split() == what
     assert max(map(len, answer.out.splitlines())) < 130
     first = next(row for row in rows if " P-0926-1 " in row)
-    assert re.search(r" \w{3} \d+ \w{3} \(\d+.*\) +\w{3} \d+ \w{3} \(\d+.*\) ", first)
+    assert re.search(
+        r" \w{3} \d+ \w{3} \(\d+.*\) +\w{3} \d+ \w{3} +\w{3} \d+ \w{3} \(\d+.*\) ", first
+    )
     assert not re.search(r"\d{4}-\d\d-\d\d", answer.out)
     assert len(rows) == BATCHES
     assert season.read_bytes() == before
