@@ -224,10 +224,10 @@ def test_what_is_done(practice: Season, made: Made) -> None:
         (StayReason.HOPELESS, "Will never ripen: clear it when you like"),
         (StayReason.MAY_NOT_RIPEN, "May not ripen: squeeze it again Sun 4 Oct."),
         (StayReason.PAST, "Past since Sun 4 Oct: use it up"),
-        (StayReason.NO_MARKET, "No market day ahead wants it; past from Sun 4 Oct."),
+        (StayReason.NO_MARKET, "No market day ahead wants it; overripe from Sun 4 Oct."),
         (StayReason.NOT_READY, "Not ready by Quayside market, Sat 3 Oct, the last market day "),
-        (StayReason.TOO_LATE, "Too soft before the next market day; past from Sun 4 "),
-        (StayReason.NO_BUYER, "For no market day; past from Sun 4 Oct."),
+        (StayReason.TOO_LATE, "Overripe from Sun 4 Oct, before the next market day."),
+        (StayReason.NO_BUYER, "For no market day; overripe from Sun 4 Oct."),
     ],
 )
 def test_why_crates_stay(practice: Season, made: Made, reason: StayReason, told: str) -> None:
