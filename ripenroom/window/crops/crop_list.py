@@ -11,7 +11,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QPainter, QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListWidget,
@@ -73,6 +73,21 @@ class CropList(QWidget):
         item = self.list.currentItem()
         if item is not None:
             self.list.scrollToItem(item, QAbstractItemView.ScrollHint.PositionAtCenter)
+
+    def natural_width(self) -> int:
+        """Pixels in which no line is cut short."""
+        heavy = QFont(self.list.font())
+        heavy.setBold(True)
+        names, facts = QFontMetrics(heavy), self.list.fontMetrics()
+        widest = max(
+            (
+                max(names.horizontalAdvance(one.name), *map(facts.horizontalAdvance, one.facts))
+                for one in self._entries
+            ),
+            default=0,
+        )
+        bar = self.list.verticalScrollBar().sizeHint().width()
+        return widest + 2 * _PADDING + bar + 2 * self.list.frameWidth() + 2
 
     def show_entries(self, entries: Sequence[CropEntry]) -> None:
         """Show these crops; the present choice stays if it is among them."""
