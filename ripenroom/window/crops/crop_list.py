@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.crop.well_known import also_found_by
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.style_sheet import target_height
@@ -132,7 +133,7 @@ class CropList(QWidget):
     def _hide_unwanted(self) -> None:
         words = self.finder.text().casefold().split()
         for row, entry in enumerate(self._entries):
-            told = " ".join([entry.name, *entry.facts]).casefold()
+            told = " ".join([entry.name, *entry.facts, *also_found_by(entry.key)]).casefold()
             self.list.item(row).setHidden(not all(word in told for word in words))
 
     def _on_current(self) -> None:

@@ -54,6 +54,13 @@ def test_every_crop_is_listed_with_what_to_know_first(page: CropsPage, session: 
     assert facts_of(page, "tomato")[0] == "by color · own"
 
 
+def test_a_crop_is_found_by_a_cultivar_and_a_kind(page: CropsPage) -> None:
+    page.list.finder.setText("fuyu")
+    assert page.list.current() == "persimmon"
+    page.list.finder.setText("sharon")
+    assert page.list.current() == "persimmon_astringent"
+
+
 def test_choosing_shows_the_crop(page: CropsPage) -> None:
     page.show_record("pear")
     assert page.view.key == "pear"
