@@ -11,7 +11,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFont, QPainter, QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListWidget,
@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from ripenroom.records.crop.well_known import also_found_by
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.style_sheet import target_height
@@ -74,6 +75,21 @@ class CropList(QWidget):
         if item is not None:
             self.list.scrollToItem(item, QAbstractItemView.ScrollHint.PositionAtCenter)
 
+    def natural_width(self) -> int:
+        """Pixels in which no line is cut short."""
+        heavy = QFont(self.list.font())
+        heavy.setBold(True)
+        names, facts = QFontMetrics(heavy), self.list.fontMetrics()
+        widest = max(
+            (
+                max(names.horizontalAdvance(one.name), *map(facts.horizontalAdvance, one.facts))
+                for one in self._entries
+            ),
+            default=0,
+        )
+        bar = self.list.verticalScrollBar().sizeHint().width()
+        return widest + 2 * _PADDING + bar + 2 * self.list.frameWidth() + 2
+
     def show_entries(self, entries: Sequence[CropEntry]) -> None:
         """Show these crops; the present choice stays if it is among them."""
         kept = self.current()
@@ -117,7 +133,7 @@ class CropList(QWidget):
     def _hide_unwanted(self) -> None:
         words = self.finder.text().casefold().split()
         for row, entry in enumerate(self._entries):
-            told = " ".join([entry.name, *entry.facts]).casefold()
+            told = " ".join([entry.name, *entry.facts, *also_found_by(entry.key)]).casefold()
             self.list.item(row).setHidden(not all(word in told for word in words))
 
     def _on_current(self) -> None:

@@ -22,7 +22,10 @@ _LONGEST_SHORT = 48
 
 
 def origin_of(crop: CropProfile, source: str, note: str = "") -> str:
-    """In few words: ``"estimate"``, or who said it; what weakens it comes first."""
+    """In few words: ``"estimate"``, or who said it; what weakens it comes first.
+
+    The end may be cut off where there is no room for it.
+    """
     parts = []
     if sources_disagree(note):
         parts.append(tr("sources disagree"))
@@ -34,7 +37,7 @@ def origin_of(crop: CropProfile, source: str, note: str = "") -> str:
         cited = crop.sources[source]
         if not cited.seen:
             parts.append(tr("from memory"))
-        parts.append(short_citation(cited.citation))
+        parts.append(_who(cited.citation))
     return " · ".join(parts)
 
 
@@ -61,12 +64,18 @@ def sources_disagree(note: str) -> bool:
     return "disagree" in note.casefold()
 
 
+def _who(citation: str) -> str:
+    """Authors and year where a citation begins with them, else all before its first comma."""
+    dated = re.match(rf"(.{{3,{_LONGEST_SHORT}}}?\b(?:1[89]|20)\d\d\b)", citation)
+    # No year in brackets that are still open.
+    if dated and dated.group(1).count("(") == dated.group(1).count(")"):
+        return dated.group(1)
+    return citation.split(", ", 1)[0]
+
+
 def short_citation(citation: str) -> str:
     """Authors and year where a citation begins with them, else its beginning."""
-    dated = re.match(rf"(.{{3,{_LONGEST_SHORT}}}?\b(?:1[89]|20)\d\d)\b", citation)
-    if dated:
-        return dated.group(1)
-    first = citation.split(", ", 1)[0]
+    first = _who(citation)
     if len(first) <= _LONGEST_SHORT:
         return first
     return first[:_LONGEST_SHORT].rsplit(" ", 1)[0] + "…"

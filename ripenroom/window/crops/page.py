@@ -4,7 +4,7 @@ from collections import Counter
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt
-from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QResizeEvent
 from PySide6.QtWidgets import QFileDialog, QPushButton, QSplitter, QVBoxLayout, QWidget
 
 from ripenroom.private_file import private_file, with_ending
@@ -100,10 +100,17 @@ class CropsPage(Page):
         if event.type() == QEvent.Type.FontChange:
             self._size_list()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """A wider list in a wider window."""
+        super().resizeEvent(event)
+        self._size_list()
+
     def _size_list(self) -> None:
+        """No name is cut short where that leaves two thirds of the page to the crop."""
         letter = self.fontMetrics().horizontalAdvance("n")
-        self._left.setMinimumWidth(letter * 16)
-        self._left.setMaximumWidth(letter * 28)
+        whole = max(self.list.natural_width(), letter * 16)
+        self._left.setMinimumWidth(min(whole, max(self.width() // 3, letter * 16)))
+        self._left.setMaximumWidth(max(whole, letter * 28))
 
     @property
     def title(self) -> str:
@@ -117,6 +124,7 @@ class CropsPage(Page):
     def refresh(self) -> None:
         """Show the crops as they are now."""
         self.list.show_entries(self._entries())
+        self._size_list()
         if not self._chosen_once:
             self._chosen_once = True
             self.list.choose(self._most_picked())

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.book import new_id
 from ripenroom.records.crop.crop_names import names_of
+from ripenroom.records.crop.well_known import also_found_by
 from ripenroom.records.market import Want
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import tr
@@ -31,6 +32,8 @@ class CropChoices:
 
     named: Sequence[tuple[str, str]]
     others: Mapping[object, Sequence[str]] = field(default_factory=dict)
+    hints: Mapping[object, Sequence[str]] = field(default_factory=dict)
+    """Kinds and cultivars that find them too."""
 
 
 def crop_choices(session: Session, also: str | None = None) -> CropChoices:
@@ -41,7 +44,8 @@ def crop_choices(session: Session, also: str | None = None) -> CropChoices:
     named = [(key, names[key][0]) for key in own_first(season.crops, grown)]
     if also is not None and also not in season.crops:
         named.append((also, also))
-    return CropChoices(named, {key: of_it[1:] for key, of_it in names.items()})
+    hints: dict[object, Sequence[str]] = {key: also_found_by(key) for key in names}
+    return CropChoices(named, {key: of_it[1:] for key, of_it in names.items()}, hints)
 
 
 class CropRow(Field):
@@ -66,7 +70,7 @@ class CropRow(Field):
         self._words = words
         choices, crop_says = crop
         self.crop = SearchChoices(9)
-        self.crop.set_choices(choices.named, others=choices.others)
+        self.crop.set_choices(choices.named, others=choices.others, hints=choices.hints)
         self.remove = QPushButton("×")
         currency = words.currency_sign
         for widget, name in ((self.crop, crop_says), *numbers, (self.remove, remove_says)):

@@ -1,11 +1,13 @@
 """Cultivars: the field that finds a crop and its cultivar; adding a cultivar, or changing one."""
 
+from collections.abc import Sequence
 from typing import get_args
 
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.book import new_id
 from ripenroom.records.crop.crop_names import as_called, called, names_of
+from ripenroom.records.crop.well_known import also_found_by, cultivars_of
 from ripenroom.records.orchard import Cultivar, RipeningGroup
 from ripenroom.records.refusal import Refusal
 from ripenroom.season import actions
@@ -19,6 +21,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import RecordChoice, TypedLine, typed_number
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.search_choices import SearchChoices, named_in
+from ripenroom.window.widgets.typed_day import folded
 from ripenroom.wording.checks import evidence_words, pace_words
 
 
@@ -49,6 +52,7 @@ class CultivarDialog(FormDialog):
         self.crop.set_choices(
             [(key, called(crops[key])) for key in own_first(crops, grown)],
             others={key: names_of(crop)[1:] for key, crop in crops.items()},
+            hints={key: also_found_by(key) for key in crops},
         )
         self.crop_group = RecordChoice(14)
         self.group = RecordChoice(10)
@@ -162,7 +166,8 @@ class CropSearch(SearchChoices):
         book, crops = self._session.season.book, self._session.season.crops
         grown = grown_in(book, self._session.settings)
         choices, others = crop_choices(book, crops, grown), other_crop_names(book, crops)
-        self.set_choices(choices, len(book.cultivars), others)
+        hints: dict[object, Sequence[str]] = {(key, None): also_found_by(key) for key in crops}
+        self.set_choices(choices, len(book.cultivars), others, hints)
 
     def chosen(self) -> tuple[str, str | None] | None:
         """The crop's key and the cultivar's id, None where nothing is chosen."""
@@ -188,10 +193,14 @@ class CropSearch(SearchChoices):
             self.setFocus()
 
     def _split(self, typed: str) -> tuple[str | None, str]:
-        """The crop that is named in a text, else the one that was chosen last; and the rest."""
+        """The crop that is named in a text, else the one that is known for a cultivar of that name,
+        else the one that was chosen last; and the rest."""
         names = {key: names_of(crop) for key, crop in self._session.season.crops.items()}
         key, name = named_in(typed, names)
         if key is not None:
             return key, name
+        for crop in names:
+            if any(folded(known) == folded(typed) for known in cultivars_of(crop)):
+                return crop, typed
         last = self._values[self.currentIndex()] if self.currentIndex() >= 0 else None
         return (last[0] if isinstance(last, tuple) else None), typed

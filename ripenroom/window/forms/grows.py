@@ -8,20 +8,35 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from ripenroom.records.book import Book
 from ripenroom.records.crop.crop_names import called, names_of
 from ripenroom.records.crop.profile import CropProfile
+from ripenroom.records.crop.well_known import cultivars_of, grown_around, kinds_of
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.layouts import FlowLayout
-from ripenroom.window.widgets.search_choices import SearchChoices, named_in
+from ripenroom.window.widgets.search_choices import SearchChoices, matches, named_in
+from ripenroom.window.widgets.typed_day import folded
 
+_LETTERS_OF_A_CULTIVAR = 3
+_MOST_KNOWN = 4
 FIRST = "pawpaw"
 """The crop that is offered before all others, and meant where nothing else is."""
 
 
-def own_first(crops: Mapping[str, CropProfile], grown: Collection[str]) -> list[str]:
-    """Keys of crops: those that are ``grown`` before the others, in each the first of all, then by
-    their names."""
-    return sorted(crops, key=lambda key: (key not in grown, key != FIRST, called(crops[key])))
+def own_first(
+    crops: Mapping[str, CropProfile], grown: Collection[str], around: Sequence[str] = ()
+) -> list[str]:
+    """Keys of crops: those that are ``grown`` before the others, in each the first of all, then
+    those of ``around`` in their order, then by their names."""
+    place = {key: n for n, key in enumerate(around)}
+    return sorted(
+        crops,
+        key=lambda key: (
+            key not in grown,
+            key != FIRST,
+            place.get(key, len(place)),
+            called(crops[key]),
+        ),
+    )
 
 
 def grown_in(book: Book, settings: QSettings) -> set[str]:
@@ -50,23 +65,32 @@ def _begun_key(book: Book) -> str:
 class GrowsInput(QWidget):
     """Type ``pawpaw`` or ``pawpaw Sunflower`` and press Enter; a click on a chip takes it away.
 
-    A name that is no crop is a cultivar of the crop named beside it, else of one that has a chip:
-    the last one is offered first.
+    A name that is no crop is a cultivar of the crop named beside it, of the one that is known for
+    it, else of one that has a chip: the last one is offered first. Crops that are grown in the
+    ``territory`` (``"US"``) go before the others.
     """
 
     changed = Signal()
 
-    def __init__(self, crops: Mapping[str, CropProfile], parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        crops: Mapping[str, CropProfile],
+        territory: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
         self._crops = crops
         self._chips: dict[tuple[str, str], QPushButton] = {}
         self.search = SearchChoices(24, self._new_lines, self)
         others: dict[object, Sequence[str]] = {
-            key: names_of(crop)[1:] for key, crop in crops.items()
+            key: (*names_of(crop)[1:], *kinds_of(key)) for key, crop in crops.items()
         }
+        around = [key for key in grown_around(territory) if key in crops]
+        self._order = own_first(crops, (), around)
         self.search.set_choices(
-            [(key, called(crops[key])) for key in own_first(crops, ())], 1, others
+            [(key, called(crops[key])) for key in self._order], 1 + len(around), others
         )
+        self._known = [(key, name) for key in self._order for name in cultivars_of(key)]
         self.field = Field(
             tr("What &grows: type a crop or a cultivar, then Enter"), self.search, parent=self
         )
@@ -119,15 +143,41 @@ class GrowsInput(QWidget):
             self.add(crop)
 
     def _new_lines(self, typed: str) -> list[tuple[str, object]]:
-        """Lines that say of which crop a new cultivar will be, before it is."""
-        names = {key: names_of(crop) for key, crop in self._crops.items()}
+        """Lines that say of which crop a new cultivar will be, before it is: first those that are
+        known."""
+        known = [
+            (f"{called(self._crops[crop])} · {name}", (crop, name))
+            for crop, name in self._known_by(typed)
+        ]
+        lines: list[tuple[str, object]] = [*known]
+        if any(folded(name) == folded(typed) for _, (_, name) in known):
+            return lines
+        names = {key: (*names_of(crop), *kinds_of(key)) for key, crop in self._crops.items()}
         named, name = named_in(typed, names)
         crops = (named,) if named else self.crops[::-1] or (FIRST,)
         text = tr("Add “{cultivar}”, a cultivar of {crop}")
-        return [
+        there = {(crop, folded(of_it)) for _, (crop, of_it) in known}
+        lines += [
             (text.format(cultivar=name, crop=called(self._crops[crop])), (crop, name))
             for crop in crops
+            if (crop, folded(name)) not in there
         ]
+        return lines
+
+    def _known_by(self, typed: str) -> list[tuple[str, str]]:
+        """Crop and name of the well-known cultivars that a text begins, beside words of a crop."""
+        words = folded(typed).split()
+        if len(max(words, key=len, default="")) < _LETTERS_OF_A_CULTIVAR:
+            return []
+        own = [names_of(self._crops[crop]) for crop, _ in self._known]
+        told = [
+            " ".join((*names, *kinds_of(crop), name))
+            for names, (crop, name) in zip(own, self._known, strict=True)
+        ]
+        found = [self._known[place] for place in matches(typed, told)]
+        by_name = [pair for pair in found if any(matches(word, [pair[1]]) for word in words)]
+        by_name.sort(key=lambda pair: folded(pair[1]) != folded(typed))
+        return by_name[:_MOST_KNOWN]
 
     def _on_cultivar(self, asked: tuple[str, str]) -> None:
         self.add(*asked)

@@ -21,6 +21,7 @@ from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.place import USUAL_PLACES, Place, PlaceKind
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import usual_territory
 from ripenroom.season import actions
 from ripenroom.season.season import EXTENSION, Season
 from ripenroom.texts import tr
@@ -92,7 +93,7 @@ class NewSeasonDialog(EnterDialog):
         self.season: Season | None = None
         self.details = SeasonDetailsFields(QLocale())
         self.details.fill_from_system(datetime.now(UTC).astimezone().date())
-        self.grows = GrowsInput(shipped_profiles(), self)
+        self.grows = GrowsInput(shipped_profiles(), usual_territory(QLocale().name()), self)
         self.places: dict[PlaceKind, QCheckBox] = {}
         self._typed_texts = TypedTexts(self)
         self.note = RefusalNote(self)

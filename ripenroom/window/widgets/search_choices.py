@@ -97,6 +97,7 @@ class SearchChoices(RecordChoice):
         self._new, self._first = new, 0
         self._offered_new: list[object] = []
         self._others: dict[int, Sequence[str]] = {}
+        self._finders: dict[int, Sequence[str]] = {}
         self._offered: list[int] = []
         self.setEditable(True)
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
@@ -119,13 +120,19 @@ class SearchChoices(RecordChoice):
         choices: Sequence[tuple[object, str]],
         first: int = 0,
         others: Mapping[object, Sequence[str]] = MappingProxyType({}),
+        hints: Mapping[object, Sequence[str]] = MappingProxyType({}),
     ) -> None:
         """Offer these; the ``first`` of them are found before the rest. What is typed stays.
 
-        ``others`` are other names, by value, which find a choice as well.
+        ``others`` are other names, by value, which find a choice as well. So do ``hints``, which
+        are no names of it: one that is typed in full can still be added.
         """
         self._first = first
-        self._others = {n: others[value] for n, (value, _) in enumerate(choices) if value in others}
+        values = [value for value, _ in choices]
+        self._others = {n: others[value] for n, value in enumerate(values) if value in others}
+        self._finders = {
+            n: (*others.get(value, ()), *hints.get(value, ())) for n, value in enumerate(values)
+        }
         typed = None if self._is_settled() else self.currentText()
         super().set_choices(choices)
         if typed is not None:
@@ -202,7 +209,7 @@ class SearchChoices(RecordChoice):
         return [self.itemText(place) for place in range(self.count())]
 
     def _found(self, typed: str) -> list[int]:
-        return matches(typed, self._texts(), self._first, self._others)
+        return matches(typed, self._texts(), self._first, self._finders)
 
     def _show(self, typed: str) -> None:
         self.setEditText(typed)

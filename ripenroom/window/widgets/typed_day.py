@@ -5,7 +5,7 @@ Nothing here knows a window: which names and which order a language has comes as
 
 import re
 import unicodedata
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from typing import Final, Literal
@@ -92,12 +92,10 @@ def _of_tokens(
     if len(of_month) > 1 or None in others:
         return None
     month = months[of_month[0]] if of_month else None
-    if not heed_weekday or not others:
-        fits = _any_day
-    elif len(set(others)) == 1:
-        fits = _only_on(others[0])
-    else:
+    said = set(others) if heed_weekday else set()
+    if len(said) > 1:
         return None
+    fits = _only_on(said)
     if month is not None:
         return _in_month(numbers, month, today, lean, fits)
     return _in_figures(numbers, today, lean, words.order, fits)
@@ -107,12 +105,8 @@ Fits = Callable[[date], bool]
 """Whether a day can be the one that is meant, by the day of the week beside it."""
 
 
-def _any_day(_day: date) -> bool:
-    return True
-
-
-def _only_on(weekday: int | None) -> Fits:
-    return lambda day: day.weekday() == weekday
+def _only_on(weekdays: Collection[int | None]) -> Fits:
+    return lambda day: not weekdays or day.weekday() in weekdays
 
 
 def _named_day(

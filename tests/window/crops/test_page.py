@@ -54,10 +54,39 @@ def test_every_crop_is_listed_with_what_to_know_first(page: CropsPage, session: 
     assert facts_of(page, "tomato")[0] == "by color · own"
 
 
+def test_a_crop_is_found_by_a_cultivar_and_a_kind(page: CropsPage) -> None:
+    page.list.finder.setText("fuyu")
+    assert page.list.current() == "persimmon"
+    page.list.finder.setText("sharon")
+    assert page.list.current() == "persimmon_astringent"
+
+
 def test_choosing_shows_the_crop(page: CropsPage) -> None:
     page.show_record("pear")
     assert page.view.key == "pear"
     assert page.list.current() == "pear"
+
+
+def test_a_wide_window_cuts_no_name_and_no_source_short(
+    qtbot: QtBot, page: CropsPage, session: Session
+) -> None:
+    page.resize(1700, 900)
+    QApplication.processEvents()
+    assert page.list.list.viewport().width() >= page.list.list.sizeHintForColumn(0)
+    assert page.list.width() >= page.list.natural_width()
+    for key in session.season.crops:
+        page.show_record(key)
+        tree = page.view.figures.tree
+        assert tree.columnWidth(2) >= tree.sizeHintForColumn(2), key
+        origins = (tree.topLevelItem(n) for n in range(tree.topLevelItemCount()))
+        cut = [item.text(2) for item in origins if item is not None and "…" in item.text(2)]
+        assert cut == [], key
+
+
+def test_in_a_narrow_window_the_crop_keeps_two_thirds(page: CropsPage) -> None:
+    page.resize(830, 600)
+    QApplication.processEvents()
+    assert page.view.width() >= 0.6 * page.width()
 
 
 def test_a_copy_is_made_and_shown(page: CropsPage, session: Session) -> None:

@@ -194,3 +194,16 @@ def test_the_pawpaws_of_the_farm_are_offered_before_its_other_crops(
     crops = list(dict.fromkeys(name.partition(" · ")[0] for name in names[:own]))
     assert crops == ["Pawpaw", "Avocado", "Pear"]
     assert names[own : own + 3] == ["Pawpaw", "Avocado", "Pear"]
+
+
+def test_a_well_known_cultivar_finds_its_crop_and_can_be_added(
+    qtbot: QtBot, form: Form, session: Session
+) -> None:
+    crop = form.crop
+    crop.setFocus()
+    QTest.keyClicks(crop, "hachiya")
+    assert offered(crop) == ["Persimmon, astringent", "Add “hachiya” as a new cultivar…"]
+    press(crop, Qt.Key.Key_Down, Qt.Key.Key_Return)
+    dialog = next(w for w in QApplication.topLevelWidgets() if isinstance(w, CultivarDialog))
+    assert (dialog.name.text(), dialog.crop.value()) == ("hachiya", "persimmon_astringent")
+    dialog.reject()

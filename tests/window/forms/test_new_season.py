@@ -8,8 +8,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.season.season import Season
 from ripenroom.units import celsius
+from ripenroom.window.forms.grows import GrowsInput
 from ripenroom.window.forms.new_season import NewSeasonDialog
 
 
@@ -111,16 +113,58 @@ def test_a_new_cultivar_says_of_which_crop_before_it_is_added(
     qtbot.waitUntil(dialog.isActiveWindow)
     dialog.grows.add("pawpaw")
     dialog.grows.add("pear")
-    QTest.keyClicks(dialog.grows.search, "Shenandoah")
+    QTest.keyClicks(dialog.grows.search, "Old Lane")
     offered = dialog.grows.search.found.completionModel()
     lines = [offered.index(row, 0).data() for row in range(offered.rowCount())]
     assert lines == [
-        "Add “Shenandoah”, a cultivar of Pear",
-        "Add “Shenandoah”, a cultivar of Pawpaw",
+        "Add “Old Lane”, a cultivar of Pear",
+        "Add “Old Lane”, a cultivar of Pawpaw",
     ]
     press(dialog, Qt.Key.Key_Down)
     press(dialog, Qt.Key.Key_Return)
-    assert chips(dialog) == ["Pawpaw", "Pear", "Pawpaw · Shenandoah"]
+    assert chips(dialog) == ["Pawpaw", "Pear", "Pawpaw · Old Lane"]
+
+
+def offered(grows: GrowsInput, typed: str) -> list[str]:
+    grows.search.setEditText("")
+    QTest.keyClicks(grows.search, typed)
+    model = grows.search.found.completionModel()
+    return [str(model.index(row, 0).data()) for row in range(model.rowCount())]
+
+
+def test_kinds_and_cultivars_that_many_know_find_their_crop(
+    qtbot: QtBot, dialog: NewSeasonDialog
+) -> None:
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    both = ["Persimmon (non-astringent)", "Persimmon, astringent"]
+    assert set(both) <= set(offered(dialog.grows, "asian"))
+    assert set(both) <= set(offered(dialog.grows, "kaki"))
+    names = ["Fuyu", "Hana Fuyu"]
+    assert offered(dialog.grows, "fuyu") == [f"Persimmon (non-astringent) · {n}" for n in names]
+    assert offered(dialog.grows, "persimmon hachiya")[0] == "Persimmon, astringent · Hachiya"
+    offered(dialog.grows, "fuyu")
+    press(dialog, Qt.Key.Key_Return)
+    assert chips(dialog) == ["Persimmon (non-astringent) · Fuyu"]
+    assert dialog.beginning().cultivars == {"persimmon": ["Fuyu"]}
+    # Any other name is still a cultivar of a crop that is grown.
+    assert offered(dialog.grows, "Fuyu of the hill")[-1] == (
+        "Add “Fuyu of the hill”, a cultivar of Persimmon (non-astringent)"
+    )
+
+
+def test_what_is_grown_around_goes_before_what_is_not(qtbot: QtBot) -> None:
+    firsts = {}
+    for territory in ("US", "GB", "DE", "IN", ""):
+        grows = GrowsInput(shipped_profiles(), territory)
+        qtbot.addWidget(grows)
+        names = [grows.search.itemText(n) for n in range(grows.search.count())]
+        assert names[0] == "Pawpaw"
+        assert len(names) == len(shipped_profiles())
+        firsts[territory] = names[1:6]
+        assert ("Mango" in names[1:12]) == (territory in ("IN",))
+    assert len({tuple(names) for names in firsts.values()}) == 5
+    assert firsts[""] == sorted(firsts[""])
 
 
 def test_pawpaw_is_offered_first(dialog: NewSeasonDialog) -> None:
