@@ -1,18 +1,29 @@
 """No dialog throws away what was typed into it by one press of Escape."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QTabWidget,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.forms.new_season import NewSeasonDialog
 from ripenroom.window.forms.walk import WalkDialog
+from ripenroom.window.forms.weather import WeatherDialog
 from ripenroom.window.main_window import MainWindow
+from ripenroom.window.places.logs.list_dialog import LogListDialog
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.form_dialog import FormDialog
+from ripenroom.window.widgets.record_list import RecordsDialog
 from tests.window.test_letters import every_dialog
 from tests.window.week.hands import keyboard
 
@@ -30,10 +41,10 @@ def lines_to_type_in(dialog: QWidget) -> Iterator[QWidget]:
 
 
 def test_every_form_asks_before_what_was_typed_is_lost(
-    qtbot: QtBot, window: MainWindow, tmp_path: object
+    qtbot: QtBot, window: MainWindow, tmp_path: Path
 ) -> None:
     tried: set[str] = set()
-    for name, make in every_dialog(qtbot, window, tmp_path):  # type: ignore[arg-type]
+    for name, make in every_dialog(qtbot, window, tmp_path):
         for typed in (False, True):
             dialog = make()
             dialog.show()
@@ -54,6 +65,47 @@ def test_every_form_asks_before_what_was_typed_is_lost(
             dialog.close()
             dialog.deleteLater()
     assert len(tried) > 15
+
+
+def test_usual_months_are_asked_about_until_they_are_saved(qtbot: QtBot, session: Session) -> None:
+    dialog = WeatherDialog(session)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.activateWindow()
+    qtbot.waitUntil(dialog.isActiveWindow)
+    for widget in dialog.findChildren(QTabWidget):
+        widget.setCurrentIndex(1)
+    coldest, _warmest = dialog.months[1]
+    coldest.setFocus()
+    coldest.selectAll()
+    QTest.keyClicks(coldest, "-3")
+    dialog.close_button.click()
+    assert dialog.isVisible()
+    assert dialog.note.text.endswith("Press Close again to throw it away.")
+    dialog.months[1][1].setText("4")
+    dialog.save_months.click()
+    assert dialog.note.text == ""
+    QTest.keyClick(dialog, Qt.Key.Key_Escape)
+    assert not dialog.isVisible()
+
+
+def test_lists_begin_in_the_list_and_not_at_close(
+    qtbot: QtBot, window: MainWindow, tmp_path: Path
+) -> None:
+    begun: list[str] = []
+    for name, make in every_dialog(qtbot, window, tmp_path):
+        dialog = make()
+        if isinstance(dialog, RecordsDialog | LogListDialog):
+            dialog.show()
+            dialog.activateWindow()
+            qtbot.waitUntil(dialog.isActiveWindow)
+            focus = QApplication.focusWidget()
+            assert focus is not None
+            assert not (isinstance(focus, QPushButton) and focus.text() == "Close"), name
+            begun.append(name)
+        dialog.close()
+        dialog.deleteLater()
+    assert len(begun) >= 4
 
 
 @pytest.fixture

@@ -146,7 +146,9 @@ def test_rows_of_trees_in_sight(open_page: Open, subtests: pytest.Subtests) -> N
                 assert whole_cells(page.view, column), column
 
 
-@pytest.mark.parametrize(("text_percent", "size"), one_in(2, [(100, SMALL), (150, LAPTOP)]))
+@pytest.mark.parametrize(
+    ("text_percent", "size"), [(100, SMALL), pytest.param(150, LAPTOP, marks=pytest.mark.long)]
+)
 def test_what_is_done_with_batches_stands_in_one_row(
     open_page: Open, text_percent: int, size: tuple[int, int]
 ) -> None:

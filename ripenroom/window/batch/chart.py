@@ -73,6 +73,7 @@ def _marks(one: Batch | Check, crop: CropProfile) -> list[Found]:
     return [Found(at_h, newton, newton, None) for newton in read]
 
 
+_AXIS_AIR_PX = 4
 _SOFT = 70
 """How opaque the band of an 80 % range is, of 255."""
 
@@ -142,6 +143,8 @@ class BatchChart(QWidget):
             axis.setStyle(tickFont=self.font())
         plot.getAxis("left").setLabel(label, color=colours.faint.name())
         plot.getAxis("left").setWidth(self.fontMetrics().horizontalAdvance("0") * 7)
+        # By itself it takes four fifths of its letters' height.
+        plot.getAxis("bottom").setHeight(self.fontMetrics().height() + _AXIS_AIR_PX)
         return plot
 
     def show_story(

@@ -56,6 +56,7 @@ class CompareSeasonsDialog(RecordsDialog):
         self.body.addWidget(self.learned)
         self.body.addLayout(buttons)
         self._show_seasons()
+        self.add_button.setFocus()
         room, line = room_for(self), self.fontMetrics().height()
         self.resize(min(52 * line, room.width()), min(34 * line, room.height()))
 

@@ -145,7 +145,7 @@ class SoldRow(CropRow):
         self.in_fruit.hide()
         layout = self.layout()
         assert isinstance(layout, QVBoxLayout)
-        layout.insertWidget(1, self.in_fruit)
+        layout.insertWidget(layout.indexOf(self.note), self.in_fruit)
         self.sold.changed.connect(self._show_fruit)
         self.crop.currentIndexChanged.connect(self._show_fruit)
         self.sold.per_box.setVisible(self.sold.sold_by == "box")

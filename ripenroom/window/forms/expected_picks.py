@@ -60,7 +60,7 @@ class ExpectedPicksDialog(RecordsDialog):
         letter = self.fontMetrics().horizontalAdvance("n")
         self.resize(min(70 * letter, room.width()), min(44 * letter, room.height()))
         # With nothing to choose from, what comes next is to add.
-        (self.picks.list if self.picks.list.count() else self.picks.add_button).setFocus()
+        self.picks.begin()
 
     def _on_changed(self, changed: Changed) -> None:
         if changed.records or changed.clock:

@@ -37,8 +37,8 @@ from ripenroom.window.season_files import (
     with_suffix,
 )
 from ripenroom.window.widgets.field import RefusalNote
-from ripenroom.window.widgets.form_dialog import RefusalBoard, close_or_ask
-from ripenroom.window.widgets.typed_texts import TypedTexts
+from ripenroom.window.widgets.form_dialog import RefusalBoard
+from ripenroom.window.widgets.typed_texts import TypedTexts, close_or_ask
 from ripenroom.wording.names import place_kind_name
 
 
@@ -127,7 +127,7 @@ class NewSeasonDialog(EnterDialog):
         self.begin_button = QPushButton(tr("Choose a file and start…"), self)
         self.begin_button.setDefault(True)
         self.begin_button.clicked.connect(self.begin)
-        cancel = QPushButton(tr("Cancel"), self)
+        cancel = self._cancel = QPushButton(tr("Cancel"), self)
         cancel.setAutoDefault(False)
         cancel.clicked.connect(self.reject)
         foot = QHBoxLayout()
@@ -172,7 +172,8 @@ class NewSeasonDialog(EnterDialog):
 
     def reject(self) -> None:
         """Close; where something typed or chosen would be lost, only when asked once more."""
-        if close_or_ask(self.note, self._typed_texts.any() or bool(self.grows.crops)):
+        loses = self._typed_texts.any() or bool(self.grows.crops)
+        if close_or_ask(self.note, loses, self._cancel.text()):
             super().reject()
 
     def begin(self) -> None:

@@ -53,6 +53,7 @@ class OrchardDialog(RecordsDialog):
         self.close_button.setDefault(True)
         session.changed.connect(self._on_changed)
         self.refresh()
+        self.cultivars.begin()
         line = self.fontMetrics().lineSpacing()
         self.resize(QSize(54 * line, 30 * line).boundedTo(room_for(self)))
 

@@ -77,7 +77,7 @@ class RowDialog(FormDialog):
             Field(tr("&Trees"), self.trees, self.planted, captions=[tr("Planted in")]),
         )
         self.board.fields["planted_year"] = self.board.fields["trees"]
-        self.add("bloomed_on", Field(tr("Full &bloom"), self.bloom))
+        self._add_day("bloomed_on", Field(tr("Full &bloom"), self.bloom))
         self.add("fruit_on_trees", Field(tr("&Fruit on all its trees"), self.fruit))
         self.add(
             "branch_counts",
@@ -92,7 +92,7 @@ class RowDialog(FormDialog):
         self.board.fields["branches_per_tree"] = self.board.fields["branch_counts"]
         self.add("fruit_doubt", Field(tr("&How sure is that?"), self.doubt))
         self.body.addWidget(self.estimate)
-        self.add(
+        self._add_day(
             "counted_on",
             Field(
                 tr("Counted before the first pick, or"),
@@ -166,13 +166,20 @@ class RowDialog(FormDialog):
             else None,
         )
 
+    def _add_day(self, name: str, field: Field) -> None:
+        (known,) = field.editors
+        assert isinstance(known, KnownDay)
+        known.say_of_what(known.accessibleName())
+        self.add(name, field)
+
     def carry_out(self) -> None:
         """Save the row."""
         self.session.season.do(actions.orchard.save_row, self._typed())
 
 
 class KnownDay(QWidget):
-    """A day, or that it is not known; ``likely`` is where the day begins once the box is ticked."""
+    """A day that is past, or that it is not known; ``likely`` is where the day begins once the box
+    is ticked."""
 
     edited = Signal()
     misread = Signal(str)
@@ -182,9 +189,8 @@ class KnownDay(QWidget):
     ) -> None:
         super().__init__(parent)
         self.box = QCheckBox(known, self)
-        self.edit = DayLine(locale, now, "near", self)
+        self.edit = DayLine(locale, now, "back", self)
         self.edit.set_day(likely)
-        self.edit.setAccessibleName(known)
         self.edit.setEnabled(False)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -195,6 +201,11 @@ class KnownDay(QWidget):
         self.box.toggled.connect(self._on_toggled)
         self.edit.dayChanged.connect(self.edited)
         self.edit.misread.connect(self.misread)
+
+    def say_of_what(self, label: str) -> None:
+        """What a listener is told, to whom the box alone says too little."""
+        for widget in (self.box, self.edit):
+            widget.setAccessibleName(f"{label}: {self.box.text()}")
 
     def typed_day(self, field: str) -> date | None:
         """The day, None if it is not known; refuses (``field``) a text that is no day."""

@@ -34,6 +34,7 @@ from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.window.widgets.record_list import RecordList, RecordsDialog
+from ripenroom.window.widgets.typed_texts import TypedTexts, close_or_ask
 
 _MONTHS = range(1, 13)
 
@@ -71,7 +72,9 @@ class WeatherDialog(RecordsDialog):
         self.days.deleteAsked.connect(self._delete)
         self.save_months.clicked.connect(self._save_months)
         session.changed.connect(self._on_changed)
+        self._typed_texts = TypedTexts(self)
         self.refresh()
+        self.days.begin()
         room, line = room_for(self), self.fontMetrics().height()
         self.resize(min(40 * line, room.width()), min(36 * line, room.height()))
 
@@ -181,6 +184,12 @@ class WeatherDialog(RecordsDialog):
                 )  # fmt: skip
             usual[month] = (degrees(low, words, ""), degrees(high, words, ""))
         self.session.season.do(actions.weather.set_normals, usual)
+        self._typed_texts.forget()
+
+    def done(self, result: int) -> None:
+        """Close; where typed months would be lost, only when asked once more."""
+        if close_or_ask(self.note, self._typed_texts.any(), self.close_button.text()):
+            super().done(result)
 
 
 class DayWeatherDialog(FormDialog):

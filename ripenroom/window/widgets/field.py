@@ -107,7 +107,8 @@ class Field(QWidget):
         grid = QGridLayout()
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(3)
-        grid.addWidget(self.label, 0, 0)
+        if captions:
+            grid.addWidget(self.label, 0, 0)
         grid.setColumnStretch(0, 1)
         plain = label.replace("&", "")
         for column, editor in enumerate(editors):
@@ -134,6 +135,8 @@ class Field(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(3)
+        if not captions:
+            layout.addWidget(self.label)  # a long one makes the first of several no wider
         layout.addLayout(grid)
         layout.addWidget(self.note)
         layout.addStretch(1)

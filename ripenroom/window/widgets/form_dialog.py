@@ -17,7 +17,7 @@ from ripenroom.texts import tr
 from ripenroom.window.dialogs import EnterDialog, room_for
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Choice, Field, RefusalNote
-from ripenroom.window.widgets.typed_texts import TypedTexts
+from ripenroom.window.widgets.typed_texts import TypedTexts, close_or_ask
 
 Suggested = Callable[[object], str]
 """What the button says that takes a question's suggestion."""
@@ -90,15 +90,6 @@ class RefusalBoard:
 
         choices.append((tr("Keep as typed"), keep))
         return choices
-
-
-def close_or_ask(note: RefusalNote, loses_typed: bool) -> bool:
-    """Whether to close now; else ``note`` has asked, and the next time is the answer."""
-    asked = tr("What you typed is not saved yet. Press Cancel again to throw it away.")
-    if not loses_typed or note.text == f"! {asked}":
-        return True
-    note.tell(asked)
-    return False
 
 
 class FormDialog(EnterDialog):
@@ -211,7 +202,7 @@ class FormDialog(EnterDialog):
 
     def reject(self) -> None:
         """Close; where something typed would be lost, only when asked once more."""
-        if close_or_ask(self._note, self.loses_typed()):
+        if close_or_ask(self._note, self.loses_typed(), self.cancel_button.text()):
             super().reject()
 
     def accept(self) -> None:

@@ -94,6 +94,10 @@ class RecordList(QWidget):
         button.setAccessibleName(f"{self._heading}: {named}")
         self._bar.insertWidget(self._bar.count() - 1, button)
 
+    def begin(self) -> None:
+        """Take the keyboard: the list, or while it is empty the button that adds to it."""
+        (self.list if self.list.count() else self.add_button).setFocus()
+
     def current(self) -> str | None:
         """The id of the present choice."""
         item = self.list.currentItem()

@@ -1,6 +1,6 @@
 """Cells that stand in two lines where there is too little room for one, or else say less."""
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRect
 from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -14,6 +14,12 @@ def broken_px(text: str, letters: QFontMetrics, lines: int) -> int:
     if lines > 1:
         ways += [(" ".join(words[:n]), " ".join(words[n:])) for n in range(1, len(words))]
     return min(max(map(letters.horizontalAdvance, way)) for way in ways)
+
+
+def lines_px(letters: QFontMetrics, lines: int) -> int:
+    """How high so many lines are as they are drawn; letters of some sizes stand a little apart."""
+    room = QRect(0, 0, 1000, 1000)
+    return letters.boundingRect(room, 0, "\n".join("x" * lines)).height()
 
 
 def least_whole_px(table: Table[Row], column: int, view: QWidget, lines: int, measured: int) -> int:

@@ -13,7 +13,7 @@ from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.widgets.column_widths import shared_out
 from ripenroom.window.widgets.table import Row, Table
-from ripenroom.window.widgets.table_cells import ShortWhereNarrow, least_whole_px
+from ripenroom.window.widgets.table_cells import ShortWhereNarrow, least_whole_px, lines_px
 
 Keys = Qt.Key | QKeySequence.StandardKey
 
@@ -220,8 +220,7 @@ class TableView(QTableView, Generic[Row]):
 
     def _has_two_lines(self) -> bool:
         """Whether rows are high enough for two lines of text."""
-        high = self.verticalHeader().defaultSectionSize()
-        return high >= self.fontMetrics().height() + self.fontMetrics().lineSpacing()
+        return self.verticalHeader().defaultSectionSize() >= lines_px(self.fontMetrics(), 2)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Say when there is more or less width for the columns, also as the scroll bar comes."""

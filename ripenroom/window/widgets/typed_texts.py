@@ -4,6 +4,8 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit, QWidget
 from shiboken6 import isValid
 
+from ripenroom.texts import tr
+from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.when import WhenEdit
 
 _Line = QLineEdit | QPlainTextEdit
@@ -50,3 +52,14 @@ def _follows_clock(line: QWidget) -> bool:
     while at is not None and not isinstance(at, WhenEdit):
         at = at.parentWidget()
     return at is not None and not at.state()
+
+
+def close_or_ask(note: RefusalNote, loses_typed: bool, button: str) -> bool:
+    """Whether to close now; else ``note`` has asked, and ``button`` or Escape is the answer."""
+    asked = tr("What you typed is not saved yet. Press {button} again to throw it away.").format(
+        button=button.replace("&", "")
+    )
+    if not loses_typed or note.text == f"! {asked}":
+        return True
+    note.tell(asked)
+    return False

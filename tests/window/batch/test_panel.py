@@ -106,6 +106,16 @@ def test_a_chart_appears_with_the_first_place(qtbot: QtBot, session: Session) ->
     assert dialog.chart.isVisible()
 
 
+def test_days_below_the_chart_are_read_whole(qtbot: QtBot, session: Session) -> None:
+    dialog = BatchDialog(session, next(iter(session.season.book.batches)))
+    qtbot.addWidget(dialog)
+    dialog.show()
+    chart = dialog.chart
+    assert chart is not None
+    for plot in (chart._firmness, chart._shares):
+        assert plot.getAxis("bottom").height() >= chart.fontMetrics().height()
+
+
 def test_charts_are_not_imported_before_a_batch_is_opened() -> None:
     script = (
         "import sys, ripenroom.window.app, ripenroom.window.shell.page_stack;"

@@ -244,6 +244,18 @@ def test_tab_goes_from_line_to_line_and_then_to_what_takes_them_away(
     assert second.count.hasFocus()
 
 
+def test_lines_stand_in_columns_however_narrow(make_form: MakeForm, session: Session) -> None:
+    """The heading over the first is longer than its first field."""
+    form = make_form(max(session.season.book.market_days.values(), key=lambda day: day.starts_at))
+    while len(form.rows) < 3:
+        form.more.click()
+    form.resize(form.minimumSizeHint().width(), form.height())
+    QApplication.processEvents()
+    for part in ("crop", "count", "price", "remove"):
+        places = {getattr(row, part).geometry().getRect()[::2] for row in form.rows}
+        assert len(places) == 1, part
+
+
 def test_tab_passes_by_what_would_take_the_only_line_away(
     qtbot: QtBot, make_form: MakeForm
 ) -> None:

@@ -57,6 +57,23 @@ def test_trees_must_be_a_whole_number(qtbot: QtBot, session: Session) -> None:
     assert row.board.fields["trees"].note.isVisible()
 
 
+def test_days_of_bloom_and_of_counting_are_past(qtbot: QtBot, session: Session) -> None:
+    row = RowDialog(session, None)
+    qtbot.addWidget(row)
+    row.show()
+    now = session.season.now().date()
+    for known in (row.bloom, row.counted):
+        known.box.setChecked(True)
+        for typed in ("sat", "wed", "5 Sep", "5 Dec"):
+            known.edit.line.selectAll()
+            QTest.keyClicks(known.edit.line, typed)
+            day = known.typed_day("")
+            assert day is not None
+            assert day <= now
+    names = [known.edit.accessibleName() for known in (row.bloom, row.counted)]
+    assert names == ["Full bloom: Known", "Counted before the first pick, or: on"]
+
+
 def test_a_row_that_was_picked_is_not_deleted_and_the_dialog_says_why(
     dialog: OrchardDialog, session: Session
 ) -> None:

@@ -50,6 +50,7 @@ class LogListDialog(EnterDialog):
         layout.addLayout(foot)
         session.changed.connect(self._on_changed)
         self._refresh()
+        self.list.begin()
         letter = self.fontMetrics()
         wide = letter.horizontalAdvance("n") * _LETTERS_WIDE
         # What the text says takes more lines in one language than in another.
