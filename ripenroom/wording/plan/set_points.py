@@ -144,7 +144,7 @@ def help_words(help_: "Help", reader: Reader) -> str:
         what = tr("{what} at {price} each").format(what=what, price=words.money(help_.price_minor))
     money = money_about(help_.value_minor, words)
     if help_.fruit >= 0.5:
-        return tr("{what}: about {money}, and {fruit} fruit sold that would be lost.").format(
-            what=what, money=money, fruit=words.number(help_.fruit)
-        )
-    return tr("{what}: about {money}.").format(what=what, money=money)
+        return tr(
+            "{what}: about {money} more, as {fruit} fruit are sold that would be lost."
+        ).format(what=what, money=money, fruit=words.number(help_.fruit))
+    return tr("{what}: about {money} more.").format(what=what, money=money)

@@ -75,7 +75,7 @@ def test_the_curve_is_told_to_those_who_cannot_see_it(
 ) -> None:
     said = curve_words(advice, session)
     assert said.count(";") == 5
-    assert "3 °C: worth €10, 50 % sold ready" in said
+    assert "3 °C: worth €10, 50 % sold in time" in said
 
 
 def test_the_plot_has_a_name_and_paints(session: Session, advice: PlaceAdvice) -> None:
@@ -120,5 +120,5 @@ def test_what_would_help(session: Session, kind: HelpKind, expected: str) -> Non
     )
     said = help_words(told, session)
     assert said.startswith(expected)
-    assert said.endswith("and 12 fruit sold that would be lost.")
-    assert re.search(r"about €[0-9]+\.\Z", help_words(replace(told, fruit=0.0), session))
+    assert said.endswith("as 12 fruit are sold that would be lost.")
+    assert re.search(r"about €[0-9]+ more\.\Z", help_words(replace(told, fruit=0.0), session))
