@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.update import Delay
 
 
+MINUS = "\N{MINUS SIGN}"
+
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""
 
@@ -95,7 +97,7 @@ def kept_text(outcome: "PlanOutcome", words: Formats) -> str:
 
 def work_text(outcome: "PlanOutcome", words: Formats) -> str:
     """``"− €7"``: what the work of moving crates takes off."""
-    return f"\N{MINUS SIGN} {_units(amounts(outcome, words).work, words)}"
+    return f"{MINUS} {_units(amounts(outcome, words).work, words)}"
 
 
 def total_text(outcome: "PlanOutcome", words: Formats) -> str:
