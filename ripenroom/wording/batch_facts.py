@@ -175,17 +175,17 @@ def expected(reader: Reader, batch_id: str) -> list[Fact]:
 
 
 def next_date(reader: Reader, batch_id: str) -> str:
-    """What comes next of a batch: "opens Sat 3 Oct (30 Sep–6 Oct)"; empty where nothing does."""
+    """What comes next of a batch: ``"ready from Sat 3 Oct (30 Sep–6 Oct)"``; else empty."""
     projection = reader.projection()
     line = projection.line_of.get(batch_id)
     if line is None:
         return ""
-    opens = tr("opens {day}")
+    opens = tr("ready from {day}")
     if projection.may_be_ready[line]:
         opens = tr("may be ready now, probably from {day}")
     for dates, text in (
         (projection.opens_h, opens),
-        (projection.closes_h, tr("closes {day}")),
+        (projection.closes_h, tr("past from {day}")),
     ):
         if dates.mid[line] > projection.at_h:
             return text.format(day=_day_with_range(reader, dates, line))

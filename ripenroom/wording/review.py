@@ -150,7 +150,7 @@ def balance_words(tally: Tally, words: Formats) -> str:
     )
     if tally.sold + tally.second <= 0:
         return text
-    money = tr("They brought {money}.").format(money=words.money(tally.money_minor))
+    money = tr("What was sold brought {money}.").format(money=words.money(tally.money_minor))
     if tally.unpriced > 0:
         money += " " + tr("{n} of the fruit sold have no price.").format(
             n=words.number(tally.unpriced)

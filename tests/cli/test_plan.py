@@ -101,7 +101,7 @@ def test_before_the_first_pick_and_long_after_the_last_market(call: Call, season
     assert (answer.code, first) == (0, "No fruit to plan for.")
     assert "This plan: sold €0 (0–0) − €0 for moving crates = €0" in lines
     assert "Nothing can be sold as things stand." in lines
-    assert "better plan" not in answer.out
+    assert "Another plan" not in answer.out
     answer = call("plan", season, "--from", "2100-01-01")
     assert (answer.code, answer.err) == (0, "")
     assert "This plan: sold €0 (0–0) " in answer.out
@@ -129,7 +129,7 @@ def test_a_worth_under_the_smallest_coin_leaves_no_gap(call: Call, tmp_path: Pat
     SeasonFile.create(path, season_record(practice_now=NOW), records).close()
     with closing(Season.open(path, read_only=True)) as living:
         assert planned(living).plan.outcome.value.mean < 0.5
-    assert "better plan" not in call("plan", path).out
+    assert "Another plan" not in call("plan", path).out
 
 
 def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None:
@@ -144,7 +144,7 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     lines = call("plan", path).out.splitlines()
     (said,) = (line for line in lines if line.startswith("Likely to come: "))
     # The rules are told with these picks, so the plan is told with them too.
-    assert "Picks that are only likely are counted here, but on no other page." in lines
+    assert "Picks that are only likely count in these figures, on no other page." in lines
     with closing(Season.open(path)) as living:
         # As the window says it: all that is likely, not only what the market days ahead may get.
         (crop,) = living.ask.likely_crops()

@@ -82,7 +82,7 @@ def test_soft_fruit_is_not_told_to_be_unready(session: Session, warm: bool) -> N
 def test_firm_fruit_is_not_ready_yet(session: Session) -> None:
     batch_id = pick(session, "pawpaw", warm=True, feel=(0, 40, 0, 0, 0), days_ago=0)
     assert " · not ready yet · " in dict(expected(session, batch_id))["Left now"]
-    assert next_date(session, batch_id).startswith("opens ")
+    assert next_date(session, batch_id).startswith("ready from ")
 
 
 def test_fruit_that_was_weighed_is_about_so_many(session: Session) -> None:

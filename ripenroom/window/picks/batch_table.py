@@ -204,7 +204,7 @@ def batch_columns() -> list[TableColumn[BatchRow]]:
         Column.FEEL: tr("Feel"),
         Column.PICKED: tr("Picked"),
         Column.STATE: tr("Now"),
-        Column.OPENS: tr("Good from"),
+        Column.OPENS: tr("Ready from"),
         Column.CLOSES: tr("until"),
     }
     marks = _StateMarks()

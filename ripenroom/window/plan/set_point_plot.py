@@ -12,8 +12,7 @@ from ripenroom.window.plain import run_from_left, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.wording.plan.itineraries import place_words
-from ripenroom.wording.plan.set_points import curve_words, degrees
-from ripenroom.wording.plan.worth import money_about
+from ripenroom.wording.plan.set_points import curve_words, degrees, gain_about, worth_today
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import PlaceAdvice
@@ -69,7 +68,9 @@ class SetPointPlot(QWidget):
         curve = advice.curve
         high = max(curve.value_minor) or 1.0
         low = min(min(curve.value_minor), 0.9 * high)
-        texts = [money_about(value, words) for value in (low, high)]
+        # Told as more or less than today: what the plan comes to by itself is told beside rules, of
+        # whole crates and with fruit at hand first.
+        texts = [gain_about(value - worth_today(advice), words) for value in (low, high)]
         left = max(metrics.horizontalAdvance(text) for text in texts) + 10
         line = metrics.height()
         width = min(self.width(), self.sizeHint().width())

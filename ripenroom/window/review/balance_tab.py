@@ -134,8 +134,8 @@ class BalanceTab(QScrollArea):
         if any(line.tally.too_little for line in lines):
             said.append(
                 tr(
-                    "Where fewer than 30 fruit were sold, nothing is said per tree: one market "
-                    "day would decide."
+                    "Where fewer than 30 fruit were sold, nothing is said per tree: a single "
+                    "market day would change it."
                 )
             )
         if any(line.tally.unpriced > 0 for line in lines):

@@ -164,7 +164,8 @@ def change_words(change: "PlanChange", reader: Reader) -> str:
 
 
 def _crates(change: "PlanChange", reader: Reader) -> str:
-    book = reader.season.book
+    """``"pawpaws, gives, 2 crates of P-0914-2"``."""
+    season, book = reader.season, reader.season.book
     pick = book.expected_picks.get(change.expected_pick_id or "")
     batch = book.batches.get(change.batch_id)
     if pick is not None:
@@ -173,7 +174,14 @@ def _crates(change: "PlanChange", reader: Reader) -> str:
         of = batch.code
     else:
         of = tr("a batch that is gone")
-    return tr("{crates} of {fruit}").format(crates=crates_words(change.crates), fruit=of)
+    crates = tr("{crates} of {fruit}").format(crates=crates_words(change.crates), fruit=of)
+    known = pick or batch
+    if known is None:
+        return crates
+    felt = season.ask.last_felt(known.id)
+    parts = [fruit_name(season.crops, known.crop)]
+    parts += [feel_names(season.crops.get(known.crop))[FEELS.index(felt)]] if felt else []
+    return ", ".join([*parts, crates])
 
 
 def _when(moment: datetime | None, reader: Reader) -> str:

@@ -8,7 +8,7 @@ from ripenroom.units import temperature_in
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name, fruit_name
 from ripenroom.wording.plan.itineraries import crates_words, market_words, place_words
-from ripenroom.wording.plan.worth import money_about
+from ripenroom.wording.plan.worth import MINUS, money_about
 from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
@@ -103,13 +103,40 @@ def _limits(advice: "PlaceAdvice", reader: Reader) -> list[str]:
     return found
 
 
+def worth_today(advice: "PlaceAdvice") -> float:
+    """What plans at today's settings come to, which those of a curve are held to."""
+    curve = advice.as_it_is
+    pairs = zip(curve.set_points_c, curve.value_minor, strict=True)
+    return min(pairs, key=lambda pair: abs(pair[0] - advice.today_c))[1]
+
+
+def gain_about(minor: float, words: Formats) -> str:
+    """``"+ €7"``, ``"− €10"``, or ``"€0"``: how much more or less than today, about."""
+    money = money_about(abs(minor), words)
+    if money == money_about(0.0, words):
+        return money
+    return f"{'+' if minor > 0.0 else MINUS} {money}"
+
+
+def _than_today(minor: float, words: Formats) -> str:
+    money = money_about(abs(minor), words)
+    if money == money_about(0.0, words):
+        return tr("as much as today")
+    said = tr("about {money} more than today")
+    if minor < 0.0:
+        said = tr("about {money} less than today")
+    return said.format(money=money)
+
+
 def curve_words(advice: "PlaceAdvice", reader: Reader) -> str:
     """The curve for those who cannot see it."""
-    words, curve = reader.words, advice.curve
+    words, curve, today_minor = reader.words, advice.curve, worth_today(advice)
     pairs = zip(curve.set_points_c, curve.value_minor, curve.sold_share, strict=True)
     return "; ".join(
-        tr("{at}: worth {money}, {sold} sold in time").format(
-            at=degrees(words, celsius), money=money_about(value, words), sold=words.share(sold)
+        tr("{at}: {gain}, {sold} sold in time").format(
+            at=degrees(words, celsius),
+            gain=_than_today(value - today_minor, words),
+            sold=words.share(sold),
         )
         for celsius, value, sold in pairs
     )
@@ -144,7 +171,7 @@ def help_words(help_: "Help", reader: Reader) -> str:
         what = tr("{what} at {price} each").format(what=what, price=words.money(help_.price_minor))
     money = money_about(help_.value_minor, words)
     if help_.fruit >= 0.5:
-        return tr("{what}: about {money}, and {fruit} fruit sold that would be lost.").format(
-            what=what, money=money, fruit=words.number(help_.fruit)
-        )
-    return tr("{what}: about {money}.").format(what=what, money=money)
+        return tr(
+            "{what}: about {money} more, as {fruit} fruit are sold that would be lost."
+        ).format(what=what, money=money, fruit=words.number(help_.fruit))
+    return tr("{what}: about {money} more.").format(what=what, money=money)

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from ripenroom.season.plans.update import Delay
 
 
+MINUS = "\N{MINUS SIGN}"
+
 AT_RISK = 0.2
 """From this chance on, that a market day gets too little, it is told."""
 
@@ -95,7 +97,7 @@ def kept_text(outcome: "PlanOutcome", words: Formats) -> str:
 
 def work_text(outcome: "PlanOutcome", words: Formats) -> str:
     """``"− €7"``: what the work of moving crates takes off."""
-    return f"\N{MINUS SIGN} {_units(amounts(outcome, words).work, words)}"
+    return f"{MINUS} {_units(amounts(outcome, words).work, words)}"
 
 
 def total_text(outcome: "PlanOutcome", words: Formats) -> str:
@@ -155,7 +157,7 @@ def verdict(plan: "Plan", words: Formats) -> str:
     if more < 0:
         said = tr("The simple rule “{rule}” does better here, by {money}.")
         return said.format(rule=name, money=_units(-more, words))
-    said = tr("That is {money} more than the best simple rule, “{rule}”.").format(
+    said = tr("This plan comes to {money} more than the best simple rule, “{rule}”.").format(
         rule=name, money=_units(more, words)
     )
     fewer = rule.sold.mean - own.sold.mean
@@ -169,7 +171,7 @@ def likely_words(plan: "Plan") -> str:
     """That picks which are only likely count where the plan is compared; empty without any."""
     if not plan.likely:
         return ""
-    return tr("Picks that are only likely are counted here, but on no other page.")
+    return tr("Picks that are only likely count in these figures, on no other page.")
 
 
 def work_note() -> str:
@@ -181,7 +183,7 @@ def gap_words(plan: "Plan", words: Formats) -> str:
     """How much more another plan could bring at most; empty where that is next to nothing."""
     if plan.at_once or plan.gap <= _NEAR or plan.outcome.value.mean <= 0.0:
         return ""
-    return tr("A better plan would bring {share} more at most.").format(
+    return tr("Another plan could bring {share} more at most.").format(
         share=words.share(plan.gap / max(1.0 - plan.gap, _NEAR))
     )
 
@@ -214,7 +216,7 @@ def at_risk(plan: "Plan", reader: Reader) -> list[str]:
 def _risk(market: "PlannedMarket", reader: Reader) -> str:
     words = reader.words
     if market.planned < 0.5:
-        said = tr("no {crop} of {wanted} wanted")
+        said = tr("none of {wanted} {crop} wanted")
     elif market.risk > _CERTAIN:
         said = tr("only {ready} {crop} ({range}) of {wanted} wanted")
     else:

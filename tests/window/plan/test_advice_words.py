@@ -13,6 +13,7 @@ from ripenroom.window.session import Session
 from ripenroom.wording.plan.set_points import (
     curve_words,
     degrees,
+    gain_about,
     gain_words,
     help_words,
     set_point_words,
@@ -75,7 +76,15 @@ def test_the_curve_is_told_to_those_who_cannot_see_it(
 ) -> None:
     said = curve_words(advice, session)
     assert said.count(";") == 5
-    assert "3 °C: worth €10, 50 % sold ready" in said
+    assert "3 °C: about €2 more than today, 50 % sold in time" in said
+    assert "2 °C: about €1 more than today, " in said
+    assert "-1 °C: about €7 less than today, " in said
+    assert "6.5 °C: as much as today, " in said
+    assert [gain_about(minor, session.words) for minor in (700.0, -1_020.0, 30.0)] == [
+        "+ €7",
+        "− €10",
+        "€0",
+    ]
 
 
 def test_the_plot_has_a_name_and_paints(session: Session, advice: PlaceAdvice) -> None:
@@ -120,5 +129,5 @@ def test_what_would_help(session: Session, kind: HelpKind, expected: str) -> Non
     )
     said = help_words(told, session)
     assert said.startswith(expected)
-    assert said.endswith("and 12 fruit sold that would be lost.")
-    assert re.search(r"about €[0-9]+\.\Z", help_words(replace(told, fruit=0.0), session))
+    assert said.endswith("as 12 fruit are sold that would be lost.")
+    assert re.search(r"about €[0-9]+ more\.\Z", help_words(replace(told, fruit=0.0), session))

@@ -7,6 +7,7 @@ import pytest
 
 from ripenroom.season.plans.plan_changes import ChangeKind, PlanChange
 from ripenroom.window.session import Session
+from ripenroom.wording.names import begun, fruit_name
 from ripenroom.wording.plan.itineraries import change_words
 
 
@@ -37,7 +38,7 @@ def change(session: Session) -> PlanChange:
 def test_every_kind_is_a_sentence(session: Session, change: PlanChange, kind: ChangeKind) -> None:
     for one in (change, replace(change, pull_at_after=None, place_id_after=None)):
         said = change_words(replace(one, kind=kind), session)
-        assert said.startswith("2 crates of P-0930-1")
+        assert said.startswith("Pawpaws, slight give, 2 crates of P-0930-1")
         assert said.endswith(".")
         for broken in ("{", "}", "None", "  ", ",,", ": ."):
             assert broken not in said
@@ -60,7 +61,8 @@ def test_batches_that_are_gone_and_picks_that_are_expected(
     gone = replace(change, kind=ChangeKind.GONE, batch_id="no such batch")
     assert change_words(gone, session).startswith("2 crates of a batch that is gone")
     pick = next(iter(session.season.book.expected_picks.values()))
+    of = begun(fruit_name(session.season.crops, pick.crop))
     expected = replace(change, batch_id="", expected_pick_id=pick.id, second_grade=True)
     assert change_words(
         replace(expected, kind=ChangeKind.NEW_BATCH, market_day_id_after=None), session
-    ).startswith(f"2 crates of the pick expected {session.words.day(pick.on)}, new: ")
+    ).startswith(f"{of}, 2 crates of the pick expected {session.words.day(pick.on)}, new: ")

@@ -57,7 +57,7 @@ def held_to(plan: Plan, ours: tuple[float, float], best: tuple[float, float]) ->
         (
             (20_000.0, 100.0),
             (15_000.0, 90.0),
-            "That is €50 more than the best simple rule, “Soonest past first”.",
+            "This plan comes to €50 more than the best simple rule, “Soonest past first”.",
         ),
         (
             (20_000.0, 100.0),
@@ -98,7 +98,7 @@ def test_the_sentences_are_differences_of_the_totals_shown(session: Session, pla
         "= €209"
     )
     said = verdict(held, words)
-    assert said == "That is €9 more than the best simple rule, “Soonest past first”."
+    assert said == "This plan comes to €9 more than the best simple rule, “Soonest past first”."
     gain = worth_it(held, {}, words)
     assert gain == "€59 more than moving nothing, after moving 2 crates (€3): worth it."
 
@@ -183,7 +183,7 @@ def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
     assert said.endswith(f": only 24 {crop} (10–33) of 40 wanted")
     nothing = replace(market, planned=0.0, risk=1.0)
     (said,) = at_risk(replace(plan, markets=(nothing,)), session)
-    assert said.endswith(f": no {crop} of 40 wanted")
+    assert said.endswith(f": none of 40 {crop} wanted")
     assert at_risk(replace(plan, markets=(replace(market, risk=0.1),)), session) == []
 
 
