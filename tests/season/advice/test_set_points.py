@@ -164,3 +164,14 @@ def test_it_can_be_called_off() -> None:
     cancel = threading.Event()
     cancel.set()
     assert set_point_advice(SeasonState(farm(3.0, 20.0), CROPS, NOW, ZONE), cancel=cancel) is None
+
+
+def test_it_can_be_called_off_on_the_way() -> None:
+    cancel, told = threading.Event(), list[float]()
+
+    def tell(share: float) -> None:
+        told.append(share)
+        cancel.set()
+
+    assert set_point_advice(SeasonState(farm(3.0, 20.0), CROPS, NOW, ZONE), cancel, tell) is None
+    assert len(told) == 1
