@@ -306,9 +306,10 @@ class Problem:
         ways = self.ways
         way, stay = np.nonzero(which & (ways.stay_until > ways.stay_from))
         place, begin, end = (
-            column[way, stay] for column in (ways.stay_place, ways.stay_from, ways.stay_until)
+            column[way, stay].astype(np.intp)
+            for column in (ways.stay_place, ways.stay_from, ways.stay_until)
         )
-        return self._over_time(place.astype(np.intp), begin, end, crates[way])
+        return self._over_time(place, begin, end, crates[way])
 
     def _over_time(
         self, place: Indices, begin: Indices, end: Indices, number: Indices | Floats

@@ -116,10 +116,12 @@ class Unsettled:
         """What all processes need of the stays in which pulp is on its way."""
         stays = self.stays
         batch, stay = np.nonzero((self.over_h > 0.0) & (stays.end_h > stays.start_h))
-        begins = self.kind[batch], stays.place[batch, stay], stays.start_h[batch, stay]
-        first, way = _alike(*begins, self.difference_k[batch, stay])
-        kind, place, begin_h = (column[first] for column in begins)
+        every = batch, stay
+        first, way = _alike(
+            self.kind[batch], stays.place[every], stays.start_h[every], self.difference_k[every]
+        )
         once = batch[first], stay[first]
+        place, begin_h = stays.place[once], stays.start_h[once]
         difference, half_cooling = self.difference_k[once], self.half_cooling_h[once]
         at_h = begin_h[:, None] - half_cooling[:, None] * np.log2(AT_NODES)
         settled = settled_pulp_c(place, at_h, self.airs)
@@ -135,7 +137,7 @@ class Unsettled:
             batch,
             stay,
             way,
-            kind,
+            self.kind[batch[first]],
             place,
             begin_h,
             begin_c,
