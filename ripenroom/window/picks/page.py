@@ -74,7 +74,7 @@ class PicksPage(Page):
         self.form.add_to_foot(self.expected.button)
         self.list = BatchList(session, self)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(_SIDE_PX, 6, _SIDE_PX, 12)
+        layout.setContentsMargins(_SIDE_PX, 6, _SIDE_PX, 4)
         self.form.told.usually_say(self.expected)
         self._upper = SnugScroll(self.form, self)
         layout.addWidget(self._upper)
