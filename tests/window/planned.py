@@ -23,6 +23,16 @@ def planned(qtbot: QtBot, session: Session) -> Plan:
     return session.plans.plan
 
 
+def at_rest(qtbot: QtBot, session: Session) -> None:
+    """Wait until nothing goes on beside the window that would show it again by itself: a widget
+    that is made anew while a test presses its keys ends the process."""
+
+    def works() -> bool:
+        return session.plans.working or session.plans.advising or session.learning.working
+
+    qtbot.waitUntil(lambda: not works(), timeout=SLOW_MS)
+
+
 def todays_move(session: Session) -> PlannedItinerary:
     """A line that the plan moves today, of a market day."""
     plan = session.plans.plan

@@ -16,7 +16,7 @@ from ripenroom.window.queue.page import QueuePage
 from ripenroom.window.rows.page import RowsPage
 from ripenroom.window.rows.table import Column as RowsColumn
 from tests.draws import one_in
-from tests.window.planned import SLOW_MS, planned
+from tests.window.planned import at_rest, planned
 
 Open = Callable[[str, int, tuple[int, int]], Page]
 
@@ -30,9 +30,7 @@ def open_page(qtbot: QtBot, window: MainWindow) -> Iterator[Open]:
     assert window.desk is not None
     session = window.desk.session
     planned(qtbot, session)
-    runners = session.plans, session.learning
-    # What is still worked out may change lines while they are counted.
-    qtbot.waitUntil(lambda: not any(one.working for one in runners), timeout=SLOW_MS)
+    at_rest(qtbot, session)  # else lines may change while they are counted
 
     def opened(name: str, text_percent: int, size: tuple[int, int]) -> Page:
         window.appearance.set_text_percent(text_percent)
@@ -146,9 +144,7 @@ def test_rows_of_trees_in_sight(open_page: Open, subtests: pytest.Subtests) -> N
                 assert whole_cells(page.view, column), column
 
 
-@pytest.mark.parametrize(
-    ("text_percent", "size"), [(100, SMALL), pytest.param(150, LAPTOP, marks=pytest.mark.long)]
-)
+@pytest.mark.parametrize(("text_percent", "size"), one_in(2, [(100, SMALL), (150, LAPTOP)]))
 def test_what_is_done_with_batches_stands_in_one_row(
     open_page: Open, text_percent: int, size: tuple[int, int]
 ) -> None:
