@@ -121,10 +121,10 @@ def likely_range(mid: int, sd: float) -> CountRange:
 @dataclass(frozen=True, slots=True)
 class LikelyPick:
     """A pick that is likely, its ``count`` as one says it, and standard deviations of that (fruit)
-    by what they come from: ``of_day`` differs from pick to pick; ``of_rate``, because the days
-    looked back on were few themselves, and ``of_end``, because nobody knows when the harvest ends,
-    move all picks alike. It goes by the crop's last ``pick_days`` days of picking, or, with 0 of
-    them, by what hangs in its rows.
+    by what they come from: ``of_day`` differs from pick to pick; ``of_rate``, because the picks so
+    far were few themselves, and ``of_end``, because nobody knows how the harvest goes on and when
+    it ends, move all picks alike. It goes by the crop's last ``pick_days`` days of picking, or,
+    with 0 of them, by what hangs in its rows.
     """
 
     pick: ExpectedPick

@@ -8,13 +8,17 @@ import pytest
 
 from ripenroom.records.book import Book
 from ripenroom.records.orchard import FROST_ID, Cultivar, DayWeather, FrostDates, WeatherSource
+from ripenroom.science.orchard.harvest_course import Course, course_of
 from ripenroom.season.plans.expected_picks import count_range, likely_ahead
 from ripenroom.season.plans.last_picks import (
-    CULTIVAR_SPAN,
+    DAY_TO_DAY,
+    FEWEST,
     MOST_GAP,
     ONLY_DOUBT,
     ONLY_GAP,
-    USUAL_SPAN,
+    PAUSE_DAYS,
+    SEVERAL_SPREAD_DAYS,
+    SPREAD_LOG_SD,
     rhythm_of,
 )
 from ripenroom.season.plans.plan import LikelyPick, roughly
@@ -47,43 +51,70 @@ def test_the_gap_is_the_middle_one_of_the_last_few() -> None:
     days = [TODAY - timedelta(days=ago) for ago in (0, 2, 5, 8, 11, 14, 30)]
     rhythm = rhythm_of(days)
     assert (rhythm.gap, rhythm.last) == (3.0, TODAY)
-    # Nine days are looked back on: three picks, before each of them three days.
-    assert (rhythm.picks, rhythm.days) == (4, 8 + 3.0)
+    # Nine days are looked back on, and the middle gap is one of five.
+    assert (rhythm.looked_back, rhythm.gaps) == (TODAY - timedelta(days=8), 5)
     assert rhythm_of([TODAY, TODAY - timedelta(days=40)]).gap == MOST_GAP
     assert (rhythm_of([TODAY]).gap, rhythm_of([TODAY]).only) == (ONLY_GAP, True)
     with pytest.raises(ValueError, match="no day"):
         rhythm_of([])
 
 
-def test_two_picks_two_days_apart_are_the_fruit_of_four_days() -> None:
-    rhythm = rhythm_of([TODAY, TODAY - timedelta(days=2)])
-    assert rhythm.days == 4.0
-    found = likely(farm_book(*picked(0, 2, count=80)))
-    # Of 40 a day for two days, half way down to nothing in the middle of the 26 days left.
-    assert [one.pick.count for one in found[:2]] == [round(80 * (1 - m / 26)) for m in (1, 3)]
+def course(days: list[int], fruit: float) -> Course:
+    """What picks of so much fruit each tell where nobody says of which cultivar they are."""
+    counts = [fruit] * len(days)
+    return course_of(days, counts, SEVERAL_SPREAD_DAYS, SPREAD_LOG_SD, DAY_TO_DAY)
 
 
-def test_picks_go_on_as_often_and_as_much_until_the_usual_span_is_over() -> None:
+def test_picks_go_on_as_often_with_the_fruit_that_comes_due_by_then() -> None:
     found = likely(farm_book(*picked(1, 3, 5, 7, 9, 11)))
-    left = USUAL_SPAN.days - 10  # from the last pick on
-    assert on_days(found) == [1, 3, 5, 7, 9, 11, 13, 15]
-    for one in found:
-        middle = (one.pick.on - TODAY).days + 1 - 1
-        assert one.pick.count == round(60 * (1 - middle / left))
+    own = course([0, 2, 4, 6, 8, 10], 60)
+    days = on_days(found)
+    assert days == list(range(1, days[-1] + 1, 2))
+    for n, one in enumerate(found):
+        assert one.pick.count == round(own.comes(2.0 * n, 2.0 * n + 2.0)[0])
+    assert 5 * FEWEST > found[-1].pick.count >= FEWEST
 
 
 def test_whoever_picks_weekly_gets_weekly_picks() -> None:
     found = likely(farm_book(*picked(0, 7)))
-    assert on_days(found) == [7, 14, 21]
-    assert [one.pick.count for one in found] == [
-        round(60 * (1 - m / 21)) for m in (3.5, 10.5, 17.5)
-    ]
+    assert on_days(found)[:2] == [7, 14]
+    assert [day % 7 for day in on_days(found)] == [0] * len(found)
+    assert found[0].pick.count == round(course([0, 7], 60).comes(0.0, 7.0)[0])
 
 
 def test_whoever_picks_daily_gets_picks_of_two_days_each() -> None:
     found = likely(farm_book(*picked(0, 1, 2, 3, 4)))
     assert on_days(found)[:3] == [1, 3, 5]
-    assert found[0].pick.count == round(120 * (1 - 1 / 24))
+    assert found[0].pick.count == round(course([0, 1, 2, 3, 4], 60).comes(0.0, 2.0)[0])
+
+
+def test_a_harvest_that_began_small_grows_and_one_that_brings_less_ends_soon() -> None:
+    def of(*counts: int) -> Book:
+        days = range(2 * len(counts) - 2, -1, -2)
+        return farm_book(
+            Cultivar(id="early", crop="pawpaw", name="Early"),
+            *(
+                record
+                for day, count in zip(days, counts, strict=True)
+                for record in picked(day, count=count, cultivar_id="early")
+            ),
+        )
+
+    grows, ends = likely(of(15, 40)), likely(of(20, 60, 90, 70, 30, 10))
+    assert grows[0].pick.count > 40
+    assert in_all(grows) > 3 * 55
+    assert in_all(ends) < 20
+
+
+def test_after_a_pause_another_harvest_begins() -> None:
+    before = (3 + PAUSE_DAYS, 5 + PAUSE_DAYS)
+    again, alone = (
+        likely(farm_book(*picked(0, 2), *picked(*before, count=500))),
+        likely(farm_book(*picked(0, 2))),
+    )
+    assert [one.pick for one in again] == [one.pick for one in alone]
+    # They tell how often this farm picks all the same.
+    assert again[0].of_rate < alone[0].of_rate
 
 
 @pytest.mark.parametrize("gap", [1, 2, 3, 5, 7, 9])
@@ -95,7 +126,7 @@ def test_a_day_on_which_nothing_happens_changes_little(gap: int) -> None:
     for later, (before, after) in enumerate(pairwise(comes)):
         if later + 1 < gap:  # nothing is due yet: all is as it was
             assert found[later + 1] == found[later]
-        assert before >= after >= before - 0.3 * comes[0]
+        assert before >= after >= before - 0.3 * comes[0] - 2 * FEWEST
         if found[later + 1]:  # what is due comes tomorrow, what is not when it is due
             assert on_days(found[later + 1])[0] == max(gap, later + 2)
     assert comes[-1] == 0
@@ -103,15 +134,15 @@ def test_a_day_on_which_nothing_happens_changes_little(gap: int) -> None:
 
 def test_a_pick_that_is_long_overdue_says_that_the_harvest_is_over() -> None:
     book = farm_book(*picked(0, 2, 4))
-    first = [some[0].pick.count for some in (likely(book, later) for later in (1, 3, 5))]
-    assert first[0] > first[1] > first[2] > 0
+    comes = [in_all(likely(book, later)) for later in (1, 3, 5)]
+    assert comes[0] > comes[1] > comes[2] > 0
     assert likely(book, 9) == ()
 
 
 def test_one_day_of_picking_makes_one_more_likely_in_wide_doubt() -> None:
     (only,) = likely(farm_book(*picked(0)))
     assert on_days((only,)) == [ONLY_GAP]
-    count = round(60 * (1 - 1.5 / 28))
+    count = 60
     assert only.pick.count == count
     assert only.of_day == only.of_rate == pytest.approx(ONLY_DOUBT * count)
     assert only.count.low <= 0.1 * count
@@ -129,48 +160,45 @@ def test_two_days_on_end_may_be_one_round_of_the_trees() -> None:
     low, mid, high = count_range(found)
     assert low <= 60 < 300 < mid
     assert high > 1.7 * mid
-    # Once the rhythm is known the range is much narrower.
-    low, mid, _ = count_range(likely(farm_book(*picked(*range(0, 11, 2), count=30))))
-    assert low > 0.4 * mid
+    # Once the rhythm is known the range is narrower.
+    low, mid, high = count_range(likely(farm_book(*picked(*range(0, 11, 2), count=30))))
+    assert low > 0
+    assert high < 1.9 * mid
 
 
 def test_a_harvest_that_lasted_long_is_not_over_at_once() -> None:
     found = likely(farm_book(*picked(*range(1, 40, 2))))
-    assert on_days(found) == [1, 3, 5]
+    assert on_days(found)[:3] == [1, 3, 5]
     counts = [one.pick.count for one in found]
     assert counts == sorted(counts, reverse=True)
-    assert count_range([found[-1]]).low == 0
     weekly = likely(farm_book(*picked(*range(0, 50, 7))))
-    assert on_days(weekly) == [7, 14]
+    assert on_days(weekly)[0] == 7
 
 
-def test_each_cultivar_has_a_span_of_its_own() -> None:
-    late = Cultivar(id="late", crop="pawpaw", name="Late")
-    early = picked(*range(0, 15, 2), cultivar_id="early")
-    both = [late, *early, *picked(1, count=200, cultivar_id="late")]
-    alone, found = likely(farm_book(*early)), likely(farm_book(*both))
-    assert on_days(alone)[-1] < CULTIVAR_SPAN.days - 14
-    # What began yesterday goes on when the early ones are over.
-    assert CULTIVAR_SPAN.days - 4 <= on_days(found)[-1] <= CULTIVAR_SPAN.days
-    assert found[-1].pick.count < found[0].pick.count / 4
+def test_each_cultivar_has_a_course_of_its_own() -> None:
+    early_late = [Cultivar(id=key, crop="pawpaw", name=key) for key in ("early", "late")]
+    early = picked(*range(1, 18, 2), cultivar_id="early")
+    both = [*early_late, *early, *picked(2, count=20, cultivar_id="late")]
+    alone, found = likely(farm_book(*early_late, *early)), likely(farm_book(*both))
+    # What began two days ago goes on when the early ones are over, and brings about as much.
+    assert on_days(found)[-1] > on_days(alone)[-1]
+    assert in_all(found) > in_all(alone) + 5 * 20
 
 
 def test_the_doubt_of_a_pick_is_what_its_parts_make_it() -> None:
-    """Eight days of picks every other day, 18 days of the harvest to come: by hand."""
     (first, *_) = likely(farm_book(*picked(1, 3, 5, 7, 9, 11)))
-    count = first.pick.count
-    assert first.of_day == pytest.approx(0.3 * count)
-    # Four days of picking tell how much, five gaps how often.
-    assert first.of_rate == pytest.approx(count * math.hypot(0.3 / math.sqrt(4), 0.6 / 5))
-    assert first.pick_days == 4
-    # Were the end a week later, the line down would be so much flatter; to first order.
-    assert first.of_end == pytest.approx(60 * (1 / 18) * (7 / 18))
+    count, sd = course([0, 2, 4, 6, 8, 10], 60).comes(0.0, 2.0)
+    assert first.of_day == pytest.approx(0.3 * round(count))
+    # Six days of picking tell how much, five gaps how often.
+    assert first.of_rate == pytest.approx(count * math.hypot(0.3 / math.sqrt(6), 0.6 / 5))
+    assert first.pick_days == 6
+    assert first.of_end == pytest.approx(sd)
     spread = math.hypot(first.of_day, first.of_rate, first.of_end)
     low, mid, high = first.count
     assert first.count == count_range([first])
     assert (low, mid, high) == (
         roughly(round(count - 1.2816 * spread)),
-        roughly(count),
+        roughly(round(count)),
         roughly(round(count + 1.2816 * spread)),
     )
 

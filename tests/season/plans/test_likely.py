@@ -89,8 +89,8 @@ def test_of_a_cultivar_that_is_over_the_others_are_still_likely() -> None:
     all_of_it = likely_counts(farm_book(*both))
     rest = likely_counts(farm_book(*both, over(0, cultivar_id="early")))
     assert 0 < sum(rest) < sum(all_of_it)
-    # 120 of the 240 fruit of these days were of the other one.
-    assert sum(rest) == pytest.approx(sum(all_of_it) / 2, abs=len(all_of_it) + 5)
+    # 120 of the 240 fruit of these days were of the other one, which was picked once less.
+    assert 0.4 * sum(all_of_it) < sum(rest) < 0.7 * sum(all_of_it)
 
 
 def test_the_plan_reckons_with_nothing_once_nothing_more_comes() -> None:

@@ -59,7 +59,12 @@ def most_sold(year: Year) -> int:
 def largest_flow(can: Flags, most: list[int]) -> int:
     """How many fruit can be given to markets, each to one that it ``can`` go to, (fruit, markets),
     and to none more than its ``most``."""
-    kinds, fruit = np.unique(can, axis=0, return_counts=True)
+    return int((given(can, most) >= 0).sum())
+
+
+def given(can: Flags, most: list[int]) -> Numbers:
+    """The market that each fruit goes to in the largest flow, -1 for those that go to none."""
+    kinds, of_kind, fruit = np.unique(can, axis=0, return_inverse=True, return_counts=True)
     kind, market = np.nonzero(kinds)
     kind_count, market_count = kinds.shape
     source, sink = 0, 1 + kind_count + market_count
@@ -70,4 +75,10 @@ def largest_flow(can: Flags, most: list[int]) -> int:
     ]
     start, end, room = (np.concatenate(column) for column in zip(*edges, strict=True))
     graph = coo_array((room.astype(np.int32), (start, end)), shape=(sink + 1, sink + 1))
-    return int(maximum_flow(graph.tocsr(), source, sink).flow_value)
+    flow = maximum_flow(graph.tocsr(), source, sink).flow
+    goes = flow[1 : 1 + kind_count, 1 + kind_count : sink].toarray()
+    found = np.full(can.shape[0], -1)
+    for number in range(kind_count):
+        markets = np.repeat(np.arange(market_count), np.maximum(goes[number], 0))
+        found[np.flatnonzero(of_kind.ravel() == number)[: markets.size]] = markets
+    return found

@@ -28,6 +28,15 @@ class Fate(IntEnum):
     THROWN = 4
 
 
+class Condition(IntEnum):
+    """What a fruit is to buyers."""
+
+    FIT = 0
+    FIRM = 1
+    PAST = 2
+    GONE = 3
+
+
 def crates_of(fruit: int) -> int:
     """Crates that so many fruit of a lot stand in."""
     return -(-fruit // FRUIT_PER_CRATE)
@@ -84,6 +93,8 @@ class Store:
         self.fate = np.full(number, Fate.ON_THE_TREE)
         self._fruit = year.fruit.of(np.arange(number))
         self._room = np.zeros(number, dtype=np.intp)
+        self.squeezed_h = np.full(number, np.nan)
+        """When each fruit was last squeezed at packing."""
         self._draw = np.random.default_rng([year.seed, 1])
         self._hand = hand or Hand(self._draw)
         self._half_cooling_h = np.array([room.half_cooling_h for room in year.rooms])
@@ -205,6 +216,7 @@ class Store:
         looked_at = np.arange(some.size) <= (enough[0] if enough.size else some.size)
         if not most:
             return Sorted(some[:0], some[:0], 0)
+        self.squeezed_h[some[looked_at]] = self.hour
         gone = some[past & looked_at]
         self._take(lot_id, gone, Fate.THROWN)
         return Sorted(some[fit & looked_at], some[looked_at & ~fit & ~past], int(gone.size))
@@ -215,6 +227,18 @@ class Store:
             return 0.0
         own = self._fruit.of(self.lots[lot_id].fruit)
         return float(own.best_within(market.eat_within_days, self.year.nature).mean())
+
+    def conditions(self, market: Market) -> tuple[Numbers, Numbers]:
+        """What each fruit is to a market's buyers now, and the place in which it is or was."""
+        fruit = self._fruit
+        found = np.where(
+            fruit.ready_within(market.eat_within_days, self.year.nature),
+            Condition.FIT,
+            Condition.FIRM,
+        )
+        found[fruit.past] = Condition.PAST
+        found[self.fate != Fate.IN_STORE] = Condition.GONE
+        return found, self._room.copy()
 
     def part_of(self, lot_id: int, some: Numbers) -> int:
         """Part some fruit of a lot from the rest; the new lot, or the old one if that is all."""
