@@ -26,6 +26,15 @@ def only_the_next(session: Session) -> None:
         season.do(actions.ahead.delete_market_day, day.id)
 
 
+def wanting_few(session: Session) -> None:
+    """Let every market day ahead want eight of each at most, so that something is left over."""
+    season = session.season
+    for day in [day for day in season.book.market_days.values() if day.starts_at > season.now()]:
+        wants = [want for want in season.book.wants.values() if want.market_day_id == day.id]
+        few = [replace(want, count=min(want.count, 8)) for want in wants]
+        season.do(actions.ahead.save_market_day, day, few)
+
+
 def unwalked(session: Session) -> None:
     """Take away all walks: rows that nobody walked make no pick likely."""
     for walk_id in list(session.season.book.walks):
@@ -43,6 +52,7 @@ def test_with_one_market_day_ahead_it_is_said_on_plan_and_today(
 ) -> None:
     unwalked(session)
     only_the_next(session)
+    wanting_few(session)
     plan = planned(qtbot, session)
     said = in_sight_words(session)
     assert said.startswith("No market day after ")
