@@ -14,10 +14,8 @@ from pytestqt.qtbot import QtBot
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
-from ripenroom.window.palette import LIGHT
 from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import style_sheet
 from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
 from ripenroom.wording.market_days import market_lines, want_words
@@ -122,27 +120,20 @@ def test_narrow_pages_have_one_column_and_nothing_is_cut(page: TodayPage) -> Non
         assert text.height() >= text.document().size().height()
 
 
-def test_headings_of_one_rank_have_one_size(qtbot: QtBot, sheet_page: TodayPage) -> None:
-    app = QApplication.instance()
-    assert isinstance(app, QApplication)
-    before = app.styleSheet()
-    try:
-        app.setStyleSheet(style_sheet(LIGHT, sheet_page.font()))
-        sheet_page.refresh()
-        labels = sheet_page.sheet.findChildren(PlainLabel, "daySection")
-        sizes = [label.font().pointSizeF() for label in labels if label.isVisible()]
-        for text in (sheet_page.tasks_text, sheet_page.outlook_text):
-            block = text.document().begin()
-            while block.isValid():
-                if block.blockFormat().headingLevel() == 2:
-                    [part] = block.textFormats()
-                    sizes.append(part.format.font().pointSizeF())
-                block = block.next()
-        assert len(sizes) > 4
-        assert max(sizes) - min(sizes) < 0.2
-        assert min(sizes) > sheet_page.tasks_text.document().defaultFont().pointSizeF()
-    finally:
-        app.setStyleSheet(before)
+def test_headings_of_one_rank_have_one_size(qapp: QApplication, sheet_page: TodayPage) -> None:
+    dress(qapp, Look.LIGHT)
+    QApplication.processEvents()
+    labels = sheet_page.sheet.findChildren(PlainLabel, "daySection")
+    sizes = [label.font().pointSizeF() for label in labels if label.isVisible()]
+    for text in (sheet_page.tasks_text, sheet_page.outlook_text):
+        block = text.document().begin()
+        while block.isValid():
+            if block.blockFormat().headingLevel() == 2:
+                sizes += [part.format.font().pointSizeF() for part in block.textFormats()]
+            block = block.next()
+    assert len(sizes) > 4
+    assert max(sizes) - min(sizes) < 0.2
+    assert min(sizes) > sheet_page.tasks_text.document().defaultFont().pointSizeF()
 
 
 def test_the_sheet_comes_with_the_plan(qtbot: QtBot, page: TodayPage) -> None:
