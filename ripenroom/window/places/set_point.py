@@ -111,6 +111,10 @@ class _Box(QDoubleSpinBox):
         """What stands in it without the unit."""
         return self.text().removesuffix(self.suffix()).strip()
 
+    def reads_as_set(self) -> bool:
+        """Whether it reads what is set, which may lie between two steps."""
+        return bool(self._set_text) and self.typed() == self._set_text
+
     def textFromValue(self, value: float) -> str:
         """What is set reads as everywhere else, until another is tried."""
         if self._set_text and not self.is_trying and value == self._set_at:
@@ -290,6 +294,9 @@ class SetPointControl(QWidget):
         self._try(step)
 
     def _on_box(self, shown: float) -> None:
+        if self.box.reads_as_set():
+            self.drop()
+            return
         step = self.steps.of_shown(shown)
         # What is being typed stays as it is: half a number would be rounded under the hand.
         with QSignalBlocker(self.slider):

@@ -262,3 +262,18 @@ def test_what_is_set_between_two_steps_reads_as_elsewhere(qtbot: QtBot, us_words
     with qtbot.waitSignal(control.settled) as settled:
         QTest.keyClick(control.box, Qt.Key.Key_Return)
     assert settled.args == [pytest.approx(celsius(57.0, "F"))]
+
+
+def test_what_cannot_be_set_leaves_what_lies_between_two_steps(qtbot: QtBot) -> None:
+    control = SetPointControl("Cold room", "F")
+    qtbot.addWidget(control)
+    control.set_celsius(14.0)
+    control.show()
+    control.activateWindow()
+    qtbot.waitUntil(control.isActiveWindow)
+    for leave in (Qt.Key.Key_Return, Qt.Key.Key_Tab):
+        type_over(control, "415")
+        with qtbot.assertNotEmitted(control.settled):
+            QTest.keyClick(control.box, leave)
+        assert control.box.text() == "57.2 °F"
+        assert not control.is_trying
