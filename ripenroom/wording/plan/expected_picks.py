@@ -164,6 +164,9 @@ def reckoned_words(reader: Reader) -> str:
     likely = likely_to_come(reader)
     if not likely:
         return ""
-    return tr(
-        "{likely}. The plan keeps room for them. To change them: Picks, Expected picks (Ctrl+E)."
-    ).format(likely=likely)
+    return f"{likely}. {how_to_change_likely()}."
+
+
+def how_to_change_likely() -> str:
+    """What likely picks are for, and where they are put right; without a full stop."""
+    return tr("The plan keeps room for them. To change them: Picks, Expected picks (Ctrl+E)")

@@ -16,6 +16,7 @@ from ripenroom.wording.alike import Alike, alike
 from ripenroom.wording.market_days import MarketDayOutlook, market_lines, want_words
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.expected_picks import (
+    how_to_change_likely,
     in_sight_words,
     kept_words,
     likely_words,
@@ -196,7 +197,7 @@ def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
         title = tr("Market days to enter")
         groups.append(Group(title, (Item(missing, kept_words(reader), "market:"),), False))
     groups[1:1] = rows_groups(reader)
-    why = tr("The plan counts on them. To change them: Ctrl+E on Picks")
+    why = how_to_change_likely()
     # Rows tell what is likely, and are learned beside the window: with the first plan.
     said = likely_words(reader) if reader.plans.plan is not None else []
     likely = tuple(Item(begun(text), why, "expected:") for text in said)
