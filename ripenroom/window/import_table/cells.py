@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QWidget
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.import_table.corrections import meaning_name
@@ -18,6 +18,7 @@ from ripenroom.window.widgets.table_view import Choice, TableView
 from ripenroom.wording.formats import ended
 
 _HINT = QAbstractItemView.ScrollHint
+_END = QAbstractItemDelegate.EndEditHint
 
 Fixed = Callable[[int, int, str], None]
 """Takes a row and a column of the grid, and what was typed there."""
@@ -107,17 +108,24 @@ def _named(state: TableState, key: str) -> str:
     return meaning if head.casefold() in ("", meaning.casefold()) else f"{head} ({meaning})"
 
 
-def column_at_fault(state: TableState, trouble: RowTrouble) -> int | None:
-    """The first shown column that has to be fixed, None where none is at fault."""
+def column_at_fault(state: TableState, trouble: RowTrouble, start: int = 0) -> int | None:
+    """The first shown column from ``start`` on that has to be fixed, else the first of all.
+
+    None where none is at fault.
+    """
     meant = enumerate(state.mapping.meaning_of, start=1)
-    wrong = (column for column, key in meant if key and trouble.why_of(key) is not None)
-    return next(wrong, None)
+    wrong = [column for column, key in meant if key and trouble.why_of(key) is not None]
+    return next((column for column in wrong if column >= start), wrong[0] if wrong else None)
 
 
 class CellTable(TableView[CellRow]):
     """The cells, of which those at fault are brought into sight and gone to."""
 
     _state: TableState | None = None
+    _mended: tuple[TableState, int] | None = None
+    """The table before a cell was typed in, and the line number of its row, until gone on from."""
+    _by_enter = False
+    """Whether Enter ended that cell: Tab goes to the cell beside it, a click where it is made."""
 
     def __init__(self, fixed: Fixed, parent: QWidget) -> None:
         table: Table[CellRow] = Table(
@@ -134,8 +142,12 @@ class CellTable(TableView[CellRow]):
     def show_state(self, state: TableState, *, only_wrong: bool) -> None:
         """Show a table as it is now."""
         self._state = state
-        columns = cell_columns(state, ink(self), self._fixed)
+        columns = cell_columns(state, ink(self), self._take)
+        # The line to type in is gone with the old rows, and its keyboard would go to a button.
+        has_keyboard = self.isAncestorOf(self.window().focusWidget() or self.window())
         self.table.show_rows(cell_rows(state, only_wrong=only_wrong), columns)
+        if has_keyboard:
+            self.setFocus()
         self.resizeColumnsToContents()
         widest = self.fontMetrics().horizontalAdvance("n") * _MOST_LETTERS
         for column in range(len(columns)):
@@ -143,6 +155,42 @@ class CellTable(TableView[CellRow]):
         if self.current() is None:
             self._go_to_first_fault()
         self.scrollTo(self.currentIndex())
+        self._go_on()
+
+    def _take(self, row: int, column: int, text: str) -> None:
+        if self._state is not None:
+            self._mended = self._state, self._state.grid.numbers[row]
+        self._fixed(row, column, text)
+
+    def closeEditor(self, editor: QWidget, hint: _END) -> None:
+        """Enter goes on to what has to be fixed next, once the table is looked over."""
+        super().closeEditor(editor, hint)
+        self._by_enter = hint is _END.SubmitModelCache
+        if self._by_enter:
+            self._go_on()
+        else:
+            self._mended = None
+
+    def _go_on(self) -> None:
+        """From a mended cell to the next at fault in its row, else to the next wrong row."""
+        state, at = self._state, self.currentIndex()
+        here = at.row()
+        if self._mended is None or state is None or not self._by_enter:
+            return
+        before, number = self._mended
+        if state is before:
+            return  # a thread still looks it over
+        self._mended = None
+        rows = self.table.rows
+        if not 0 <= here < len(rows):
+            return
+        fault = self._fault(here, at.column()) if rows[here].number == number else None
+        order = [*range(here, len(rows)), *range(here)]
+        wrong = next((row for row in order if rows[row].number in state.troubles), None)
+        if fault is not None:
+            self.setCurrentIndex(fault)
+        elif wrong is not None:
+            self.setCurrentIndex(self.table.index(wrong, 0))
 
     def _go_to_first_fault(self) -> None:
         """So that the whole reason is read at once: its column may cut it short."""
@@ -158,11 +206,11 @@ class CellTable(TableView[CellRow]):
         row = self.current()
         return None if row is None or self._state is None else self._state.troubles.get(row.number)
 
-    def _fault(self, row: int) -> QModelIndex | None:
-        """The cell that has to be fixed in a row."""
+    def _fault(self, row: int, start: int = 0) -> QModelIndex | None:
+        """The cell that has to be fixed in a row, from a column on if there is one."""
         state, there = self._state, self.table.at(row)
         trouble = state.troubles.get(there.number) if state and there else None
-        wrong = column_at_fault(state, trouble) if state and trouble else None
+        wrong = column_at_fault(state, trouble, start) if state and trouble else None
         return None if wrong is None else self.table.index(row, wrong)
 
     def scrollTo(

@@ -318,3 +318,80 @@ def test_what_is_wrong_is_said_of_the_files_own_heading(make: Make) -> None:
     same = make("Pick date,Crop,fruit,Where\n16.09.2026,Pawpaw,nine,Cold room\n")
     assert same.understood.meanings[2].choose("count")
     assert cell(same, 0, 0) == "! Fruit: must be a whole number"
+
+
+TO_MEND = """Picked,Crop,Variety,How many,Feel,Where
+9/29/2026,Pawpaw,Middle,12,soft-ish,Celler
+9/30/2026,Pawpaw,Late,5,gives,Cold room
+9/30/2026,Pawpaw,,four,gives,Cold room
+"""
+
+
+def type_in_cell(dialog: TableInDialog, key: Qt.Key, text: str, end: Qt.Key) -> None:
+    """Begin to type in the current cell with a key, type over what is there, end with a key."""
+    QTest.keyClick(dialog.table, key)
+    editor = dialog.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    editor.selectAll()
+    QTest.keyClicks(editor, text)
+    QTest.keyClick(editor, end)
+    QApplication.processEvents()
+
+
+def place_of_keyboard(dialog: TableInDialog) -> tuple[int, int]:
+    """The line and column that the keyboard is on; it has to be in the table."""
+    assert dialog.focusWidget() is dialog.table
+    row = dialog.table.current()
+    assert row is not None
+    return row.number, dialog.table.currentIndex().column()
+
+
+@pytest.mark.parametrize("only_wrong", [False, True])
+def test_enter_after_a_mended_cell_stays_in_the_table_and_goes_to_the_next_fault(
+    make: Make, session: Session, only_wrong: bool
+) -> None:
+    dialog = make(TO_MEND)
+    dialog.activateWindow()
+    dialog.only_wrong.setChecked(only_wrong)
+    dialog.table.setFocus()
+    before = len(session.season.book.batches)
+    first = dialog.model.rows[0].number
+    dialog.table.setCurrentIndex(dialog.model.index(0, 6))
+    type_in_cell(dialog, Qt.Key.Key_F2, "Cold room", Qt.Key.Key_Return)
+    assert place_of_keyboard(dialog) == (first, 3)  # the variety and the feel are wrong still
+    type_in_cell(dialog, Qt.Key.Key_Return, "Late pawpaws", Qt.Key.Key_Return)
+    assert place_of_keyboard(dialog) == (first, 5)
+    type_in_cell(dialog, Qt.Key.Key_Return, "Nope", Qt.Key.Key_Return)
+    assert place_of_keyboard(dialog) == (first, 5)
+    type_in_cell(dialog, Qt.Key.Key_Return, "gives", Qt.Key.Key_Return)
+    number, column = place_of_keyboard(dialog)
+    assert (number in dialog.state.troubles, column) == (True, 0)
+    assert number != first
+    type_in_cell(dialog, Qt.Key.Key_Return, "Nope", Qt.Key.Key_Return)
+    assert place_of_keyboard(dialog) == (number, 3)
+    QTest.keyClick(dialog.focusWidget(), Qt.Key.Key_Return)
+    assert dialog.isVisible()
+    assert len(session.season.book.batches) == before
+
+
+def test_tab_after_a_mended_cell_begins_the_cell_beside_it(make: Make) -> None:
+    dialog = make(TO_MEND)
+    dialog.activateWindow()
+    dialog.table.setFocus()
+    dialog.table.setCurrentIndex(dialog.model.index(2, 3))
+    type_in_cell(dialog, Qt.Key.Key_F2, "Late", Qt.Key.Key_Tab)
+    assert dialog.table.isAncestorOf(dialog.focusWidget())
+    assert dialog.table.currentIndex() == dialog.model.index(2, 4)
+
+
+def test_enter_goes_on_also_where_a_thread_reads_the_rows(make: Make, qtbot: QtBot) -> None:
+    right = ["2026-09-14,Pawpaw,12,Cold room"] * 450
+    wrong = "2026-09-14,Pawpaw,nine,Cold room"
+    dialog = make("\n".join(["Date,Crop,Count,Where", wrong, *right, wrong]))
+    dialog.activateWindow()
+    qtbot.waitUntil(lambda: len(dialog.state.troubles) == 2, timeout=20_000)
+    dialog.table.setFocus()
+    dialog.table.setCurrentIndex(dialog.model.index(0, 0))
+    type_in_cell(dialog, Qt.Key.Key_Return, "9", Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: len(dialog.state.troubles) == 1, timeout=20_000)
+    assert place_of_keyboard(dialog) == (dialog.model.rows[451].number, 0)
