@@ -91,19 +91,33 @@ def _own_column(
 
 def words_of(state: TableState, trouble: RowTrouble) -> str:
     """All that keeps a row from being taken, each with the column that it is about."""
-    said = []
-    for key, why in ((trouble.key, trouble.why), *trouble.also):
-        # A reason such as "is needed" says nothing by itself; a whole sentence does.
-        said.append(f"{_named(state, key)}: {why}" if key and not why[:1].isupper() else why)
+    said = [
+        _with_column(state, key, why) for key, why in ((trouble.key, trouble.why), *trouble.also)
+    ]
     return " ".join(map(ended, said)) if len(said) > 1 else said[0]
 
 
-def _named(state: TableState, key: str) -> str:
+def _with_column(state: TableState, key: str, why: str) -> str:
+    """A reason such as "is needed" says nothing by itself; a whole sentence does.
+
+    One that names what it is about ("Hand feel: type …") does so as the table heads it.
+    """
+    if not key:
+        return why
+    if not why[:1].isupper():
+        return f"{_named(state, key, meaning_name(key))}: {why}"
+    about, _, rest = why.partition(": ")
+    if rest and about == meaning_name(key).split(", ")[0]:
+        return f"{_named(state, key, about)}: {rest}"
+    return why
+
+
+def _named(state: TableState, key: str, meaning: str) -> str:
     """A column as the table heads it, and what it means where that is another word.
 
     By its meaning alone, "Fruit" would be looked for under a heading "Fruit" that means the crop.
     """
-    meaning, column = meaning_name(key), state.mapping.column_of(key)
+    column = state.mapping.column_of(key)
     head = state.grid.heads[column].strip() if column is not None else ""
     return meaning if head.casefold() in ("", meaning.casefold()) else f"{head} ({meaning})"
 
@@ -158,6 +172,7 @@ class CellTable(TableView[CellRow]):
         self._go_on()
 
     def _take(self, row: int, column: int, text: str) -> None:
+        self._by_enter = False
         if self._state is not None:
             self._mended = self._state, self._state.grid.numbers[row]
         self._fixed(row, column, text)
@@ -166,25 +181,20 @@ class CellTable(TableView[CellRow]):
         """Enter goes on to what has to be fixed next, once the table is looked over."""
         super().closeEditor(editor, hint)
         self._by_enter = hint is _END.SubmitModelCache
-        if self._by_enter:
-            self._go_on()
-        else:
-            self._mended = None
+        self._mended = self._mended if self._by_enter else None
+        self._go_on()
 
     def _go_on(self) -> None:
         """From a mended cell to the next at fault in its row, else to the next wrong row."""
         state, at = self._state, self.currentIndex()
-        here = at.row()
         if self._mended is None or state is None or not self._by_enter:
             return
         before, number = self._mended
-        if state is before:
-            return  # a thread still looks it over
-        self._mended = None
-        rows = self.table.rows
-        if not 0 <= here < len(rows):
+        if state is before:  # a thread still looks it over
             return
-        fault = self._fault(here, at.column()) if rows[here].number == number else None
+        self._mended, rows, here = None, self.table.rows, max(at.row(), 0)
+        same = at.isValid() and rows[here].number == number
+        fault = self._fault(here, at.column()) if same else None
         order = [*range(here, len(rows)), *range(here)]
         wrong = next((row for row in order if rows[row].number in state.troubles), None)
         if fault is not None:

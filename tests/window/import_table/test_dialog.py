@@ -320,6 +320,17 @@ def test_what_is_wrong_is_said_of_the_files_own_heading(make: Make) -> None:
     assert cell(same, 0, 0) == "! Fruit: must be a whole number"
 
 
+@pytest.mark.parametrize(
+    ("head", "named"), [("Feel", "Feel (Hand feel)"), ("Hand feel", "Hand feel")]
+)
+def test_a_feel_that_cannot_be_read_is_said_of_its_own_heading(
+    make: Make, head: str, named: str
+) -> None:
+    dialog = make(f"Picked,Crop,Count,{head},Where\n9/30/2026,Pawpaw,5,soft-ish,Cold room\n")
+    assert dialog.state.mapping.meaning_of[3] == "feel"
+    assert cell(dialog, 0, 0).startswith(f"! {named}: type whole numbers with spaces between")
+
+
 TO_MEND = """Picked,Crop,Variety,How many,Feel,Where
 9/29/2026,Pawpaw,Middle,12,soft-ish,Celler
 9/30/2026,Pawpaw,Late,5,gives,Cold room
@@ -378,10 +389,12 @@ def test_tab_after_a_mended_cell_begins_the_cell_beside_it(make: Make) -> None:
     dialog = make(TO_MEND)
     dialog.activateWindow()
     dialog.table.setFocus()
-    dialog.table.setCurrentIndex(dialog.model.index(2, 3))
-    type_in_cell(dialog, Qt.Key.Key_F2, "Late", Qt.Key.Key_Tab)
+    dialog.table.setCurrentIndex(dialog.model.index(0, 6))
+    type_in_cell(dialog, Qt.Key.Key_F2, "Cold room", Qt.Key.Key_Return)
+    dialog.table.setCurrentIndex(dialog.model.index(2, 4))
+    type_in_cell(dialog, Qt.Key.Key_F2, "4", Qt.Key.Key_Tab)
     assert dialog.table.isAncestorOf(dialog.focusWidget())
-    assert dialog.table.currentIndex() == dialog.model.index(2, 4)
+    assert dialog.table.currentIndex() == dialog.model.index(2, 5)
 
 
 def test_enter_goes_on_also_where_a_thread_reads_the_rows(make: Make, qtbot: QtBot) -> None:
