@@ -1,6 +1,5 @@
 """Connections to a season file, and what each is told before anything is read."""
 
-import os
 import sqlite3
 import stat
 from pathlib import Path
@@ -64,8 +63,13 @@ def require_files_beside(path: Path) -> None:
     real = real_path(path)  # SQLite looks there too
     for suffix in _BESIDE:
         beside = real.with_name(real.name + suffix)
-        # A name that is too long for the disk is none that anything can have.
-        if os.path.lexists(beside) and not stat.S_ISREG(beside.lstat().st_mode):
+        # Looked at once: another process may take its journal away between two looks. Where there
+        # is none, or the name is too long for the disk to have any, nothing is in the way.
+        try:
+            mode = beside.lstat().st_mode
+        except OSError:
+            continue
+        if not stat.S_ISREG(mode):
             raise FileRefusal(
                 "unwritable",
                 tr(

@@ -2,9 +2,11 @@
 
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 from ripenroom.records.file import SeasonFile, verify
+from ripenroom.records.file.connection import require_files_beside
 
 PROCESSES, EACH = 3, 12
 
@@ -65,3 +67,23 @@ def test_processes_that_race_for_a_file_write_one_after_the_other(
     assert taken_back == len(acknowledged)
     file.close()
     assert [other.name for other in path.parent.iterdir()] == [path.name]
+
+
+def test_a_journal_that_comes_and_goes_is_in_nobody_s_way(season_file: SeasonFile) -> None:
+    path: Path = season_file.path
+    journal = path.with_name(f"{path.name}-journal")
+    ended = threading.Event()
+
+    def come_and_go() -> None:
+        while not ended.is_set():
+            journal.touch()
+            journal.unlink()
+
+    other = threading.Thread(target=come_and_go)
+    other.start()
+    try:
+        for _ in range(2_000):
+            require_files_beside(path)
+    finally:
+        ended.set()
+        other.join()
