@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QStyle, QStyleOptionSlider
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.season import SeasonDetails
-from ripenroom.units import celsius
+from ripenroom.units import TemperatureUnit, celsius
 from ripenroom.window.places.set_point import SetPointControl
 from ripenroom.wording.formats import Formats
 
@@ -30,10 +30,19 @@ def us_words() -> Formats:
 
 @pytest.fixture
 def control(qtbot: QtBot) -> SetPointControl:
-    made = SetPointControl("Cold room", "C")
+    return shown(qtbot, "C", 3.0)
+
+
+@pytest.fixture
+def us_control(qtbot: QtBot) -> SetPointControl:
+    return shown(qtbot, "F", 14.0)
+
+
+def shown(qtbot: QtBot, unit: TemperatureUnit, set_c: float) -> SetPointControl:
+    made = SetPointControl("Cold room", unit)
     qtbot.addWidget(made)
     made.resize(420, 60)
-    made.set_celsius(3.0)
+    made.set_celsius(set_c)
     made.show()
     made.activateWindow()
     qtbot.waitUntil(made.isActiveWindow)
@@ -227,53 +236,43 @@ def test_what_cannot_be_set_is_not_tried_and_says_so_while_it_is_typed(
     assert settled.args == [12.0]
 
 
-def test_a_first_digit_that_is_too_low_is_no_fault_yet(qtbot: QtBot) -> None:
-    control = SetPointControl("Cold room", "F")
-    qtbot.addWidget(control)
-    control.set_celsius(5.0)
-    control.show()
-    control.activateWindow()
-    qtbot.waitUntil(control.isActiveWindow)
-    with qtbot.assertNotEmitted(control.misread):
-        type_over(control, "4")
-        assert not control.is_trying
-        QTest.keyClicks(control.box, "5")
-    assert control.is_trying
-    with qtbot.waitSignal(control.misread):
-        QTest.keyClicks(control.box, "5")
-    assert not control.is_trying
+def test_a_first_digit_that_is_too_low_is_no_fault_yet(
+    qtbot: QtBot, us_control: SetPointControl
+) -> None:
+    us_control.set_celsius(5.0)
+    with qtbot.assertNotEmitted(us_control.misread):
+        type_over(us_control, "4")
+        assert not us_control.is_trying
+        QTest.keyClicks(us_control.box, "5")
+    assert us_control.is_trying
+    with qtbot.waitSignal(us_control.misread):
+        QTest.keyClicks(us_control.box, "5")
+    assert not us_control.is_trying
 
 
-def test_what_is_set_between_two_steps_reads_as_elsewhere(qtbot: QtBot, us_words: Formats) -> None:
-    control = SetPointControl("Cold room", "F")
-    qtbot.addWidget(control)
-    control.show()
-    control.activateWindow()
-    qtbot.waitUntil(control.isActiveWindow)
+def test_what_is_set_between_two_steps_reads_as_elsewhere(
+    qtbot: QtBot, us_control: SetPointControl, us_words: Formats
+) -> None:
     for set_c in (14.0, 5.0, 3.3, 14.0):
-        control.set_celsius(set_c)
-        assert control.box.text() == us_words.set_point(set_c)
-    with qtbot.assertNotEmitted(control.settled):
-        control.box.setFocus()
-        QTest.keyClick(control.box, Qt.Key.Key_Tab)
-    assert control.box.text() == "57.2 °F"
+        us_control.set_celsius(set_c)
+        assert us_control.box.text() == us_words.set_point(set_c)
+    with qtbot.assertNotEmitted(us_control.settled):
+        us_control.box.setFocus()
+        QTest.keyClick(us_control.box, Qt.Key.Key_Tab)
+    assert us_control.box.text() == "57.2 °F"
     # The whole degree beside it is another temperature, and can be set.
-    type_over(control, "57")
-    with qtbot.waitSignal(control.settled) as settled:
-        QTest.keyClick(control.box, Qt.Key.Key_Return)
+    type_over(us_control, "57")
+    with qtbot.waitSignal(us_control.settled) as settled:
+        QTest.keyClick(us_control.box, Qt.Key.Key_Return)
     assert settled.args == [pytest.approx(celsius(57.0, "F"))]
 
 
-def test_what_cannot_be_set_leaves_what_lies_between_two_steps(qtbot: QtBot) -> None:
-    control = SetPointControl("Cold room", "F")
-    qtbot.addWidget(control)
-    control.set_celsius(14.0)
-    control.show()
-    control.activateWindow()
-    qtbot.waitUntil(control.isActiveWindow)
+def test_what_cannot_be_set_leaves_what_lies_between_two_steps(
+    qtbot: QtBot, us_control: SetPointControl
+) -> None:
     for leave in (Qt.Key.Key_Return, Qt.Key.Key_Tab):
-        type_over(control, "415")
-        with qtbot.assertNotEmitted(control.settled):
-            QTest.keyClick(control.box, leave)
-        assert control.box.text() == "57.2 °F"
-        assert not control.is_trying
+        type_over(us_control, "415")
+        with qtbot.assertNotEmitted(us_control.settled):
+            QTest.keyClick(us_control.box, leave)
+        assert us_control.box.text() == "57.2 °F"
+        assert not us_control.is_trying
