@@ -53,12 +53,21 @@ def day_pattern(pattern: str, locale: Locale) -> str:
     return _MONTH_FIRST.get(pattern, pattern) if month_first(locale) else pattern
 
 
-def short_day(day: date, locale: str) -> str:
-    """A day with its weekday, in the order of a reader's ``locale``: ``"Sat 26 Sep"``."""
-    reader = known_locale(locale)
-    pattern = day_pattern(tr_in("pattern of a short day", "EEE d MMM"), reader)
+def dated(day: date, pattern: str, reader: Locale) -> str:
+    """A day by one of our patterns of CLDR; what goes first is as the reader's locale has it."""
+    return _dated(day, day_pattern(pattern, reader), naming_locale(reader))
+
+
+@lru_cache(maxsize=2_048)
+def _dated(day: date, pattern: str, names: Locale) -> str:
+    """Kept: a picture writes the same few days again whenever it is painted."""
+    return format_date(day, pattern, names)
+
+
+def day_with_weekday(day: date, reader: Locale) -> str:
+    """``"Sat 26 Sep"``."""
     # "Fr. 2 Okt." at the end of a sentence would end it twice.
-    return str(format_date(day, pattern, naming_locale(reader))).replace(".", "")
+    return dated(day, tr_in("pattern of a short day", "EEE d MMM"), reader).replace(".", "")
 
 
 def full_day(day: date, locale: str | None = None) -> str:

@@ -11,7 +11,7 @@ from functools import lru_cache
 from typing import Literal
 
 from babel import Locale
-from babel.dates import format_date, get_day_names, get_month_names
+from babel.dates import get_day_names, get_month_names
 from babel.numbers import (
     NumberFormatError,
     get_currency_symbol,
@@ -21,7 +21,8 @@ from babel.numbers import (
 )
 
 from ripenroom.days import (
-    day_pattern,
+    dated,
+    day_with_weekday,
     full_day,
     known_locale,
     month_first,
@@ -217,7 +218,7 @@ class Formats:
     def dated(self, day: date, pattern: str) -> str:
         """A day by a pattern of CLDR, such as ``"MMMM y"``; what goes first is as the locale has
         it."""
-        return _dated(day, day_pattern(pattern, self.locale), self.names)
+        return dated(day, pattern, self.locale)
 
     def day(self, moment: datetime | date | float) -> str:
         """A short day: ``"Sat 26 Sep"``."""
@@ -227,8 +228,7 @@ class Formats:
             moment = self.local(moment)
         elif isinstance(moment, datetime):
             moment = self.local(moment)
-        # "Fr. 2 Okt." at the end of a sentence would end it twice.
-        return self.dated(moment, tr_in("pattern of a short day", "EEE d MMM")).replace(".", "")
+        return day_with_weekday(moment, self.locale)
 
     def short_day(self, moment: datetime | float) -> str:
         """A day of this season without its weekday: ``"26 Sep"``."""
@@ -286,12 +286,6 @@ def _days_named(names: tuple[str, ...]) -> re.Pattern[str]:
     """Names of weekdays and months with the numbers beside them, in whatever order."""
     part = rf"\b(?:{'|'.join(map(re.escape, names))}|\d{{1,2}})\b"
     return re.compile(rf"{part}(?:,? {part})+")
-
-
-@lru_cache(maxsize=2_048)
-def _dated(day: date, pattern: str, names: Locale) -> str:
-    """Kept: a picture writes the same few days again whenever it is painted."""
-    return format_date(day, pattern, names)
 
 
 def ended(sentence: str) -> str:

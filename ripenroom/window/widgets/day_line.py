@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.days import short_day
+from ripenroom.days import day_with_weekday, known_locale
 from ripenroom.records.refusal import Refusal
 from ripenroom.texts import language, noted, tr
 from ripenroom.window.dialogs import room_for
@@ -200,7 +200,7 @@ class DayLine(QWidget):
     def written(self, day: date) -> str:
         """A day as the line shows it, with its year where that is not this one."""
         year = f" {day.year}" if day.year != self._today().year else ""
-        return f"{short_day(day, self._locale.name())}{year}"
+        return f"{self._named(day)}{year}"
 
     def _write(self) -> None:
         self.line.show_meant("")
@@ -211,8 +211,11 @@ class DayLine(QWidget):
     def _in_figures(self) -> str:
         return {"dmy": "5/12", "mdy": "12/5", "ymd": "12-5"}[self._words.order]
 
+    def _named(self, day: date) -> str:
+        return day_with_weekday(day, known_locale(self._locale.name()))
+
     def _with_month(self) -> str:
-        return short_day(date(2026, 12, 5), self._locale.name()).partition(" ")[2]
+        return self._named(date(2026, 12, 5)).partition(" ")[2]
 
     def _why_none(self) -> tuple[str, dict[str, str]]:
         """Why the text is no day, and what belongs in there."""

@@ -5,7 +5,7 @@ from datetime import date, time
 import pytest
 from PySide6.QtCore import QDate, QLocale
 
-from ripenroom.days import short_day
+from ripenroom.days import day_with_weekday, known_locale
 from ripenroom.texts import use_language
 from ripenroom.window.widgets.day_words import day_words
 from ripenroom.window.widgets.typed_day import Lean, folded, read_day, read_time
@@ -103,7 +103,7 @@ def test_what_a_line_shows_is_understood_whatever_language_the_window_speaks(
     try:
         for ordinal in range(TODAY.toordinal() - 200, TODAY.toordinal() + 160):
             day = date.fromordinal(ordinal)
-            shown = f"{short_day(day, locale)} {day.year}"
+            shown = f"{day_with_weekday(day, known_locale(locale))} {day.year}"
             assert read(shown, locale) == day, shown
     finally:
         use_language("en")
