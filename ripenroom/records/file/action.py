@@ -16,6 +16,7 @@ from ripenroom.records.file import undo_log
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import (
     UNSEALED,
+    reseal,
     row_digest,
     stored_seal,
     total_of,
@@ -175,14 +176,26 @@ def step(
 
 
 def insert_first(connection: sqlite3.Connection, records: Iterable[Record]) -> None:
-    """Put records into a file that is being made, outside any undo step, and seal it."""
-    touched = Touched(connection)
+    """Put records into a file that is being made, outside any undo step, and seal it.
+
+    Of two with one id the later is kept.
+    """
+    now = int(time.time())
+    put: list[Record] = []
+    rows: dict[Table, dict[str, tuple[Any, ...]]] = {table: {} for table in TABLES}
     for record in records:
-        touched.put(record)
-    change = touched.stamp(int(time.time()))
-    _require_within_reach(connection, change)
-    _require_room(connection, change.put)
-    write_seal(connection, total_of(touched.added))
+        table = TABLE_OF[type(record)]
+        rows[table][record.id] = (now, UNSEALED, *table.row_of(record))
+        put.append(record)
+    for table, of_table in rows.items():
+        columns = ", ".join(f'"{column}"' for column in ("changed_at", "digest", *table.columns))
+        places = ", ".join("?" * (len(table.columns) + RECORD_AT))
+        connection.executemany(
+            f"INSERT INTO {table.name} ({columns}) VALUES ({places})", of_table.values()
+        )
+    reseal(connection)
+    _require_within_reach(connection, Change(tuple(put)))
+    _require_room(connection, put)
 
 
 def _require_within_reach(connection: sqlite3.Connection, change: Change) -> None:

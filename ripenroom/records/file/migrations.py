@@ -60,6 +60,14 @@ def build(connection: sqlite3.Connection, steps: Sequence[Step] = STEPS) -> None
     connection.execute(f"PRAGMA user_version = {len(steps)}")
 
 
+@lru_cache(maxsize=1)
+def without_records() -> bytes:
+    """A new season file that holds no record yet, not even its season: the same for all."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as connection:
+        build(connection)
+        return connection.serialize()
+
+
 @lru_cache(maxsize=4)
 def expected_schema(steps: tuple[Step, ...]) -> Schema:
     """What a file that went through these steps holds, and nothing else."""

@@ -17,7 +17,7 @@ from ripenroom.records.book import Record
 from ripenroom.records.file.action import insert_first, refusal_of_constraint
 from ripenroom.records.file.connection import connect, prepare_to_write, roll_back
 from ripenroom.records.file.lock import HeldElsewhere, NotOurs, WriterLock, lock_path
-from ripenroom.records.file.migrations import STEPS, Step, build, migrate
+from ripenroom.records.file.migrations import STEPS, Step, migrate, without_records
 from ripenroom.records.file.refusal import FileRefusal, refusing
 from ripenroom.records.file.soundness import (
     Heed,
@@ -175,7 +175,9 @@ def make_file(path: Path, records: Iterable[Record]) -> None:
     unfinished = unfinished_beside(path)
     with refusing(path):
         try:
-            os.close(os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+            begun = os.open(unfinished, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+            with os.fdopen(begun, "wb") as file:
+                file.write(without_records())
             _fill(unfinished, records)
             _put_in_place(unfinished, path)
             sync_folder(path.parent)
@@ -191,7 +193,6 @@ def _fill(path: Path, records: Iterable[Record]) -> None:
         prepare_to_write(connection)
         connection.execute("BEGIN IMMEDIATE")
         try:
-            build(connection)
             insert_first(connection, records)
             connection.execute("COMMIT")
         except sqlite3.IntegrityError as error:
