@@ -89,7 +89,10 @@ def palette_of(ink: Palette) -> QPalette:
 
 
 def dress(app: QApplication, look: Look, text_percent: int = 100) -> None:
-    """Put style, palette, font size and control sizes on the whole application."""
+    """Put style, palette, font size and control sizes on the whole application.
+
+    Where it has them already nothing is done: every widget that there is would be dressed again.
+    """
     if app.style().name() != "fusion":
         app.setStyle("Fusion")
     font = app.font()
@@ -101,10 +104,13 @@ def dress(app: QApplication, look: Look, text_percent: int = 100) -> None:
     font.setPointSizeF(max(float(natural), 10.0) * text_percent / 100.0)
     # Tabular figures: numbers in columns keep their places (not every font has them).
     font.setFeature(QFont.Tag("tnum"), 1)
-    app.setFont(font)
     colours = wanted_ink(look)
+    sheet = style_sheet(colours, font)
+    if app.styleSheet() == sheet and app.font() == font and ink() is colours:
+        return
+    app.setFont(font)
     app.setPalette(palette_of(colours))
-    app.setStyleSheet(style_sheet(colours, font))
+    app.setStyleSheet(sheet)
 
 
 def bold(font: QFont) -> QFont:

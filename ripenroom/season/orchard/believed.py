@@ -161,7 +161,12 @@ class OrchardBelief:
         return np.asarray(apart / np.hypot(np.hypot(sd, ROW_SD[0]), rows.bloomed_sd))
 
 
-_last: tuple[tuple[object, ...], OrchardBelief] | None = None
+MOST_KEPT = 4
+"""So many answers are kept: what is undone is asked of as it was before, and done again as after.
+"""
+
+_kept: tuple[tuple[tuple[object, ...], OrchardBelief], ...] = ()
+"""What was asked of and what was believed, the one that was asked for last first."""
 
 
 def orchard_belief(state: SeasonState) -> OrchardBelief | None:
@@ -170,18 +175,21 @@ def orchard_belief(state: SeasonState) -> OrchardBelief | None:
     Asked again of the same records on the same day it is the same answer, at no cost; else only
     cultivars are learned of again of which something is another.
     """
-    global _last
+    global _kept
     book = state.book
     asked = (
         book.rows, book.cultivars, book.walks, book.batches, book.weather, book.monthly_normals,
         book.frost_dates, book.tree_lessons, book.season, state.crops, state.now,
     )  # fmt: skip
-    last = _last
-    if last is not None and all(a is b or a == b for a, b in zip(last[0], asked, strict=True)):
-        return last[1]
-    found = belief_anew(state, None if last is None else last[1])
+    before = _kept
+    for one in before:
+        if all(a is b or a == b for a, b in zip(one[0], asked, strict=True)):
+            if one is not before[0]:
+                _kept = one, *(other for other in before if other is not one)
+            return one[1]
+    found = belief_anew(state, before[0][1] if before else None)
     if found is not None:
-        _last = asked, found
+        _kept = (asked, found), *before[: MOST_KEPT - 1]
     return found
 
 

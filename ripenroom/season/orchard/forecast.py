@@ -25,7 +25,7 @@ from ripenroom.science.orchard.pick_forecast import (
 from ripenroom.science.orchard.visits import PickByFeel, pick_by_feel, walk_every
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import CropConstants
-from ripenroom.season.orchard.believed import OrchardBelief, orchard_belief
+from ripenroom.season.orchard.believed import MOST_KEPT, OrchardBelief, orchard_belief
 from ripenroom.season.orchard.frost import frost_forecast, left_in_row
 from ripenroom.season.orchard.heat import clock_sd, fits
 from ripenroom.season.orchard.orchard_rows import AHEAD_DAYS, row_facts
@@ -65,7 +65,8 @@ _ADVISED: tuple[Feel, ...] = FEELS[:-1]
 """Feels that a picker decides on: what is too soft is lost either way."""
 
 
-_last: tuple[OrchardBelief, OrchardForecast] | None = None
+_kept: tuple[tuple[OrchardBelief, OrchardForecast], ...] = ()
+"""The newest first."""
 
 
 def orchard_forecast(state: SeasonState) -> OrchardForecast:
@@ -74,13 +75,14 @@ def orchard_forecast(state: SeasonState) -> OrchardForecast:
     Asked again of the same belief, of which pages and plan ask one after the other, it is the same
     answer, at no cost.
     """
-    global _last
-    orchard, last = orchard_belief(state), _last
-    if orchard is not None and last is not None and last[0] is orchard:
-        return last[1]
+    global _kept
+    orchard, before = orchard_belief(state), _kept
+    for of, told in before:
+        if of is orchard:
+            return told
     found = _forecast(state, orchard)
     if orchard is not None:
-        _last = orchard, found
+        _kept = (orchard, found), *before[: MOST_KEPT - 1]
     return found
 
 

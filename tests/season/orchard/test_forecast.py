@@ -149,6 +149,7 @@ def test_asked_again_it_is_the_same_and_after_a_walk_as_if_asked_the_first_time(
         [Walk(id="w", row_id=row.id, at=state.now, feel_counts=(20, 8, 2, 0, 0))]
     )
     warm, cold = orchard_belief(more), belief_anew(more)
+    assert orchard_belief(replace(state)) is first, "the walk undone, it is known as it was"
     assert warm is not None
     assert cold is not None
     for of in ("mean", "covariance", "points", "weight", "kept"):
