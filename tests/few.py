@@ -7,21 +7,20 @@ from ripenroom.records.file import SeasonFile
 from ripenroom.season import actions
 from ripenroom.season.season import Season
 
-_BATCHES, _MARKET_DAYS = 4, 2
 
 
-def keep_few(path: Path) -> None:
+def keep_few(path: Path, batches: int = 4, market_days: int = 2) -> None:
     """Leave a season file of practice with few pawpaws, no more to come, and few market days."""
     season = Season.open(path)
     projection, book = season.projection(), season.book
     left = zip(projection.batch_ids, projection.left.tolist(), strict=True)
     pawpaws = [key for key, fruit in left if fruit > 0 and book.batches[key].crop == "pawpaw"]
-    gone = [key for key in book.batches if key not in pawpaws[:_BATCHES]]
+    gone = [key for key in book.batches if key not in pawpaws[:batches]]
     season.do(actions.batches.delete, gone)
     days = sorted(
         (day for day in book.market_days.values() if day.starts_at > season.now()),
         key=lambda day: day.starts_at,
-    )[_MARKET_DAYS:]
+    )[market_days:]
     season.close()
     file = SeasonFile.open(path)
     book = file.read()

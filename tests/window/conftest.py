@@ -54,9 +54,18 @@ def few_batches() -> None:
 
 
 @pytest.fixture
+def some_batches() -> None:
+    """In the season of this test there are moves to be made, but not many."""
+
+
+@pytest.fixture
 def season_path(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
     """A practice season of this test's own."""
-    written = "written_few" if "few_batches" in request.fixturenames else "written_practice"
+    written = "written_practice"
+    if "few_batches" in request.fixturenames:
+        written = "written_few"
+    elif "some_batches" in request.fixturenames:
+        written = "written_some"
     path: Path = request.getfixturevalue(written)
     return Path(shutil.copyfile(path, tmp_path / "season.ripenroom"))
 

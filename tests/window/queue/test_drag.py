@@ -22,6 +22,8 @@ from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.session import Session
 from tests.window.planned import planned
 
+pytestmark = pytest.mark.usefixtures("some_batches")
+
 LEFT = Qt.MouseButton.LeftButton
 SHIFT, ALT = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.AltModifier
 

@@ -14,6 +14,8 @@ from ripenroom.window.session import Session
 from tests.window.planned import planned
 from tests.window.queue.test_drag import movable
 
+pytestmark = pytest.mark.usefixtures("some_batches")
+
 
 @pytest.fixture
 def page(qtbot: QtBot, session: Session) -> Iterator[QueuePage]:

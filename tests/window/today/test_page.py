@@ -22,6 +22,8 @@ from ripenroom.wording.market_days import market_lines, want_words
 from ripenroom.wording.names import fruit_name
 from tests.window.planned import SLOW_MS, at_rest, planned
 
+pytestmark = pytest.mark.usefixtures("some_batches")
+
 
 @pytest.fixture
 def page(qtbot: QtBot, session: Session) -> TodayPage:

@@ -17,6 +17,8 @@ from ripenroom.wording.today.items import with_headings
 from ripenroom.wording.today.tasks import kind_title, task_item
 from tests.window.planned import planned, tasks_of, todays_move
 
+pytestmark = pytest.mark.usefixtures("some_batches")
+
 
 def test_every_task_of_every_state_is_a_sentence(qtbot: QtBot, session: Session) -> None:
     season = session.season
