@@ -8,7 +8,6 @@ from ripenroom.season import actions
 from ripenroom.season.season import Season
 
 
-
 def keep_few(path: Path, batches: int = 4, market_days: int = 2) -> None:
     """Leave a season file of practice with few pawpaws, no more to come, and few market days."""
     season = Season.open(path)

@@ -28,6 +28,8 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.page_stack import PAGES
 from tests.pictured_dialogs import dialogs
 
+pytestmark = pytest.mark.usefixtures("few_batches")
+
 
 def every_dialog(
     qtbot: QtBot, window: MainWindow, folder: Path

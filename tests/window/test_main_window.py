@@ -19,6 +19,8 @@ from ripenroom.window.shell.menus import Appearance
 from ripenroom.window.shell.page_stack import PAGES, PageStack
 from tests.draws import first_every_day
 
+pytestmark = pytest.mark.usefixtures("few_batches")
+
 
 def desk_of(window: MainWindow) -> PageStack:
     assert window.desk is not None

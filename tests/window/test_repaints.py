@@ -163,6 +163,7 @@ EXPECTED: dict[str, dict[str, dict[str, int]]] = {
 """How often what is on a page is refreshed after one change of each kind."""
 
 
+@pytest.mark.usefixtures("some_batches")
 def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
     desk: PageStack, refreshed: Counter[str]
 ) -> None:
@@ -181,6 +182,7 @@ def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
             pass
 
 
+@pytest.mark.usefixtures("some_batches")
 def test_a_hidden_page_catches_up_once_when_it_is_shown(
     desk: PageStack, refreshed: Counter[str]
 ) -> None:

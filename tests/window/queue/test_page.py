@@ -233,6 +233,7 @@ def test_at_least_eight_batches_are_seen_in_a_small_window(page: QueuePage) -> N
     assert controls.moves.y() < controls.sort.height()  # all of them in one row
 
 
+@pytest.mark.usefixtures("some_batches")
 def test_moves_of_all_batches_are_drawn_when_asked_and_that_is_remembered(
     qtbot: QtBot, page: QueuePage
 ) -> None:

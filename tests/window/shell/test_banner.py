@@ -15,6 +15,8 @@ from ripenroom.season.season import Season
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.menus import Appearance
 
+pytestmark = pytest.mark.usefixtures("few_batches")
+
 
 def season_of(window: MainWindow) -> Season:
     assert window.session is not None

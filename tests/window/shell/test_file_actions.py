@@ -17,6 +17,8 @@ from ripenroom.window.import_table.dialog import TableInDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell import file_actions
 
+pytestmark = pytest.mark.usefixtures("few_batches")
+
 KINDS = {".xlsx": "export_workbook", ".json": "export_json", ".ics": "export_calendar"}
 
 
