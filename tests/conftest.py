@@ -14,6 +14,7 @@ from hypothesis import is_hypothesis_test
 
 from ripenroom import texts
 from tests.draws import TIMES, use_profile
+from tests.parted import import_a_part
 
 # Qt ends the process when it finds no screen, so this must stand before anything imports PySide6.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -50,6 +51,11 @@ def pytest_configure(config: pytest.Config) -> None:
     if sys.__stderr__ is not None:
         _stderr = os.dup(sys.__stderr__.fileno())  # what tests print there is taken away
     use_profile(every_case=config.getoption("--long"))
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """Share what is made once out to the processes."""
+    import_a_part(session.config)
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
