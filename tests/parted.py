@@ -12,10 +12,10 @@ _TESTS = Path(__file__).parent
 def import_a_part(config: pytest.Config) -> None:
     """In a process of pytest-xdist that is to collect all tests, import its own part of them first.
 
-    In a fresh clone none is compiled yet, and with what pytest makes of their assertions that takes
-    some ten seconds of a processor. Every process collects all of them in the same order, and so each would compile
-    each; what another has compiled by then it only reads. A file that cannot be imported is told
-    of where it is collected.
+    In a fresh clone none is compiled yet, and with what pytest makes of their assertions that
+    takes some ten seconds of a processor. Every process collects all of them in the same order,
+    and so each would compile each; what another has compiled by then it only reads. A file that
+    cannot be imported is told of where it is collected.
     """
     given = getattr(config, "workerinput", None)
     if given is None or [Path(of).absolute() for of in config.args] != [_TESTS]:
