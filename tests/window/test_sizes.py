@@ -144,6 +144,7 @@ def test_rows_of_trees_in_sight(open_page: Open, subtests: pytest.Subtests) -> N
                 assert whole_cells(page.view, column), column
 
 
+@pytest.mark.usefixtures("some_batches")
 @pytest.mark.parametrize(("text_percent", "size"), one_in(2, [(100, SMALL), (150, LAPTOP)]))
 def test_what_is_done_with_batches_stands_in_one_row(
     open_page: Open, text_percent: int, size: tuple[int, int]
@@ -156,6 +157,7 @@ def test_what_is_done_with_batches_stands_in_one_row(
     assert {button.y() for button in buttons} == {listed.finder.y()}
 
 
+@pytest.mark.usefixtures("some_batches")
 def test_what_a_low_page_leaves_out_is_said_elsewhere(open_page: Open) -> None:
     page = open_page("picks", 150, SMALL)
     assert isinstance(page, PicksPage)
@@ -165,6 +167,7 @@ def test_what_a_low_page_leaves_out_is_said_elsewhere(open_page: Open) -> None:
     assert page.expected.isVisible()
 
 
+@pytest.mark.usefixtures("some_batches")
 def test_marks_of_a_low_queue_are_explained_when_asked_for(open_page: Open) -> None:
     page = open_page("queue", 150, SMALL)
     assert isinstance(page, QueuePage)
@@ -227,6 +230,7 @@ def right_of(widget: QWidget, other: QWidget) -> bool:
     return widget.mapTo(window, QPoint()).x() >= other.mapTo(window, other.rect().topRight()).x()
 
 
+@pytest.mark.usefixtures("some_batches")
 def test_a_wide_page_of_picks_shows_the_selected_batch(qtbot: QtBot, open_page: Open) -> None:
     page = open_page("picks", 100, DESKTOP)
     assert isinstance(page, PicksPage)
@@ -247,6 +251,7 @@ def test_a_wide_page_of_picks_shows_the_selected_batch(qtbot: QtBot, open_page: 
     assert not chosen.isVisible()
 
 
+@pytest.mark.usefixtures("some_batches")
 def test_a_wide_page_of_rows_shows_the_selected_one_beside(open_page: Open) -> None:
     page = open_page("rows", 100, LAPTOP)
     assert isinstance(page, RowsPage)
