@@ -1,5 +1,6 @@
 """``ripenroom export`` as a user calls it."""
 
+import shutil
 import stat
 import sys
 from pathlib import Path
@@ -15,9 +16,8 @@ from tests.cli.conftest import Call
 
 
 @pytest.fixture
-def demo(tmp_path: Path) -> Path:
-    main(["demo", str(tmp_path / "demo.ripenroom")])
-    return tmp_path / "demo.ripenroom"
+def demo(written_practice: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copyfile(written_practice, tmp_path / "demo.ripenroom"))
 
 
 def test_the_name_of_the_target_says_the_format(demo: Path, tmp_path: Path) -> None:
@@ -39,7 +39,9 @@ def test_an_unknown_format_is_bad_use_and_a_missing_folder_is_said(
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="rights are kept otherwise there")
-def test_what_is_written_out_only_its_owner_may_read(demo: Path, tmp_path: Path) -> None:
+def test_what_is_written_out_only_its_owner_may_read(tmp_path: Path) -> None:
+    demo = tmp_path / "demo.ripenroom"
+    assert main(["demo", str(demo)]) == 0
     for name in ("out.xlsx", "out.json", "out.ics", "tables"):
         assert main(["export", str(demo), str(tmp_path / name)]) == 0
     assert main(["windows", str(demo), "--csv", str(tmp_path / "windows.csv")]) == 0

@@ -1,5 +1,6 @@
 """``rows``, ``walk`` and ``weather``: what is on the trees, and how warm it was."""
 
+import shutil
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import replace
@@ -11,16 +12,13 @@ import pytest
 
 from ripenroom.cli import main
 from ripenroom.records.file import SeasonFile
-from ripenroom.season.practice import write_demo
 from ripenroom.season.season import Season
 from tests.season.farm import season_record
 
 
 @pytest.fixture
-def season_path(tmp_path: Path) -> Path:
-    path = tmp_path / "season.ripenroom"
-    write_demo(path)
-    return path
+def season_path(written_practice: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copyfile(written_practice, tmp_path / "season.ripenroom"))
 
 
 def row_name(path: Path) -> str:
