@@ -108,8 +108,8 @@ class WriterLock:
         )
         # Only a courtesy: on a full disk the lock holds without it.
         with contextlib.suppress(OSError):
-            # Some file systems (ext4) write what was cut to nothing out to the disk as it is closed,
-            # so what is empty already is not cut.
+            # What is empty already is not cut: ext4 writes a file that was cut to nothing out to
+            # the disk as it is closed.
             if os.fstat(self._descriptor).st_size:
                 os.ftruncate(self._descriptor, 0)
             if os.write(self._descriptor, holder_text.encode("ascii")) < len(holder_text):
