@@ -106,6 +106,7 @@ PACKING_COLUMNS = (
     "ready_low",
     "ready_high",
     "later_market_day",
+    "note",
 )
 
 
@@ -114,6 +115,8 @@ def packing_table(season: Season, packing: PackingList) -> "pd.DataFrame":
 
     ``ready`` is how many of the fruit are expected to feel ready, with the range that holds it four
     times in five; ``later_market_day`` is what crates that stay are for. What is left has no order.
+    In the ``note`` stands where crates are moved before, and what is kept for later or sold for
+    second grade.
     """
     import pandas as pd
 
@@ -143,7 +146,17 @@ def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, .
         round(ready.low),
         round(ready.high),
         day_label(season, line.later_day_id),
+        "; ".join(_packing_notes(season, line)),
     )
+
+
+def _packing_notes(season: Season, line: PackLine) -> Iterator[str]:
+    if line.moved_to_id is not None:
+        yield f"once moved to {season.book.places[line.moved_to_id].name}"
+    if line.second_grade_at is not None:
+        yield f"second grade {line.second_grade_at.isoformat(timespec='minutes')}"
+    if line.kept:
+        yield "kept for later"
 
 
 CHECK_COLUMNS = (
