@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.season.advice.advice import CheckNext, PlaceAdvice, RoomPair, SetPointAdvice
 from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
+from ripenroom.season.plans.decisions import is_written
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.season import Season
 
@@ -39,7 +40,8 @@ def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
     ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
     ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
     ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
-    kept for later, pinned, packed, sold for second grade or only expected.
+    kept for later, pinned, packed, moved as a grower entered it, sold for second grade or only
+    expected.
     """
     import pandas as pd
 
@@ -88,6 +90,8 @@ def _notes(season: Season, line: PlannedItinerary) -> Iterator[str]:
         yield "kept for later"
     if line.pin_id is not None:
         yield "packed" if line.packed else "pinned"
+    elif is_written(line, season.moves_of(line.batch_id)):
+        yield "move entered"
     for step in line.steps[:-1]:
         place = season.book.places[step.place_id].name
         yield f"first to {place} {step.at.isoformat(timespec='minutes')}"

@@ -4,6 +4,7 @@ from collections.abc import Hashable
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
+from ripenroom.season.plans.decisions import is_written
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.column_widths import ColumnWidth
@@ -77,6 +78,9 @@ def itinerary_columns(
     def worth(line: "PlannedItinerary") -> str:
         return session.words.money(round(line.expected_value_minor)) if _brings(line) else ""
 
+    def decided(line: "PlannedItinerary") -> str:
+        return decided_by_grower(line, session)
+
     return [
         TableColumn(
             tr("Fruit"),
@@ -108,9 +112,7 @@ def itinerary_columns(
             RIGHT,
             width=ColumnWidth(left_out=1),
         ),
-        TableColumn(
-            tr("Decided"), _decided, width=ColumnWidth(left_out=None if any_decided else 0)
-        ),
+        TableColumn(tr("Decided"), decided, width=ColumnWidth(left_out=None if any_decided else 0)),
     ]
 
 
@@ -146,7 +148,10 @@ def _fate(line: "PlannedItinerary") -> str:
     return tr("cleared away") if line.to_place_id is None else tr("left to itself")
 
 
-def _decided(line: "PlannedItinerary") -> str:
+def decided_by_grower(line: "PlannedItinerary", session: Session) -> str:
+    """What a grower decided of a line: ``"packed"``, ``"pinned"``, ``"move entered"``."""
     if line.packed:
         return tr("packed")
-    return tr("pinned") if line.pin_id else ""
+    if line.pin_id:
+        return tr("pinned")
+    return tr("move entered") if is_written(line, session.season.moves_of(line.batch_id)) else ""
