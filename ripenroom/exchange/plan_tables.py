@@ -11,6 +11,7 @@ from ripenroom.season.advice.advice import CheckNext, PlaceAdvice, RoomPair, Set
 from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
 from ripenroom.season.plans.decisions import is_written
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.season.plans.staying import WhyStaying
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
@@ -40,17 +41,18 @@ def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
     ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
     ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
     ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
-    kept for later, pinned, packed, moved as a grower entered it, sold for second grade or only
-    expected.
+    kept for later or past from a day on, pinned, packed, moved as a grower entered it, sold for
+    second grade or only expected.
     """
     import pandas as pd
 
+    why = WhyStaying(season.book, plan, season.projection(), season.zone)
     return pd.DataFrame(
-        [_itinerary_cells(season, line) for line in plan.lines], columns=list(PLAN_COLUMNS)
+        [_itinerary_cells(season, line, why) for line in plan.lines], columns=list(PLAN_COLUMNS)
     )
 
 
-def _itinerary_cells(season: Season, line: PlannedItinerary) -> tuple[object, ...]:
+def _itinerary_cells(season: Season, line: PlannedItinerary, why: WhyStaying) -> tuple[object, ...]:
     book, sold = season.book, line.market_day_id is not None or line.second_grade
     return (
         _crop_of(season, line),
@@ -64,7 +66,7 @@ def _itinerary_cells(season: Season, line: PlannedItinerary) -> tuple[object, ..
         day_label(season, line.market_day_id),
         f"{line.expected_ready_share:.3f}" if sold else "",
         money(season, line.expected_value_minor) if sold else "",
-        "; ".join(_notes(season, line)),
+        "; ".join(_notes(season, line, why)),
     )
 
 
@@ -81,18 +83,22 @@ def _fruit_name(season: Season, line: PlannedItinerary) -> str:
     return f"{pick.crop} {pick.on:%m%d}"
 
 
-def _notes(season: Season, line: PlannedItinerary) -> Iterator[str]:
+def _notes(season: Season, line: PlannedItinerary, why: WhyStaying) -> Iterator[str]:
     if line.expected_pick_id is not None:
         yield "not picked yet"
     if line.second_grade:
         yield "second grade"
-    if line.kept:
-        yield "kept for later"
+    elif line.market_day_id is None and line.to_place_id is not None:
+        closes = why.closes(line)
+        if why.keeps(line):
+            yield "kept for later"
+        elif closes is not None:
+            yield f"past from {closes.astimezone(season.zone).date().isoformat()}"
     if line.pin_id is not None:
         yield "packed" if line.packed else "pinned"
     elif is_written(line, season.moves_of(line.batch_id)):
         yield "move entered"
-    for step in line.steps[:-1]:
+    for step in line.steps if line.second_grade else line.steps[:-1]:
         place = season.book.places[step.place_id].name
         yield f"first to {place} {step.at.isoformat(timespec='minutes')}"
 

@@ -9,6 +9,7 @@ from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import RIGHT, TableColumn
+from ripenroom.wording.plan.fates import Fates
 from ripenroom.wording.plan.itineraries import fruit_of, fruit_words, market_words, place_words
 
 if TYPE_CHECKING:
@@ -40,6 +41,9 @@ def itinerary_columns(
     be read on the page's first tab, what is ready with the market days.
     """
 
+    plan = session.plans.plan
+    fates = None if plan is None else Fates(plan, session)
+
     def batch(line: "PlannedItinerary") -> str:
         pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
         if pick is not None:
@@ -65,7 +69,7 @@ def itinerary_columns(
 
     def market(line: "PlannedItinerary") -> str:
         if not line.market_day_id:
-            return _fate(line)
+            return "" if fates is None else fates.words(line)
         return session.words.unbroken(market_words(line.market_day_id, session))
 
     def market_starts(line: "PlannedItinerary") -> float | None:
@@ -137,15 +141,6 @@ def there(session: Session) -> "list[PlannedItinerary]":
 def _brings(line: "PlannedItinerary") -> bool:
     """Whether money comes of it."""
     return line.market_day_id is not None or line.second_grade
-
-
-def _fate(line: "PlannedItinerary") -> str:
-    """What becomes of crates that go to no market day."""
-    if line.second_grade:
-        return tr("second grade")
-    if line.kept:
-        return tr("kept for later")
-    return tr("cleared away") if line.to_place_id is None else tr("left to itself")
 
 
 def decided_by_grower(line: "PlannedItinerary", session: Session) -> str:
