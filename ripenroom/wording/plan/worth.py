@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.likely_fruit import more_likely_words
 from ripenroom.wording.names import fruit_name
 from ripenroom.wording.plan.itineraries import market_words
 from ripenroom.wording.reader import Reader
@@ -221,13 +222,15 @@ def _risk(market: "PlannedMarket", reader: Reader) -> str:
         said = tr("only {ready} {crop} ({range}) of {wanted} wanted")
     else:
         said = tr("{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few")
-    return said.format(
+    said = said.format(
         crop=fruit_name(reader.season.crops, market.crop),
         wanted=words.number(market.wanted),
         ready=words.number(market.ready.mid),
         range=words.number_range(market.ready.low, market.ready.high),
         risk=words.share(market.risk),
     )
+    likely = more_likely_words(market.likely, words)
+    return f"{said}, {likely}" if likely else said
 
 
 def says_too_few(plan: "Plan") -> bool:

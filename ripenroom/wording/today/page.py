@@ -1,7 +1,7 @@
 """What the day page says, before it is drawn: the day sheet, groups of sentences and the week."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -139,7 +139,19 @@ def _notices(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> list[Notice]:
         return list(season.notices())
     supplies = [want.supply for line in ahead for want in line.wants if want.supply is not None]
     others = [notice for notice in season.notices() if notice.kind not in _MARKETS]
-    return [*others, *of_markets(season.book, reader.projection(), supplies)]
+    likely = {
+        (want.planned.market_day_id, want.planned.crop): want.planned.likely
+        for line in ahead
+        for want in line.wants
+        if want.planned is not None
+    }
+    markets = (
+        replace(
+            n, values={**n.values, "likely": likely.get((n.market_day_id or "", n.crop or ""), 0.0)}
+        )
+        for n in of_markets(season.book, reader.projection(), supplies)
+    )
+    return [*others, *markets]
 
 
 def _no_tasks(reader: Reader) -> str:
