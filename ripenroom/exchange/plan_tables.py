@@ -124,9 +124,9 @@ def packing_table(season: Season, packing: PackingList) -> "pd.DataFrame":
     """What to ``take``, what to ``open next`` in order, what to ``leave``.
 
     ``ready`` is how many of the fruit are expected to feel ready, with the range that holds it four
-    times in five; ``later_market_day`` is what crates that stay are for. What is left has no order.
+    times in five; ``later_market_day`` is what crates that are not planned for this one are for.
     In the ``note`` stands where crates are moved before, and what is kept for later or sold for
-    second grade.
+    second grade. What is left has no order.
     """
     import pandas as pd
 
@@ -155,7 +155,7 @@ def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, .
         round(ready.mid),
         round(ready.low),
         round(ready.high),
-        day_label(season, line.later_day_id),
+        "" if line.planned else day_label(season, line.later_day_id),
         "; ".join(_packing_notes(season, line)),
     )
 

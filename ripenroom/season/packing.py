@@ -36,10 +36,11 @@ class PackLine:
     """Crates of a batch that stand in a place: of their ``fruit`` so many are expected to feel
     ready, with the range that holds them four times in five.
 
-    ``later_day_id`` is the market day that they are for if they stay, None if there is none. If the
-    plan sells them for second grade, ``second_grade_at`` says when; ``kept`` are those that it
-    keeps for a market day that is not entered yet. ``moved_to_id`` is the place that the plan moves
-    them to before, None if they stay in theirs.
+    ``planned`` crates are for this market day by the plan. ``later_day_id`` is the market day that
+    they are for if they stay, None if there is none. If the plan sells them for second grade,
+    ``second_grade_at`` says when; ``kept`` are those that it keeps for a market day that is not
+    entered yet. ``moved_to_id`` is the place that the plan moves them to before, None if they stay
+    in theirs.
     """
 
     batch_id: str
@@ -51,6 +52,7 @@ class PackLine:
     moved_to_id: str | None = None
     second_grade_at: datetime | None = None
     kept: bool = False
+    planned: bool = False
 
     def with_crates_of(self, other: "PackLine") -> "PackLine":
         """The same with more crates of the batch: they are ready early or late together."""
@@ -232,6 +234,7 @@ def _of_crop(
             moved_to_id=before[-1] if before and before[-1] != place else None,
             second_grade_at=second,
             kept=line is not None and line.kept,
+            planned=planned_here(n),
         )
 
     take = sorted(filter(planned_here, own), key=lambda n: -looked.share(n))

@@ -100,7 +100,9 @@ def line_words(line: "PackLine", order: int, apart: bool, reader: Reader) -> str
 
 
 def _otherwise(line: "PackLine", reader: Reader) -> str:
-    """What crates are for if they are not opened."""
+    """What crates are for if they are not opened; the plan's own are for this market day."""
+    if line.planned:
+        return tr("as planned")
     if line.second_grade_at is not None:
         day = reader.words.day(line.second_grade_at)
         return tr("otherwise to second grade {day}").format(day=day)

@@ -88,6 +88,7 @@ def test_lines_of_one_batch_say_what_sets_them_apart(session: Session) -> None:
     assert moved.endswith(f"\n{code}, {here.name}, once moved to {here.name}")
     second = replace(line, later_day_id=None, second_grade_at=session.season.now())
     assert line_words(second, 3, True, session).endswith(", otherwise to second grade Thu 1 Oct")
+    assert line_words(replace(line, planned=True), 3, True, session).endswith(", as planned")
     later = replace(line, later_day_id=None, kept=True)
     assert line_words(later, 3, True, session).endswith(", otherwise kept for later")
     assert len({text.partition(" ")[2] for text in (alone, kept, moved)}) == 3
