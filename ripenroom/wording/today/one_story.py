@@ -140,17 +140,19 @@ def planned_item(staying: Staying, reader: Reader) -> Item:
     return Item(headline, begun("; ".join(part for part in parts if part)), f"batch:{batch.id}")
 
 
-def leaves_h(reader: Reader) -> dict[str, list[tuple[float, float]]]:
+def leaves_h(reader: Reader, ends: bool = False) -> dict[str, list[tuple[float, float]]]:
     """Of each batch how many fruit leave their place, or are sold, from when on (h): from then on
     the dates of where it stands say nothing of them. What goes today, or for second grade, has
-    none at all."""
+    none at all; when it ``ends`` is no matter of what is for a market day, be that a little later.
+    """
     plan, zone, now = reader.plans.plan, reader.season.zone, reader.season.now()
     found: dict[str, list[tuple[float, float]]] = {}
     for line in plan.lines if plan is not None else ():
         at = _leaves_at(line, reader)
         if at is not None:
-            today = line.second_grade or local_day(at, zone) <= now.date()
-            hour = float("-inf") if today else to_hours(at)
+            never = line.second_grade or local_day(at, zone) <= now.date()
+            never = never or (ends and line.market_day_id is not None)
+            hour = float("-inf") if never else to_hours(at)
             found.setdefault(line.batch_id, []).append((hour, line.fruit))
     return found
 

@@ -2,17 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
-
-import numpy as np
+from datetime import date
 
 from ripenroom.season.day_sheet import DaySheet, DayTask, Staying
-from ripenroom.season.moments import day_starts
 from ripenroom.season.notices import SOON_H, Notice, NoticeKind, of_markets
-from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr, tr_n
-from ripenroom.wording.alike import Alike, alike
 from ripenroom.wording.market_days import MarketDayOutlook, market_lines, want_words
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.expected_picks import (
@@ -28,15 +23,13 @@ from ripenroom.wording.today.notices import chilling_out_range_h, headline, link
 from ripenroom.wording.today.one_story import (
     Story,
     is_near,
-    leaves_h,
     one_story,
     planned_item,
-    still_there,
 )
 from ripenroom.wording.today.stays import stays_by_place
 from ripenroom.wording.today.tasks import task_item
+from ripenroom.wording.today.week import DayRow, week_ahead
 
-WEEK_DAYS = 7
 _URGENT = (
     NoticeKind.FREEZING,
     NoticeKind.PAST,
@@ -46,24 +39,12 @@ _URGENT = (
     NoticeKind.PULL,
     NoticeKind.GATE,
 )
-_FEWEST = 0.5
-"""Fruit of a batch that are told of: half a one is none."""
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
 _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""
 
 
 _NO_SHEET = DaySheet()
-
-
-@dataclass(frozen=True, slots=True)
-class DayRow:
-    """What opens, closes and is sold on one of the next days; pairs are text and link."""
-
-    day: date
-    opens: tuple[Alike, ...]
-    closes: tuple[Alike, ...]
-    markets: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +104,7 @@ def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
         stays=stays_by_place(sheet.stays, reader),
         crates_staying=sum(staying.crates for staying in sheet.stays),
         groups=_groups(reader, one_story(_notices(reader, ahead), sheet, reader)),
-        week=_week(reader, today),
+        week=week_ahead(reader, today),
         market=_next_market(reader, ahead),
         places=_places(reader),
     )
@@ -234,37 +215,6 @@ def _planned_items(planned: Sequence[Staying], reader: Reader) -> Iterator[Item]
     yield from (planned_item(one, reader) for one in told)
     if more := len(in_time) - len(told):
         yield Item(tr_n("{n} more planned", "{n} more planned", more), "", "queue:")
-
-
-def _week(reader: Reader, today: date) -> tuple[DayRow, ...]:
-    season, projection = reader.season, reader.projection()
-    edges = day_starts(today, WEEK_DAYS + 1, season.zone)
-    left = projection.left > 0
-    opens = _by_day(reader, np.where(left, projection.opens_h.mid, np.nan), edges)
-    closes = _by_day(reader, np.where(left, projection.closes_h.mid, np.nan), edges)
-    markets: list[list[tuple[str, str]]] = [[] for _ in range(WEEK_DAYS)]
-    for day in sorted(season.book.market_days.values(), key=lambda day: day.starts_at):
-        n = (reader.words.local(day.starts_at).date() - today).days
-        if 0 <= n < WEEK_DAYS:
-            markets[n].append((day.name, f"market:{day.id}"))
-    return tuple(
-        DayRow(today + timedelta(days=n), opens[n], closes[n], tuple(markets[n]))
-        for n in range(WEEK_DAYS)
-    )
-
-
-def _by_day(reader: Reader, hours: FloatColumn, edges: FloatColumn) -> list[tuple[Alike, ...]]:
-    """The batches whose hour falls on each day between the edges, by crop and feel; of fruit that
-    the plan has moved or sold by then the hour would be that of where it is no more."""
-    projection, leaves = reader.projection(), leaves_h(reader)
-    day_of = np.searchsorted(edges, hours, side="right") - 1
-    found: list[list[tuple[str, float]]] = [[] for _ in range(WEEK_DAYS)]
-    for line in np.flatnonzero(np.isfinite(hours) & (day_of >= 0) & (day_of < WEEK_DAYS)):
-        batch_id = projection.batch_ids[int(line)]
-        fruit = still_there(batch_id, float(projection.left[line]), float(hours[line]), leaves)
-        if fruit >= _FEWEST:
-            found[int(day_of[line])].append((batch_id, fruit))
-    return [tuple(alike(fruit, reader)) for fruit in found]
 
 
 def _next_market(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> NextMarket | None:

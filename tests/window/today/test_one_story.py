@@ -126,6 +126,11 @@ def test_the_week_forgets_what_is_moved_or_sold_before(session: Session) -> None
     assert len(last_days(replace(moved, fruit=left / 2))) == 1
     late = PlannedMove(season.now() + timedelta(days=60), place)
     assert len(last_days(replace(moved, pull_at=late.at, steps=(late,)))) == 1
+    # What is for a market day has that day, not one before it as its last.
+    far = max(season.book.market_days.values(), key=lambda day: day.starts_at)
+    assert to_hours(far.starts_at) > closes_h
+    sold = replace(moved, pull_at=None, steps=(), market_day_id=far.id)
+    assert last_days(sold) == []
 
 
 def test_a_move_that_its_grower_entered_says_so(session: Session) -> None:
