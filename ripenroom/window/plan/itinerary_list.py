@@ -21,7 +21,6 @@ from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
 from ripenroom.window.plan.itinerary_table import (
     Column,
-    decided_by_grower,
     itinerary_columns,
     known_by,
     there,
@@ -84,8 +83,7 @@ class LinesView(QWidget):
     def refresh(self) -> None:
         """Show the plan as it is now; the line that was chosen stays so if it is still there."""
         lines = there(self._session)
-        any_decided = any(decided_by_grower(line, self._session) for line in lines)
-        self.model.show_rows(lines, itinerary_columns(self._session, any_decided))
+        self.model.show_rows(lines, itinerary_columns(self._session, lines))
         self._fit_columns()
         self.table.setVisible(bool(self.model.rows))
         self.nothing.setVisible(not self.model.rows)

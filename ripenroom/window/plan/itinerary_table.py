@@ -1,6 +1,6 @@
 """The lines of the plan as a table: one row for all crates that go one way."""
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
@@ -32,15 +32,16 @@ class Column(IntEnum):
 
 
 def itinerary_columns(
-    session: Session, any_decided: bool = False
+    session: Session, lines: "Sequence[PlannedItinerary]" = ()
 ) -> "list[TableColumn[PlannedItinerary]]":
     """The columns as :class:`Column` has them; numbers and times sort as such.
 
     Where the table is narrow, the columns that give way have their texts on two lines. The last
-    column is the first to be left out, unless something stands in it (``any_decided``); worth can
-    be read on the page's first tab, what is ready with the market days.
+    column stands where one of the ``lines`` has something in it, in any window if that is a pin or
+    packed; worth can be read on the page's first tab, what is ready with the market days.
     """
 
+    fixed = any(line.packed or line.pin_id for line in lines)
     plan = session.plans.plan
     fates = None if plan is None else Fates(plan, session)
 
@@ -107,7 +108,7 @@ def itinerary_columns(
             ready,
             lambda line: line.expected_ready_share if _brings(line) else None,
             RIGHT,
-            width=ColumnWidth(left_out=3),
+            width=ColumnWidth(left_out=4),
         ),
         TableColumn(
             tr("Worth"),
@@ -116,7 +117,11 @@ def itinerary_columns(
             RIGHT,
             width=ColumnWidth(left_out=1),
         ),
-        TableColumn(tr("Decided"), decided, width=ColumnWidth(left_out=None if any_decided else 0)),
+        TableColumn(
+            tr("Decided"),
+            decided,
+            width=ColumnWidth(left_out=None if fixed else 3, may_be_unused=True),
+        ),
     ]
 
 
@@ -144,9 +149,9 @@ def _brings(line: "PlannedItinerary") -> bool:
 
 
 def decided_by_grower(line: "PlannedItinerary", session: Session) -> str:
-    """What a grower decided of a line: ``"packed"``, ``"pinned"``, ``"move entered"``."""
+    """What a grower decided of a line: ``"packed"``, ``"pinned"``, ``"by you"``."""
     if line.packed:
         return tr("packed")
     if line.pin_id:
         return tr("pinned")
-    return tr("move entered") if is_written(line, session.season.moves_of(line.batch_id)) else ""
+    return tr("by you") if is_written(line, session.season.moves_of(line.batch_id)) else ""

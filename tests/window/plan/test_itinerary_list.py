@@ -84,6 +84,6 @@ def test_a_move_that_was_entered_is_marked_as_decided(view: LinesView, session: 
     season.do(actions.moves.move, [line.batch_id], step.place_id, step.at)
     show(view, session, line, replace(line, steps=(), pin_id="pin"))
     marks = {view.model.data(view.model.index(row, column)) for row in range(2)}
-    assert marks == {"move entered", "pinned"}
+    assert marks == {"by you", "pinned"}
     table = plan_table(season, replace(plan_of(season), lines=(line,)))
     assert list(table["note"]) == ["move entered"]
