@@ -132,6 +132,7 @@ def _beside_the_plan(reader: "Reader", plan: "Plan") -> Iterator[str]:
     kept = worth.any_kept(plan, words)
     for name, outcome in worth.rows(plan):
         yield worth.account_text(name, outcome, words, kept)
+    yield worth.worth_it(plan, reader.plans.if_left, words)
     yield worth.verdict(plan, words)
     yield worth.gap_words(plan, words)
     yield worth.likely_words(plan)

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 
 from ripenroom.season.advice.advice import CheckNext, PlaceAdvice, RoomPair, SetPointAdvice
 from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
+from ripenroom.season.plans.decisions import is_written
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
+from ripenroom.season.plans.staying import WhyStaying
 from ripenroom.season.season import Season
 
 if TYPE_CHECKING:
@@ -39,16 +41,18 @@ def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
     ``pull_time`` is empty where crates stay, ``market_day`` where they are not sold, and then
     ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
     ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
-    kept for later, pinned, packed, sold for second grade or only expected.
+    kept for later or past from a day on, pinned, packed, moved as a grower entered it, sold for
+    second grade or only expected.
     """
     import pandas as pd
 
+    why = WhyStaying(season.book, plan, season.projection(), season.zone)
     return pd.DataFrame(
-        [_itinerary_cells(season, line) for line in plan.lines], columns=list(PLAN_COLUMNS)
+        [_itinerary_cells(season, line, why) for line in plan.lines], columns=list(PLAN_COLUMNS)
     )
 
 
-def _itinerary_cells(season: Season, line: PlannedItinerary) -> tuple[object, ...]:
+def _itinerary_cells(season: Season, line: PlannedItinerary, why: WhyStaying) -> tuple[object, ...]:
     book, sold = season.book, line.market_day_id is not None or line.second_grade
     return (
         _crop_of(season, line),
@@ -62,7 +66,7 @@ def _itinerary_cells(season: Season, line: PlannedItinerary) -> tuple[object, ..
         day_label(season, line.market_day_id),
         f"{line.expected_ready_share:.3f}" if sold else "",
         money(season, line.expected_value_minor) if sold else "",
-        "; ".join(_notes(season, line)),
+        "; ".join(_notes(season, line, why)),
     )
 
 
@@ -79,16 +83,22 @@ def _fruit_name(season: Season, line: PlannedItinerary) -> str:
     return f"{pick.crop} {pick.on:%m%d}"
 
 
-def _notes(season: Season, line: PlannedItinerary) -> Iterator[str]:
+def _notes(season: Season, line: PlannedItinerary, why: WhyStaying) -> Iterator[str]:
     if line.expected_pick_id is not None:
         yield "not picked yet"
     if line.second_grade:
         yield "second grade"
-    if line.kept:
-        yield "kept for later"
+    elif line.market_day_id is None and line.to_place_id is not None:
+        closes = why.closes(line)
+        if why.keeps(line):
+            yield "kept for later"
+        elif closes is not None:
+            yield f"past from {closes.astimezone(season.zone).date().isoformat()}"
     if line.pin_id is not None:
         yield "packed" if line.packed else "pinned"
-    for step in line.steps[:-1]:
+    elif is_written(line, season.moves_of(line.batch_id)):
+        yield "move entered"
+    for step in line.steps if line.second_grade else line.steps[:-1]:
         place = season.book.places[step.place_id].name
         yield f"first to {place} {step.at.isoformat(timespec='minutes')}"
 
@@ -106,6 +116,7 @@ PACKING_COLUMNS = (
     "ready_low",
     "ready_high",
     "later_market_day",
+    "note",
 )
 
 
@@ -113,7 +124,9 @@ def packing_table(season: Season, packing: PackingList) -> "pd.DataFrame":
     """What to ``take``, what to ``open next`` in order, what to ``leave``.
 
     ``ready`` is how many of the fruit are expected to feel ready, with the range that holds it four
-    times in five; ``later_market_day`` is what crates that stay are for. What is left has no order.
+    times in five; ``later_market_day`` is what crates that are not planned for this one are for.
+    In the ``note`` stands where crates are moved before, and what is kept for later or sold for
+    second grade. What is left has no order.
     """
     import pandas as pd
 
@@ -142,8 +155,18 @@ def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, .
         round(ready.mid),
         round(ready.low),
         round(ready.high),
-        day_label(season, line.later_day_id),
+        "" if line.planned else day_label(season, line.later_day_id),
+        "; ".join(_packing_notes(season, line)),
     )
+
+
+def _packing_notes(season: Season, line: PackLine) -> Iterator[str]:
+    if line.moved_to_id is not None:
+        yield f"once moved to {season.book.places[line.moved_to_id].name}"
+    if line.second_grade_at is not None:
+        yield f"second grade {line.second_grade_at.isoformat(timespec='minutes')}"
+    if line.kept:
+        yield "kept for later"
 
 
 CHECK_COLUMNS = (

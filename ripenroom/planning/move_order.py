@@ -39,11 +39,15 @@ class CarryOrder:
     no_room: tuple[int, ...]
 
 
-def in_order(carries: Sequence[Carry], free: Sequence[float]) -> CarryOrder:
+def in_order(
+    carries: Sequence[Carry], free: Sequence[float], due_h: Sequence[float] = ()
+) -> CarryOrder:
     """An order in which all fits, as far as it can; ``free`` are the crates that each place has
     room for before the first of them: below 0 if too many stand there, inf if any number can.
 
-    Of equals, what is carried between the same two places goes on, else the first comes first.
+    What is due earlier (``due_h`` of each carry; none: all at once) goes first where it has room
+    by then. Of equals, what is carried between the same two places goes on, else the first comes
+    first.
     """
     evening = _Evening(carries, free)
     evening.carry_what_always_fits()
@@ -52,8 +56,51 @@ def in_order(carries: Sequence[Carry], free: Sequence[float]) -> CarryOrder:
         while evening.pending:
             if not evening.carry_one_by_one():
                 evening.carry_next()
-    steps = together(carries, evening.steps, free)
+    steps = together(carries, earlier_first(carries, evening.steps, free, due_h), free)
     return CarryOrder(tuple(steps), tuple(sorted(evening.no_room)))
+
+
+def earlier_first(
+    carries: Sequence[Carry],
+    steps: Sequence[tuple[int, ...]],
+    free: Sequence[float],
+    due_h: Sequence[float],
+) -> list[tuple[int, ...]]:
+    """The steps with those that are due earlier before the others, as far as they fit there.
+
+    Of two neighbours the later is done first where there is room for both in that order too; what
+    comes after them finds the rooms as before.
+    """
+    found = list(steps)
+    if len(set(due_h)) < 2:
+        return found
+
+    def due(step: tuple[int, ...]) -> float:
+        return min(due_h[number] for number in step)
+
+    def done(step: tuple[int, ...], room: Sequence[float]) -> list[float]:
+        after = list(room)
+        for carry in (carries[number] for number in step):
+            after[carry.source] += carry.crates
+            if carry.target != NOWHERE:
+                after[carry.target] -= carry.crates
+        return after
+
+    def fits(step: tuple[int, ...], after: Sequence[float]) -> bool:
+        targets = {carries[number].target for number in step} - {NOWHERE}
+        return all(after[place] >= 0 for place in targets)
+
+    swapped = True
+    while swapped:
+        swapped, room = False, list(free)
+        for n in range(len(found) - 1):
+            one, other = found[n], found[n + 1]
+            if due(other) < due(one):
+                first = done(other, room)
+                if fits(other, first) and fits(one, done(one, first)):
+                    found[n], found[n + 1], swapped = other, one, True
+            room = done(found[n], room)
+    return found
 
 
 def together(

@@ -2,37 +2,31 @@
 
 Every fruit is squeezed at packing, so that of 100 planned some 70 feel ready, and which is not
 known before. The list says how many fruit to bring in all, and in which order to open crates until
-there are as many: first what the plan brings, the readiest first, then whatever is worth most.
+there are as many: first what the plan brings, the readiest first; then what the plan has no market
+day for, by what it is worth; last what it keeps for another one, by what that costs the plan.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
 
-from ripenroom.planning.caution import WAITING
-from ripenroom.planning.choices import LEAST_SHARE
-from ripenroom.planning.problem import MORE_PRICE, MORE_SHARE
-from ripenroom.planning.prospects import Prospects
+from ripenroom.planning.problem import MORE_SHARE
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.market import MarketDay
-from ripenroom.science.clock import Indices
-from ripenroom.science.softening import Floats
-from ripenroom.science.supply import ready_over_truths
 from ripenroom.season.actions.packing import require_packable
 from ripenroom.season.buyers import days_of
 from ripenroom.season.crop_constants import buyers_days
-from ripenroom.season.moments import to_hours
-from ripenroom.season.plans.demand import days_in_sight, usual_prices
-from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
-from ripenroom.season.plans.plan import LikelyFruit, Plan
-from ripenroom.season.plans.stock import Stock, journeys
+from ripenroom.season.packing_outlook import NO_FRUIT, HeapsAtPacking, Prices
+from ripenroom.season.plans.demand import days_in_sight
+from ripenroom.season.plans.journey_outlook import JourneyOutlook
+from ripenroom.season.plans.plan import LikelyFruit, Plan, PlannedMarket
+from ripenroom.season.plans.stock import Stock
 from ripenroom.season.projector import Projector
 from ripenroom.season.state import SeasonState
 
-_TRUTHS, _SEED = 200, 7
 _LEAST_SHARE = 0.1
 """Fruit of which less than this will be ready is not worth squeezing."""
 
@@ -42,8 +36,11 @@ class PackLine:
     """Crates of a batch that stand in a place: of their ``fruit`` so many are expected to feel
     ready, with the range that holds them four times in five.
 
-    ``later_day_id`` is the market day that they are for if they stay, None if there is none.
-    ``moved_to_id`` is the place that the plan moves them to before, None if they stay in theirs.
+    ``planned`` crates are for this market day by the plan. ``later_day_id`` is the market day that
+    they are for if they stay, None if there is none. If the plan sells them for second grade,
+    ``second_grade_at`` says when; ``kept`` are those that it keeps for a market day that is not
+    entered yet. ``moved_to_id`` is the place that the plan moves them to before, None if they stay
+    in theirs.
     """
 
     batch_id: str
@@ -53,6 +50,9 @@ class PackLine:
     ready: LikelyFruit
     later_day_id: str | None = None
     moved_to_id: str | None = None
+    second_grade_at: datetime | None = None
+    kept: bool = False
+    planned: bool = False
 
     def with_crates_of(self, other: "PackLine") -> "PackLine":
         """The same with more crates of the batch: they are ready early or late together."""
@@ -167,7 +167,7 @@ def _packing_list(state: SeasonState, day: MarketDay, plan: Plan | None) -> Pack
                 wanted=wanted[crop].count,
                 bring=wanted[crop].count,
                 packed=stock.packed(crop),
-                ready=_NONE,
+                ready=NO_FRUIT,
                 take=(),
                 open_next=(),
                 leave=(),
@@ -177,17 +177,19 @@ def _packing_list(state: SeasonState, day: MarketDay, plan: Plan | None) -> Pack
             if crop in wanted
         ]
         return PackingList(day.id, tuple(found))
-    prices = _Prices(state.book, day, state.now, plan)
+    prices = Prices(state.book, day, state.now, plan)
     later = [one for one in days_in_sight(state.book, state.now) if one.starts_at > day.starts_at]
-    looked = _Looked(
+    looked = HeapsAtPacking(
         stock,
         JourneyOutlook(projector, state.book, state.now, lines),
         [day, *later],
         prices,
         outlook.eat_by.closes.mid,
     )
+    told = {one.crop: one for one in plan.markets if one.market_day_id == day.id} if plan else {}
     found = [
-        _of_crop(crop, wanted[crop].count if crop in wanted else 0, stock, looked) for crop in asked
+        _of_crop(crop, wanted[crop].count if crop in wanted else 0, stock, looked, told.get(crop))
+        for crop in asked
     ]
     return PackingList(
         day.id, tuple(replace(crop, to_pick=to_pick.get(crop.crop, 0)) for crop in found)
@@ -204,135 +206,9 @@ def _to_pick(book: Book, day: MarketDay, plan: Plan | None) -> dict[str, int]:
     return {crop: round(number) for crop, number in fruit.items()}
 
 
-_NONE = LikelyFruit(0.0, 0.0, 0.0)
-
-
-class _Prices:
-    """What a fruit fetches on market days (minor units), and what is left of it after waiting."""
-
-    def __init__(self, book: Book, day: MarketDay, now: datetime, plan: Plan | None) -> None:
-        self._book, self._day = book, day
-        self._wants = {(want.market_day_id, want.crop): want for want in book.wants.values()}
-        markets = plan.markets if plan is not None else ()
-        self._short = {(one.market_day_id, one.crop): one.shortage > 0.0 for one in markets}
-
-    def of(self, crop: str, day: MarketDay, planned: bool) -> float:
-        """The price of a fruit of a crop on a day; of what is brought there although enough goes
-        already, the price of what is too much. 0 where it is not wanted."""
-        want = self._wants.get((day.id, crop))
-        if want is None or not want.count:
-            return 0.0
-        usual = float(usual_prices(self._book, [crop])[0])
-        price = usual if want.price_minor is None else float(want.price_minor)
-        if day.id == self._day.id:
-            return price
-        days = (day.starts_at - self._day.starts_at).total_seconds() / 86_400.0
-        enough = not planned and not self._short.get((day.id, crop), True)
-        return price * max(0.0, 1.0 - WAITING * days) * (MORE_PRICE if enough else 1.0)
-
-
-class _Looked:
-    """Every heap on the market day and on later ones, over sampled truths."""
-
-    def __init__(
-        self,
-        stock: Stock,
-        foresight: JourneyOutlook,
-        days: Sequence[MarketDay],
-        prices: _Prices,
-        closes_h: Floats,
-    ) -> None:
-        heaps, lines = stock.heaps, stock.lines
-        self._closes_h = closes_h
-        self._days, self._prices, self._heaps = days, prices, heaps
-        look = foresight.looking_at(SaleTimes.at_markets(days))
-        prospects = look(journeys(stock))
-        # As the plan and the day sheet say it.
-        self._expected = prospects.expected()[:, 0]
-        draws = np.random.default_rng(_SEED)
-        self._rate_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
-        self._age_z = draws.standard_normal((len(lines.ids), _TRUTHS))
-        self._chance_z = draws.standard_normal((len(heaps), _TRUTHS))
-        self._ripens_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
-        self._life_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
-        self._ready_z = draws.standard_normal((len(lines.crop_keys), _TRUTHS))
-        self._opening = draws.random((len(lines.crop_keys), _TRUTHS))
-        numbers = np.array([heap.number for heap in heaps], dtype=np.intp)
-        shares = [
-            self._at(prospects, day, lines.crop[numbers], numbers) for day in range(len(days))
-        ]
-        self._saleable, self._lost = (np.stack(own) for own in zip(*shares, strict=True))
-
-    def _at(
-        self, prospects: Prospects, day: int, crop: Indices, batch: Indices
-    ) -> tuple[Floats, Floats]:
-        every = np.arange(batch.size)
-        own = prospects.at(every, np.full(batch.size, day, dtype=np.intp))
-        return own.under(
-            self._rate_z[crop],
-            self._age_z[batch],
-            self._ripens_z[crop],
-            self._life_z[crop],
-            self._opening[crop],
-            self._ready_z[crop],
-        )
-
-    def ready(self, some: Sequence[int]) -> LikelyFruit:
-        """How many of some heaps' fruit will feel ready on the market day, the chance in so many
-        fruit counted too."""
-        if not some:
-            return _NONE
-        fruit = np.array([self._heaps[n].fruit for n in some], dtype=float)
-        return LikelyFruit(
-            *ready_over_truths(
-                fruit,
-                self._expected[list(some)],
-                self._saleable[0][list(some)],
-                self._chance_z[list(some)],
-            )
-        )
-
-    def past(self, heap: int) -> bool:
-        """Whether a heap is past when the market day begins, as it is told everywhere else: some
-        of its fruit may be good yet, but nobody opens what is to be cleared away."""
-        closes_h = float(self._closes_h[self._heaps[heap].number])
-        return closes_h <= to_hours(self._days[0].starts_at)
-
-    def share(self, heap: int) -> float:
-        """Expected ready share of a heap on the market day."""
-        return float(self._expected[heap])
-
-    def kept(self, heap: int) -> tuple[float, str | None]:
-        """What a fruit that is ready on the market day is worth if it stays, by what is best for
-        it later (minor units), and the market day that the heap is for if it stays."""
-        own = self._heaps[heap]
-        line = own.planned
-        planned = line.market_day_id if line is not None else None
-        ready = max(self.share(heap), 1e-6)
-        best, sold_for, best_day = 0.0, 0.0, None
-        for n, day in enumerate(self._days[1:], start=1):
-            price = self._prices.of(own.crop, day, day.id == planned)
-            spoils = float((self._lost[n][heap] - self._lost[0][heap]).mean())
-            best = max(best, price * float(np.clip(1.0 - spoils / ready, 0.0, 1.0)))
-            sells = float(self._saleable[n][heap].mean())
-            if sells >= LEAST_SHARE and sells * price > sold_for:
-                sold_for, best_day = sells * price, day.id
-        if planned is not None and planned != self._days[0].id:
-            best_day = planned
-        return best, best_day
-
-    def gain(self, heap: int) -> float:
-        """What each fruit of a heap is worth to be opened now, over leaving it (minor units)."""
-        price = self._prices.of(self._heaps[heap].crop, self._days[0], True)
-        return self.share(heap) * (price - self.kept(heap)[0])
-
-    def has_nowhere_else(self, heap: int) -> bool:
-        """Whether ready fruit of a heap is better sold as too much today than kept."""
-        price = self._prices.of(self._heaps[heap].crop, self._days[0], True)
-        return self.kept(heap)[0] < MORE_PRICE * price
-
-
-def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOfCrop:
+def _of_crop(
+    crop: str, wanted: int, stock: Stock, looked: HeapsAtPacking, told: PlannedMarket | None
+) -> PackingOfCrop:
     own = [n for n, heap in enumerate(stock.heaps) if heap.crop == crop]
     day_id = stock.day.id
 
@@ -344,24 +220,37 @@ def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOf
         heap = stock.heaps[n]
         at = stock.lines.stays.at(np.full((len(stock.lines.ids), 1), stock.now_h))[heap.number, 0]
         place = stock.lines.place_ids[stock.lines.stays.place[heap.number, at]]
-        later = looked.kept(n)[1]
-        steps = heap.planned.steps if heap.planned is not None and planned_here(n) else ()
-        to = steps[-1].place_id if steps and steps[-1].place_id != place else None
-        return PackLine(heap.batch_id, place, heap.crates, heap.fruit, looked.ready([n]), later, to)
+        later, line = looked.kept(n)[1], heap.planned
+        steps = line.steps if line is not None else ()
+        before = [step.place_id for step in steps if step.at < stock.day.starts_at]
+        second = line.pull_at if line is not None and line.second_grade else None
+        return PackLine(
+            batch_id=heap.batch_id,
+            place_id=place,
+            crates=heap.crates,
+            fruit=heap.fruit,
+            ready=looked.ready([n]),
+            later_day_id=later,
+            moved_to_id=before[-1] if before and before[-1] != place else None,
+            second_grade_at=second,
+            kept=line is not None and line.kept,
+            planned=planned_here(n),
+        )
 
     take = sorted(filter(planned_here, own), key=lambda n: -looked.share(n))
-    others = sorted((n for n in own if n not in take), key=lambda n: -looked.gain(n))
+    others = sorted((n for n in own if n not in take), key=looked.order)
+    ready = _as_planned(looked.ready(take), sum(stock.heaps[n].fruit for n in take), told)
     good = [n for n in others if looked.share(n) >= _LEAST_SHARE and not looked.past(n)]
     worth = [n for n in good if looked.gain(n) > 0.0]
     more = round(MORE_SHARE * wanted)
     spare = sum(looked.ready([n]).mid for n in (*take, *worth) if looked.has_nowhere_else(n))
     # Buyers take some more at a lower price, which pays for what the plan brings beyond what is
     # wanted, and for fruit that has no better day ahead.
-    beyond = max(round(spare), round(looked.ready(take).high) - wanted, 0)
+    beyond = max(round(spare), round(ready.high) - wanted, 0)
     bring = wanted + min(more, beyond)
     packed = stock.packed(crop)
     if packed and packed >= bring:
-        take, others, worth = [], [*take, *others], []
+        take, others, worth, ready = [], [*take, *others], [], NO_FRUIT
     open_next: list[int] = []
     for n in worth:
         if looked.ready([*take, *open_next]).low >= bring - packed:
@@ -373,8 +262,16 @@ def _of_crop(crop: str, wanted: int, stock: Stock, looked: _Looked) -> PackingOf
         wanted=wanted,
         bring=bring,
         packed=packed,
-        ready=looked.ready(take),
+        ready=ready,
         take=tuple(map(line_of, take)),
         open_next=tuple(map(line_of, open_next)),
         leave=tuple(map(line_of, leave)),
     )
+
+
+def _as_planned(ready: LikelyFruit, fruit: int, told: PlannedMarket | None) -> LikelyFruit:
+    """What will be ready of so many fruit, with the plan's own range where they are all that it
+    brings: one number has one range, and those of other truths are a few fruit off."""
+    if told is None or abs(told.planned - fruit) >= 1.0 or abs(told.ready.mid - ready.mid) >= 0.5:
+        return ready
+    return told.ready

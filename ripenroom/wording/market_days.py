@@ -10,6 +10,7 @@ from ripenroom.season.plans.plan import Risk
 from ripenroom.season.projection import Supply, Verdict
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.likely_fruit import more_likely_words
 from ripenroom.wording.names import crop_name, fruit_name
 from ripenroom.wording.reader import Reader
 
@@ -284,13 +285,14 @@ def want_words(line: WantOutlook, words: Formats) -> str:
     if line.supply is None:
         return _over_words(line, words)
     said = [ready_words(line.supply, words)]
-    risk = ""
+    risk = likely = ""
     if line.planned is not None:
         risk = risk_words(line.planned, words)
+        likely = more_likely_words(line.planned.likely, words)
         said.insert(0, planned_words(line.planned, words))
     if line.want is not None:
         said.insert(0, asked_words(line.want, words))
-    verdict = "; ".join(text for text in (verdict_words(line.supply, words), risk) if text)
+    verdict = "; ".join(text for text in (verdict_words(line.supply, words), risk, likely) if text)
     return f"{line.crop}, {' · '.join(said)}: {verdict}"
 
 

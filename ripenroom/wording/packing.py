@@ -94,13 +94,23 @@ def line_words(line: "PackLine", order: int, apart: bool, reader: Reader) -> str
         where.append(
             tr("once moved to {place}").format(place=place_words(line.moved_to_id, reader))
         )
-    elif apart and line.later_day_id is not None:
-        where.append(
-            tr("otherwise for {market}").format(market=market_words(line.later_day_id, reader))
-        )
     elif apart:
-        where.append(tr("stays there until then"))
+        where.append(_otherwise(line, reader))
     return f"{what}\n{', '.join(where)}"
+
+
+def _otherwise(line: "PackLine", reader: Reader) -> str:
+    """What crates are for if they are not opened; the plan's own are for this market day."""
+    if line.planned:
+        return tr("as planned")
+    if line.second_grade_at is not None:
+        day = reader.words.day(line.second_grade_at)
+        return tr("otherwise to second grade {day}").format(day=day)
+    if line.kept:
+        return tr("otherwise kept for later")
+    if line.later_day_id is not None:
+        return tr("otherwise for {market}").format(market=market_words(line.later_day_id, reader))
+    return tr("stays there until then")
 
 
 def next_words(crop: "PackingOfCrop") -> str:
@@ -113,24 +123,36 @@ def next_words(crop: "PackingOfCrop") -> str:
 
 
 def leave_words(left: "Sequence[PackLine]", reader: Reader) -> str:
-    """What stays at home, by the market day that it is for; empty if nothing does."""
-    market_days, words = reader.season.book.market_days, reader.words
-    by_day: dict[str, list[tuple[str, float]]] = {}
-    for line in left:
-        by_day.setdefault(line.later_day_id or "", []).append((line.batch_id, line.fruit))
-    if not by_day:
+    """What stays at home, by the market day that it is for, or what else becomes of it; empty if
+    nothing does."""
+    if not left:
         return ""
     parts = []
-    for day in sorted((market_days[key] for key in by_day if key), key=lambda day: day.starts_at):
-        said = tr("for {market}, {day}: {fruit}")
-        parts.append(
-            said.format(
-                market=day.name,
-                day=words.day(day.starts_at),
-                fruit=alike_words(by_day[day.id], reader),
-            )
-        )
-    if "" in by_day:
-        said = tr("not worth opening now: {fruit}")
-        parts.append(said.format(fruit=alike_words(by_day[""], reader)))
+    for heading, own in _by_what_it_is_for(left, reader).items():
+        fruit = alike_words([(line.batch_id, line.fruit) for line in own], reader)
+        parts.append(tr("{what_for}: {fruit}").format(what_for=heading, fruit=fruit))
     return tr("Leave at home: {batches}.").format(batches=sentences(parts))
+
+
+def _by_what_it_is_for(left: "Sequence[PackLine]", reader: Reader) -> "dict[str, list[PackLine]]":
+    """Lines under what they are for: market days in their order, second grade, then the rest."""
+    market_days, words = reader.season.book.market_days, reader.words
+
+    def order(line: "PackLine") -> tuple[int, float]:
+        if line.later_day_id is not None:
+            return 0, market_days[line.later_day_id].starts_at.timestamp()
+        if line.second_grade_at is not None:
+            return 1, line.second_grade_at.timestamp()
+        return (2 if line.kept else 3), 0.0
+
+    found: dict[str, list[PackLine]] = {}
+    for line in sorted(left, key=order):
+        if line.later_day_id is not None:
+            day = market_days[line.later_day_id]
+            said = tr("for {market}, {day}").format(market=day.name, day=words.day(day.starts_at))
+        elif line.second_grade_at is not None:
+            said = tr("to second grade {day}").format(day=words.day(line.second_grade_at))
+        else:
+            said = tr("kept for later") if line.kept else tr("not worth opening now")
+        found.setdefault(said, []).append(line)
+    return found

@@ -160,3 +160,39 @@ def test_what_does_not_fit_is_left_out_and_the_rest_is_right(
 ) -> None:
     carries, free = evening
     order(carries, [room - by for room, by in zip(free, less, strict=True)])
+
+
+def test_what_is_due_earlier_goes_first_where_it_has_room() -> None:
+    """The first would go first, being carried between places that come first."""
+    carries = [Carry(1, 0, 1), Carry(1, 2, 3), Carry(1, 0, 3)]
+    due_h = [18.0, 17.5, 18.0]
+    assert in_order(carries, [INF] * 4).steps == ((0,), (2,), (1,))
+    found = in_order(carries, [INF] * 4, due_h)
+    assert wrong(carries, [INF] * 4, found) == []
+    assert found.steps == ((1,), (2,), (0,))
+    # What makes room for it goes before it all the same.
+    carries = [Carry(1, 0, 1), Carry(1, 1, 2)]
+    found = in_order(carries, [FULL, FULL, INF], [17.5, 18.0])
+    assert found.steps == ((1,), (0,))
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(1, 3), st.integers(0, 3), st.integers(-1, 3), st.sampled_from([17.5, 18.0])
+        ),
+        min_size=1,
+        max_size=7,
+    ),
+    st.lists(st.integers(0, 4), min_size=4, max_size=4),
+)
+@draws(100)
+def test_by_their_times_all_still_fit_and_no_neighbours_are_the_wrong_way_round(
+    drawn: list[tuple[int, int, int, float]], free: list[int]
+) -> None:
+    carries = [Carry(n, source, target) for n, source, target, _ in drawn if source != target]
+    due_h = [at for _, source, target, at in drawn if source != target]
+    room = [float(crates) for crates in free]
+    found = in_order(carries, room, due_h)
+    assert wrong(carries, room, found) == []
+    assert found.no_room == in_order(carries, room).no_room

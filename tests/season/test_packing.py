@@ -12,7 +12,7 @@ from ripenroom.season import actions
 from ripenroom.season.actions.packing import Squeezed, can_be_packed
 from ripenroom.season.moments import to_hours
 from ripenroom.season.packing import PackingOfCrop, PackLine, packing_list
-from ripenroom.season.plans.plan import Plan
+from ripenroom.season.plans.plan import Plan, PlannedMove
 from ripenroom.season.projection import FruitState
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
@@ -92,6 +92,7 @@ def test_the_list_and_the_plan_say_the_same_number(farm: Season) -> None:
         assert line.ready.mid == pytest.approx(share * line.fruit, rel=1e-6)
     (market_day,) = [one for one in plan.markets if one.market_day_id == DAY]
     assert market_day.ready.mid == pytest.approx(crop.ready.mid, rel=1e-6)
+    assert (market_day.ready.low, market_day.ready.high) == (crop.ready.low, crop.ready.high)
 
 
 def test_without_a_plan_all_is_opened_by_what_it_is_worth_now(farm: Season) -> None:
@@ -289,3 +290,23 @@ def test_on_no_farm_anything_past_is_opened_next() -> None:
                 assert all(past_h[line.batch_id] > starts_h for line in crop.open_next)
     assert opened > 0
     assert past > 0
+
+
+def test_what_the_plan_moves_into_the_cold_for_a_later_day_is_opened_after_what_it_gives_up(
+    farm: Season,
+) -> None:
+    """Where it stands now it would be the best to open; but that is where it won't stand."""
+    first, second = (NOW + timedelta(hours=1), NOW + timedelta(days=1))
+    kept = planned(
+        RIPE, 2, market_day_id=LATER, pull_at=first, to_place_id=COLD,
+        steps=(PlannedMove(first, COLD),), expected_ready_share=0.9,
+    )  # fmt: skip
+    sold = planned(HALF, 2, second_grade=True, pull_at=second, expected_ready_share=0.9)
+    crop = crop_of(farm, with_lines(farm, kept, sold))
+    opened = ids(crop.open_next)
+    assert HALF in opened
+    assert RIPE not in opened or opened.index(HALF) < opened.index(RIPE)
+    [half] = [line for line in every(crop) if line.batch_id == HALF]
+    assert (half.later_day_id, half.second_grade_at) == (None, second)
+    [ripe] = [line for line in every(crop) if line.batch_id == RIPE]
+    assert (ripe.later_day_id, ripe.moved_to_id) == (LATER, COLD)

@@ -1,7 +1,7 @@
 """Reads what was recorded of a past market day, and gives the records without it.
 
-The parts of batches that came back have ids that follow from the market day and the batch, so that
-they are found again.
+The parts of batches that came back, and what was squeezed of them, have ids that follow from the
+market day and the batch, so that they are found again.
 """
 
 import uuid
@@ -41,6 +41,17 @@ def part_that_came_back(market_day_id: str, batch_id: str) -> str:
 def move_back(market_day_id: str, batch_id: str) -> str:
     """Id of the move that a whole batch makes when it comes back from a market day."""
     return str(uuid.uuid5(_NAMES, f"move/{market_day_id}/{batch_id}"))
+
+
+def stand_squeeze(market_day_id: str, batch_id: str) -> str:
+    """Id of the check that says that what came back of a batch was squeezed at the stand."""
+    return str(uuid.uuid5(_NAMES, f"squeeze/{market_day_id}/{batch_id}"))
+
+
+def was_too_firm(book: Book, market_day_id: str) -> bool:
+    """Whether it is written down that what came back from a market day was too firm for it."""
+    brought = _brought(book, market_day_id)
+    return any(stand_squeeze(market_day_id, batch_id) in book.checks for batch_id in brought)
 
 
 def outcomes_of(book: Book, market_day_id: str) -> tuple[BatchOutcome, ...]:
@@ -110,7 +121,9 @@ def unsettled(book: Book, day: MarketDay) -> Book:
     after = book.with_changes(deleted=gone)
     for batch_id in _brought(book, day.id):
         back = after.moves.get(move_back(day.id, batch_id))
-        after = after.with_changes(deleted=() if back is None else (back,))
+        squeeze = after.checks.get(stand_squeeze(day.id, batch_id))
+        written = (record for record in (back, squeeze) if record is not None)
+        after = after.with_changes(deleted=tuple(written))
         part = after.batches.get(part_that_came_back(day.id, batch_id))
         if part is not None and not _used(after, part):
             after = joined(after, part)

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from ripenroom.records.batch import Batch, Brought, Outcome, Removal
 from ripenroom.records.book import Book, new_id
+from ripenroom.records.check import Check
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.records.limits import DEAREST_MINOR
 from ripenroom.records.market import MarketDay
@@ -27,10 +28,13 @@ from ripenroom.season.actions.outcomes import (
     move_back,
     part_that_came_back,
     parts_used_since,
+    stand_squeeze,
     unsettled,
 )
 from ripenroom.season.actions.splitting import named_change, split_off
 from ripenroom.season.amounts import LEAST_FRUIT, fruit_left, whole_fruit
+from ripenroom.season.buyers import days_of
+from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.moments import CLOCK_SLACK
 from ripenroom.season.state import SeasonState
 from ripenroom.season.whereabouts import moves_of, place_at, require_place
@@ -43,11 +47,13 @@ def settle(
     outcomes: Sequence[BatchOutcome],
     at: datetime,
     back_to: str | None,
+    too_firm: bool = False,
 ) -> Action:
     """Write down what became of a market day that was over ``at`` that time.
 
-    What came back is where it was before, or in the place ``back_to``. Pins for the market day
-    have served.
+    What came back is where it was before, or in the place ``back_to``. If it was ``too_firm`` for
+    those who buy there, squeezed and left, its batch was picked over at the stand; left for want of
+    buyers it says nothing. Pins for the market day have served.
     """
     at = at.replace(microsecond=0)
     book, now = state.book, state.now
@@ -62,6 +68,8 @@ def settle(
     require_once("brought", (outcome.batch_id for outcome in outcomes), book)
     for outcome in outcomes:
         came = came_before.get(outcome.batch_id)
+        if too_firm:
+            after = _squeezed(after, state.crops, day, outcome, at, came or 0)
         after = _with_outcome(after, state.crops, day, outcome, at, back_to, came)
     for batch_id in came_before.keys() - {outcome.batch_id for outcome in outcomes}:
         nothing = BatchOutcome(batch_id, 0, 0, 0)
@@ -127,6 +135,33 @@ def _with_outcome(
         return after
     whole = there - outcome.brought < LEAST_FRUIT
     return _come_back(after, crops, day, outcome, at, back_to, whole)
+
+
+def _squeezed(
+    book: Book,
+    crops: Mapping[str, CropProfile],
+    day: MarketDay,
+    outcome: BatchOutcome,
+    at: datetime,
+    came_before: int,
+) -> Book:
+    """The book with the squeeze at the stand, as that at packing is written down; ``came_before``
+    of the fruit that came back are a batch of their own by now."""
+    batch = require_batch(book, outcome.batch_id)
+    crop = crops.get(batch.crop)
+    counts = (outcome.came_back, 0, outcome.sold, 0, outcome.thrown)
+    there = whole_fruit(fruit_left(book, crops, batch, at)) + came_before
+    if crop is None or crop.judged_by == "nothing" or outcome.came_back < 1 or sum(counts) > there:
+        return book  # numbers that cannot be are refused next
+    squeeze = Check(
+        id=stand_squeeze(day.id, batch.id),
+        batch_id=batch.id,
+        at=at,
+        feel_counts=counts,
+        eat_within_days=days_of(day, buyers_days(crop)),
+        picked_from=there,
+    )
+    return book.with_changes([squeeze])
 
 
 def _require_numbers(batch: Batch, outcome: BatchOutcome) -> None:

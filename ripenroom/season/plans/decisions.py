@@ -3,11 +3,13 @@
 A decision is a :class:`~ripenroom.records.market.Pin` that is not written down yet.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta, tzinfo
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from ripenroom.records.batch import Move
 from ripenroom.records.book import Book, new_id
 from ripenroom.records.market import MarketDay, Pin
 from ripenroom.records.place import Place
@@ -106,6 +108,15 @@ def unpinnable(line: "PlannedItinerary", book: Book) -> Unpinnable | None:
     if line.pin_id is None and sum(step.at not in written for step in line.steps) > 1:
         return Unpinnable.MOVES_TWICE
     return None
+
+
+def is_written(line: "PlannedItinerary", moves: Iterable[Move]) -> bool:
+    """Whether the next move of a line is among the ``moves`` of its batch that are written down:
+    it is made whatever the plan thinks of it."""
+    step = line.next_step()
+    if step.pull_at is None or step.second_grade:
+        return False
+    return any((move.at, move.place_id) == (step.pull_at, step.to_place_id) for move in moves)
 
 
 def pulled(pin: Pin, at: datetime | None, options: DecisionOptions) -> Pin:

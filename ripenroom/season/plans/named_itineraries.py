@@ -1,13 +1,14 @@
 """Itineraries as people name them: by batch, place, evening and market day."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from ripenroom.planning.evaluate import Sampled, drawn
 from ripenroom.planning.problem import NO_WANT
-from ripenroom.records.market import Pin
+from ripenroom.records.market import ExpectedPick, Pin
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.season.moments import from_hours, to_hours
@@ -218,4 +219,21 @@ def _market(
         ready=LikelyFruit(min(ready.low, expected), expected, max(ready.high, expected)),
         shortage=max(wanted - expected, 0.0),
         risk=float((truths.saleable[want] < AT_RISK_SHARE * wanted).mean()),
+    )
+
+
+def filled_by(
+    markets: Sequence[PlannedMarket],
+    reckoned: Sequence[PlannedItinerary],
+    likely: Sequence[ExpectedPick],
+) -> tuple[PlannedMarket, ...]:
+    """The market days with what lines of ``likely`` picks are to bring them besides."""
+    crop_of = {pick.id: pick.crop for pick in likely}
+    fruit: dict[tuple[str | None, str], float] = {}
+    for line in reckoned:
+        key = line.market_day_id, crop_of[line.expected_pick_id or ""]
+        fruit[key] = fruit.get(key, 0.0) + line.fruit * line.expected_ready_share
+    return tuple(
+        replace(market, likely=fruit.get((market.market_day_id, market.crop), 0.0))
+        for market in markets
     )

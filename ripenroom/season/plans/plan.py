@@ -173,7 +173,9 @@ class PlannedMarket:
 
     ``wanted`` fruit are wanted, ``planned`` are brought, and of these ``ready`` are expected to be
     saleable. ``shortage`` is by how far the expected number is under what is wanted. ``risk`` is
-    the share of truths in which less than 80 % of the wanted fruit is saleable.
+    the share of truths in which less than 80 % of the wanted fruit is saleable. In none of these
+    are the ``likely`` fruit: so many would be saleable of what the plan means to bring of picks
+    that are only likely.
     """
 
     market_day_id: str
@@ -183,6 +185,7 @@ class PlannedMarket:
     ready: LikelyFruit
     shortage: float
     risk: float
+    likely: float = 0.0
 
     @property
     def supply(self) -> Supply:

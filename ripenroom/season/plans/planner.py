@@ -21,7 +21,7 @@ from ripenroom.planning.evaluate import (
 from ripenroom.records.market import Pin
 from ripenroom.science.clock import Indices
 from ripenroom.season.plans.input import PlanningInput, unpinned
-from ripenroom.season.plans.named_itineraries import NamedItineraries, planned_markets
+from ripenroom.season.plans.named_itineraries import NamedItineraries, filled_by, planned_markets
 from ripenroom.season.plans.pinned_itineraries import pinned
 from ripenroom.season.plans.plan import PinCost, Plan, PlannedItinerary
 from ripenroom.season.state import SeasonState
@@ -117,7 +117,7 @@ class Planner:
             first_in_first_out=becomes(oldest),
             first_expired_first_out=becomes(soonest),
             as_it_is=becomes(as_it_is(problem)),
-            markets=planned_markets(laid, counted, truths),
+            markets=filled_by(planned_markets(laid, counted, truths), reckoned, laid.likely),
             made_at=laid.now,
             broken_pins=laid.broken_pins,
             likely=laid.likely,

@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
-from ripenroom.season.moments import from_hours
+from ripenroom.season.moments import from_hours, to_hours
+from ripenroom.season.plans.after_last_market import FIRST_DAY, SPOILS_SHARE
 from ripenroom.season.plans.demand import days_in_sight
 from ripenroom.season.plans.plan import Staying, StayReason
 from ripenroom.season.projection import FruitState, Projection
@@ -21,6 +22,9 @@ class WhyStaying:
 
     def __init__(self, book: Book, plan: "Plan", projection: Projection, zone: ZoneInfo) -> None:
         self._book, self._projection, self._zone = book, projection, zone
+        days = days_in_sight(book, from_hours(projection.at_h, zone))
+        end_h = to_hours(days[-1].starts_at) if days else projection.at_h
+        self._later_h = end_h + 24.0 * FIRST_DAY
         self._short = {(m.market_day_id, m.crop) for m in plan.markets if m.shortage >= 1.0}
 
     def closes(self, line: "PlannedItinerary") -> datetime | None:
@@ -30,6 +34,21 @@ class WhyStaying:
             return None
         hours = float(self._projection.closes_h.mid[number])
         return None if math.isnan(hours) else from_hours(hours, self._zone)
+
+    def keeps(self, line: "PlannedItinerary") -> bool:
+        """Whether crates that are kept for a market day that is not entered yet are still good for
+        the first one that may come, where they stand by what is written down.
+
+        What the plan moves for that is; what would have to be moved, and is not, isn't, nor what is
+        kept for so small a part of it that nobody would.
+        """
+        if not line.kept or line.expected_ready_share < SPOILS_SHARE:
+            return False
+        number = self._projection.line_of.get(line.batch_id)
+        if number is None or line.steps:
+            return True
+        closes_h = float(self._projection.closes_h.mid[number])
+        return math.isnan(closes_h) or closes_h > self._later_h
 
     def stays(self, line: "PlannedItinerary", crates: int) -> Staying:
         """Why so many crates of a line stay."""
@@ -64,7 +83,7 @@ class WhyStaying:
         if not days:
             return Staying(line, crates, StayReason.NO_MARKET, closes)
         unready = [day for day in days if not self._is_open_by(line, day.starts_at)]
-        if line.kept:
+        if self.keeps(line):
             short = [day for day in unready if (day.id, crop) in self._short]
             late = unready[-1:] if len(unready) == len(days) else short[-1:]
             by = late[0].id if late else None

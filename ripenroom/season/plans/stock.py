@@ -111,14 +111,14 @@ class Stock:
 
 
 def journeys(stock: Stock) -> Journeys:
-    """Of heaps that are planned for the market day the moves that are still to be made; all others
-    stay where they are, but for what is written down."""
-    lines, day = stock.lines, stock.day
+    """Of every heap the moves that are planned and still to be made; what has none stays where it
+    is, but for what is written down. So a heap is looked at as it will stand when the market day
+    begins, and as it goes on to its own."""
+    lines = stock.lines
     moves: tuple[list[tuple[float, int]], list[tuple[float, int]]] = ([], [])
     for heap in stock.heaps:
         written = set(lines.stays.start_h[heap.number].tolist())
-        line = heap.planned
-        steps = line.steps if line is not None and line.market_day_id == day.id else ()
+        steps = heap.planned.steps if heap.planned is not None else ()
         new = [step for step in steps if to_hours(step.at) not in written][-2:]
         for step, found in zip([None, None, *new][-2:], moves, strict=True):
             found.append(

@@ -18,7 +18,7 @@ from ripenroom.planning.make_way import Idle, make_way
 from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.season.moments import evening_of, local_day
+from ripenroom.season.moments import evening_of, local_day, to_hours
 from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
@@ -176,8 +176,10 @@ class _Standing:
         """The order of the evening, and what comes without room: what is decided already does so
         whether there is any or not, and the plan counts on the room that it leaves."""
         carries, free, forced = list(carries), list(free), set[int]()
+        due = (line.next_step().pull_at for line in moves)
+        due_h = [math.inf if at is None else to_hours(at) for at in due]
         while True:
-            order = in_order(carries, free)
+            order = in_order(carries, free, due_h)
             decided = [number for number in order.no_room if self._is_decided(moves[number])]
             if not decided:
                 return order, forced

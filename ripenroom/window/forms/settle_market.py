@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from ripenroom.records.market import MarketDay, Want
 from ripenroom.records.refusal import Refusal
@@ -84,8 +84,17 @@ class SettleDialog(FormDialog):
         self.add("batch_id", Field(tr("Another &batch"), self.batch, self.more))
         self.back_to = RecordChoice(16)
         self.back_to.set_choices([(None, tr("where it was")), *place_choices(book)])
+        self.too_firm = QCheckBox(tr("It was squeezed, and too &firm for these buyers"), self)
+        set_hint(
+            self.too_firm,
+            tr(
+                "Tick it if it came back because it was not ready: then it is known to be the "
+                "younger part of its batch. Leave it if too few people came to buy."
+            ),
+        )
         self.when = WhenEdit(session)
         self.add("back_to", Field(tr("What &came back goes"), self.back_to))
+        self.body.addWidget(self.too_firm)
         self.board.fields["place_id"] = self.board.fields["back_to"]
         self.add("at", Field(tr("O&ver at"), self.when))
         self._fill()
@@ -129,6 +138,7 @@ class SettleDialog(FormDialog):
                 outcomes,
                 self.when.moment(),
                 back_to if isinstance(back_to, str) else None,
+                self.too_firm.isChecked(),
             )
         except Refusal as refusal:
             row = self.board.fields.get(refusal.field)
@@ -151,6 +161,7 @@ class SettleDialog(FormDialog):
             known = day.settled_at is not None or outcome.sold + outcome.thrown > 0
             self.add_row(outcome, known)
         self.back_to.choose(actions.outcomes.came_back_to(book, day.id))
+        self.too_firm.setChecked(actions.outcomes.was_too_firm(book, day.id))
         over = self._over_at()
         if over is not None:
             self.when.set_moment(over)
@@ -224,7 +235,7 @@ class SettleDialog(FormDialog):
             for line in column
         ]
         order += [button for row in self.rows for button in (row.all_sold, row.remove)]
-        order += [self.all_sold, self.batch, self.more, self.back_to, self.when]
+        order += [self.all_sold, self.batch, self.more, self.back_to, self.too_firm, self.when]
         order += [self.cancel_button, self.action_button]
         for before, after in pairwise(order):
             QWidget.setTabOrder(before, after)
@@ -284,4 +295,4 @@ class SettleDialog(FormDialog):
 
     def _typed(self) -> list[object]:
         rows = [(row.batch.id, *(line.text() for line in row.lines)) for row in self.rows]
-        return [rows, self.back_to.value(), self.when.texts()]
+        return [rows, self.back_to.value(), self.too_firm.isChecked(), self.when.texts()]

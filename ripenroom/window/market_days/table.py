@@ -13,6 +13,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.theme import bold, ink
 from ripenroom.window.widgets.table import Table, TableColumn
 from ripenroom.wording.formats import in_percent
+from ripenroom.wording.likely_fruit import likely_at
 from ripenroom.wording.market_days import MarketDayOutlook, want_words
 from ripenroom.wording.names import market_kind_name
 from ripenroom.wording.plan.worth import money_about
@@ -77,6 +78,9 @@ def foot_words(line: MarketDayOutlook, session: Session) -> str:
             if line.over
             else tr("expected sales: about {money}").format(money=money_about(takings, words))
         )
+    planned = (want.planned for want in line.wants if want.planned is not None)
+    if likely := likely_at(planned, session):
+        parts.append(likely)
     if line.over and line.day.settled_at is None:
         parts.append(
             tr("not all entered yet")

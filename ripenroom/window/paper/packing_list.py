@@ -127,7 +127,7 @@ def _next(session: Session, crop: PackingOfCrop) -> str:
     rows = "".join(
         f"<tr><td>{number}.</td>"
         f"<td><b>{escape(_what(session, line))}</b></td><td>{line.crates}</td>"
-        f"<td>{escape(season.book.places[line.place_id].name)}</td>"
+        f"<td>{escape(season.book.places[line.moved_to_id or line.place_id].name)}</td>"
         f"<td class='code'>{escape(season.book.batches[line.batch_id].code)}</td>"
         f"<td>{escape(words.share(line.ready.mid / line.fruit))}</td><td>______</td></tr>"
         for number, line in enumerate(crop.open_next, start=1)

@@ -1,7 +1,7 @@
 """The batches of a season as a table: its columns, and their texts and sort keys of each batch."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import IntEnum
 from operator import attrgetter
@@ -9,7 +9,8 @@ from operator import attrgetter
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QIcon, QPainter, QPixmap
 
-from ripenroom.records.batch import Batch
+from ripenroom.records.batch import FEELS, Batch
+from ripenroom.records.check import Check, last_felt
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.projection import FruitState, NoDate, Projection, Ranged, no_date
 from ripenroom.season.whereabouts import places_at
@@ -60,8 +61,10 @@ def batch_lines(session: Session) -> list[BatchRow]:
     season, words = session.season, session.words
     book, projection = season.book, session.projection()
     places = places_at(book, season.now())
+    squeezed = _last_squeezes(book.checks.values())
     lines: list[BatchRow] = []
     for batch_id, batch in book.batches.items():
+        check = squeezed.get(batch_id)
         line = projection.line_of.get(batch_id)
         cultivar = book.cultivars.get(batch.cultivar_id or "")
         row = book.rows.get(batch.row_id or "")
@@ -79,7 +82,7 @@ def batch_lines(session: Session) -> list[BatchRow]:
             row.name if row else "",
             place.name if place else "",
             words.number(expected.left),
-            feel_text(batch, profile),
+            feel_text(batch, profile, check),
             words.short_day(batch.picked_at),
             _state_words(expected),
             _days_or_why(expected.opens_h, expected, profile, words),
@@ -91,7 +94,7 @@ def batch_lines(session: Session) -> list[BatchRow]:
             row.name.casefold() if row else "",
             place.name.casefold() if place else "",
             expected.left,
-            _mean_feel(batch),
+            _mean_feel(batch if check is None else check),
             picked,
             None if expected.state is None else int(expected.state),
             expected.opens_h[1],
@@ -162,8 +165,18 @@ def holds(words: str, with_empty: bool) -> Callable[[BatchRow], bool]:
     return passes
 
 
-def feel_text(batch: Batch, crop: CropProfile | None) -> str:
-    """How a batch felt (or looked) when it was picked, in few words."""
+def _last_squeezes(checks: Iterable[Check]) -> dict[str, Check]:
+    """Of each batch that was squeezed by hand since its pick, the last time."""
+    felt = (check for check in checks if any(check.feel_counts or ()))
+    return {check.batch_id: check for check in sorted(felt, key=lambda check: check.at)}
+
+
+def feel_text(batch: Batch, crop: CropProfile | None, check: Check | None = None) -> str:
+    """How a batch felt (or looked) when it was picked, in few words; or most of it when it was last
+    squeezed (``check``), as every other page says it."""
+    if check is not None:
+        feel = last_felt(batch, [check])
+        return "" if feel is None else feel_names(crop)[FEELS.index(feel)]
     if batch.feel_counts is not None:
         names = feel_names(crop)
         felt = [name for count, name in zip(batch.feel_counts, names, strict=True) if count]
@@ -173,8 +186,8 @@ def feel_text(batch: Batch, crop: CropProfile | None) -> str:
     return ""
 
 
-def _mean_feel(batch: Batch) -> float | None:
-    counts = batch.feel_counts
+def _mean_feel(felt: Batch | Check) -> float | None:
+    counts = felt.feel_counts
     if counts is None or not sum(counts):
         return None
     return sum(index * count for index, count in enumerate(counts)) / sum(counts)

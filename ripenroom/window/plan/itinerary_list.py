@@ -19,7 +19,12 @@ from ripenroom.season.plans.decisions import as_pin
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.dialogs import proposed
 from ripenroom.window.plain import set_hint
-from ripenroom.window.plan.itinerary_table import Column, itinerary_columns, known_by, there
+from ripenroom.window.plan.itinerary_table import (
+    Column,
+    itinerary_columns,
+    known_by,
+    there,
+)
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import FlowLayout, WrappedLabel
 from ripenroom.window.widgets.table import Table
@@ -78,8 +83,7 @@ class LinesView(QWidget):
     def refresh(self) -> None:
         """Show the plan as it is now; the line that was chosen stays so if it is still there."""
         lines = there(self._session)
-        any_decided = any(line.packed or line.pin_id for line in lines)
-        self.model.show_rows(lines, itinerary_columns(self._session, any_decided))
+        self.model.show_rows(lines, itinerary_columns(self._session, lines))
         self._fit_columns()
         self.table.setVisible(bool(self.model.rows))
         self.nothing.setVisible(not self.model.rows)

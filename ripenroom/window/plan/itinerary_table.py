@@ -1,13 +1,15 @@
 """The lines of the plan as a table: one row for all crates that go one way."""
 
-from collections.abc import Hashable
+from collections.abc import Hashable, Sequence
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
+from ripenroom.season.plans.decisions import is_written
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.column_widths import ColumnWidth
 from ripenroom.window.widgets.table import RIGHT, TableColumn
+from ripenroom.wording.plan.fates import Fates
 from ripenroom.wording.plan.itineraries import fruit_of, fruit_words, market_words, place_words
 
 if TYPE_CHECKING:
@@ -30,14 +32,18 @@ class Column(IntEnum):
 
 
 def itinerary_columns(
-    session: Session, any_decided: bool = False
+    session: Session, lines: "Sequence[PlannedItinerary]" = ()
 ) -> "list[TableColumn[PlannedItinerary]]":
     """The columns as :class:`Column` has them; numbers and times sort as such.
 
     Where the table is narrow, the columns that give way have their texts on two lines. The last
-    column is the first to be left out, unless something stands in it (``any_decided``); worth can
-    be read on the page's first tab, what is ready with the market days.
+    column stands where one of the ``lines`` has something in it, in any window if that is a pin or
+    packed; worth can be read on the page's first tab, what is ready with the market days.
     """
+
+    fixed = any(line.packed or line.pin_id for line in lines)
+    plan = session.plans.plan
+    fates = None if plan is None else Fates(plan, session)
 
     def batch(line: "PlannedItinerary") -> str:
         pick = session.season.book.expected_picks.get(line.expected_pick_id or "")
@@ -64,7 +70,7 @@ def itinerary_columns(
 
     def market(line: "PlannedItinerary") -> str:
         if not line.market_day_id:
-            return _fate(line)
+            return "" if fates is None else fates.words(line)
         return session.words.unbroken(market_words(line.market_day_id, session))
 
     def market_starts(line: "PlannedItinerary") -> float | None:
@@ -76,6 +82,9 @@ def itinerary_columns(
 
     def worth(line: "PlannedItinerary") -> str:
         return session.words.money(round(line.expected_value_minor)) if _brings(line) else ""
+
+    def decided(line: "PlannedItinerary") -> str:
+        return decided_by_grower(line, session)
 
     return [
         TableColumn(
@@ -99,7 +108,7 @@ def itinerary_columns(
             ready,
             lambda line: line.expected_ready_share if _brings(line) else None,
             RIGHT,
-            width=ColumnWidth(left_out=3),
+            width=ColumnWidth(left_out=4),
         ),
         TableColumn(
             tr("Worth"),
@@ -109,7 +118,9 @@ def itinerary_columns(
             width=ColumnWidth(left_out=1),
         ),
         TableColumn(
-            tr("Decided"), _decided, width=ColumnWidth(left_out=None if any_decided else 0)
+            tr("Decided"),
+            decided,
+            width=ColumnWidth(left_out=None if fixed else 3, may_be_unused=True),
         ),
     ]
 
@@ -137,16 +148,10 @@ def _brings(line: "PlannedItinerary") -> bool:
     return line.market_day_id is not None or line.second_grade
 
 
-def _fate(line: "PlannedItinerary") -> str:
-    """What becomes of crates that go to no market day."""
-    if line.second_grade:
-        return tr("second grade")
-    if line.kept:
-        return tr("kept for later")
-    return tr("cleared away") if line.to_place_id is None else tr("left to itself")
-
-
-def _decided(line: "PlannedItinerary") -> str:
+def decided_by_grower(line: "PlannedItinerary", session: Session) -> str:
+    """What a grower decided of a line: ``"packed"``, ``"pinned"``, ``"by you"``."""
     if line.packed:
         return tr("packed")
-    return tr("pinned") if line.pin_id else ""
+    if line.pin_id:
+        return tr("pinned")
+    return tr("by you") if is_written(line, session.season.moves_of(line.batch_id)) else ""

@@ -12,6 +12,7 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette, paint_mark
 from ripenroom.window.plain import run_from_left, set_hint
 from ripenroom.window.queue.layout import Sizes
+from ripenroom.window.queue.paint_cold import paint_star
 from ripenroom.window.queue.paint_plan import paint_sample
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
@@ -87,6 +88,7 @@ class Legend(QWidget):
         ):
             self.rest.add(mark, text)
         self._gate = self.rest.add("gate", tr("posts: has had the cold it needs"))
+        self._cold = self.rest.add("cold", tr("star: the cold spoils it that day"))
         self._moved = self.rest.add("moved", tr("tick with letters: moved there"))
         self._planned = {mark: self.rest.add(mark, text) for mark, text in plan.items()}
         layout = QVBoxLayout(self)
@@ -101,11 +103,16 @@ class Legend(QWidget):
         self.all.toggled.connect(self._show_rest)
         self.show_plan(frozenset())
         self.show_gates(False)
+        self.show_cold(False)
         self.show_moves(False)
 
     def show_gates(self, shown: bool) -> None:
         """Explain the posts, where there are any to be seen."""
         self._gate.setVisible(shown)
+
+    def show_cold(self, shown: bool) -> None:
+        """Explain the star, where there is one to be seen."""
+        self._cold.setVisible(shown)
 
     def show_moves(self, shown: bool) -> None:
         """Explain the ticks of moves, where there are any to be seen."""
@@ -235,6 +242,11 @@ def _paint_gate(painter: QPainter, mark: QRectF, colours: Palette) -> None:
         painter.drawLine(QPointF(post, mark.top()), QPointF(post, mark.bottom()))
 
 
+def _paint_cold(painter: QPainter, mark: QRectF, colours: Palette) -> None:
+    painter.setPen(QPen(colours.text, 1.4))
+    paint_star(painter, mark.center(), mark.height() / 2.0)
+
+
 _SAMPLES = {
     "bar": _paint_bar,
     "now": _paint_now,
@@ -243,4 +255,5 @@ _SAMPLES = {
     "notch": _paint_notch,
     "tall": _paint_tall,
     "gate": _paint_gate,
+    "cold": _paint_cold,
 }

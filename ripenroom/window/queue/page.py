@@ -23,6 +23,7 @@ from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
 from ripenroom.window.queue.legend import Legend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
+from ripenroom.window.queue.paint_cold import spoilt_by_cold
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene, SceneMaker
@@ -120,6 +121,7 @@ class QueuePage(Page):
         batches = len(scene.facts.batch_ids) + len(scene.expected)
         self.nothing.show_for(batches=batches, lines=scene.rows)
         self.legend.show_gates(any(scene.facts.gates[line] for line in scene.order.tolist()))
+        self.legend.show_cold(bool(spoilt_by_cold(scene.projection)[scene.order].any()))
         shown = {scene.facts.batch_ids[line] for line in scene.order.tolist()}
         self.legend.show_moves(not shown.isdisjoint(scene.facts.moves))
         self.legend.show_plan(marks_in(scene))

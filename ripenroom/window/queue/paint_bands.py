@@ -24,6 +24,7 @@ from ripenroom.window.queue.scene import MarketBand, Scene
 from ripenroom.window.queue.time_view import TimeView
 from ripenroom.window.theme import bold
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.likely_fruit import more_likely_words
 from ripenroom.wording.market_days import (
     planned_words,
     ready_words,
@@ -71,6 +72,7 @@ def band_words(band: MarketBand, scene: Scene, words: Formats) -> str:
             continue
         ready = market.supply
         parts = [verdict_words(ready, words), risk_words(market, words)]
+        parts.append(more_likely_words(market.likely, words))
         line = tr("{crop}: {wanted} wanted · {planned}, {ready}")
         line = line.format(
             crop=crop_name(scene.crops, supply.crop),

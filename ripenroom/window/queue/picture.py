@@ -25,6 +25,7 @@ from ripenroom.window.queue.paint_background import (
 )
 from ripenroom.window.queue.paint_bands import WrittenBand, paint_labels, place_bands, write_bands
 from ripenroom.window.queue.paint_batches import paint_expected, paint_lines
+from ripenroom.window.queue.paint_cold import paint_cold
 from ripenroom.window.queue.paint_names import natural_width, paint_headings, paint_names
 from ripenroom.window.queue.paint_plan import paint_plan
 from ripenroom.window.queue.queue_plan import QueueItinerary
@@ -273,6 +274,7 @@ class QueuePicture(QAbstractScrollArea):
         self._paint_selection(painter, layout, lines, colours)
         paint_lines(painter, layout.lines, scene, self.view, lines, sizes, colours, detailed)
         paint_expected(painter, layout.lines, scene, self.view, lines, sizes, colours)
+        paint_cold(painter, layout.lines, scene, self.view, lines, sizes, colours)
         if sizes.lane_px:
             chosen = self.chosen if trial is None else chosen_in(scene, trial)
             paint_plan(

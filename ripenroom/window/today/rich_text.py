@@ -13,8 +13,9 @@ from ripenroom.window.palette import Palette
 from ripenroom.wording.alike import Alike
 from ripenroom.wording.formats import Formats, ended
 from ripenroom.wording.today.items import Group, Item
-from ripenroom.wording.today.page import DayPage, DayRow, NextMarket, PlaceSummary
+from ripenroom.wording.today.page import DayPage, NextMarket, PlaceSummary
 from ripenroom.wording.today.tasks import kind_title
+from ripenroom.wording.today.week import DayRow
 
 _BOX, _DONE, _POINT = "☐", "☑", "·"
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.book import Book
-from ripenroom.season.plans.decisions import Unpinnable, unpinnable
+from ripenroom.season.plans.decisions import Unpinnable, is_written, unpinnable
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PlannedItinerary
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun, feel_names, fruit_name
@@ -117,6 +117,19 @@ def later_words(line: PlannedItinerary) -> str:
     if not line.kept:
         return ""
     return tr("it keeps there for a later market day")
+
+
+def decided_words(line: PlannedItinerary, reader: Reader) -> str:
+    """That crates go a way because their grower said so; empty where the plan chose it."""
+    if line.packed:
+        return ""
+    if line.pin_id is not None:
+        return tr("pinned by you")
+    return (
+        tr("you entered this move")
+        if is_written(line, reader.season.moves_of(line.batch_id))
+        else ""
+    )
 
 
 def if_left_words(line: PlannedItinerary, left: "Delay | None", reader: Reader) -> str:

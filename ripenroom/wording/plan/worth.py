@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.likely_fruit import more_likely_words
 from ripenroom.wording.names import fruit_name
 from ripenroom.wording.plan.itineraries import market_words
 from ripenroom.wording.reader import Reader
@@ -221,13 +222,15 @@ def _risk(market: "PlannedMarket", reader: Reader) -> str:
         said = tr("only {ready} {crop} ({range}) of {wanted} wanted")
     else:
         said = tr("{ready} {crop} ({range}) of {wanted} wanted, {risk} risk of too few")
-    return said.format(
+    said = said.format(
         crop=fruit_name(reader.season.crops, market.crop),
         wanted=words.number(market.wanted),
         ready=words.number(market.ready.mid),
         range=words.number_range(market.ready.low, market.ready.high),
         risk=words.share(market.risk),
     )
+    likely = more_likely_words(market.likely, words)
+    return f"{said}, {likely}" if likely else said
 
 
 def says_too_few(plan: "Plan") -> bool:
@@ -244,15 +247,15 @@ _NEARLY_ALL = 0.9
 
 def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: Formats) -> str:
     """``"€143 more than moving nothing, after moving 11 crates (€7): worth it. Nearly
-    all that they bring comes from 3 of them."``; without moves, that none is needed.
+    all that they bring comes from 3 of them."``; without moves, that none is needed, or that none
+    pays its work. Of every plan that has crates one sentence says it.
 
     The crates are those whose work is counted: not those that move in any case, as written down,
     nor those that are sold as second grade.
     """
     moves = plan.with_likely.carried
     if not moves:
-        stay = not any(line.steps or line.second_grade for line in plan.lines)
-        return tr("No move is needed.") if plan.lines and stay else ""
+        return _without_moves(plan)
     own, still = plan.with_likely, plan.as_it_is
     gain = amounts(own, words).total - amounts(still, words).total
     if gain > 0:
@@ -280,6 +283,15 @@ def worth_it(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]", words: F
         return sentence
     best = tr("Nearly all that they bring comes from {few} of them.")
     return f"{sentence} {best.format(few=words.number(few))}"
+
+
+def _without_moves(plan: "Plan") -> str:
+    """Why nothing is moved but what is moved in any case; empty where there are no crates."""
+    if any(line.steps for line in plan.lines):
+        return tr("No move is worth its work beyond those you entered.")
+    if any(line.second_grade for line in plan.lines):
+        return tr("No move is worth its work: crates stay where they are until they are sold.")
+    return tr("No move is needed.") if plan.lines else ""
 
 
 def moves_that_count(plan: "Plan", if_left: "Mapping[PlannedItinerary, Delay]") -> int:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from itertools import groupby
 
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
@@ -45,15 +46,35 @@ SheetLine = tuple[DayTask, Item]
 def with_headings(lines: Sequence[SheetLine], reader: Reader) -> Iterator[SheetLine]:
     """The lines, each with the heading of the run it stands in: ``"To Cold room: 3 crates, by
     6:00 PM"``. Runs follow the order of the sheet, which says what fits when."""
-    for (kind, key), run in groupby(lines, lambda line: (line[0].kind, _key(line[0], reader))):
-        found = list(run)
+    runs = [
+        (kind, key, list(run))
+        for (kind, key), run in groupby(lines, lambda line: (line[0].kind, _key(line[0], reader)))
+    ]
+    by = _by_when(runs)
+    for number, (kind, key, run) in enumerate(runs):
         heading = ""
         if kind is DayTaskKind.MOVE:
-            heading = _move_heading([task for task, _ in found], reader)
+            heading = _move_heading([task for task, _ in run], by[number], reader)
         elif kind is DayTaskKind.PACK and key:
-            heading = _pack_heading([task for task, _ in found], key, reader)
-        for task, item in found:
+            heading = _pack_heading([task for task, _ in run], key, reader)
+        for task, item in run:
             yield task, replace(item, under=heading)
+
+
+def _by_when(
+    runs: Sequence[tuple[DayTaskKind, str, Sequence[SheetLine]]],
+) -> list[datetime | None]:
+    """When all of each run has to be moved: before what comes after it on the sheet, for which it
+    may make room."""
+    found: list[datetime | None] = []
+    earliest: datetime | None = None
+    for kind, _, run in reversed(runs):
+        lines = [task.line for task, _ in run if task.line is not None and not task.done]
+        if kind is DayTaskKind.MOVE:
+            times = [at for line in lines if (at := line.next_step().pull_at) is not None]
+            earliest = min([*times, *([] if earliest is None else [earliest])], default=None)
+        found.append(earliest)
+    return found[::-1]
 
 
 def _key(task: DayTask, reader: Reader) -> str:
@@ -74,7 +95,7 @@ def _key(task: DayTask, reader: Reader) -> str:
     return "second" if step is None or step.second_grade else step.to_place_id or ""
 
 
-def _move_heading(tasks: Sequence[DayTask], reader: Reader) -> str:
+def _move_heading(tasks: Sequence[DayTask], by: datetime | None, reader: Reader) -> str:
     key = _key(tasks[0], reader)
     if key == "swap":
         return tr("Swap")
@@ -84,13 +105,12 @@ def _move_heading(tasks: Sequence[DayTask], reader: Reader) -> str:
     lines = [task.line for task in tasks if task.line is not None and not task.done]
     if not lines:
         return tr("{goal}: done").format(goal=goal)
-    times = {step.pull_at for line in lines if (step := line.next_step()).pull_at is not None}
     said = tr("{goal}: {crates}").format(
         goal=goal, crates=crates_words(sum(line.crates for line in lines))
     )
-    if not times:
+    if by is None:
         return said
-    return tr("{goal}, {by}").format(goal=said, by=by_words(min(times), reader))
+    return tr("{goal}, {by}").format(goal=said, by=by_words(by, reader))
 
 
 def _pack_heading(tasks: Sequence[DayTask], market_day_id: str, reader: Reader) -> str:

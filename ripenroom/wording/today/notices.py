@@ -11,6 +11,7 @@ from ripenroom.season.projection import EndCause, Projection, Ranged, Supply
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.batch_states_and_ends import end_words
 from ripenroom.wording.crops import gate_name, gate_words, heat_words, place_name
+from ripenroom.wording.likely_fruit import more_likely_words
 from ripenroom.wording.market_days import verdict_words
 from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.reader import Reader
@@ -276,7 +277,8 @@ def _balance(notice: Notice, reader: Reader) -> str:
         verdict=_spare(supply, reader) if glut else verdict_words(supply, words),
     )
     if not glut:
-        return said
+        likely = more_likely_words(values.get("likely", 0.0), words)
+        return f"{said}; {likely}" if likely else said
     advice = tr("Find another buyer, or keep some of it in the cold")
     return f"{said}. {advice}"
 

@@ -1,18 +1,13 @@
 """What the day page says, before it is drawn: the day sheet, groups of sentences and the week."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 
-import numpy as np
-
-from ripenroom.season.day_sheet import DaySheet, DayTask, fruit_in_hand
-from ripenroom.season.moments import day_starts
+from ripenroom.season.day_sheet import DaySheet, DayTask, Staying
 from ripenroom.season.notices import SOON_H, Notice, NoticeKind, of_markets
-from ripenroom.season.projection import FloatColumn
 from ripenroom.season.whereabouts import held_at
 from ripenroom.texts import tr, tr_n
-from ripenroom.wording.alike import Alike, alike
 from ripenroom.wording.market_days import MarketDayOutlook, market_lines, want_words
 from ripenroom.wording.names import begun
 from ripenroom.wording.plan.expected_picks import (
@@ -25,10 +20,16 @@ from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.items import Group, Item, with_headings
 from ripenroom.wording.today.notices import chilling_out_range_h, headline, link, more, reason
+from ripenroom.wording.today.one_story import (
+    Story,
+    is_near,
+    one_story,
+    planned_item,
+)
 from ripenroom.wording.today.stays import stays_by_place
 from ripenroom.wording.today.tasks import task_item
+from ripenroom.wording.today.week import DayRow, week_ahead
 
-WEEK_DAYS = 7
 _URGENT = (
     NoticeKind.FREEZING,
     NoticeKind.PAST,
@@ -38,26 +39,12 @@ _URGENT = (
     NoticeKind.PULL,
     NoticeKind.GATE,
 )
-_ORDERS = (NoticeKind.PAST, NoticeKind.CLOSES, NoticeKind.CHILLING, NoticeKind.PULL)
-"""Notices that say what to do with a batch, as the day sheet does."""
-_FEWEST = 0.5
-"""Fruit of a batch that are told of: half a one is none."""
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
 _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""
 
 
 _NO_SHEET = DaySheet()
-
-
-@dataclass(frozen=True, slots=True)
-class DayRow:
-    """What opens, closes and is sold on one of the next days; pairs are text and link."""
-
-    day: date
-    opens: tuple[Alike, ...]
-    closes: tuple[Alike, ...]
-    markets: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,31 +103,11 @@ def day_page(reader: Reader, sheet: DaySheet = _NO_SHEET) -> DayPage:
         no_tasks="" if tasks else _no_tasks(reader),
         stays=stays_by_place(sheet.stays, reader),
         crates_staying=sum(staying.crates for staying in sheet.stays),
-        groups=_groups(
-            reader,
-            _unordered(_notices(reader, ahead), tasks, reader),
-        ),
-        week=_week(reader, today),
+        groups=_groups(reader, one_story(_notices(reader, ahead), sheet, reader)),
+        week=week_ahead(reader, today),
         market=_next_market(reader, ahead),
         places=_places(reader),
     )
-
-
-def _unordered(notices: Sequence[Notice], tasks: Sequence[DayTask], reader: Reader) -> list[Notice]:
-    """The notices without orders for fruit that the day sheet has in hand: one batch, one order a
-    day. What it leaves of a batch is told as what is left."""
-    projection, in_hand = reader.projection(), fruit_in_hand(tasks)
-    found = []
-    for notice in notices:
-        fruit = in_hand.get(notice.batch_id or "", 0.0)
-        if notice.kind in _ORDERS and fruit:
-            line = projection.line_of.get(notice.batch_id or "")
-            rest = 0.0 if line is None else float(projection.left[line]) - fruit
-            if rest < _FEWEST:
-                continue
-            notice = replace(notice, values={**notice.values, "left": rest})
-        found.append(notice)
-    return found
 
 
 def _notices(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> list[Notice]:
@@ -153,7 +120,19 @@ def _notices(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> list[Notice]:
         return list(season.notices())
     supplies = [want.supply for line in ahead for want in line.wants if want.supply is not None]
     others = [notice for notice in season.notices() if notice.kind not in _MARKETS]
-    return [*others, *of_markets(season.book, reader.projection(), supplies)]
+    likely = {
+        (want.planned.market_day_id, want.planned.crop): want.planned.likely
+        for line in ahead
+        for want in line.wants
+        if want.planned is not None
+    }
+    markets = (
+        replace(
+            n, values={**n.values, "likely": likely.get((n.market_day_id or "", n.crop or ""), 0.0)}
+        )
+        for n in of_markets(season.book, reader.projection(), supplies)
+    )
+    return [*others, *markets]
 
 
 def _no_tasks(reader: Reader) -> str:
@@ -169,28 +148,30 @@ def _no_tasks(reader: Reader) -> str:
     return tr("The plan has nothing for you to do today.")
 
 
-def _groups(reader: Reader, notices: Sequence[Notice]) -> tuple[Group, ...]:
+def _groups(reader: Reader, story: Story) -> tuple[Group, ...]:
     now: list[Notice] = []
     market: list[Notice] = []
     later: list[Notice] = []
     know: list[Notice] = []
-    for notice in notices:
+    for notice in story.notices:
         if notice.kind in _MARKETS:
             market.append(notice)
         elif notice.kind in _URGENT:
             (now if _is_near(notice, reader) else later).append(notice)
         else:
             know.append(notice)
-    titles = (
-        (tr("Today and the next two days"), now, True),
-        (tr("For the next market days"), market, True),
-        (tr("After that"), later, True),
-        (tr("Good to know"), know, False),
+    near = [one for one in story.planned if is_near(one, reader)]
+    far = [one for one in story.planned if one not in near]
+    titles: tuple[tuple[str, list[Notice], list[Staying], bool], ...] = (
+        (tr("Today and the next two days"), now, near, True),
+        (tr("For the next market days"), market, [], True),
+        (tr("After that"), later, far, True),
+        (tr("Good to know"), know, [], False),
     )
     groups = [
-        Group(title, _items(reader, of_group), to_do)
-        for title, of_group, to_do in titles
-        if of_group
+        Group(title, (*_items(reader, of_group), *_planned_items(planned, reader)), to_do)
+        for title, of_group, planned, to_do in titles
+        if of_group or planned
     ]
     missing = in_sight_words(reader)
     if missing:
@@ -228,32 +209,12 @@ def _items(reader: Reader, notices: Sequence[Notice]) -> tuple[Item, ...]:
     return tuple(items)
 
 
-def _week(reader: Reader, today: date) -> tuple[DayRow, ...]:
-    season, projection = reader.season, reader.projection()
-    edges = day_starts(today, WEEK_DAYS + 1, season.zone)
-    left = projection.left > 0
-    opens = _by_day(reader, np.where(left, projection.opens_h.mid, np.nan), edges)
-    closes = _by_day(reader, np.where(left, projection.closes_h.mid, np.nan), edges)
-    markets: list[list[tuple[str, str]]] = [[] for _ in range(WEEK_DAYS)]
-    for day in sorted(season.book.market_days.values(), key=lambda day: day.starts_at):
-        n = (reader.words.local(day.starts_at).date() - today).days
-        if 0 <= n < WEEK_DAYS:
-            markets[n].append((day.name, f"market:{day.id}"))
-    return tuple(
-        DayRow(today + timedelta(days=n), opens[n], closes[n], tuple(markets[n]))
-        for n in range(WEEK_DAYS)
-    )
-
-
-def _by_day(reader: Reader, hours: FloatColumn, edges: FloatColumn) -> list[tuple[Alike, ...]]:
-    """The batches whose hour falls on each day between the edges, by crop and feel."""
-    projection = reader.projection()
-    day_of = np.searchsorted(edges, hours, side="right") - 1
-    found: list[list[tuple[str, float]]] = [[] for _ in range(WEEK_DAYS)]
-    for line in np.flatnonzero(np.isfinite(hours) & (day_of >= 0) & (day_of < WEEK_DAYS)):
-        batch_id = projection.batch_ids[int(line)]
-        found[int(day_of[line])].append((batch_id, float(projection.left[line])))
-    return [tuple(alike(fruit, reader)) for fruit in found]
+def _planned_items(planned: Sequence[Staying], reader: Reader) -> Iterator[Item]:
+    in_time = sorted(planned, key=lambda one: one.until or reader.season.now())
+    told = in_time if len(in_time) <= _MOST_OF_A_KIND + 1 else in_time[:_MOST_OF_A_KIND]
+    yield from (planned_item(one, reader) for one in told)
+    if more := len(in_time) - len(told):
+        yield Item(tr_n("{n} more planned", "{n} more planned", more), "", "queue:")
 
 
 def _next_market(reader: Reader, ahead: Sequence[MarketDayOutlook]) -> NextMarket | None:

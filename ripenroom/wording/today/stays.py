@@ -19,6 +19,7 @@ from ripenroom.wording.plan.itineraries import (
     by_words,
     crates_words,
     day_words,
+    decided_words,
     fruit_of,
     later_words,
     market_words,
@@ -77,7 +78,11 @@ def stay_item(stays: Sequence[Staying], reader: Reader) -> Item:
 
 def why_stays(staying: Staying, reader: Reader) -> str:
     """What crates of a line wait for, or why for nothing."""
-    return _WORDS[staying.reason](staying, reader)
+    said = _WORDS[staying.reason](staying, reader)
+    if staying.reason not in (StayReason.MARKET, StayReason.MOVES_LATER):
+        return said
+    by_whom = decided_words(staying.line, reader)
+    return f"{said}; {by_whom}" if by_whom else said
 
 
 def together(reasons: Sequence[tuple[int, str]]) -> str:

@@ -9,6 +9,7 @@ from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import begun, feel_names, fruit_name, sentences
 from ripenroom.wording.plan.itineraries import (
     day_words,
+    decided_words,
     felt_words,
     if_left_words,
     market_words,
@@ -99,7 +100,7 @@ def _why_moved(line: "PlannedItinerary", reader: Reader) -> str:
         goes_on = tr("then to {place} {day}").format(
             place=place_words(last.place_id, reader), day=day_words(last.at, reader)
         )
-    parts = [", ".join(part for part in shares if part), goes_on]
+    parts = [", ".join(part for part in shares if part), goes_on, decided_words(line, reader)]
     return "; ".join(part for part in parts if part)
 
 

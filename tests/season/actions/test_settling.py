@@ -13,9 +13,12 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.market import Pin
 from ripenroom.season import actions
-from ripenroom.season.actions.action import field_of
-from ripenroom.season.actions.outcomes import BatchOutcome, came_back_to, outcomes_of
+from ripenroom.season.actions.action import Action, field_of
+from ripenroom.season.actions.outcomes import BatchOutcome, came_back_to, outcomes_of, was_too_firm
 from ripenroom.season.actions.settling import settle
+from ripenroom.season.buyers import days_of
+from ripenroom.season.crop_constants import buyers_days
+from ripenroom.season.learning.populations import Population, Populations, Way
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState, zone_of
 from tests.draws import draws
@@ -32,8 +35,10 @@ from tests.season.farm import (
     market,
     refused,
 )
+from tests.season.writing import write
 
 DAY = "market -0.5"
+PAWPAW = shipped_profiles()["pawpaw"]
 OVER = NOW - timedelta(hours=9)
 Outcomes = Callable[..., BatchOutcome]
 
@@ -52,8 +57,13 @@ def farm(open_season: Open) -> Season:
     return open_season(*farm_records(), day, *wants, *batch_and_move(1), *batch_and_move(2))
 
 
-def settled(living: Season, *outcomes: BatchOutcome, back_to: str | None = None) -> None:
-    living.do(actions.settling.settle, DAY, outcomes, OVER, back_to)
+def settled(
+    living: Season,
+    *outcomes: BatchOutcome,
+    back_to: str | None = None,
+    too_firm: bool = False,
+) -> None:
+    living.do(actions.settling.settle, DAY, outcomes, OVER, back_to, too_firm)
 
 
 def fruit_in(book: Book) -> int:
@@ -125,6 +135,64 @@ def test_part_of_a_batch_that_comes_back_elsewhere_is_a_batch_of_its_own(
     assert before == "what became of Quay"
     farm.undo()
     assert set(farm.book.batches) == {"batch 1", "batch 2"}
+
+
+def test_what_was_too_firm_at_the_stand_is_no_sample_as_what_packing_left(farm: Season) -> None:
+    """One check says it, as at packing, of what came back and of what stayed with it."""
+    settled(farm, outcome(18, 12, 2), back_to=ROOM, too_firm=True)
+    book = farm.book
+    [squeeze] = book.checks.values()
+    assert (squeeze.batch_id, squeeze.at, squeeze.picked_from) == ("batch 1", OVER, 20)
+    assert squeeze.sorted_counts == (4, 12, 0, 2)
+    assert squeeze.eat_within_days == days_of(book.market_days[DAY], buyers_days(PAWPAW))
+    [part] = [batch for batch in book.batches.values() if batch.split_from == "batch 1"]
+    assert (part.count, part.picked_over, part.taken) == (4, squeeze.id, False)
+    populations = Populations(book, book.checks.values())
+    left = Population(squeeze.id, Way.LEFT)
+    assert populations.of("batch 1") == populations.of(part.id) == left
+    assert populations.of("batch 2") == Population("batch 2", Way.PICKED)
+    assert was_too_firm(book, DAY)
+
+
+def test_what_was_too_firm_at_the_stand_is_ready_later_than_what_was_sold(
+    open_season: Open,
+) -> None:
+    """Had some of that been kept, it would be the riper part of the same batch."""
+    day, wants = market(-0.5, {"pawpaw": 30})
+    farm = open_season(*farm_records(), day, *wants, *batch_and_move(1, ROOM))
+    settled(farm, outcome(20, 12), too_firm=True)
+    [squeeze] = farm.book.checks.values()
+    batch, move = batch_and_move(2, ROOM, picked_over=squeeze.id, taken=True)
+    write(farm, Action("kept", (replace(batch, split_from="batch 1"), move)))
+    farm.learn()
+    projection = farm.projection()
+    back, sold = (projection.line_of[key] for key in ("batch 1", "batch 2"))
+    opens = projection.opens_h.mid
+    assert opens[back] > opens[sold] + 6.0
+
+
+def test_left_for_want_of_buyers_it_says_nothing(farm: Season) -> None:
+    settled(farm, outcome(18, 12, 2), back_to=ROOM)
+    assert not farm.book.checks
+    assert not was_too_firm(farm.book, DAY)
+    # Nor does a day from which nothing came back.
+    settled(farm, outcome(18, 16, 2), too_firm=True)
+    assert not farm.book.checks
+
+
+def test_what_is_mended_takes_the_squeeze_at_the_stand_back(farm: Season) -> None:
+    before = farm.book
+    settled(farm, outcome(18, 12, 2), back_to=ROOM, too_firm=True)
+    [first] = farm.book.checks.values()
+    settled(farm, outcome(18, 10, 2), back_to=ROOM, too_firm=True)
+    [again] = farm.book.checks.values()
+    assert again.id == first.id
+    assert again.sorted_counts == (6, 10, 0, 2)
+    settled(farm, outcome(18, 10, 2), back_to=ROOM)
+    assert not farm.book.checks
+    for _ in range(3):
+        farm.undo()
+    assert farm.book == before
 
 
 def test_what_comes_back_to_where_it_was_needs_no_move(farm: Season) -> None:

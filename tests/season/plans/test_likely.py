@@ -243,3 +243,23 @@ def test_what_differs_from_pick_to_pick_averages_out_and_the_rest_does_not() -> 
     # The rate and the end are in doubt for all of them: no more than a third surer than one alone.
     one, all_of_it = ranges[0], likely.count
     assert (all_of_it.high - all_of_it.low) / all_of_it.mid > 0.6 * (one.high - one.low) / one.mid
+
+
+def test_a_market_day_knows_what_likely_picks_are_to_bring_it() -> None:
+    """It is in none of its other numbers."""
+    book = farm_book(*picked(1, 3, 5), *market_records(9, {"pawpaw": 200}))
+    plan = planned(book)
+    [market] = plan.markets
+    likely = sum(
+        line.fruit * line.expected_ready_share
+        for line in plan.reckoned_lines
+        if line.market_day_id == market.market_day_id
+    )
+    assert market.likely == pytest.approx(likely)
+    assert market.likely > 1.0
+    at_hand = sum(
+        line.fruit * line.expected_ready_share
+        for line in plan.lines
+        if line.market_day_id == market.market_day_id
+    )
+    assert market.ready.mid == pytest.approx(at_hand)

@@ -21,7 +21,7 @@ from ripenroom.window.plain import PlainLabel
 from ripenroom.window.session import Session
 from ripenroom.window.today.page import TodayPage
 from ripenroom.wording.alike import codes_words
-from ripenroom.wording.packing import line_words
+from ripenroom.wording.packing import leave_words, line_words
 from tests.worked_out import plan_of
 
 
@@ -86,7 +86,30 @@ def test_lines_of_one_batch_say_what_sets_them_apart(session: Session) -> None:
     assert alone.endswith(f"\n{code}, {here.name}")
     assert f"\n{code}, {here.name}, otherwise for {next_day(session).name}, " in kept
     assert moved.endswith(f"\n{code}, {here.name}, once moved to {here.name}")
+    second = replace(line, later_day_id=None, second_grade_at=session.season.now())
+    assert line_words(second, 3, True, session).endswith(", otherwise to second grade Thu 1 Oct")
+    assert line_words(replace(line, planned=True), 3, True, session).endswith(", as planned")
+    later = replace(line, later_day_id=None, kept=True)
+    assert line_words(later, 3, True, session).endswith(", otherwise kept for later")
     assert len({text.partition(" ")[2] for text in (alone, kept, moved)}) == 3
+
+
+def test_what_stays_at_home_is_told_by_what_the_plan_does_with_it(session: Session) -> None:
+    """Crates for second grade are for no market day, and those that are kept are worth opening
+    for none."""
+    book, day = session.season.book, next_day(session)
+    batch, here = next(iter(book.batches.values())), next(iter(book.places.values()))
+    nothing = PackLine(batch.id, here.id, 1, 15, LikelyFruit(1.0, 2.0, 3.0))
+    lines = [
+        nothing,
+        replace(nothing, kept=True),
+        replace(nothing, second_grade_at=session.season.now()),
+        replace(nothing, later_day_id=day.id),
+    ]
+    said = leave_words(lines, session)
+    parts = ("For " + day.name, "To second grade Thu 1 Oct: ", "Kept for later: ", "Not worth")
+    assert [said.find(part) for part in parts] == sorted(said.find(part) for part in parts)
+    assert all(part in said for part in parts), said
 
 
 def test_nothing_is_said_of_a_price_that_nobody_typed(form: PackDialog) -> None:

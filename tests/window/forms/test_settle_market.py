@@ -262,6 +262,26 @@ def test_what_came_back_goes_to_a_place_and_is_found_there_again(
     assert again.back_to.value() == other.id
 
 
+def test_what_was_too_firm_is_ticked_and_found_again(
+    make_form: MakeForm, form: SettleDialog, session: Session
+) -> None:
+    """Else what came back says nothing: perhaps nobody came to buy it."""
+    assert not form.too_firm.isChecked()
+    row = form.rows[0]
+    row.brought.setText("4")
+    row.sold.setText("1")
+    form.too_firm.click()
+    assert form.loses_typed()
+    form.action_button.click()
+    [squeeze] = [
+        c
+        for c in session.season.book.checks.values()
+        if c.batch_id == row.batch.id and c.picks_over
+    ]
+    assert squeeze.sorted_counts == (3, 1, 0, 0)
+    assert make_form(STALL).too_firm.isChecked()
+
+
 def test_what_is_typed_is_not_thrown_away_by_one_slip(form: SettleDialog) -> None:
     form.rows[0].brought.setText("3")
     form.cancel_button.click()

@@ -11,8 +11,12 @@ from pytestqt.qtbot import QtBot
 from ripenroom.records.file import SeasonFile
 from ripenroom.records.market import MarketDay, Pin, Want
 from ripenroom.season import actions
+from ripenroom.season.plans.plan import LikelyFruit
+from ripenroom.window.market_days.table import foot_words
 from ripenroom.window.session import Session
-from ripenroom.wording.market_days import market_lines, packed_words, wanted_words
+from ripenroom.wording.market_days import market_lines, packed_words, want_words, wanted_words
+from ripenroom.wording.names import fruit_name
+from ripenroom.wording.today.page import day_page
 from tests.window.planned import planned
 
 
@@ -38,6 +42,32 @@ def test_with_a_plan_a_day_gets_what_is_brought(qtbot: QtBot, session: Session) 
     worth = sum(line.expected_value_minor for line in brought)
     assert first.takings_minor == pytest.approx(worth)
     assert worth > 0
+
+
+def test_what_likely_picks_are_to_bring_is_told_beside_what_is_planned(
+    qtbot: QtBot, session: Session
+) -> None:
+    """On the day's line, below its crops, and where too little is said to come."""
+    plan = planned(qtbot, session)
+    [first, *_] = market_lines(session)
+    own, want = next((w.planned, w) for w in first.wants if w.planned is not None)
+    assert "likely" not in want_words(want, session.words)
+    assert "likely" not in foot_words(first, session)
+    told = replace(want, planned=replace(own, likely=29.4))
+    assert want_words(told, session.words).endswith("about 30 more from likely picks")
+    line = replace(first, wants=(told,))
+    fruit = fruit_name(session.season.crops, own.crop, 30)
+    assert foot_words(line, session).endswith(f"likely picks may bring more: about 30 {fruit}")
+    short = replace(plan.markets[0], ready=LikelyFruit(0.0, 1.0, 2.0), wanted=40, likely=29.4)
+    markets = (short, *plan.markets[1:])
+    session.plans.plan = replace(plan, markets=markets)
+    day = session.season.book.market_days[short.market_day_id]
+    wants = [w for w in session.season.book.wants.values() if w.market_day_id == day.id]
+    changed = [replace(w, count=40) if w.crop == short.crop else w for w in wants]
+    session.season.do(actions.ahead.save_market_day, day, changed)
+    session.plans.plan = replace(plan, markets=markets)
+    [market] = [g for g in day_page(session).groups if g.title == "For the next market days"]
+    assert any("; about 30 more from likely picks" in item.reason for item in market.items)
 
 
 @pytest.mark.usefixtures("few_batches")

@@ -105,6 +105,11 @@ def test_what_to_open_next_stands_below_in_its_order(session: Session) -> None:
             for n, code in enumerate(codes, start=1)
         ]
         assert places == sorted(places)
+        for at, line in zip(places, crop.open_next, strict=True):
+            # Where it will stand then, as the plan moves it before.
+            here = season.book.places[line.moved_to_id or line.place_id].name
+            row = below[below.rindex("<tr>", 0, at) : at]
+            assert f"<td>{here}</td>" in row
         ready = crop.ready
         assert f"About {ready.mid:.0f} of them (" in html
 

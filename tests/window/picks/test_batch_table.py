@@ -3,11 +3,20 @@
 import pytest
 from PySide6.QtCore import QModelIndex, Qt
 
+from ripenroom.records.batch import FEELS
 from ripenroom.season import actions
-from ripenroom.window.picks.batch_table import BatchRow, Column, batch_columns, batch_lines, holds
+from ripenroom.window.picks.batch_table import (
+    BatchRow,
+    Column,
+    batch_columns,
+    batch_lines,
+    feel_text,
+    holds,
+)
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.table import Table
 from ripenroom.wording.formats import NEVER
+from ripenroom.wording.names import feel_names
 from tests.window.conftest import UNKNOWN_CROP, UNPLACED
 
 
@@ -100,3 +109,19 @@ def test_every_typed_word_must_match_somewhere(session: Session) -> None:
     code, place = line.texts[Column.CODE], line.texts[Column.PLACE]
     assert holds(f"{code.lower()} {place.upper()}", with_empty=True)(line)
     assert not any(map(holds(f"{code} nowhere", with_empty=True), lines))
+
+
+def test_the_feel_is_how_it_felt_when_it_was_last_squeezed(session: Session) -> None:
+    """As the day sheet says it: picked with a slight give, it gives by now."""
+    season = session.season
+    checked = {check.batch_id for check in season.book.checks.values() if check.feel_counts}
+    rows = {row.batch_id: row.texts[Column.FEEL] for row in batch_lines(session)}
+    others = 0
+    for batch_id in checked:
+        batch, felt = season.book.batches[batch_id], season.ask.last_felt(batch_id)
+        assert felt is not None
+        assert rows[batch_id] == feel_names(season.crops[batch.crop])[FEELS.index(felt)]
+        others += rows[batch_id] != feel_text(batch, season.crops[batch.crop])
+    assert others
+    alone = next(b for b in season.book.batches.values() if b.feel_counts and b.id not in checked)
+    assert rows[alone.id] == feel_text(alone, season.crops[alone.crop])

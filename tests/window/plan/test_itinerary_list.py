@@ -7,10 +7,14 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.exchange.plan_tables import plan_table
+from ripenroom.season import actions
 from ripenroom.season.plans.plan import PlannedItinerary, PlannedMove
 from ripenroom.window.plan.itinerary_list import LinesView
+from ripenroom.window.plan.itinerary_table import Column
 from ripenroom.window.session import Session
 from tests.window.planned import planned
+from tests.worked_out import plan_of
 
 
 @pytest.fixture
@@ -68,3 +72,18 @@ def test_rows_are_as_high_as_their_moves(view: LinesView, session: Session) -> N
     low, high, *others = (header.sectionSize(row) for row in range(4))
     assert low < high
     assert others == [low, high]
+
+
+def test_a_move_that_was_entered_is_marked_as_decided(view: LinesView, session: Session) -> None:
+    """Whether the plan thinks much of it or not, it is made."""
+    line = a_move(session)
+    column = Column.FIXED
+    show(view, session, line)
+    assert view.model.data(view.model.index(0, column)) == ""
+    step, season = line.steps[0], session.season
+    season.do(actions.moves.move, [line.batch_id], step.place_id, step.at)
+    show(view, session, line, replace(line, steps=(), pin_id="pin"))
+    marks = {view.model.data(view.model.index(row, column)) for row in range(2)}
+    assert marks == {"by you", "pinned"}
+    table = plan_table(season, replace(plan_of(season), lines=(line,)))
+    assert list(table["note"]) == ["move entered"]

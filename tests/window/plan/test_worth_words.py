@@ -185,6 +185,9 @@ def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
     (said,) = at_risk(replace(plan, markets=(nothing,)), session)
     assert said.endswith(f": none of 40 {crop} wanted")
     assert at_risk(replace(plan, markets=(replace(market, risk=0.1),)), session) == []
+    filled = replace(nothing, likely=29.4)
+    (said,) = at_risk(replace(plan, markets=(filled,)), session)
+    assert said.endswith(f": none of 40 {crop} wanted, about 30 more from likely picks")
 
 
 NONE = SampledRange(0.0, 0.0, 0.0)
@@ -243,7 +246,13 @@ def test_crates_that_are_said_to_move_are_those_whose_work_is_counted(session: S
     assert any(line.second_grade for line in plan.lines)
     assert plan.with_likely.handling == 1000 * plan.with_likely.carried
     none = replace(plan, with_likely=replace(plan.with_likely, carried=0, handling=0.0))
-    assert worth_it(none, {}, session.words) == ""
+    assert any(line.steps for line in none.lines)
+    beyond = "No move is worth its work beyond those you entered."
+    assert worth_it(none, {}, session.words) == beyond
+    still = tuple(replace(line, steps=()) for line in none.lines)
+    stays = "No move is worth its work: crates stay where they are until they are sold."
+    assert worth_it(replace(none, lines=still), {}, session.words) == stays
+    assert worth_it(replace(none, lines=()), {}, session.words) == ""
 
 
 def test_the_few_moves_that_bring_nearly_all_are_counted(qtbot: QtBot, session: Session) -> None:

@@ -38,7 +38,7 @@ def test_five_marks_are_explained_at_first(legend: Legend) -> None:
 
 def test_every_mark_has_its_words_and_is_painted(legend: Legend) -> None:
     marks = entries(legend)
-    assert len({mark.accessibleName() for mark in marks}) == len(marks) == 14
+    assert len({mark.accessibleName() for mark in marks}) == len(marks) == 15
     images = [mark.grab().toImage() for mark in marks]
     assert all(one != other for n, one in enumerate(images) for other in images[n + 1 :])
 
@@ -64,7 +64,8 @@ def test_a_narrow_legend_takes_more_rows(legend: Legend) -> None:
 @pytest.mark.parametrize(
     ("words", "show"),
     [
-        ("cold", lambda legend: legend.show_gates(True)),
+        ("posts", lambda legend: legend.show_gates(True)),
+        ("cold spoils", lambda legend: legend.show_cold(True)),
         ("moved there", lambda legend: legend.show_moves(True)),
         ("pinned", lambda legend: legend.show_plan({"knot"})),
     ],

@@ -16,7 +16,8 @@ from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.window.palette import LIGHT
 from ripenroom.window.session import Session
 from ripenroom.window.today.rich_text import outlook_html
-from ripenroom.wording.today.page import WEEK_DAYS, DayPage, day_page
+from ripenroom.wording.today.page import DayPage, day_page
+from ripenroom.wording.today.week import WEEK_DAYS
 from tests.window.gated import pick
 from tests.window.planned import planned
 

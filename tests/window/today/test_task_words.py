@@ -1,7 +1,7 @@
 """Lines of the day sheet in words."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from pytestqt.qtbot import QtBot
@@ -11,9 +11,10 @@ from ripenroom.season import actions
 from ripenroom.season.advice.advice import CheckNext, CheckReason
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.season.plans.delays import Delay
+from ripenroom.season.plans.plan import PlannedMove
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.itineraries import crates_words, what_words
-from ripenroom.wording.today.items import with_headings
+from ripenroom.wording.today.items import Item, with_headings
 from ripenroom.wording.today.tasks import kind_title, task_item
 from tests.window.planned import planned, tasks_of, todays_move
 
@@ -73,6 +74,30 @@ def test_moves_stand_under_where_they_go_with_their_crates(qtbot: QtBot, session
     for heading, crates in headings.items():
         assert f": {crates_words(crates)}, by " in heading
     assert all(not item.under for task, item in lines if task.kind is DayTaskKind.CHECK)
+
+
+def test_what_stands_before_a_move_is_to_be_done_by_its_time(
+    qtbot: QtBot, session: Session
+) -> None:
+    """It may have to make room: a later group never has an earlier time than one before it."""
+    planned(qtbot, session)
+    season = session.season
+    here, there, away = list(season.book.places)[:3]
+    line = next(task.line for task in tasks_of(session) if task.line is not None)
+    six = season.now().replace(hour=18, minute=0)
+
+    def to(place: str, at: datetime) -> tuple[DayTask, Item]:
+        moved = replace(
+            line, from_place_id=away, pull_at=at, to_place_id=place,
+            steps=(PlannedMove(at, place),), second_grade=False,
+        )  # fmt: skip
+        task = DayTask(DayTaskKind.MOVE, line.batch_id, (moved,))
+        return task, task_item(task, session)
+
+    half_past_five = six - timedelta(minutes=30)
+    lines = with_headings([to(here, six), to(there, half_past_five), to(here, six)], session)
+    said = [item.under.rpartition(", ")[2] for _, item in lines]
+    assert said == ["by 17:30", "by 17:30", "by 18:00"]
 
 
 @pytest.mark.parametrize("reason", list(CheckReason))

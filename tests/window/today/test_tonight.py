@@ -336,7 +336,7 @@ def test_crates_of_a_batch_that_stay_stand_in_one_line(session: Session) -> None
     stays = [
         Staying(replace(line, market_day_id=days[0]), 1, StayReason.MARKET),
         Staying(replace(line, market_day_id=days[1]), 1, StayReason.MARKET),
-        Staying(replace(line, market_day_id=days[0], pin_id="pin"), 1, StayReason.MARKET),
+        Staying(replace(line, market_day_id=days[0], packed=True), 1, StayReason.MARKET),
     ]
     ((item,),) = (group.items for group in stays_by_place(stays, session))
     assert item.headline.startswith("30 ")
@@ -346,13 +346,16 @@ def test_crates_of_a_batch_that_stay_stand_in_one_line(session: Session) -> None
     assert second.startswith("For ")
     assert first.endswith("good to sell (2 crates)")
     assert second.endswith("good to sell (1 crate)")
+    pinned = replace(stays[0], line=replace(stays[0].line, pin_id="pin"))
+    ((item,),) = (group.items for group in stays_by_place([stays[0], pinned], session))
+    assert item.reason.endswith("good to sell; pinned by you (1 crate)")
 
 
 def test_crates_of_a_batch_that_go_to_one_place_stand_in_one_line(session: Session) -> None:
     line = replace(some_line(session), fruit=10.0)
     other = next(key for key in session.season.book.places if key != line.from_place_id)
     one = replace(to(line, other, session), market_day_id=line.market_day_id)
-    alike = (one, replace(one, pin_id="pin"))
+    alike = (one, replace(one, expected_value_minor=1.0))
     task = DayTask(DayTaskKind.MOVE, line.batch_id, alike, carrying=Carrying(alike))
     item = task_item(task, session)
     assert item.headline.startswith("20 ")
