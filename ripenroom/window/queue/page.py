@@ -21,9 +21,9 @@ from ripenroom.window.plan_status import PlanWords, plan_state_words
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
+from ripenroom.window.queue.hints import HintedPicture
 from ripenroom.window.queue.legend import Legend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
-from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene, SceneMaker
 from ripenroom.window.session import Session
@@ -274,7 +274,7 @@ class QueueStrip(SeasonView):
         self._session = session
         self._maker = SceneMaker(session)
         self._scene: Scene | None = None
-        self.picture = QueuePicture(compact=True, parent=self)
+        self.picture = HintedPicture(compact=True, parent=self)
         self.picture.setAccessibleName(tr("Shelf queue"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
