@@ -68,6 +68,9 @@ QPushButton:disabled, QToolButton:disabled, QPushButton:default:disabled {{
 QToolButton:checked:disabled {{
     background: {ink.chosen.name()}; color: {ink.on_chosen.name()};
 }}
+QWidget[tight="true"] QPushButton {{ padding: 3px 6px; }}
+QWidget[tight="true"] QPushButton:focus {{ padding: 2px 5px; }}
+QWidget[tight="true"] QCheckBox {{ spacing: 4px; }}
 QToolButton::menu-indicator {{ image: none; }}
 QToolButton[opens="calendar"] {{
     image: url({icon("calendar")}); min-width: {inner - 14}px; padding: 3px 9px;

@@ -143,7 +143,7 @@ class PlacePanel(QFrame):
                 )
             )
         # A unit does not begin a line.
-        self._facts.setText(" · ".join(facts).replace(" °", "\u00a0°"))
+        self._facts.setText(" · ".join(facts).replace(" °", "\u00a0°").replace("± ", "±\u00a0"))
         writable = self._session.season.read_only_because is None
         self.control.setEnabled(writable)
         self.edit_button.setEnabled(writable)

@@ -12,6 +12,8 @@ from typing import Final
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
+_MOST_AIR_PX = 11.0
+"""A line is at most so much higher than its letters and the lane beneath them."""
 LABEL_FOOT_PX = 6.0
 """Air under each label of a market day."""
 MOST_CROPS = 4
@@ -50,7 +52,10 @@ class Sizes:
         metrics, small_metrics = QFontMetricsF(font), QFontMetricsF(small)
         text_px, small_px = metrics.height(), small_metrics.height()
         lane_px = round(QFontMetricsF(mark).ascent() + 1.0) if with_lane else 0.0
-        line_px = round(text_px * (1.6 if with_lane else 1.85)) + lane_px
+        # Fruit is as high with large letters as it needs to be with small ones; without a lane the
+        # names of a line may stand in two lines.
+        air_px = min(text_px * 0.6, _MOST_AIR_PX) if with_lane else text_px * 0.85
+        line_px = round(text_px + air_px) + lane_px
         return cls(font, small, mark, line_px, lane_px, text_px, small_px)
 
 

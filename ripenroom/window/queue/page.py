@@ -32,7 +32,7 @@ from ripenroom.window.widgets.layouts import SnugScroll, scrolling_column
 _LEAST_LINES = 9
 """The queue is never lower than so many lines: its heading, and some batches."""
 
-_SAID_LINES, _LOW_SAID_LINES = 4, 3
+_SAID_LINES, _LOW_SAID_LINES = 4, 2
 """Lines of words that always have room, so that the queue does not jump as the mouse moves; and
 where height is scarce."""
 _KEY_LINES = 25
@@ -129,6 +129,7 @@ class QueuePage(Page):
     def show_low(self, low: bool) -> None:
         """Batches first: marks are explained when asked for, and of more words the rest scrolls."""
         self._low = low
+        self.controls.be_tight(low)
         self._fit_key()
         if low:
             self._said_scroll.keep_lines(_LOW_SAID_LINES, _LOW_SAID_LINES)
