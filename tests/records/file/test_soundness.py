@@ -193,8 +193,8 @@ def test_every_record_that_cannot_be_is_told(lived_in: tuple[Path, Book]) -> Non
         connection.execute("UPDATE batch SET count = 900000 WHERE code = 'P-0914-5'")
         reseal(connection)
     assert verify(path) == [
-        "The place “Walk-in” is not possible: The time to cool halfway is 500 h; it must be from 0.1 to "
-        "96 h.",
+        "The place “Walk-in” is not possible: The time to cool halfway is 500 h; it must be from "
+        "0.1 to 96 h.",
         "The batch “P-0914-5” is not possible: 900000 fruit: type a whole number from 1 to 100000.",
     ]
     refused = refusal(path)
