@@ -1,10 +1,10 @@
 """What stands in the queue in short is said in full where the pointer rests on it."""
 
-from PySide6.QtCore import QEvent, QPointF
-from PySide6.QtGui import QHelpEvent
-from PySide6.QtWidgets import QToolTip
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtWidgets import QWidget
 
-from ripenroom.window.plain import plain_hint
+from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.paint_bands import band_words
 from ripenroom.window.queue.paint_names import crop_text, with_cultivar
 from ripenroom.window.queue.picture import QueuePicture
@@ -14,16 +14,18 @@ from ripenroom.window.queue.under_pointer import band_at, line_at
 class HintedPicture(QueuePicture):
     """A picture whose market days, and whose lines at their names, have hints."""
 
-    def viewportEvent(self, event: QEvent) -> bool:
-        """Show the hint of what the pointer rests on."""
-        if event.type() is not QEvent.Type.ToolTip or not isinstance(event, QHelpEvent):
-            return super().viewportEvent(event)
-        text = hint_at(self, QPointF(event.pos()))
-        if text:
-            QToolTip.showText(event.globalPos(), plain_hint(text), self.viewport())
-        else:
-            QToolTip.hideText()
-        return True
+    def __init__(self, compact: bool = False, parent: QWidget | None = None) -> None:
+        super().__init__(compact, parent)
+        self.viewport().setMouseTracking(True)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Have the hint of what the pointer is on; Qt shows it once it rests there."""
+        self.hint_on(event.position())
+        super().mouseMoveEvent(event)
+
+    def hint_on(self, point: QPointF) -> None:
+        """Give the picture the hint of what is under a point."""
+        set_hint(self.viewport(), hint_at(self, point))
 
 
 def hint_at(picture: QueuePicture, point: QPointF) -> str:

@@ -163,8 +163,8 @@ class _Pens:
             stays = list(track.stays)
             if number == 0:  # where they are now is the same for all
                 stays.insert(0, (max(track.start_x, 0.0) + 3.0, track.way.waits[0][1]))
-            ends = [*(x for x, _ in stays[1:]), track.end_x]
-            for (x, mark), end_x in zip(stays, ends, strict=True):
+            for n, (x, mark) in enumerate(stays):
+                end_x = stays[n + 1][0] if n + 1 < len(stays) else track.end_x
                 self._mark(lane, x + grip + 2.0, mark, end_x, taken, width_px)
 
     def _mark(

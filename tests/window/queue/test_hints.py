@@ -3,11 +3,11 @@
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF
-from PySide6.QtGui import QHelpEvent
-from PySide6.QtWidgets import QApplication, QToolTip
+from PySide6.QtCore import QPoint, QPointF
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.hints import HintedPicture, hint_at
 from ripenroom.window.queue.layout import Form
 from ripenroom.window.queue.scene import Scene
@@ -34,11 +34,23 @@ def test_a_market_day_whose_name_is_cut_has_it_in_full(picture: HintedPicture) -
     x = layout.header.x() + placed.x + placed.width / 2.0
     y = layout.header.bottom() - layout.axis_px - placed.height / 2.0
     assert LONG in hint_at(picture, QPointF(x, y))
-    spot = QPoint(round(x), round(y))
-    event = QHelpEvent(QEvent.Type.ToolTip, spot, picture.viewport().mapToGlobal(spot))
-    QApplication.sendEvent(picture.viewport(), event)
-    assert LONG in QToolTip.text()
-    QToolTip.hideText()
+    QTest.mouseMove(picture.viewport(), QPoint(round(x), round(y)))
+    assert LONG in picture.viewport().toolTip()
+    QTest.mouseMove(picture.viewport(), QPoint(round(x), round(layout.lines.bottom()) - 20))
+    assert picture.viewport().toolTip() == ""
+
+
+def test_the_canvas_has_hints_too(
+    qtbot: QtBot, make_scene: Callable[..., Scene], words: Formats
+) -> None:
+    canvas = QueueCanvas()
+    qtbot.addWidget(canvas)
+    canvas.resize(900, 400)
+    canvas.show()
+    canvas.set_scene(make_scene([(1.0, 5.0)], {2: LONG}), words)
+    area = canvas.layout_now().names
+    QTest.mouseMove(canvas.viewport(), QPoint(5, round(area.y() + canvas.sizes.line_px / 2.0)))
+    assert canvas.viewport().toolTip().splitlines()[1] == "Pawpaw"
 
 
 def test_a_line_has_its_names_in_full(picture: HintedPicture) -> None:

@@ -148,6 +148,14 @@ def test_no_letters_cover_the_ring_of_a_move(
     assert "Cell." in [text for _, text in where]
 
 
+def test_crates_that_stay_stand_beside_crates_that_are_moved(
+    make_planned: MakePlanned, sizes: Sizes
+) -> None:
+    moved = pulled_line("batch-0", 1)
+    both = make_planned(1, moved, line("batch-0", market_day_id="day-9"))
+    assert painted(both, sizes) != painted(make_planned(1, moved), sizes)
+
+
 def test_nothing_is_drawn_over_the_fruit(make_planned: MakePlanned, sizes: Sizes) -> None:
     image = painted(make_planned(1, pulled_line("batch-0", 1)), sizes)
     shelf = round(sizes.line_px - sizes.lane_px - 4)
