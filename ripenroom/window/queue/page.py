@@ -16,7 +16,7 @@ from ripenroom.texts import tr
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, unbroken
 from ripenroom.window.plan_status import PlanWords, plan_state_words
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.controls import QueueControls
@@ -231,8 +231,7 @@ class QueuePage(Page):
         self.canvas.set_scene(shown, self.session.words)
 
     def _say(self, text: str) -> None:
-        # A sign of per cent does not begin a line.
-        self.said.setText(text.replace(" %", "\u00a0%"))
+        self.said.setText(unbroken(text))
 
 
 class _Nothing(QWidget):
