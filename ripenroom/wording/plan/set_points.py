@@ -125,14 +125,19 @@ def curve_words(advice: "PlaceAdvice", reader: Reader) -> str:
     """The curve for those who cannot see it."""
     words, curve, today_minor = reader.words, advice.curve, worth_today(advice)
     pairs = zip(curve.set_points_c, curve.value_minor, curve.sold_share, strict=True)
-    return "; ".join(
+    said = [
         tr("{at}: {gain}, {sold} sold in time").format(
             at=words.set_point(celsius),
             gain=_than_today(value - today_minor, words),
             sold=words.share(sold),
         )
         for celsius, value, sold in pairs
-    )
+    ]
+    if (
+        curve.other_c != advice.as_it_is.other_c
+    ):  # else today's setting would seem to gain by itself
+        said.append(tr("all of it with the other room set as advised"))
+    return "; ".join(said)
 
 
 def help_words(help_: "Help", reader: Reader) -> str:

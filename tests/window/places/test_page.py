@@ -62,7 +62,8 @@ def test_a_place_without_a_thermostat_says_what_its_air_goes_by(
     line = page.lines[place.id]
     assert not line.control.isVisible()
     assert re.fullmatch(
-        r"Follows the weather, 1\.5\u00a0h behind: now \d+\u00a0°C, today \d+\u00a0°C to \d+\u00a0°C\.",
+        "Follows the weather, 1\\.5\u00a0h behind: "
+        "now \\d+\u00a0°C, today \\d+\u00a0°C to \\d+\u00a0°C\\.",
         line.air.text(),
     )
     page.show_record(place.id)

@@ -79,6 +79,10 @@ def test_the_curve_is_told_to_those_who_cannot_see_it(
     assert "2.0 °C: about €1 more than today, " in said
     assert "-1.0 °C: about €7 less than today, " in said
     assert "6.5 °C: as much as today, " in said
+    assert "other room" not in said
+    # Where the other room is to be changed as well, today's own setting comes to more than today.
+    both = replace(advice, curve=replace(advice.curve, other_c=23.0))
+    assert curve_words(both, session) == f"{said}; all of it with the other room set as advised"
     assert [gain_about(minor, session.words) for minor in (700.0, -1_020.0, 30.0)] == [
         "+ €7",
         "− €10",
