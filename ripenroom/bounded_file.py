@@ -61,7 +61,7 @@ class _Unwaited(io.FileIO):
 
     def _said(self, found: Said | None) -> Said:
         if found is None:
-            raise NotRead(self._path, tr("it gives nothing to read, as no file does"))
+            raise NotRead(self._path, tr("nothing can be read from it as from a file"))
         return found
 
 

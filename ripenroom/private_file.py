@@ -46,7 +46,7 @@ class OfASeason(FileExistsError):  # noqa: N818 - it refuses; the program has no
     def __init__(self, path: Path, what: str) -> None:
         super().__init__(
             errno.EEXIST,
-            tr("it is {what}, which nothing may take the place of; choose another name").format(
+            tr("it is {what}, and nothing may be saved over that; choose another name").format(
                 what=what
             ),
             str(path),
@@ -133,7 +133,7 @@ def private_folder(path: Path) -> None:
     """
     require_no_season(path)
     if path.exists() and not path.is_dir():
-        why = tr("it is there already and is no folder; name a folder")
+        why = tr("it is there already and is not a folder; name a folder")
         raise NotADirectoryError(errno.ENOTDIR, why, str(path))
     path.mkdir(mode=0o700, parents=True, exist_ok=True)
 
@@ -169,12 +169,12 @@ def require_no_season(path: Path, *, for_season: bool = False) -> None:
         raise OfASeason(path, tr("the journal or the lock of a season"))
     if for_season:
         if any(other.name != real.name for other in filter(is_season, _called(name, real.parent))):
-            raise OfASeason(path, tr("a season file in other letters"))
+            raise OfASeason(path, tr("a season file but for capital letters"))
         if os.path.lexists(real.with_name(real.name + JOURNAL_SUFFIX)):
             raise OfASeason(path, tr("beside the unfinished change of a season of that name"))
         return
     if name.endswith(SEASON_SUFFIX):
-        raise OfASeason(path, tr("called as a season file is"))
+        raise OfASeason(path, tr("named as season files are"))
     if any(map(is_season, (real, *_called(name, real.parent)))):
         raise OfASeason(path, tr("a season file"))
 

@@ -204,7 +204,7 @@ def test_a_file_that_has_nothing_to_say_yet_is_refused(tmp_path: Path) -> None:
     ours, theirs = os.pipe()
     os.set_blocking(ours, False)  # as /proc/kmsg answers, which calls itself a file
     file = io.BufferedReader(_Unwaited(ours, tmp_path / "kmsg"))
-    with file, pytest.raises(NotRead, match="nothing to read"):
+    with file, pytest.raises(NotRead, match="nothing can be read"):
         file.read(9)
     os.close(theirs)
 

@@ -117,7 +117,7 @@ def _seconds(text: str) -> float:
         seconds = float(text)
     except ValueError as error:
         raise argparse.ArgumentTypeError(
-            tr("“{text}” is no number of seconds").format(text=text)
+            tr("“{text}” is not a number of seconds").format(text=text)
         ) from error
     if not 0.0 <= seconds <= _LONGEST_WAIT_S:
         raise argparse.ArgumentTypeError(

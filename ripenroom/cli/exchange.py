@@ -45,7 +45,7 @@ def add_import_arguments(parser: argparse.ArgumentParser) -> None:
         "table",
         type=Path,
         help=tr(
-            "CSV, text or XLSX file with heads above its columns, or a season written as .json"
+            "CSV, text or XLSX file with headings above its columns, or a season written as .json"
         ),
     )
     parser.add_argument(

@@ -22,6 +22,7 @@ _MOMENTS = (
     *("pull_time", "market_day", "later_market_day", "note"),
     *("from", "to", "bloomed_on", "by"),
 )
+_SET_POINTS = ("set_point_c", "other_set_point_c")
 _END_OF_NAME = "_c"
 """What the name of a column of temperatures in C ends with."""
 _SHORT = {"expected_ready_share": "ready", "expected_value": "value", "pull_time": "move"}
@@ -87,6 +88,8 @@ def _cell(column: str, cell: object, reader: "Reader") -> str:
     words, text = reader.words, "" if cell is None else str(cell)
     if not text:
         return ""
+    if column in _SET_POINTS:
+        return words.set_point(float(text))
     if column.endswith(_END_OF_NAME):
         return words.temperature(float(text))
     if column in _SHARES:

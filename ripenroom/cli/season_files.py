@@ -108,7 +108,7 @@ def run_rescue(options: argparse.Namespace) -> int:
 
     if options.zone not in available_timezones():
         return say_bad_use(
-            tr("--zone: “{zone}” is no time zone; write it as Europe/Dublin.").format(
+            tr("--zone: “{zone}” is not a time zone; write it as Europe/Dublin.").format(
                 zone=options.zone
             )
         )

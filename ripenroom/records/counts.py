@@ -64,7 +64,7 @@ MOST: Final[Mapping[type, Most]] = MappingProxyType(
         # Four times as many as ship.
         OwnCrop: Most(noted("crops of its own"), 100),
         Brought: Most(noted("lots brought to market"), 20_000, "batch_id", 200),
-        Pin: Most(noted("fixed lines of the plan"), 10_000, "batch_id", 100),
+        Pin: Most(noted("pinned lines of the plan"), 10_000, "batch_id", 100),
         ExpectedPick: Most(noted("expected picks"), 1_000),
         SecondGrade: Most(noted("prices of second grade"), 200),
         # Twice a day for a hundred days.

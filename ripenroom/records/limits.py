@@ -395,7 +395,9 @@ Reading = Annotated[
         gt=0.0,
         lt=10_000.0,
         extra={
-            "says": noted("A reading of {value:g} cannot be: it must be above 0 and below 10000.")
+            "says": noted(
+                "A reading of {value:g} is not possible: it must be above 0 and below 10000."
+            )
         },
     ),
 ]

@@ -36,7 +36,7 @@ def _season(season: SeasonDetails) -> None:
     if not EARLIEST_YEAR <= season.first_day.year <= LATEST_YEAR:
         raise Refusal(
             "first_day",
-            "A season in the year {year} cannot be; the year is from {earliest} to {latest}.",
+            "A season in the year {year} is not possible; the year is from {earliest} to {latest}.",
             year=season.first_day.year,
             earliest=EARLIEST_YEAR,
             latest=LATEST_YEAR,
@@ -182,7 +182,7 @@ def _frost_dates(frost: FrostDates) -> None:
         if not EARLIEST_FROST_YEAR <= year <= LATEST_YEAR:
             raise Refusal(
                 "first_frosts",
-                "A first frost in {year} cannot be; the year is from {earliest} to {latest}.",
+                "A first frost in {year} is not possible; the year is from {earliest} to {latest}.",
                 year=year,
                 earliest=EARLIEST_FROST_YEAR,
                 latest=LATEST_YEAR,

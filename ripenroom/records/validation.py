@@ -68,7 +68,7 @@ def in_whole_seconds(kind: type, values: dict[str, Any]) -> dict[str, Any]:
                 values[name] = at.astimezone(UTC).replace(microsecond=0)
             except OverflowError as error:  # the year 1 or 9999, from another side of the world
                 raise Refusal(
-                    name, "{value} is no day of any season.", value=f"{at:%Y-%m-%d}"
+                    name, "{value} is not a day of any season.", value=f"{at:%Y-%m-%d}"
                 ) from error
     return values
 

@@ -255,7 +255,7 @@ class MainWindow(QMainWindow):
         if changed.records or changed.clock:
             self._show_season()
         if changed.records:
-            self.voice.leave_refused()
+            self.voice.fall_silent()  # whatever it says is of something before this
 
     def _show_season(self) -> None:
         self.banner.show_season(self.session)

@@ -49,6 +49,11 @@ def plain_hint(text: str) -> str:
     return QtText.convertFromPlainText(text) if QtText.mightBeRichText(text) else text
 
 
+def unbroken(text: str) -> str:
+    """A text whose lines do not end between a number and its unit, or its sign."""
+    return text.replace(" %", "\u00a0%").replace(" °", "\u00a0°").replace("± ", "±\u00a0")
+
+
 def run_from_left(picture: QWidget | QPainter) -> None:
     """Draw a picture from left to right in every language, as time, scales and figures run.
 

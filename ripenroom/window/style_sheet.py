@@ -55,9 +55,12 @@ QPushButton, QToolButton {{
 }}
 QPushButton:hover, QToolButton:hover {{ border-color: {name["accent"]}; }}
 QPushButton:focus, QToolButton:focus {{ border: 2px solid {name["accent"]}; padding: 2px 11px; }}
-QPushButton:pressed, QToolButton:pressed, QToolButton:checked {{
+QPushButton:pressed, QPushButton[latching="true"]:checked, QToolButton:pressed,
+QToolButton:checked {{
     background: {ink.chosen.name()}; color: {ink.on_chosen.name()};
 }}
+QPushButton[latching="true"]:checked {{ border: 2px solid {name["text"]}; padding: 2px 11px; }}
+QPushButton[latching="true"]:checked:focus {{ border: 2px solid {name["accent"]}; }}
 QPushButton:default {{
     background: {name["accent"]}; color: {ink.on_accent.name()}; border-color: {name["accent"]};
 }}
@@ -68,6 +71,9 @@ QPushButton:disabled, QToolButton:disabled, QPushButton:default:disabled {{
 QToolButton:checked:disabled {{
     background: {ink.chosen.name()}; color: {ink.on_chosen.name()};
 }}
+QWidget[tight="true"] QPushButton {{ padding: 3px 6px; }}
+QWidget[tight="true"] QPushButton:focus {{ padding: 2px 5px; }}
+QWidget[tight="true"] QCheckBox {{ spacing: 4px; }}
 QToolButton::menu-indicator {{ image: none; }}
 QToolButton[opens="calendar"] {{
     image: url({icon("calendar")}); min-width: {inner - 14}px; padding: 3px 9px;

@@ -32,7 +32,7 @@ def end_cause_name(cause: EndCause) -> str:
     return {
         EndCause.TOO_SOFT: tr("too soft"),
         EndCause.RIPE_LIFE: tr("overripe"),
-        EndCause.CHILLING: tr("spoilt by the cold"),
+        EndCause.CHILLING: tr("spoiled by the cold"),
         EndCause.STORAGE_LIFE: tr("stored too long"),
         EndCause.FREEZING: tr("frozen"),
         EndCause.NEVER_READY: tr("never ready"),

@@ -56,8 +56,9 @@ def _asked_words(squeezed: int, asked: int) -> str:
             "{n} fruit is enough for the plan.", "{n} fruit are enough for the plan.", squeezed
         ).format(n=squeezed)
     return tr_n(
-        "The plan hangs on this check: take {n} fruit.",
-        "The plan hangs on this check: take {n} fruit from different crates, not the ripest first.",
+        "The plan depends on this check: take {n} fruit.",
+        "The plan depends on this check: take {n} fruit from different crates, not the ripest "
+        "first.",
         asked,
     ).format(n=asked)
 

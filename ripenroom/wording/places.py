@@ -97,7 +97,7 @@ def _band_words(report: RoomReport, words: Formats) -> Iterator[str]:
     whole = words.temperature_unit == "C"
     band = words.temperature_difference(BAND_K, 0 if whole else 1)
     if report.above_h >= 0.5:
-        yield tr("For {hours} h more than {band} too warm.").format(
+        yield tr("Too warm by more than {band} for {hours} h.").format(
             hours=words.number(report.above_h), band=band
         )
     spell = report.warmest
@@ -108,7 +108,7 @@ def _band_words(report: RoomReport, words: Formats) -> Iterator[str]:
             peak=words.temperature(spell.peak_c),
         )
     if report.below_h >= 0.5:
-        yield tr("For {hours} h more than {band} too cold.").format(
+        yield tr("Too cold by more than {band} for {hours} h.").format(
             hours=words.number(report.below_h), band=band
         )
 
@@ -119,7 +119,8 @@ def _gap_words(report: RoomReport, words: Formats) -> Iterator[str]:
     longest = max(end - start for start, end in report.gaps)
     yield tr_n(
         "Nothing was read for {hours} h: the set temperature counts then.",
-        "Nothing was read {n} times, for {hours} h at most: the set temperature counts then.",
+        "There are {n} gaps without readings, the longest of {hours} h: the set temperature counts "
+        "then.",
         len(report.gaps),
     ).format(hours=words.number(longest))
 

@@ -204,7 +204,7 @@ def _came_words(frost: FrostForecast, words: Formats) -> str:
     """What frost did, of which night, and what to do while fruit falls and after it."""
     coldest = min(frost.nights, key=lambda night: night.min_c)
     said = (
-        tr("There was frost on {day} ({cold}): fruit lets go within days. Bring in what gives.")
+        tr("There was frost on {day} ({cold}): fruit drops within days. Bring in what gives.")
         if frost.left[0] > 0.0
         else tr(
             "There was frost on {day} ({cold}): by now all fruit should be down. Where some still "

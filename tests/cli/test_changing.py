@@ -112,7 +112,7 @@ def test_a_season_of_two_names_is_read_and_not_changed(
 @pytest.mark.parametrize(
     ("wait", "words"),
     [
-        ("abc", "--wait: “abc” is no number of seconds"),
+        ("abc", "--wait: “abc” is not a number of seconds"),
         ("-1", "--wait: must be from 0 to 86400 seconds"),
         ("nan", "--wait: must be from 0 to 86400 seconds"),
     ],

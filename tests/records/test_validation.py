@@ -105,7 +105,7 @@ def test_values_take_their_usual_form() -> None:
         (
             replace(SET, at=datetime.min.replace(tzinfo=timezone(timedelta(hours=3)))),
             "at",
-            "no day",
+            "not a day",
         ),
         (replace(BATCH, count=0), "count", "0 fruit: type a whole number from 1 to"),
         (replace(BATCH, count=None), "count", "How much was picked"),
@@ -116,7 +116,7 @@ def test_values_take_their_usual_form() -> None:
         (replace(BATCH, note="a\0b"), "note", "cannot be saved"),
         (replace(BATCH, id="../b"), "id", "must be a text"),
         (replace(BATCH, id=".b"), "id", "must be a text"),
-        (replace(GAUGED, readings=(20.0, 0.0)), "readings", "A reading of 0 cannot be"),
+        (replace(GAUGED, readings=(20.0, 0.0)), "readings", "A reading of 0 is not possible"),
         (replace(GAUGED, readings=(1.0,) * 1001), "readings", "1001 gauge readings; 1000"),
         (replace(GAUGED, reading_unit=None), "reading_unit", "in which unit"),
         (replace(GAUGED, feel_counts=(1, 0, 0, 0, 0)), "readings", "not both"),

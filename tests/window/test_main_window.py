@@ -113,7 +113,7 @@ def test_a_file_that_cannot_be_opened_leaves_the_open_season_alone(
 
 def test_undo_is_written_out_where_there_is_room(window: MainWindow) -> None:
     season, desk = season_of(window), desk_of(window)
-    label = "cultivars and places to begin with, and some more"
+    label = "first places and cultivars, and some more of them"
     season.do(lambda state: Action(label, (replace(state.book.season, name="Other"),)))
     for width, whole in ((1024, True), (1366, True), (640, False)):
         window.resize(width, 700)

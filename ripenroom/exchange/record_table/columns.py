@@ -282,14 +282,40 @@ def unclear_date(grid: Grid, mapping: ColumnMapping) -> tuple[str, date] | None:
 
 
 def _heads(grid: Grid) -> list[str]:
-    """Heads in plain words; "Fruit" is how many where most of its cells are whole numbers."""
+    """Heads in plain words; those that mean one thing or another, by what is in their cells.
+
+    "Fruit" is how many where its cells are whole numbers. "Firm" is a feel beside other feels that
+    are counted, else what a gauge read. "Bin" and "To" are places where their cells are words, and
+    "Sold" is by what where they say so; else they are nothing that comes in.
+    """
     heads = [plain(head) for head in grid.heads]
+    felt = not _FELT.isdisjoint(heads)
     for column, head in enumerate(heads):
+        if head not in _EITHER:
+            continue
+        cells = [plain(row[column]) for row in grid.rows if row[column].strip()]
+        whole, words = (
+            2 * sum(map(which, cells)) >= max(len(cells), 1) for which in (str.isdecimal, _is_word)
+        )
         if head in ("fruit", "fruits"):
-            cells = [row[column].strip() for row in grid.rows if row[column].strip()]
-            if 2 * sum(cell.isdecimal() for cell in cells) >= max(len(cells), 1):
-                heads[column] = "how many"
+            heads[column] = "how many" if whole else head
+        elif head == "firm":
+            heads[column] = "hard" if felt and whole else head if words else "firmness"
+        elif head == "sold":
+            heads[column] = "sold by" if cells and set(cells) <= _SOLD_BY else head
+        elif words and cells:
+            heads[column] = "where"
     return heads
+
+
+_EITHER: Final = ("fruit", "fruits", "firm", "bin", "bins", "to", "sold")
+"""Heads that mean one thing or another."""
+_FELT: Final = frozenset(word for feel in _FEELS for word in words_for(feel)) - {"green", "ripe"}
+_SOLD_BY: Final = frozenset(("fruit", "kg", "lb", "box"))
+
+
+def _is_word(cell: str) -> bool:
+    return not any(letter.isdigit() for letter in cell) and len(cell) > 1
 
 
 def _by_heads(kind: Kind, plain_heads: Sequence[str]) -> tuple[str | None, ...]:

@@ -139,7 +139,7 @@ class Table:
                     values[column] = decode(values[column])
                 except (ValueError, OverflowError) as error:
                     raise Refusal(
-                        column, "“{name}” is none that ripenroom wrote.", name=column
+                        column, "“{name}” was not written by ripenroom.", name=column
                     ) from error
         return record_from(self.record_type, values)
 

@@ -87,7 +87,7 @@ def readable(path: Path, instead: SeasonDetails) -> Rescued:
     if not sound and own is None:
         raise FileRefusal(
             "damaged",
-            tr("{file} is no season file, or nothing in it can be read any more.").format(
+            tr("{file} is not a season file, or nothing in it can be read any more.").format(
                 file=path.name
             ),
         )

@@ -265,7 +265,7 @@ def _damaged(path: Path, problem: str) -> FileRefusal:
 
 
 def _cannot_be(kind: type, name: str, why: Refusal) -> str:
-    text = tr("The {what} {name} cannot be: {why}")
+    text = tr("The {what} {name} is not possible: {why}")
     return text.format(what=what_is(kind), name=name, why=why.message)
 
 

@@ -126,7 +126,7 @@ def step_problems(steps: Iterable[tuple[Any, ...]]) -> Iterator[str]:
                 ).format(label=label[:40], size=len(label), most=LONGEST_LABEL)
             )
         if not 0 <= at <= _LAST_SECOND:
-            yield tr("The undo step “{label}” was done at no time that can be.").format(
+            yield tr("The undo step “{label}” was done at an impossible time.").format(
                 label=label[:40]
             )
 

@@ -93,7 +93,7 @@ def require_readings(entry: PickEntry | CheckEntry, profile: CropProfile) -> Non
         if other is not None and "readings" not in entry.answered:
             raise Question(
                 "readings",
-                "{reading:g} {unit} cannot be: {crop} is {lowest:.3g} to {highest:.3g} "
+                "{reading:g} {unit} is not possible: {crop} is {lowest:.3g} to {highest:.3g} "
                 "{unit}. Is it {reading:g} {other}?",
                 suggestion=other,
                 possible=newton <= highest,

@@ -82,7 +82,7 @@ def save_row(state: SeasonState, row: Row) -> Action:
             on=row.bloomed_on,
         )
     if row.trees == 0 and (row.fruit_on_trees or any(row.branch_counts)):
-        raise Refusal("trees", "A row without trees bears no fruit: how many trees has it?")
+        raise Refusal("trees", "A row without trees bears no fruit: how many trees does it have?")
     label = tr("change of {what}") if row.id in book.rows else tr("new row {what}")
     return Action(label.format(what=row.name), (row,))
 

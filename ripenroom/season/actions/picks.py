@@ -156,7 +156,8 @@ def _ask_for_unit(pulp_c: float) -> None:
     if not COLDEST_PULP_C <= pulp_c <= HOTTEST_PULP_C and COLDEST_PULP_C <= meant <= HOTTEST_PULP_C:
         raise Question(
             "pulp_c",
-            "A fruit temperature of {pulp:.4g} °C cannot be. Is it {pulp:.4g} °F ({meant:.1f} °C)?",
+            "A fruit temperature of {pulp:.4g} °C is not possible. Is it {pulp:.4g} °F "
+            "({meant:.1f} °C)?",
             suggestion=meant,
             possible=False,
             pulp=pulp_c,

@@ -42,7 +42,7 @@ def furnish(
     for place, set_point_c in places_at_c:
         made = places.save(state, place, set_point_c)
         state, put = state.with_changes(made.put), [*put, *made.put]
-    return Action(tr("cultivars and places to begin with"), tuple(put))
+    return Action(tr("first places and cultivars"), tuple(put))
 
 
 def go_back_to(state: SeasonState, backup: Path, kept_at: datetime) -> Action:

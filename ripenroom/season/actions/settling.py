@@ -77,7 +77,7 @@ def settle(
     served = [pin for pin in book.pins.values() if pin.market_day_id == day.id]
     settled = replace(day, settled_at=now.replace(microsecond=0))
     after = after.with_changes([settled], served)
-    return named_change(tr("what became of {day}").format(day=day.name), book, after)
+    return named_change(tr("sales at {day}").format(day=day.name), book, after)
 
 
 def _require_begun(book: Book, market_day_id: str, now: datetime) -> MarketDay:

@@ -108,6 +108,9 @@ class Ground:
         """The key of the crop that a row names, by its key, its name or one of its cultivars."""
         named = row.values.get("crop")
         if named is None:
+            cultivar = self._cultivar_named_beside(row)
+            if cultivar is not None:
+                return cultivar.crop
             if self.usual.crop is None:
                 raise Refusal("crop", "The row names no crop. Choose one for all such rows.")
             return self.usual.crop
@@ -128,6 +131,15 @@ class Ground:
             return own
         cultivar = self._cultivar_called(str(named))
         return None if cultivar is None else cultivar.id
+
+    def _cultivar_named_beside(self, row: TableRow) -> Cultivar | None:
+        """The cultivar that a row names in its own column, or that its row of trees is of."""
+        named = row.values.get("cultivar")
+        if named is not None:
+            return self._cultivar_called(str(named))
+        trees = str(row.values.get("row", "")).casefold()
+        found = [own for own in self.book.rows.values() if own.name.casefold() == trees]
+        return self.book.cultivars.get(found[0].cultivar_id or "") if len(found) == 1 else None
 
     def _crop_called(self, name: str) -> str | None:
         wanted = name.casefold()

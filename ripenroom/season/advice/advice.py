@@ -122,9 +122,10 @@ class PlaceAdvice:
     ``curve`` has the other room as advised, ``as_it_is`` as it is set today; alone they are the
     same. All of ``flat_low_c`` to ``flat_high_c`` is within 1 % of the best of ``curve``, and
     ``advised_c`` lies there. ``colder_loses_minor`` and ``warmer_loses_minor`` are what the plan
-    loses one tested step outside the flat part; None where the flat part ends at the last setting
-    that was tested or that the crops stand. They stand ``lowest_c`` to ``highest_c``; whose limits
-    these are is in ``lowest_crop`` and ``highest_crop`` (None: no crop's, a general one).
+    loses, against what it comes to as advised, one tested step outside the flat part; None where
+    the flat part ends at the last setting that was tested or that the crops stand. They stand
+    ``lowest_c`` to ``highest_c``; whose limits these are is in ``lowest_crop`` and ``highest_crop``
+    (None: no crop's, a general one).
     """
 
     place_id: str

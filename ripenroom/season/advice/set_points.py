@@ -219,7 +219,7 @@ class _Plots:
         def loses(outside: int) -> float | None:
             if not 0 <= outside < celsius.size or not limits.hold(float(celsius[outside])):
                 return None
-            return values.best - curve.value_minor[outside]
+            return curve.value_minor[values.advised[axis]] - curve.value_minor[outside]
 
         return PlaceAdvice(
             place_id=self.group[axis],

@@ -16,8 +16,6 @@ _ABOVE_FREEZING_K = 0.5
 _COLDEST_C, _WARMEST_C = 0.0, 25.0
 """Limits where no crop at hand sets one; few fruit are ripened any warmer (an estimate)."""
 
-_SAME_K = 0.05
-
 _STEPS = (0.0, 1.0, 2.0, 4.0, 6.0, 8.0, 12.0, 16.0)
 """Steps from today's setting: finer near it, since that is where thermostats are turned."""
 
@@ -39,7 +37,7 @@ class SettingLimits:
 
     def hold(self, celsius: float) -> bool:
         """Whether a setting is within the limits."""
-        return self.lowest_c - _SAME_K <= celsius <= self.highest_c + _SAME_K
+        return self.lowest_c <= celsius <= self.highest_c
 
 
 def limits_of(crops: Mapping[str, CropProfile], at_hand: Collection[CropKind]) -> SettingLimits:
@@ -68,11 +66,11 @@ def settings_around(
     Each step is ``widest_step`` degrees of the season's unit system or a multiple of it.
     """
     step = widest_step * _STEP_K[units]
-    found = [today_c]
+    found = [round(today_c, 2)]
     for steps in _STEPS[1:]:
-        near = (today_c - steps * step, today_c + steps * step)
+        near = (round(today_c + sign * steps * step, 2) for sign in (-1.0, 1.0))
         found += [celsius for celsius in near if limits.hold(celsius)]
-    return tuple(sorted(round(celsius, 2) for celsius in found[:number]))
+    return tuple(sorted(found[:number]))
 
 
 def without_readings_ahead(book: Book, now: datetime) -> Book:

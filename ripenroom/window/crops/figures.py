@@ -191,7 +191,7 @@ class _Reader:
         for key, label in (
             ("low_c", tr("Best from")),
             ("high_c", tr("Best up to")),
-            ("limit_c", tr("Spoilt from")),
+            ("limit_c", tr("Spoiled from")),
             ("stop_c", tr("Stops at")),
         ):
             yield self._temperature(("ripening", key), label, ("ripening", "source"))

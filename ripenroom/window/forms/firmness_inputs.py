@@ -124,6 +124,13 @@ class ReadingsInput(QObject):
         self.probe.textEdited.connect(self.changed)
         self.unit_choice.activated.connect(self.changed)
 
+    def follow(self, words: Formats) -> None:
+        """Take on other units of the season; readings keep the unit that they were typed in, and a
+        gauge's own that was chosen stays."""
+        before, self._words = self._words.force_unit, words
+        if not self.line.text().strip() and self.unit_choice.value() == before:
+            self.unit_choice.choose(words.force_unit)
+
     def values(self) -> tuple[float, ...]:
         """The readings as the gauge showed them; raises ``Refusal``."""
         # A comma may be the decimal mark, so only spaces and semicolons stand between readings.

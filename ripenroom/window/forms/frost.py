@@ -118,7 +118,7 @@ class FrostDialog(FormDialog):
             if day is None:
                 raise Refusal(
                     "first_frosts",
-                    "“{typed}” is no day. Type each like {like}, with commas between.",
+                    "“{typed}” is not a day. Type each like {like}, with commas between.",
                     typed=text,
                     like=_SUCH_AS[0],
                 )

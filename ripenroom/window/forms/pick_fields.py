@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Final
 
-from PySide6.QtCore import QEvent, Signal
+from PySide6.QtCore import QEvent, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
 from ripenroom.records.crop.crop_names import called, within
@@ -61,6 +61,8 @@ class PickFields(QWidget):
         self.pulp = TypedLine(5)
         self.pulp_unit = RecordChoice(3)
         self.pulp_unit.set_choices([("C", "°C"), ("F", "°F")])
+        self.pulp_unit.choose(session.words.temperature_unit)
+        self._degrees = session.words.temperature_unit
         self.note = TypedLine(10)
         self.unfelt = WrappedLabel(parent=self)
         self.unfelt.setObjectName("faint")
@@ -107,7 +109,6 @@ class PickFields(QWidget):
         self.readings.changed.connect(self.edited)
         self.when.edited.connect(self.edited)
         self.refresh()
-        self.pulp_unit.choose(session.words.temperature_unit)
 
     def fit_to(self, room_px: int) -> None:
         """Stand in more lines where the usual ones are wider than so many pixels."""
@@ -119,10 +120,16 @@ class PickFields(QWidget):
         done = super().event(event)
         if self._room_px is not None:
             if event.type() == QEvent.Type.FontChange:
-                self.grid.forget_width()
+                # The fields take on their letters one after the other.
+                QTimer.singleShot(0, self, self._measure_again)
             elif event.type() == QEvent.Type.LayoutRequest:
                 self.grid.fit(self._room_px)
         return done
+
+    def _measure_again(self) -> None:
+        self.grid.forget_width()
+        if self._room_px is not None:
+            self.grid.fit(self._room_px)
 
     def refresh(self) -> None:
         """Offer the season's rows, crops and places as they are now."""
@@ -130,11 +137,20 @@ class PickFields(QWidget):
         self.row.set_choices(row_choices(season.book, tr("no row")))
         self.crop.refresh()
         self.place.set_choices(place_choices(season.book))
-        self.count.words = self.weight.words = self.session.words
+        self._follow_units()
         self.weight_field.label.setText(
             tr("&Weight, {unit}").format(unit=self.session.words.mass_unit)
         )
         self._fit_to_crop()
+
+    def _follow_units(self) -> None:
+        """Take on the season's units; what is typed keeps the unit that it was typed in."""
+        words = self.session.words
+        self.count.words = self.weight.words = words
+        self.readings.follow(words)
+        if words.temperature_unit != self._degrees and not self.pulp.text().strip():
+            self.pulp_unit.choose(words.temperature_unit)
+        self._degrees = words.temperature_unit
 
     def show_more(self, shown: bool) -> None:
         """Show or hide the fields that few picks have; what is typed there stays."""

@@ -59,8 +59,9 @@ class PickGrid(QGridLayout):
         return self._lines is _NARROW
 
     def forget_width(self) -> None:
-        """Measure anew: letters have another size."""
+        """Measure again: letters have another size."""
         self._wide_px = 0
+        self.invalidate()
 
     def fit(self, room_px: int) -> None:
         """Take the usual lines where they fit into so many pixels."""

@@ -91,7 +91,7 @@ class SeasonDetailsFields:
         if zone not in zone_ids():
             raise Refusal(
                 "zone",
-                "“{typed}” is no time zone known here. Type a part of a city's name and choose.",
+                "“{typed}” is not a time zone known here. Type a part of a city's name and choose.",
                 typed=zone,
             )
         name = self.name.text().strip()

@@ -94,7 +94,7 @@ def keyboard() -> list[tuple[str, list[tuple[str, str]]]]:
                 ("Esc", tr("Leave it as planned")),
                 ("P", tr("Pin as planned, or take the pin off")),
                 ("W", tr("The next crates of a split batch")),
-                ("D", tr("Decide for this batch")),
+                ("D", tr("Plan this batch yourself")),
             ],
         ),
         (

@@ -166,7 +166,10 @@ def words() -> list[tuple[str, str]]:
         ),
         (
             tr("Likely pick"),
-            tr("A pick to expect going by walked rows or the last picks, until you change it."),
+            tr(
+                "A pick that the program expects, from walked rows or your last picks, until you "
+                "change it."
+            ),
         ),
         (tr("Market day"), tr("A place and time of sale: market, farm stand, festival, order.")),
         (tr("Not ready yet"), tr("Ripening, but not good to eat yet.")),
@@ -182,7 +185,7 @@ def words() -> list[tuple[str, str]]:
         (tr("Won't ripen"), tr("Picked so hard that it never becomes good.")),
         (
             tr("May not ripen"),
-            tr("Firm fruit of which that is not sure: squeeze it again before you clear it."),
+            tr("Firm fruit that may never become good: squeeze it again before you clear it."),
         ),
         (
             f"24–27 ({in_percent(80)})",

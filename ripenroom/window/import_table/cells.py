@@ -4,7 +4,7 @@ from collections.abc import Callable
 from operator import attrgetter
 from typing import NamedTuple
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, Qt, QTimer
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QWidget
 
@@ -21,7 +21,7 @@ _HINT = QAbstractItemView.ScrollHint
 _END = QAbstractItemDelegate.EndEditHint
 
 Fixed = Callable[[int, int, str], None]
-"""Takes a row and a column of the grid, and what was typed there."""
+"""Takes a row's line number in the table, a column of the grid, and what was typed there."""
 
 _MOST_LETTERS = 40
 """Columns are no wider, however long their texts."""
@@ -84,7 +84,7 @@ def _own_column(
         described=why,
         ink=(lambda _row: colours.faint) if key is None else None,
         ground=ground,
-        take=lambda row, text: fixed(row.at, column, text),
+        take=lambda row, text: fixed(row.number, column, text),
         heading_hint=heading,
     )
 
@@ -140,6 +140,9 @@ class CellTable(TableView[CellRow]):
     """The table before a cell was typed in, and the line number of its row, until gone on from."""
     _by_enter = False
     """Whether Enter ended that cell: Tab goes to the cell beside it, a click where it is made."""
+    _is_taking = False
+    _postponed: tuple[TableState, bool] | None = None
+    """What to show once the cell is done with that is being typed in."""
 
     def __init__(self, fixed: Fixed, parent: QWidget) -> None:
         table: Table[CellRow] = Table(
@@ -154,7 +157,11 @@ class CellTable(TableView[CellRow]):
         )
 
     def show_state(self, state: TableState, *, only_wrong: bool) -> None:
-        """Show a table as it is now."""
+        """Show a table as it is now, but no sooner than the cell that is typed in is done with."""
+        is_typed_in = self.state() is QAbstractItemView.State.EditingState
+        self._postponed = (state, only_wrong) if is_typed_in and not self._is_taking else None
+        if self._postponed is not None:
+            return
         self._state = state
         columns = cell_columns(state, ink(self), self._take)
         # The line to type in is gone with the old rows, and its keyboard would go to a button.
@@ -171,18 +178,34 @@ class CellTable(TableView[CellRow]):
         self.scrollTo(self.currentIndex())
         self._go_on()
 
-    def _take(self, row: int, column: int, text: str) -> None:
+    def _take(self, number: int, column: int, text: str) -> None:
         self._by_enter = False
         if self._state is not None:
-            self._mended = self._state, self._state.grid.numbers[row]
-        self._fixed(row, column, text)
+            self._mended = self._state, number
+        self._is_taking = True
+        try:
+            self._fixed(number, column, text)
+        finally:
+            self._is_taking = False
 
     def closeEditor(self, editor: QWidget, hint: _END) -> None:
         """Enter goes on to what has to be fixed next, once the table is looked over."""
         super().closeEditor(editor, hint)
         self._by_enter = hint is _END.SubmitModelCache
         self._mended = self._mended if self._by_enter else None
-        self._go_on()
+        if self._postponed is None:
+            self._go_on()
+        else:  # Qt is not done with the line to type in yet
+            QTimer.singleShot(0, self, self._show_postponed)
+
+    def _show_postponed(self) -> None:
+        if self._postponed is not None:
+            state, only_wrong = self._postponed
+            self.show_state(state, only_wrong=only_wrong)
+
+    def forget_postponed(self) -> None:
+        """What was to be shown is of an older table than what is being read now."""
+        self._postponed = None
 
     def _go_on(self) -> None:
         """From a mended cell to the next at fault in its row, else to the next wrong row."""

@@ -130,10 +130,20 @@ class TableInDialog(EnterDialog):
         self.table.selectionModel().currentChanged.connect(self._enable)
         QShortcut(QKeySequence("Ctrl+R"), self, self.say_right)
 
-    def _mend(self, row: int, column: int, text: str) -> None:
+    @property
+    def reading(self) -> bool:
+        """Whether a thread reads the rows."""
+        return self._task is not None
+
+    def _mend(self, number: int, column: int, text: str) -> None:
+        grid = self.state.grid
+        if number not in grid.numbers:
+            self._note.tell(tr("That row is saved already. Change it on its own page."))
+            return
         self._fixed += 1
         self._asked = False
-        self._look_over(replace(self.state, grid=self.state.grid.with_cell(row, column, text)))
+        row = grid.numbers.index(number)
+        self._look_over(replace(self.state, grid=grid.with_cell(row, column, text)))
 
     def reject(self) -> None:
         """Throw no fixed cell away by one slip: with some that are not saved, ask once more."""
@@ -171,6 +181,7 @@ class TableInDialog(EnterDialog):
         if self._task is not None:
             self._task.drop()
             self._task = None
+        self.table.forget_postponed()
         self.state = state
         self.understood.follow(state)
         season = self.session.season.state
@@ -254,7 +265,8 @@ class TableInDialog(EnterDialog):
         trouble = self.table.trouble()
         self.right_button.setEnabled(trouble is not None and trouble.asks)
         self.about_row.setText(self._about_row())
-        self.only_wrong.setEnabled(bool(self.state.troubles))
+        # Ticked it stays to be unticked: all rows would else be out of sight for good.
+        self.only_wrong.setEnabled(bool(self.state.troubles) or self.only_wrong.isChecked())
 
     # Writing down
 

@@ -30,6 +30,7 @@ from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
 from ripenroom.window.widgets.table import Table
 from ripenroom.window.widgets.table_view import Choice, TableView
+from ripenroom.window.widgets.tight import be_tight
 
 _MEASURED = 60
 """Measuring every row is slow in a big season; the first ones tell enough."""
@@ -74,7 +75,7 @@ class BatchList(QWidget):
         self.finder.setClearButtonEnabled(True)
         self.finder.setAccessibleName(tr("Find batches"))
         set_hint(self.finder, tr("Find batches by code, crop, cultivar, row, place …"))
-        self.with_empty = QCheckBox(tr("Also &those sold out"), self)
+        self.with_empty = QCheckBox(tr("Sold ou&t too"), self)
         self.model.filter_by(holds("", with_empty=False))
         self.table = _BatchTable(tr("Batches"), self.model, self, Choice.ROWS)
         self.table.start_sorted(Column.PICKED, Qt.SortOrder.DescendingOrder)
@@ -97,7 +98,9 @@ class BatchList(QWidget):
             buttons, tr("Labels…"), Qt.Key.Key_L, self.labelsAsked, single=False
         )
         self._add_button(buttons, tr("Delete"), Qt.Key.Key_Delete, self.deleteAsked, single=False)
-        bar = QHBoxLayout()
+        self._row = QWidget(self)
+        bar = QHBoxLayout(self._row)
+        bar.setContentsMargins(0, 0, 0, 0)
         bar.setSpacing(4)
         bar.addWidget(self.finder, 1, Qt.AlignmentFlag.AlignTop)
         bar.addWidget(self.with_empty, 0, Qt.AlignmentFlag.AlignTop)
@@ -105,7 +108,7 @@ class BatchList(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(6)
-        layout.addLayout(bar)
+        layout.addWidget(self._row)
         layout.addWidget(self.table, 1)
         layout.addWidget(self.empty, 1)
         self.table.selectionModel().selectionChanged.connect(self._show_buttons)
@@ -129,6 +132,10 @@ class BatchList(QWidget):
         self.table.setIconSize(
             MARK_SIZE.scaled(10 * text_px, text_px * 3 // 4, Qt.AspectRatioMode.KeepAspectRatio)
         )
+
+    def be_tight(self, tight: bool) -> None:
+        """Let the buttons take one row where height is scarce and letters are large."""
+        be_tight(self._row, tight)
 
     def changeEvent(self, event: QEvent) -> None:
         """Higher lines for larger text."""
@@ -230,10 +237,7 @@ class BatchList(QWidget):
             )
         else:
             self.empty.setText(
-                tr(
-                    "No batch matches. Change what you typed under Find, or tick “Also those sold "
-                    "out”."
-                )
+                tr("No batch matches. Change what you typed under Find, or tick “Sold out too”.")
             )
         self.table.setVisible(not nothing)
         self.empty.setVisible(nothing)

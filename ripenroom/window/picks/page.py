@@ -57,7 +57,9 @@ class ExpectedLine(WrappedLabel):
 
 
 _SIDE_PX = 20
-_GAP_PX, _LOW_GAP_PX = 10, 6
+_GAP_PX, _LOW_GAP_PX = 10, 3
+_MARGINS_PX, _LOW_MARGINS_PX = (6, 4), (2, 0)
+"""Over and under the page."""
 _LEAST_LINES = 20
 """With room for fewer lines of text than this, none is kept for refusals."""
 _BESIDE_LETTERS = 190
@@ -74,7 +76,7 @@ class PicksPage(Page):
         self.form.add_to_foot(self.expected.button)
         self.list = BatchList(session, self)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(_SIDE_PX, 6, _SIDE_PX, 4)
+        layout.setContentsMargins(_SIDE_PX, _MARGINS_PX[0], _SIDE_PX, _MARGINS_PX[1])
         self.form.told.usually_say(self.expected)
         self._upper = SnugScroll(self.form, self)
         layout.addWidget(self._upper)
@@ -149,6 +151,7 @@ class PicksPage(Page):
     def show_low(self, low: bool) -> None:
         """What is expected leaves its lines to the batches; its button's hint says it too."""
         self.expected.setVisible(not low)
+        self.list.be_tight(low)
         self._keep_room()
 
     def _keep_room(self) -> None:
@@ -161,6 +164,8 @@ class PicksPage(Page):
         layout = self.layout()
         assert layout is not None
         layout.setSpacing(_LOW_GAP_PX if low else _GAP_PX)
+        top, bottom = _LOW_MARGINS_PX if low else _MARGINS_PX
+        layout.setContentsMargins(_SIDE_PX, top, _SIDE_PX, bottom)
 
     def keep_draft(self) -> None:
         """Keep the half-filled form."""

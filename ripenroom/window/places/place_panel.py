@@ -17,7 +17,7 @@ from ripenroom.season import actions
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.places.room_chart import RoomChart
 from ripenroom.window.places.set_point import SetPointControl
-from ripenroom.window.plain import set_hint, set_margins
+from ripenroom.window.plain import set_hint, set_margins, unbroken
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel, tab_as_laid_out
 from ripenroom.wording.names import place_kind_name
@@ -142,15 +142,15 @@ class PlacePanel(QFrame):
                     difference=words.temperature_difference(place.daily_swing_k)
                 )
             )
-        # A unit does not begin a line.
-        self._facts.setText(" · ".join(facts).replace(" °", "\u00a0°"))
+        self._facts.setText(unbroken(" · ".join(facts)))
         writable = self._session.season.read_only_because is None
         self.control.setEnabled(writable)
         self.edit_button.setEnabled(writable)
         self.control.set_celsius(self._session.season.set_point_c(place.id))
         self.control.setVisible(place.has_thermostat)
         self.air.setVisible(not place.has_thermostat)
-        self.air.setText("" if place.has_thermostat else air_words(place, self._session))
+        air = "" if place.has_thermostat else air_words(place, self._session)
+        self.air.setText(unbroken(air))
         self._show_report(writable)
 
     def _show_report(self, writable: bool) -> None:
@@ -160,7 +160,7 @@ class PlacePanel(QFrame):
         self.chart.show_picture(report.picture if report else None, words)
         self.report.setVisible(report is not None)
         if report is not None:
-            self.report.setText(short_report_words(report, season, words))
+            self.report.setText(unbroken(short_report_words(report, season, words)))
             set_hint(self.report, report_words(report, season, words))
         self.logs_button.setEnabled(writable or bool(season.ask.logs_of_place(self.place_id)))
 

@@ -12,7 +12,7 @@ from ripenroom.window.plain import run_from_left, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.theme import ink
 from ripenroom.wording.plan.itineraries import place_words
-from ripenroom.wording.plan.set_points import curve_words, degrees, gain_about, worth_today
+from ripenroom.wording.plan.set_points import curve_words, gain_about, worth_today
 
 if TYPE_CHECKING:
     from ripenroom.season.advice.advice import PlaceAdvice
@@ -113,7 +113,7 @@ class SetPointPlot(QWidget):
     def _write_settings(self, painter: QPainter, settings: Sequence[float], area: QRectF) -> None:
         """As many settings below the axis as have room, and what they are."""
         words, metrics = self._session.words, self.fontMetrics()
-        texts = [degrees(words, celsius) for celsius in settings]
+        texts = [words.set_point(celsius) for celsius in settings]
         wide = max(metrics.horizontalAdvance(text) for text in texts) + 8
         step = max(1, -(-wide * len(settings) // max(int(area.width()), 1)))
         span, y = max(settings[-1] - settings[0], 1e-9), area.bottom()

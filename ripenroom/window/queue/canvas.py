@@ -59,7 +59,6 @@ class QueueCanvas(SelectingPicture):
         """Where the mouse rests; None while the keyboard is what counts."""
         self._dragging = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.viewport().setMouseTracking(True)
         self.setAccessibleName(tr("Shelf queue"))
         set_hint(self, "")
 
@@ -165,6 +164,7 @@ class QueueCanvas(SelectingPicture):
         if self._pressed_at is None:
             self._pointer = event.position()
             self._point_at(self._pointer)
+            self.hint_on(self._pointer)
             return
         moved = event.position() - self._pressed_at
         if self._dragging or moved.manhattanLength() > QApplication.startDragDistance():

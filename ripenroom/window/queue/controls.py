@@ -9,6 +9,10 @@ from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
 from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.widgets.layouts import FlowLayout
+from ripenroom.window.widgets.tight import be_tight
+
+_APART_PX, _TIGHT_PX = 6, 3
+"""Between two controls, and where height is scarce."""
 
 
 class QueueControls(QWidget):
@@ -51,12 +55,12 @@ class QueueControls(QWidget):
         self.moves.setAccessibleDescription(hint)
         self.moves.setChecked(bool(settings.value("queue/all moves", False, bool)))
         self.moves.toggled.connect(lambda on: settings.setValue("queue/all moves", on))
-        layout = FlowLayout(self, spacing=6)
+        self._flow = FlowLayout(self, spacing=_APART_PX)
         for widget in (
             self.sort, self.shown, self.crop, self.place,
             self.today, self.everything, self.further, self.nearer, self.moves,
         ):  # fmt: skip
-            layout.addWidget(widget)
+            self._flow.addWidget(widget)
         # These stay as narrow as their first choice: their list shows the rest in full.
         for combo in (self.crop, self.place):
             combo.view().setMinimumWidth(self.fontMetrics().horizontalAdvance("n") * 24)
@@ -64,6 +68,11 @@ class QueueControls(QWidget):
         self.sort.setCurrentIndex(max(kept, 0))
         for combo in (self.sort, self.shown, self.crop, self.place):
             combo.currentIndexChanged.connect(self._on_changed)
+
+    def be_tight(self, tight: bool) -> None:
+        """Take one row rather than two where height is scarce and letters are large."""
+        be_tight(self, tight)
+        self._flow.setSpacing(_TIGHT_PX if tight else _APART_PX)
 
     def sort_by(self) -> SortBy:
         """The chosen order."""

@@ -109,7 +109,7 @@ class DecideDialog(FormDialog):
             if planned is None
             else self._decider.as_pin(planned)
         )
-        self.setWindowTitle(tr("Decide for {code}").format(code=self._batch.code))
+        self.setWindowTitle(tr("Plan {code} yourself").format(code=self._batch.code))
         self.action_button.setText(tr("Pin it"))
         self.crates = CountBox(self)
         self.place = RecordChoice(18)

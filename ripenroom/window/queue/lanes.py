@@ -1,7 +1,7 @@
 """Where the planned moves of a batch are drawn, in the lane below its line.
 
 All ways of a batch share its lane. Each has a level of its own, so that a track which crosses
-another one's time stays to be seen; beyond three they share the lowest. Pulls of one evening stand
+another one's time stays to be seen; beyond three they share the lowest. Moves of one evening stand
 side by side.
 """
 
@@ -34,7 +34,7 @@ class Track:
     y: float
     start_x: float
     stays: tuple[tuple[float, str], ...]
-    """Where each further place begins, and its mark."""
+    """Where the ring of each move is, and the mark of the place that it goes to."""
     pull_x: float
     end_x: float
 
@@ -80,16 +80,19 @@ def lane_of(
     rings: list[tuple[float, float]] = []
     for number, way in enumerate(ways):
         level = min(number, MOST_LEVELS - 1)
-        reach = grip * WING if way.pinned and not way.written else grip
-        pull_x = _beside(rings, _px(view, way.pull_h), reach)
-        rings.append((pull_x, reach))
+        stays: list[tuple[float, str]] = []
+        for hour, mark in way.waits[1:]:
+            reach = _reach(way, grip, last=len(stays) == len(way.waits) - 2)
+            x = _beside(rings, _px(view, hour), reach)
+            rings.append((x, reach))
+            stays.append((x, mark))
         tracks.append(
             Track(
                 way=way,
                 y=round(middle + (level - (levels - 1) / 2.0) * step) + 0.5,
                 start_x=_px(view, begins_h),
-                stays=tuple((_px(view, hour), mark) for hour, mark in way.waits[1:]),
-                pull_x=pull_x,
+                stays=tuple(stays),
+                pull_x=stays[-1][0] if stays else _px(view, way.pull_h),
                 end_x=_px(view, _end_h(scene, line, way, begins_h)),
             )
         )
@@ -101,14 +104,27 @@ def grip_px(sizes: Sizes) -> float:
     return max(sizes.lane_px * 0.32, 3.0)
 
 
+def ring_spans(track: Track, sizes: Sizes) -> list[tuple[float, float]]:
+    """From where to where the rings of a track's moves, and its knot, reach."""
+    grip, last = grip_px(sizes), len(track.stays) - 1
+    reaches = ((x, _reach(track.way, grip, n == last)) for n, (x, _) in enumerate(track.stays))
+    return [(x - reach, x + reach) for x, reach in reaches]
+
+
+def _reach(way: QueueItinerary, grip: float, last: bool) -> float:
+    """How far what is drawn at a move reaches to each side: a knot, at the last one, further."""
+    return grip * WING if last and way.pinned and not way.written else grip
+
+
 def spread(
-    tags: Sequence[Tag], rings: Sequence[float], grip: float, width_of: Callable[[Tag], float]
+    tags: Sequence[Tag], rings: Sequence[tuple[float, float]], width_of: Callable[[Tag], float]
 ) -> tuple[Tag, ...]:
-    """The tags with places for their numbers such that none covers another one, or a ring.
+    """The tags with places for their numbers such that none covers another one, or a ring, of
+    which each has its left and right edge.
 
     A number stands right of its tick, else left of it. Where neither is free it is not drawn.
     """
-    taken = [(x - grip, x + grip) for x in rings if not math.isnan(x)]
+    taken = list(rings)
     taken += [(tag.x - 1.0, tag.x + 1.0) for tag in tags if tag.fate is ItineraryEnd.SOLD]
     placed: dict[Tag, Tag] = {}
     for tag in sorted(tags, key=lambda tag: (tag.fate is not ItineraryEnd.SOLD, tag.x)):
@@ -124,7 +140,7 @@ def spread(
 def _beside(others: Sequence[tuple[float, float]], x: float, reach: float) -> float:
     """``x``, or right of the rings and knots that stand there already: of each its middle and how
     far it reaches to either side, which is as far apart that two are seen."""
-    for other, its in sorted(one for one in others if not math.isnan(one[0])):
+    for other, its in sorted(others):
         if abs(x - other) < its + reach + _APART_PX:
             x = other + its + reach + _APART_PX
     return x

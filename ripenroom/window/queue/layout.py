@@ -3,6 +3,7 @@
 All sizes follow the font, so that 200 % text keeps everything readable.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import IntEnum
@@ -11,6 +12,8 @@ from typing import Final
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QFont, QFontMetricsF
 
+_MOST_AIR_PX = 11.0
+"""A line is at most so much higher than its letters and the lane beneath them."""
 LABEL_FOOT_PX = 6.0
 """Air under each label of a market day."""
 MOST_CROPS = 4
@@ -49,7 +52,10 @@ class Sizes:
         metrics, small_metrics = QFontMetricsF(font), QFontMetricsF(small)
         text_px, small_px = metrics.height(), small_metrics.height()
         lane_px = round(QFontMetricsF(mark).ascent() + 1.0) if with_lane else 0.0
-        line_px = round(text_px * (1.6 if with_lane else 1.85)) + lane_px
+        # Fruit is as high with large letters as it needs to be with small ones; without a lane the
+        # names of a line may stand in two lines.
+        air_px = min(text_px * 0.6, _MOST_AIR_PX) if with_lane else text_px * 0.85
+        line_px = round(text_px + air_px) + lane_px
         return cls(font, small, mark, line_px, lane_px, text_px, small_px)
 
 
@@ -92,7 +98,7 @@ def lay_out(
         wants = 0
     wanted_px = (names + wants) * sizes.small_px + names * LABEL_FOOT_PX
     labels_px = max(min(wanted_px, height * _HEADER_SHARE - axis_px), sizes.small_px + 8.0)
-    top = round(labels_px + axis_px)
+    top = math.ceil(labels_px + axis_px)  # half a pixel less would be a row of names less
     left = round(min(names_px, names_room(width, compact)))
     return Layout(
         names=QRectF(0, top, left, max(height - top, 0)),
@@ -114,7 +120,9 @@ class Form(IntEnum):
     """Name, day, and a line for each crop wanted."""
     SHORT = 1
     """Name and day."""
-    TICK = 2
+    WRAPPED = 2
+    """The name in one line and the day below it."""
+    TICK = 3
     """No words: a flag without a name, and its words on hover."""
 
 
@@ -131,6 +139,8 @@ class Label:
     weight: float
     """Who goes first where there is not room for all; higher first."""
     wants_full: bool = True
+    wrapped: Sequence[tuple[float, float]] = ()
+    """Widths and heights of the name over the day, the whole one first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,15 +183,17 @@ def place(labels: Sequence[Label], room: Room) -> list[Placed]:
 
     The label of the greatest weight is full whenever it can be. As many others as possible are
     full too, the weightier first, as long as every other still has room for its name: a market
-    day that is named nowhere is easily forgotten.
+    day that is named nowhere is easily forgotten. For the same reason names are cut rather than
+    that one takes two lines which another one needs.
     """
     inside = [n for n, label in enumerate(labels) if room.left <= label.anchor_x < room.right]
     order = sorted(inside, key=lambda n: (-labels[n].weight, labels[n].anchor_x))
     best: dict[int, Placed] = {}
     for full in range(len(order), 0, -1):
-        tried = _attempt(labels, order, full, room)
-        if len(tried) > len(best) or not best:
-            best = tried
+        for wrapped in (True, False):
+            tried = _attempt(labels, order, full, wrapped, room)
+            if len(tried) > len(best) or not best:
+                best = tried
         if len(best) == len(order):
             break
     return [
@@ -191,15 +203,16 @@ def place(labels: Sequence[Label], room: Room) -> list[Placed]:
 
 
 def _attempt(
-    labels: Sequence[Label], order: Sequence[int], full: int, room: Room
+    labels: Sequence[Label], order: Sequence[int], full: int, wrapped: bool, room: Room
 ) -> dict[int, Placed]:
-    """Places by label number, the first ``full`` in full form; who has no room is left out."""
+    """Places by label number, the first ``full`` in full form, any ``wrapped`` rather than cut; who
+    has no room is left out."""
     placed: dict[int, Placed] = {}
     for rank, number in enumerate(order):
         label = labels[number]
         spots = (
             _on_its_day(list(placed.values()), label, form, size, room)
-            for form, *size in _forms(label, rank < full, room.least_px)
+            for form, *size in _forms(label, rank < full, wrapped, room)
         )
         spot = next((one for one in spots if one is not None), None)
         if spot is not None:
@@ -223,11 +236,16 @@ def _on_its_day(
     return None if spot is None else Placed(form, -spot[0] - width, spot[1], width, height, True)
 
 
-def _forms(label: Label, full: bool, least_px: float) -> list[tuple[Form, float, float]]:
-    """Form, width and height to try, the best first; short words may end in an ellipsis."""
+def _forms(label: Label, full: bool, wrapped: bool, room: Room) -> list[tuple[Form, float, float]]:
+    """Form, width and height to try, the best first; short words may be cut after one of them."""
     width, height = label.short
-    shares = [share for share in (1.0, 0.75, 0.5) if share == 1.0 or width * share >= least_px]
-    forms = [(Form.SHORT, width * share, height) for share in shares]
+    most = min(width, room.right - room.left)
+    forms = [(Form.SHORT, width, height)]
+    forms += [(Form.WRAPPED, *size) for size in label.wrapped if wrapped]
+    forms.append((Form.SHORT, most, height))
+    forms += [
+        (Form.SHORT, most * share, height) for share in (0.75, 0.5) if most * share >= room.least_px
+    ]
     return [(Form.FULL, *label.full), *forms] if full and label.wants_full else forms
 
 

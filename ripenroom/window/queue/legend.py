@@ -78,6 +78,7 @@ class Legend(QWidget):
             self.first.add(mark, text)
         self.all = QPushButton(tr("All marks"), self)
         self.all.setCheckable(True)
+        self.all.setProperty("latching", True)
         set_hint(self.all, tr("What every other mark means"))
         self.rest = _Flow(self)
         self.rest.add(FruitState.WONT_RIPEN, state_name(FruitState.WONT_RIPEN))

@@ -181,12 +181,12 @@ def add_plan(
     if way is not None and not way.line.packed:
         pin = tr("Take the pin off") if way.pinned else tr("Pin as planned")
         add(pin, "P", hand.pin_or_unpin)
-    deciding = tr("Decide for this batch…")
+    deciding = tr("Plan this batch yourself…")
     add(deciding, "D", lambda: decide(batch_id))
 
 
 def _add_plan_places(menu: QMenu, session: Session, hand: PlanDrag, way: QueueItinerary) -> None:
-    places = menu.addMenu(tr("Plan it into"))
+    places = menu.addMenu(tr("Plan a move to"))
     stay = tr("Stays where it is")
     options: list[tuple[str | None, str]] = [(None, stay)]
     there = destinations(session.season.book, way.line.from_place_id)

@@ -16,15 +16,15 @@ from ripenroom.texts import tr
 from ripenroom.window.forms.expected_pick import ExpectedPickDialog
 from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
-from ripenroom.window.plain import PlainLabel
+from ripenroom.window.plain import PlainLabel, unbroken
 from ripenroom.window.plan_status import PlanWords, plan_state_words
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
+from ripenroom.window.queue.hints import HintedPicture
 from ripenroom.window.queue.legend import Legend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
 from ripenroom.window.queue.paint_cold import spoilt_by_cold
-from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene, SceneMaker
 from ripenroom.window.session import Session
@@ -33,7 +33,7 @@ from ripenroom.window.widgets.layouts import SnugScroll, scrolling_column
 _LEAST_LINES = 9
 """The queue is never lower than so many lines: its heading, and some batches."""
 
-_SAID_LINES, _LOW_SAID_LINES = 4, 3
+_SAID_LINES, _LOW_SAID_LINES = 4, 2
 """Lines of words that always have room, so that the queue does not jump as the mouse moves; and
 where height is scarce."""
 _KEY_LINES = 25
@@ -131,6 +131,7 @@ class QueuePage(Page):
     def show_low(self, low: bool) -> None:
         """Batches first: marks are explained when asked for, and of more words the rest scrolls."""
         self._low = low
+        self.controls.be_tight(low)
         self._fit_key()
         if low:
             self._said_scroll.keep_lines(_LOW_SAID_LINES, _LOW_SAID_LINES)
@@ -232,8 +233,7 @@ class QueuePage(Page):
         self.canvas.set_scene(shown, self.session.words)
 
     def _say(self, text: str) -> None:
-        # A sign of per cent does not begin a line.
-        self.said.setText(text.replace(" %", "\u00a0%"))
+        self.said.setText(unbroken(text))
 
 
 class _Nothing(QWidget):
@@ -276,7 +276,7 @@ class QueueStrip(SeasonView):
         self._session = session
         self._maker = SceneMaker(session)
         self._scene: Scene | None = None
-        self.picture = QueuePicture(compact=True, parent=self)
+        self.picture = HintedPicture(compact=True, parent=self)
         self.picture.setAccessibleName(tr("Shelf queue"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -1,6 +1,6 @@
 """Draws what lies under and over the lines: shaded days, bands of market days, the past, now."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
@@ -57,14 +57,39 @@ def paint_past(painter: QPainter, layout: Layout, now_x: float, ink: Palette) ->
         painter.fillRect(QRectF(area.x(), area.y(), min(now_x, area.width()), area.height()), veil)
 
 
-def now_box(layout: Layout, now_x: float, label_px: float, label_high_px: float) -> QRectF:
-    """Where the present moment is named, in the months' row; empty while it is out of sight."""
+Span = tuple[float, float]
+
+
+def name_now(
+    layout: Layout,
+    now_x: float,
+    texts: Sequence[str],
+    width_of: Callable[[str], float],
+    high_px: float,
+    heads: Sequence[Span] = (),
+) -> tuple[str, QRectF]:
+    """How the present moment is named and where, in the months' row; nowhere if out of sight.
+
+    ``texts`` are its names, the longest first. It stands right of the line of now, else left of it,
+    else shorter, so that it covers no head of a market day's band; where it cannot but do so, as
+    little of them as can be. ``heads`` are these, from the left edge of the lines.
+    """
     if not -1.0 <= now_x <= layout.lines.width():
-        return QRectF()
-    x = round(layout.lines.x() + now_x)
-    top = layout.header.bottom() - layout.axis_px + 1.0
-    width = label_px + 10.0
-    return QRectF(min(x, layout.header.right() - width), top, width, label_high_px + 2.0)
+        return texts[0], QRectF()
+    header, start_x = layout.header, layout.lines.x()
+    x, top = round(start_x + now_x), header.bottom() - layout.axis_px + 1.0
+    tried: list[tuple[float, str, QRectF]] = []
+    for text in texts:
+        width = width_of(text) + 10.0
+        for left in (min(x, header.right() - width), max(x - width, header.left())):
+            box = QRectF(left, top, width, high_px + 2.0)
+            covered = sum(
+                max(min(last, box.right() - start_x) - max(first, left - start_x), 0.0)
+                for first, last in heads
+            )
+            tried.append((covered, text, box))
+    _, text, box = min(tried, key=lambda one: one[0])
+    return text, box
 
 
 def paint_now(

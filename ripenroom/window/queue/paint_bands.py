@@ -1,5 +1,6 @@
 """Draws the labels of market days: name, day, and what is wanted and ready of each crop."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -55,6 +56,8 @@ class WrittenBand:
     """One line per crop, and whether it is emphasised."""
     title_px: float
     full_px: float
+    wrapped_px: tuple[float, ...]
+    """As wide as the name over the day, and as fewer words of it are."""
 
 
 def band_title(band: MarketBand, words: Formats) -> str:
@@ -100,6 +103,7 @@ def write_bands(scene: Scene, words: Formats, sizes: Sizes) -> list[WrittenBand]
             more = tr_n("and {n} more", "and {n} more", len(crops) - MOST_CROPS + 1)
             crops = [*crops[: MOST_CROPS - 1], (more, False)]
         title_px = heavy.horizontalAdvance(title) + 2.0 * _PAD_PX
+        day_px = heavy.horizontalAdvance(words.day(band.starts_h))
         widths = [(heavy if strong else metrics).horizontalAdvance(text) for text, strong in crops]
         written.append(
             WrittenBand(
@@ -109,6 +113,10 @@ def write_bands(scene: Scene, words: Formats, sizes: Sizes) -> list[WrittenBand]
                 tuple(crops),
                 title_px,
                 max([title_px, *(w + 2 * _PAD_PX for w in widths)]),
+                tuple(
+                    max(heavy.horizontalAdvance(name), day_px) + 2.0 * _PAD_PX
+                    for name in _names(band)
+                ),
             )
         )
     return written
@@ -136,9 +144,10 @@ def place_bands(
                     min(one.full_px, view.width_px),
                     (1 + len(one.crops)) * sizes.small_px + LABEL_FOOT_PX,
                 ),
-                short=(min(one.title_px, view.width_px), sizes.small_px + LABEL_FOOT_PX),
+                short=(one.title_px, sizes.small_px + LABEL_FOOT_PX),
                 weight=-abs(one.band.first_h - now_h) - (1e6 if over else 0.0),
                 wants_full=full and not over and bool(one.crops) and one.full_px <= view.width_px,
+                wrapped=[(wide, 2.0 * sizes.small_px + LABEL_FOOT_PX) for wide in one.wrapped_px],
             )
         )
     return place(labels, Room(0.0, view.width_px, layout.labels_px, _LEAST_PX))
@@ -183,8 +192,13 @@ def paint_labels(
         painter.setPen(ink.faint if over else ink.text)
         beside = Qt.AlignmentFlag.AlignRight if where.before_day else Qt.AlignmentFlag.AlignLeft
         room = QRectF(left + _PAD_PX, y - ascent, where.width - 2.0 * _PAD_PX + 1.0, sizes.small_px)
-        title = title_within(one, heavy_metrics, room.width())
-        painter.drawText(room, beside, title)
+        if where.form is Form.WRAPPED:
+            name = first_that_fits(_names(one.band), heavy_metrics, room.width())
+            painter.drawText(room, beside, name)
+            room.translate(0.0, sizes.small_px)
+            painter.drawText(room, beside, one.day)
+            continue
+        painter.drawText(room, beside, title_within(one, heavy_metrics, room.width()))
         if where.form is Form.FULL:
             for text, strong in one.crops:
                 room.translate(0.0, sizes.small_px)
@@ -193,17 +207,26 @@ def paint_labels(
 
 
 def title_within(one: WrittenBand, metrics: QFontMetricsF, room_px: float) -> str:
-    """A band's name and day in so much room: of the name as much as fits beside the whole day, if
-    that leaves anything of it."""
-    right = Qt.TextElideMode.ElideRight
-    if metrics.horizontalAdvance(one.title) <= room_px:
-        return one.title
-    beside = tr("{name}, {day}").format(name="", day=one.day)
-    room_of_name = room_px - metrics.horizontalAdvance(beside)
-    if room_of_name < metrics.horizontalAdvance("nnn…"):
-        return metrics.elidedText(one.title, right, room_px)
-    name = metrics.elidedText(one.band.name, right, room_of_name)
-    return tr("{name}, {day}").format(name=name, day=one.day)
+    """A band's name and day in so much room: first words of the name beside the whole day, else of
+    the name alone; letters of its first word where not even that has room."""
+    names = _names(one.band)
+    beside = [tr("{name}, {day}").format(name=name, day=one.day) for name in names]
+    return first_that_fits((*beside, *names), metrics, room_px)
+
+
+def first_that_fits(texts: Sequence[str], metrics: QFontMetricsF, room_px: float) -> str:
+    """The first text that so much room holds; of the last one letters where it holds none."""
+    for text in texts:
+        if metrics.horizontalAdvance(text) <= room_px:
+            return text
+    return metrics.elidedText(texts[-1], Qt.TextElideMode.ElideRight, room_px)
+
+
+def _names(band: MarketBand) -> list[str]:
+    """A market day's name, and as fewer and fewer of its words say it."""
+    words = band.name.split()
+    begun = (" ".join(words[:n]) + "…" for n in range(len(words) - 1, 0, -1))
+    return [band.name, *begun]
 
 
 def _in_sight(band: MarketBand, view: TimeView) -> bool:

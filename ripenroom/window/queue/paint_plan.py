@@ -4,9 +4,9 @@ Of every line: how many crates go to which market day, a tick with their number 
 box once they are packed; and in words how many go to none.
 
 Of lines that are shown in detail also how they get there: a thin track while the crates wait where
-they are, a thick one once they are pulled, letters for the place. A ring is the pull, and a knot in
-its place one that is pinned. Crates that are left have a dotted track. Before now stands where the
-batch was moved already. Nothing is told by colour.
+they are, a thick one once they are pulled, letters for the place. A ring is a move, and a knot in
+the last one's place one that is pinned. Crates that are left have a dotted track. Before now stands
+where the batch was moved already. Nothing is told by colour.
 """
 
 import math
@@ -18,7 +18,16 @@ from PySide6.QtGui import QFontMetricsF, QPainter, QPen, QPolygonF
 
 from ripenroom.texts import tr_n
 from ripenroom.window.palette import Palette
-from ripenroom.window.queue.lanes import WING, Lane, Tag, Track, grip_px, lane_of, spread
+from ripenroom.window.queue.lanes import (
+    WING,
+    Lane,
+    Tag,
+    Track,
+    grip_px,
+    lane_of,
+    ring_spans,
+    spread,
+)
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
 from ripenroom.window.queue.scene import Scene
@@ -54,8 +63,8 @@ def paint_plan(
         line = scene.line_at(row)
         lane = lane_of(scene, line, row, view, line_view, sizes)
         tags, in_detail = lane.tags, line in detailed
-        rings = [one.pull_x for one in lane.tracks if _has_ring(one)] if in_detail else []
-        tags = spread(tags, rings, grip_px(sizes), pens.tag_px)
+        tracks = lane.tracks if in_detail else ()
+        tags = spread(tags, [ring for t in tracks for ring in ring_spans(t, sizes)], pens.tag_px)
         if in_detail:
             for track in lane.tracks:
                 pens.track(track, heavy=track.way is chosen)
@@ -105,11 +114,6 @@ def paint_sample(painter: QPainter, rect: QRectF, mark: str, sizes: Sizes, ink: 
     painter.restore()
 
 
-def _has_ring(track: Track) -> bool:
-    """Whether a grip is drawn at its pull."""
-    return not math.isnan(track.pull_x) and track.way.fate is not ItineraryEnd.SECOND_GRADE
-
-
 class _Pens:
     """Draws the parts of a lane in one set of inks."""
 
@@ -150,9 +154,7 @@ class _Pens:
         taken = [(tag.x - 3.0, tag.x + 1.0) for tag in lane.tags]
         boxed = [tag for tag in lane.tags if not math.isnan(tag.box_x)]
         taken += [(tag.box_x, tag.box_x + self.tag_px(tag)) for tag in boxed]
-        grip = grip_px(self._sizes)
-        taken += [(t.pull_x - grip, t.pull_x + grip) for t in lane.tracks if t.pull_x == t.pull_x]
-        return taken
+        return taken + [ring for t in lane.tracks for ring in ring_spans(t, self._sizes)]
 
     def marks(self, lane: Lane, width_px: float, taken: list[tuple[float, float]]) -> None:
         """The letters of places, on paper, where there is room for them between the others."""
@@ -161,8 +163,9 @@ class _Pens:
             stays = list(track.stays)
             if number == 0:  # where they are now is the same for all
                 stays.insert(0, (max(track.start_x, 0.0) + 3.0, track.way.waits[0][1]))
-            for x, mark in stays:
-                self._mark(lane, x + grip + 2.0, mark, track.end_x, taken, width_px)
+            for n, (x, mark) in enumerate(stays):
+                end_x = stays[n + 1][0] if n + 1 < len(stays) else track.end_x
+                self._mark(lane, x + grip + 2.0, mark, end_x, taken, width_px)
 
     def _mark(
         self,
@@ -189,19 +192,19 @@ class _Pens:
         painter.drawText(QPointF(x + 2.0, self._foot(lane)), mark)
 
     def grip(self, track: Track, heavy: bool) -> None:
-        """A ring to take hold of at the pull; a knot where that is pinned, a bar where written."""
-        x, y, grip = track.pull_x, track.y, grip_px(self._sizes)
-        if not _has_ring(track):
-            return
+        """A ring at each move; at the last one, of which the hand takes hold, a knot where that is
+        pinned, and bars where they are written down."""
+        y, grip, last = track.y, grip_px(self._sizes), len(track.stays) - 1
         painter = self._painter
-        painter.setPen(QPen(self._ink.text, 2.0 if heavy else 1.4))
-        painter.setBrush(self._ink.paper)
-        if track.way.written:
-            painter.drawRect(QRectF(x - 1.5, y - grip, 3.0, 2.0 * grip))
-        elif track.way.pinned:
-            self.knot(x, y)
-        else:
-            painter.drawEllipse(QPointF(x, y), grip, grip)
+        for number, (x, _) in enumerate(track.stays):
+            painter.setPen(QPen(self._ink.text, 2.0 if heavy else 1.4))
+            painter.setBrush(self._ink.paper)
+            if track.way.written:
+                painter.drawRect(QRectF(x - 1.5, y - grip, 3.0, 2.0 * grip))
+            elif track.way.pinned and number == last:
+                self.knot(x, y)
+            else:
+                painter.drawEllipse(QPointF(x, y), grip, grip)
 
     def knot(self, x: float, y: float) -> None:
         """Two filled wings that meet in the middle."""

@@ -16,7 +16,7 @@ from ripenroom.window.palette import Palette
 from ripenroom.window.plain import run_from_left
 from ripenroom.window.queue.layout import Layout, Placed, Sizes, lay_out, names_room
 from ripenroom.window.queue.paint_background import (
-    now_box,
+    name_now,
     paint_axis,
     paint_bands,
     paint_days,
@@ -281,9 +281,10 @@ class QueuePicture(QAbstractScrollArea):
                 painter, layout.lines, scene, self.view, lines, sizes, colours, chosen, detailed
             )
         paint_names(painter, layout, scene, lines, words, sizes, colours)
-        now = tr("now, {time}").format(time=words.time(scene.now_h))
-        metrics = QFontMetricsF(sizes.small)
-        box = now_box(layout, now_x, metrics.horizontalAdvance(now), sizes.small_px)
+        names = (tr("now, {time}").format(time=words.time(scene.now_h)), tr("now"))
+        heads = [(self.view.x(band.first_h), self.view.x(band.last_h)) for band in scene.bands]
+        width_of = QFontMetricsF(sizes.small).horizontalAdvance
+        now, box = name_now(layout, now_x, names, width_of, sizes.small_px, heads)
         if part.intersects((layout.corner | layout.header).toAlignedRect()):
             paint_headings(painter, layout, scene, words, sizes, colours)
             painter.save()

@@ -6,7 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QWidget
 
-from ripenroom.window.queue.picture import QueuePicture
+from ripenroom.window.queue.hints import HintedPicture
 from ripenroom.window.queue.queue_plan import QueueItinerary
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import day_of, nearest_whole_day
@@ -16,7 +16,7 @@ from ripenroom.wording.formats import Formats
 from ripenroom.wording.plan.itineraries import crates_words
 
 
-class SelectingPicture(QueuePicture):
+class SelectingPicture(HintedPicture):
     """Keeps a line selected, and crates of it, through every new scene.
 
     ``pointed`` carries the words of what the mouse or the keyboard is on. ``left`` says that the

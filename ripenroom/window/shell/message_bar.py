@@ -99,11 +99,6 @@ class MessageBar(QFrame):
         self._resting.show()
         self._stand()
 
-    def leave_refused(self) -> None:
-        """Something was done: what was refused before that is no news any more."""
-        if self._refused.text:
-            self.fall_silent()
-
     def changeEvent(self, event: QEvent) -> None:
         """Larger letters, a higher line."""
         super().changeEvent(event)

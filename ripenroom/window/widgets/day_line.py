@@ -226,8 +226,8 @@ class DayLine(QWidget):
         return _OTHER_WEEKDAY, {"typed": typed, "day": self.written(named)}
 
 
-_WHY = noted("“{typed}” is no day. Type one like {like}, sat or tomorrow.")
-_OTHER_WEEKDAY = noted("“{typed}” cannot be: that day is {day}.")
+_WHY = noted("“{typed}” is not a day. Type one like {like}, sat or tomorrow.")
+_OTHER_WEEKDAY = noted("“{typed}” is not right: that day is {day}.")
 
 
 class _Line(ChosenLine):

@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.crop.crop_names import within
 from ripenroom.texts import tr
-from ripenroom.units import temperature_in
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.names import crop_name, fruit_name
 from ripenroom.wording.plan.itineraries import crates_words, market_words, place_words
@@ -17,12 +16,6 @@ if TYPE_CHECKING:
 
 _TO_SPEAK_OF = 0.005
 """A gain of less than this part of the plan's worth is none that anyone would notice."""
-
-
-def degrees(words: Formats, celsius: float) -> str:
-    """A temperature with a decimal only where it has one."""
-    shown = temperature_in(celsius, words.temperature_unit)
-    return words.temperature(celsius, 0 if abs(shown - round(shown)) < 0.05 else 1)
 
 
 def gain_words(advice: "SetPointAdvice", reader: Reader) -> str:
@@ -45,7 +38,7 @@ def gain_words(advice: "SetPointAdvice", reader: Reader) -> str:
 
 
 def set_point_words(advice: "PlaceAdvice", reader: Reader) -> str:
-    """``"Cold room: 4 °C is fine. Anything from 3 to 5 °C does as well. Colder loses about …"``."""
+    """``"Cold room: 4.0 °C is fine. Anything from 3.0 °C to 5.0 °C does as well. A step …"``."""
     words = reader.words
     place = place_words(advice.place_id, reader)
     if advice.fine_as_it_is:
@@ -55,14 +48,14 @@ def set_point_words(advice: "PlaceAdvice", reader: Reader) -> str:
     parts = [
         said.format(
             place=place,
-            today=degrees(words, advice.today_c),
-            advised=degrees(words, advice.advised_c),
+            today=words.set_point(advice.today_c),
+            advised=words.set_point(advice.advised_c),
         )
     ]
     if advice.flat_low_c < advice.flat_high_c:
         parts.append(
             tr("Anything from {low} to {high} does as well.").format(
-                low=degrees(words, advice.flat_low_c), high=degrees(words, advice.flat_high_c)
+                low=words.set_point(advice.flat_low_c), high=words.set_point(advice.flat_high_c)
             )
         )
     for loses, text in (
@@ -89,14 +82,14 @@ def _limits(advice: "PlaceAdvice", reader: Reader) -> list[str]:
     if advice.colder_loses_minor is None and steps[0] < advice.lowest_c and advice.lowest_crop:
         found.append(
             tr("Below {limit} is too cold for {crop}.").format(
-                limit=degrees(words, advice.lowest_c),
+                limit=words.set_point(advice.lowest_c),
                 crop=within(crop_name(crops, advice.lowest_crop)),
             )
         )
     if advice.warmer_loses_minor is None and steps[-1] > advice.highest_c and advice.highest_crop:
         found.append(
             tr("Above {limit} is too warm for {crop}.").format(
-                limit=degrees(words, advice.highest_c),
+                limit=words.set_point(advice.highest_c),
                 crop=within(crop_name(crops, advice.highest_crop)),
             )
         )
@@ -132,14 +125,19 @@ def curve_words(advice: "PlaceAdvice", reader: Reader) -> str:
     """The curve for those who cannot see it."""
     words, curve, today_minor = reader.words, advice.curve, worth_today(advice)
     pairs = zip(curve.set_points_c, curve.value_minor, curve.sold_share, strict=True)
-    return "; ".join(
+    said = [
         tr("{at}: {gain}, {sold} sold in time").format(
-            at=degrees(words, celsius),
+            at=words.set_point(celsius),
             gain=_than_today(value - today_minor, words),
             sold=words.share(sold),
         )
         for celsius, value, sold in pairs
-    )
+    ]
+    if (
+        curve.other_c != advice.as_it_is.other_c
+    ):  # else today's setting would seem to gain by itself
+        said.append(tr("all of it with the other room set as advised"))
+    return "; ".join(said)
 
 
 def help_words(help_: "Help", reader: Reader) -> str:

@@ -402,3 +402,26 @@ def test_damaged_tables_never_end_in_anything_but_words(season: Season) -> None:
         taken += len(found.taken)
         assert set(found.taken) | set(found.refused) == {row.number for row in rows}
     assert taken > 100
+
+
+@pytest.mark.parametrize(
+    ("heads", "cells", "means"),
+    [
+        ("Date,Crop,Firm,Gives,Soft,Where", "2026-09-14,Pawpaw,3,9,6,Cold room", {"Firm": "hard"}),
+        ("Date,Crop,Firm,Count", "2026-09-14,Pawpaw,12.5 11 13,40", {"Firm": "readings"}),
+        ("Date,Crop,Firm,Count", "2026-09-14,Pawpaw,48,40", {"Firm": "readings"}),
+        ("Date,Crop,Count,Bin", "2026-09-14,Pawpaw,40,Field bins", {"Bin": "place"}),
+        ("Date,Crop,Count,Bin", "2026-09-14,Pawpaw,40,7", {"Bin": None}),
+        ("Date,Crop,Count,To", "2026-09-14,Pawpaw,40,Cold room", {"To": "place"}),
+        ("Date,Crop,Count,To", "2026-09-14,Pawpaw,40,11:30", {"To": None}),
+        ("Market,Date,Crop,Wanted,Sold", "Gate,2026-09-14,Pawpaw,8,box", {"Sold": "sold_by"}),
+        ("Market,Date,Crop,Wanted,Sold", "Gate,2026-09-14,Pawpaw,8,6", {"Sold": None}),
+    ],
+)
+def test_heads_of_two_meanings_go_by_their_cells(
+    heads: str, cells: str, means: dict[str, str | None]
+) -> None:
+    grid = grid_of([heads, cells, cells])
+    mapping = guess(grid, guess_kind(grid))
+    found = dict(zip(grid.heads, mapping.meaning_of, strict=True))
+    assert {head: found[head] for head in means} == means

@@ -71,7 +71,7 @@ def test_nor_onto_what_a_season_is_made_of(lived_in: Lived, tmp_path: Path) -> N
     path, _ = lived_in
     assert is_refused(path, path.with_name(f"{path.name}-journal"), "the journal or the lock")
     assert is_refused(path, path.with_name(f"{path.name}.lock"), "the journal or the lock")
-    assert is_refused(path, path.with_name(path.name.upper()), "in other letters")
+    assert is_refused(path, path.with_name(path.name.upper()), "but for capital letters")
     assert is_refused(path, copies_folder() / "a.ripenroom", "that are kept")
     # What is left there of another season would be played back into the new one.
     (tmp_path / "gone.ripenroom-journal").write_bytes(b"half of a change")

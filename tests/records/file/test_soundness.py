@@ -158,7 +158,7 @@ def test_a_forged_record_that_cannot_be_read_is_refused(lived_in: tuple[Path, Bo
         reseal(connection)
     refused = refusal(path)
     assert refused.kind == "damaged"
-    assert "The batch “P-0914-5” cannot be: “readings”" in refused.message
+    assert "The batch “P-0914-5” is not possible: “readings”" in refused.message
 
 
 def test_damage_to_the_undo_log_is_found_by_undo_and_by_verify(
@@ -193,9 +193,9 @@ def test_every_record_that_cannot_be_is_told(lived_in: tuple[Path, Book]) -> Non
         connection.execute("UPDATE batch SET count = 900000 WHERE code = 'P-0914-5'")
         reseal(connection)
     assert verify(path) == [
-        "The place “Walk-in” cannot be: The time to cool halfway is 500 h; it must be from 0.1 to "
-        "96 h.",
-        "The batch “P-0914-5” cannot be: 900000 fruit: type a whole number from 1 to 100000.",
+        "The place “Walk-in” is not possible: The time to cool halfway is 500 h; it must be from "
+        "0.1 to 96 h.",
+        "The batch “P-0914-5” is not possible: 900000 fruit: type a whole number from 1 to 100000.",
     ]
     refused = refusal(path)
     assert "Walk-in" in refused.message
@@ -218,7 +218,9 @@ def test_a_set_point_that_cannot_be_is_named_by_its_place_and_day(
     path, book = lived_in
     change = next(iter(book.set_points.values()))
     place = book.places[change.place_id].name
-    named = f"The thermostat change of the place “{place}” on {full_day(change.at)} cannot be: "
+    named = (
+        f"The thermostat change of the place “{place}” on {full_day(change.at)} is not possible: "
+    )
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("UPDATE set_point_change SET set_point_c = 80 WHERE id = ?", [change.id])
         reseal(connection)
@@ -236,8 +238,8 @@ def test_a_set_point_that_cannot_be_is_named_by_its_place_and_day(
     ("change", "words"),
     [
         ("label = printf('%.*c', 9000000, 'n')", "9,000,000 characters; 1,000 is the most"),
-        ("at = -1", "no time that can be"),
-        ("at = 1 << 62", "no time that can be"),
+        ("at = -1", "an impossible time"),
+        ("at = 1 << 62", "an impossible time"),
     ],
 )
 def test_an_undo_step_that_no_action_wrote_is_damage(

@@ -23,10 +23,10 @@ def gauge(*readings: float, **given: Any) -> dict[str, Any]:
         (gauge(0.0), "readings", "above 0"),
         (gauge(-4.0), "readings", "above 0"),
         (gauge(math.nan), "readings", "above 0"),
-        (gauge(math.inf), "readings", "cannot be"),
+        (gauge(math.inf), "readings", "is not possible"),
         (gauge(30.0, reading_unit=None), "reading_unit", "N, kgf or lbf"),
         (gauge(30.0, feel_counts=(0, 4, 0, 0, 0)), "readings", "not both"),
-        (gauge(20_000.0), "readings", "cannot be"),
+        (gauge(20_000.0), "readings", "is not possible"),
         # Above the firmest pawpaw in every unit but the one typed: nothing else can be meant.
         (gauge(900.0, reading_unit="N"), "readings", "firmer than any pawpaw"),
         (gauge(30.0, probe_mm=0.0), "probe_mm", "1 to 30 mm"),

@@ -83,7 +83,7 @@ def test_sold_thrown_away_and_brought_are_written_in_one_step(farm: Season) -> N
     assert book.market_days[DAY].settled_at == NOW
     assert book.batches == before.batches
     assert book.moves == before.moves
-    assert farm.undo() == "what became of Quay"
+    assert farm.undo() == "sales at Quay"
     assert farm.book == before
 
 
@@ -132,7 +132,7 @@ def test_part_of_a_batch_that_comes_back_elsewhere_is_a_batch_of_its_own(
     assert fruit_in(farm.book) == 34
     assert came_back_to(farm.book, DAY) == SHELF
     before = farm.undo_label
-    assert before == "what became of Quay"
+    assert before == "sales at Quay"
     farm.undo()
     assert set(farm.book.batches) == {"batch 1", "batch 2"}
 

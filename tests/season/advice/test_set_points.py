@@ -93,6 +93,13 @@ def test_figures_of_the_advice_hang_together(farm: str, request: pytest.FixtureR
     for place in advice.places:
         assert place.flat_low_c - 1e-6 <= place.advised_c <= place.flat_high_c + 1e-6
         assert place.lowest_c < place.highest_c
+        worth = dict(zip(place.curve.set_points_c, place.curve.value_minor, strict=True))
+        advised = worth[min(worth, key=lambda celsius: abs(celsius - place.advised_c))]
+        for loses, beyond in (
+            (place.colder_loses_minor, [c for c in worth if c < place.flat_low_c][-1:]),
+            (place.warmer_loses_minor, [c for c in worth if c > place.flat_high_c][:1]),
+        ):
+            assert loses is None or loses == advised - worth[beyond[0]]
         for celsius, value in zip(place.curve.set_points_c, place.curve.value_minor, strict=True):
             if place.flat_low_c <= celsius <= place.flat_high_c:
                 assert value >= (1.0 - FLAT_WITHIN) * max(place.curve.value_minor)

@@ -56,6 +56,16 @@ def test_a_setting_beyond_the_limits_is_tried_as_todays_only() -> None:
     assert all(celsius >= 0.0 for celsius in tried[1:])
 
 
+def test_no_setting_is_a_little_beyond_a_limit() -> None:
+    """Of 4 °C (39.2 °F) the fourth of two degrees Fahrenheit down is 31.2 °F."""
+    limits = SettingLimits(-0.4, 4.0 + 10.0 / 9.0 - 0.04, "pawpaw", "pawpaw")
+    assert limits.hold(-0.4)
+    assert not limits.hold(4.0 - 4 * 10.0 / 9.0)
+    tried = settings_around(4.0, 7, 1, "us", limits)
+    assert min(tried) == pytest.approx(4.0 - 2 * 10.0 / 9.0, abs=0.01)
+    assert max(tried) == 4.0
+
+
 def test_in_us_units_steps_are_whole_fahrenheit_degrees() -> None:
     tried = settings_around(5.0, 5, 1, "us", WIDE)
     fahrenheit = [celsius * 1.8 + 32.0 for celsius in tried]

@@ -1,10 +1,14 @@
 """The fields of a pick follow the crop."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from ripenroom.records.refusal import Refusal
+from ripenroom.records.season import UnitSystem
+from ripenroom.season import actions
 from ripenroom.window.forms.pick_fields import PickFields
 from ripenroom.window.picks.entry_form import PickForm
 from ripenroom.window.session import Session
@@ -148,3 +152,30 @@ def test_a_refusal_of_a_hidden_field_brings_it_into_sight(
     form.more.setChecked(False)
     form.add()
     assert fields.fields["pulp_c"].note.isVisible()
+
+
+def test_units_follow_the_season_where_nothing_is_typed(
+    fields: PickFields, session: Session
+) -> None:
+    def switch(units: UnitSystem) -> None:
+        season = session.season
+        season.do(actions.season.save, replace(season.book.season, units=units))
+        fields.refresh()
+
+    def shown() -> tuple[object, object]:
+        return fields.readings.unit_choice.value(), fields.pulp_unit.value()
+
+    assert shown() == ("N", "C")
+    switch("us")
+    assert shown() == ("lbf", "F")
+    # What is typed was read off a gauge and a thermometer of these units.
+    fields.readings.line.setText("12 11")
+    fields.pulp.setText("68")
+    switch("metric")
+    assert shown() == ("lbf", "F")
+    fields.readings.line.clear()
+    fields.pulp.clear()
+    fields.readings.unit_choice.choose("kgf")  # a gauge of its own
+    switch("us")
+    switch("metric")
+    assert shown() == ("kgf", "C")

@@ -90,7 +90,7 @@ def test_it_is_filled_in_by_keyboard_down_the_columns(form: SettleDialog, sessio
     assert (told.brought, told.sold, told.thrown, told.price_minor) == (3, 2, 1, 150)
     assert written[second.batch.id].sold == 4
     assert session.season.book.market_days[STALL].settled_at == session.season.now()
-    assert session.season.undo_label == "what became of Harbour stall"
+    assert session.season.undo_label == "sales at Harbour stall"
 
 
 def test_what_is_pinned_is_filled_in_and_the_gap_has_the_keyboard(

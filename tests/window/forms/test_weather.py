@@ -137,7 +137,7 @@ def test_frost_by_days_by_a_list_and_not_at_all(qtbot: QtBot, session: Session) 
     listed.by_list.setChecked(True)
     listed.list.setText("2019-10-12, 2020-13-33")
     listed.action_button.click()
-    assert "“2020-13-33” is no day" in listed.board.fields["first_frosts"].note.text
+    assert "“2020-13-33” is not a day" in listed.board.fields["first_frosts"].note.text
     frosts = (date(2019, 10, 12), date(2020, 11, 3))
     for typed in ("2019-10-12 2020-11-03", "12 Oct 2019, 3 nov 2020", "12/10/2019; 3/11/20"):
         listed = form()

@@ -1,6 +1,7 @@
 """A table from elsewhere, taken in with mouse and keyboard."""
 
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -11,8 +12,12 @@ from PySide6.QtWidgets import QApplication, QDialog, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from ripenroom.exchange.record_table.grid import grid_of
+from ripenroom.season.state import SeasonState
+from ripenroom.window.import_table import dialog as dialog_module
+from ripenroom.window.import_table import state as state_module
 from ripenroom.window.import_table.cells import words_of
 from ripenroom.window.import_table.dialog import TableInDialog
+from ripenroom.window.import_table.state import TableState
 from ripenroom.window.session import Session
 from ripenroom.window.shell import file_actions
 
@@ -408,3 +413,123 @@ def test_enter_goes_on_also_where_a_thread_reads_the_rows(make: Make, qtbot: QtB
     type_in_cell(dialog, Qt.Key.Key_Return, "9", Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: len(dialog.state.troubles) == 1, timeout=20_000)
     assert place_of_keyboard(dialog) == (dialog.model.rows[451].number, 0)
+
+
+def many_rows(make: Make, qtbot: QtBot, head: list[str]) -> TableInDialog:
+    """A table that a thread reads: its first rows, two wrong ones at its end, and right ones."""
+    right = ["2026-09-14,Pawpaw,12,Cold room"] * 450
+    dialog = make("\n".join(["Date,Crop,Count,Where", *head, *right, *WRONG]))
+    dialog.activateWindow()
+    qtbot.waitUntil(lambda: not dialog.reading, timeout=20_000)
+    dialog.table.setFocus()
+    return dialog
+
+
+@pytest.fixture
+def gate(monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
+    """While it is closed, no thread begins to read rows."""
+    opened, real = threading.Event(), state_module.looked_over
+    opened.set()
+
+    def after_the_gate(state: TableState, season: SeasonState) -> TableState:
+        assert opened.wait(20.0)
+        return real(state, season)
+
+    monkeypatch.setattr(dialog_module, "looked_over", after_the_gate)
+    yield opened
+    opened.set()
+
+
+WRONG = ["2026-09-14,Pawpaw,nine,Cold room", "2026-09-14,Pawpaw,ten,Cold room"]
+
+
+def begin_to_type(dialog: TableInDialog, row: int, column: int, text: str) -> QLineEdit:
+    dialog.table.setCurrentIndex(dialog.model.index(row, column))
+    QTest.keyClick(dialog.table, Qt.Key.Key_F2)
+    editor = dialog.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    editor.selectAll()
+    QTest.keyClicks(editor, text)
+    return editor
+
+
+def test_what_is_half_typed_stays_while_a_thread_reads_the_rows(
+    make: Make, qtbot: QtBot, gate: threading.Event
+) -> None:
+    dialog = many_rows(make, qtbot, ["2026-09-14,Pawpaw,nine,Cold room"])
+    gate.clear()
+    dialog.table.setCurrentIndex(dialog.model.index(0, 3))
+    type_in_cell(dialog, Qt.Key.Key_F2, "9", Qt.Key.Key_Return)
+    editor = begin_to_type(dialog, 452, 3, "1")
+    assert dialog.reading
+    gate.set()
+    qtbot.waitUntil(lambda: not dialog.reading, timeout=20_000)
+    QApplication.processEvents()
+    assert dialog.focusWidget() is editor
+    QTest.keyClicks(editor, "7")
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: not dialog.reading and len(dialog.state.troubles) == 1, timeout=20_000)
+    assert dialog.state.grid.rows[452][2] == "17"
+    assert cell(dialog, 452, 3) == "17"
+    assert cell(dialog, 0, 0) == "✓"
+
+
+def test_what_is_half_typed_and_thrown_away_does_not_keep_the_rows_old(
+    make: Make, qtbot: QtBot, gate: threading.Event
+) -> None:
+    dialog = many_rows(make, qtbot, ["2026-09-14,Pawpaw,nine,Cold room"])
+    gate.clear()
+    dialog.table.setCurrentIndex(dialog.model.index(0, 3))
+    type_in_cell(dialog, Qt.Key.Key_F2, "9", Qt.Key.Key_Return)
+    editor = begin_to_type(dialog, 452, 3, "1")
+    gate.set()
+    qtbot.waitUntil(lambda: not dialog.reading, timeout=20_000)
+    QTest.keyClick(editor, Qt.Key.Key_Escape)
+    qtbot.waitUntil(lambda: cell(dialog, 0, 0) == "✓")
+    assert dialog.isVisible()
+    assert cell(dialog, 452, 3) == "ten"
+
+
+def test_a_cell_typed_while_the_rest_of_a_saved_table_is_read_is_that_of_its_row(
+    make: Make, qtbot: QtBot, gate: threading.Event
+) -> None:
+    """What is left of it has other places than what is still shown."""
+    wrong = ["2026-09-14,Pawpaw,many,Cold room"] * 420
+    dialog = many_rows(make, qtbot, ["2026-09-14,Pawpaw,8,Cold room", *wrong])
+    gate.clear()
+    dialog.take()
+    numbers = [row.number for row in dialog.model.rows]
+    at = next(n for n, number in enumerate(numbers) if number in dialog.state.troubles)
+    number = numbers[at + 3]
+    begin_to_type(dialog, at + 3, 3, "23")
+    QTest.keyClick(dialog.focusWidget(), Qt.Key.Key_Return)
+    assert dialog.reading
+    gate.set()
+    qtbot.waitUntil(lambda: not dialog.reading, timeout=20_000)
+    typed = dict(zip(dialog.state.grid.numbers, dialog.state.grid.rows, strict=True))
+    assert [n for n, row in typed.items() if row[2] == "23"] == [number]
+
+
+def test_rows_that_are_right_now_are_brought_back(dialog: TableInDialog) -> None:
+    dialog.only_wrong.setChecked(True)
+    dialog.model.setData(dialog.model.index(0, 2), "pear")
+    dialog.model.setData(dialog.model.index(0, 3), "9")
+    assert dialog.model.rowCount() == 0
+    assert dialog.only_wrong.isEnabled()
+    dialog.only_wrong.click()
+    assert dialog.model.rowCount() == 3
+    assert not dialog.only_wrong.isEnabled()
+
+
+@pytest.mark.parametrize("heading", ["Variety", "Row"])
+def test_a_cultivar_of_one_crop_says_the_crop(make: Make, session: Session, heading: str) -> None:
+    book = session.season.book
+    row = next(row for row in book.rows.values() if row.cultivar_id)
+    cultivar = book.cultivars[row.cultivar_id or ""]
+    name = cultivar.name if heading == "Variety" else row.name
+    before = set(book.batches)
+    dialog = make(f"Date,{heading},Gives,Where\n2026-09-14,{name},12,Cold room\n")
+    assert dialog.about.text() == "The row can be saved."
+    dialog.take()
+    [made] = set(session.season.book.batches) - before
+    assert session.season.book.batches[made].crop == cultivar.crop

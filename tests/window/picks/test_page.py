@@ -76,3 +76,21 @@ def test_what_is_expected_comes_back_once_nothing_is_refused(page: PicksPage) ->
     assert not page.expected.isVisible()
     QTest.keyClicks(fields.count, "5")
     assert page.expected.isVisible()
+
+
+def test_the_form_is_as_high_as_before_once_letters_are_small_again(
+    window: MainWindow, page: PicksPage
+) -> None:
+    window.resize(1024, 700)
+    grid = page.form.fields.grid
+    for more in (False, True):
+        page.form.more.setChecked(more)
+        settle()
+        high = page.form.height()
+        for percent in (150, 200):
+            window.appearance.set_text_percent(percent)
+            settle()
+            window.appearance.set_text_percent(100)
+            settle()
+            assert not grid.narrow
+            assert page.form.height() == high

@@ -62,7 +62,8 @@ def test_a_place_without_a_thermostat_says_what_its_air_goes_by(
     line = page.lines[place.id]
     assert not line.control.isVisible()
     assert re.fullmatch(
-        r"Follows the weather, 1\.5\u00a0h behind: now \d+ °C, today \d+ °C to \d+ °C\.",
+        "Follows the weather, 1\\.5\u00a0h behind: "
+        "now \\d+\u00a0°C, today \\d+\u00a0°C to \\d+\u00a0°C\\.",
         line.air.text(),
     )
     page.show_record(place.id)
@@ -70,12 +71,12 @@ def test_a_place_without_a_thermostat_says_what_its_air_goes_by(
     session.season.do(actions.weather.delete_days, list(session.season.book.weather))
     session.season.do(actions.weather.set_normals, {})
     assert line.air.text() == (
-        "Follows the weather, 1.5\u00a0h behind. Today’s weather is not known: 20.0 °C counts."
+        "Follows the weather, 1.5\u00a0h behind. Today’s weather is not known: 20.0\u00a0°C counts."
     )
     session.season.do(actions.places.save, replace(place, weather_lag_h=None))
     assert line.air.text() == (
-        "No thermostat: 20.0 °C counts as its average. Edit changes that, or lets it follow the "
-        "weather."
+        "No thermostat: 20.0\u00a0°C counts as its average. Edit changes that, or lets it follow "
+        "the weather."
     )
     assert not line.control.isVisible()
     session.season.do(actions.places.save, replace(place, weather_lag_h=None, kind="cool shelf"))

@@ -12,7 +12,6 @@ from ripenroom.window.plan.set_point_plot import SetPointPlot
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.set_points import (
     curve_words,
-    degrees,
     gain_about,
     gain_words,
     help_words,
@@ -46,19 +45,19 @@ def advice(session: Session) -> PlaceAdvice:
 
 def test_a_set_point_with_its_flat_part(session: Session, advice: PlaceAdvice) -> None:
     assert set_point_words(advice, session) == (
-        "Cold room: set it to 5 °C; it is at 6.5 °C. Anything from 3 °C to 5 °C does as well. "
-        "A step colder loses about €5. Above 6 °C is too warm for pear."
+        "Cold room: set it to 5.0 °C; it is at 6.5 °C. "
+        "Anything from 3.0 °C to 5.0 °C does as well. "
+        "A step colder loses about €5. Above 6.0 °C is too warm for pear."
     )
     fine = replace(advice, today_c=5.0, colder_loses_minor=None, warmer_loses_minor=100.0)
     assert set_point_words(fine, session) == (
-        "Cold room: 5 °C is fine. Anything from 3 °C to 5 °C does as well. "
-        "A step warmer loses about €1. Below 0 °C is too cold for pawpaw."
+        "Cold room: 5.0 °C is fine. Anything from 3.0 °C to 5.0 °C does as well. "
+        "A step warmer loses about €1. Below 0.0 °C is too cold for pawpaw."
     )
 
 
 def test_in_the_seasons_own_unit(session: Session, advice: PlaceAdvice) -> None:
     session.season.do(actions.season.save, replace(session.season.book.season, units="us"))
-    assert degrees(session.words, 5.0) == "41 °F"
     assert "set it to 41 °F; it is at 43.7 °F" in set_point_words(advice, session)
 
 
@@ -76,10 +75,14 @@ def test_the_curve_is_told_to_those_who_cannot_see_it(
 ) -> None:
     said = curve_words(advice, session)
     assert said.count(";") == 5
-    assert "3 °C: about €2 more than today, 50 % sold in time" in said
-    assert "2 °C: about €1 more than today, " in said
-    assert "-1 °C: about €7 less than today, " in said
+    assert "3.0 °C: about €2 more than today, 50 % sold in time" in said
+    assert "2.0 °C: about €1 more than today, " in said
+    assert "-1.0 °C: about €7 less than today, " in said
     assert "6.5 °C: as much as today, " in said
+    assert "other room" not in said
+    # Where the other room is to be changed as well, today's own setting comes to more than today.
+    both = replace(advice, curve=replace(advice.curve, other_c=23.0))
+    assert curve_words(both, session) == f"{said}; all of it with the other room set as advised"
     assert [gain_about(minor, session.words) for minor in (700.0, -1_020.0, 30.0)] == [
         "+ €7",
         "− €10",

@@ -2,18 +2,30 @@
 
 import math
 from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import timedelta
 from itertools import pairwise
 
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.window.queue.lanes import MOST_LEVELS, WING, Lane, Tag, grip_px, lane_of, spread
+from ripenroom.season.plans.plan import PlannedMove
+from ripenroom.window.queue.lanes import (
+    MOST_LEVELS,
+    WING,
+    Lane,
+    Tag,
+    grip_px,
+    lane_of,
+    ring_spans,
+    spread,
+)
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.paint_batches import shelf_of
 from ripenroom.window.queue.queue_plan import ItineraryEnd
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import LineView, TimeView
-from tests.window.queue.conftest import NOW_H, line, pulled_line
+from tests.window.queue.conftest import NOW, NOW_H, line, pulled_line
 
 MakePlanned = Callable[..., Scene]
 VIEW = TimeView(NOW_H - 48.0, 2.0, 1000.0)
@@ -95,8 +107,22 @@ def test_pulls_of_one_evening_stand_side_by_side(make_planned: MakePlanned, size
     assert second.pull_x - first.pull_x >= 2.0 * grip_px(sizes)
 
 
-def boxes(tags: Sequence[Tag], rings: Sequence[float] = ()) -> list[float]:
-    return [tag.box_x for tag in spread(tags, rings, 4.0, lambda tag: 10.0)]
+def test_each_move_of_a_way_has_its_ring(make_planned: MakePlanned, sizes: Sizes) -> None:
+    """A way to the cold and back; its last move is the one that the hand takes hold of."""
+    back = pulled_line("batch-0", 4, market_day_id="day-9")
+    tonight = PlannedMove(NOW + timedelta(hours=9), "shelf")
+    way = replace(back, steps=(tonight, PlannedMove(back.steps[0].at, "cold")))
+    other = pulled_line("batch-0", 4, market_day_id="day-9", crates=2)
+    first, second = lane(make_planned(1, way, other), sizes).tracks
+    assert first.stays[0][0] == VIEW.x(NOW_H + 9.0)
+    assert first.pull_x == first.stays[-1][0] == VIEW.x(NOW_H + 4 * 24.0 + 9.0)
+    edges = sorted(ring_spans(first, sizes) + ring_spans(second, sizes))
+    assert len(edges) == 3
+    assert all(one[1] < after[0] for one, after in pairwise(edges))
+
+
+def boxes(tags: Sequence[Tag], rings: Sequence[tuple[float, float]] = ()) -> list[float]:
+    return [tag.box_x for tag in spread(tags, rings, lambda tag: 10.0)]
 
 
 def test_no_number_covers_another_one_a_tick_or_a_ring() -> None:
@@ -104,7 +130,7 @@ def test_no_number_covers_another_one_a_tick_or_a_ring() -> None:
         return Tag(x, fate, 3, packed=False, pinned=False)
 
     assert boxes([tag(100.0)]) == [102.0]
-    assert boxes([tag(100.0)], rings=[110.0]) == [88.0]  # to the left of its tick
+    assert boxes([tag(100.0)], rings=[(106.0, 114.0)]) == [88.0]  # to the left of its tick
     close = boxes([tag(100.0), tag(108.0)])
     assert close == [88.0, 110.0]
     crowded = boxes([tag(100.0), tag(104.0), tag(108.0)])

@@ -5,10 +5,12 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import QSettings, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.palette import INKS, Palette
 from ripenroom.window.queue.legend import Legend
+from ripenroom.window.style_sheet import style_sheet
 
 
 @pytest.fixture
@@ -78,3 +80,23 @@ def test_rare_marks_are_explained_where_there_are_any(
     assert not mark.isVisible()
     show(legend)
     assert mark.isVisible()
+
+
+@pytest.mark.parametrize("colours", INKS)
+def test_the_button_looks_pressed_while_all_marks_are_shown(
+    qtbot: QtBot, qapp: QApplication, colours: Palette
+) -> None:
+    """By its ground, and by its frame too: in light looks both grounds are nearly white."""
+    legend = Legend()
+    qtbot.addWidget(legend)
+    legend.setStyleSheet(style_sheet(colours, qapp.font()))
+    legend.all.resize(legend.all.sizeHint())
+    up = legend.all.grab().toImage()
+    legend.all.setChecked(True)
+    pressed = legend.all.grab().toImage()
+    middle, inside = pressed.height() // 2, 5
+    assert up.pixelColor(inside, middle) == colours.field
+    assert pressed.pixelColor(inside, middle) == colours.chosen
+    # One pixel of frame before, two while it is pressed.
+    assert up.pixelColor(1, middle) == colours.field
+    assert pressed.pixelColor(1, middle) == colours.text

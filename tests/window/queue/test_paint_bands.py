@@ -1,14 +1,24 @@
 """What stands on a market day's label."""
 
 from collections.abc import Callable
+from typing import Any
 
-from PySide6.QtGui import QFont, QFontMetricsF
+import pytest
+from PySide6.QtGui import QFont, QFontMetricsF, QImage, QPainter
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season.plans.plan import LikelyFruit, PlannedMarket
 from ripenroom.season.projection import Projection, Supply
-from ripenroom.window.queue.layout import MOST_CROPS, Form, Sizes, lay_out
-from ripenroom.window.queue.paint_bands import band_words, place_bands, title_within, write_bands
+from ripenroom.window.palette import LIGHT
+from ripenroom.window.queue.layout import MOST_CROPS, Form, Layout, Placed, Sizes, lay_out
+from ripenroom.window.queue.paint_bands import (
+    WrittenBand,
+    band_words,
+    paint_labels,
+    place_bands,
+    title_within,
+    write_bands,
+)
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import TimeView
 from ripenroom.window.theme import bold
@@ -44,8 +54,68 @@ def test_of_a_name_too_long_for_its_room_the_day_is_kept(
     assert title_within(one, metrics, whole) == one.title
     for share in (0.95, 0.8):
         said = title_within(one, metrics, whole * share)
-        assert said.endswith("…, Sat Sep 26")
+        assert said == "Village…, Sat Sep 26"
         assert metrics.horizontalAdvance(said) <= whole * share + 1.0
+    # Not a part of a word, as "Village m…", while a word has room.
+    name = metrics.horizontalAdvance("Village market")
+    assert title_within(one, metrics, name) == "Village market"
+    assert title_within(one, metrics, name - 1.0) == "Village…"
+    assert title_within(one, metrics, metrics.horizontalAdvance("Villa…") + 1.0) == "Villa…"
+
+
+@pytest.mark.parametrize(("room", "says"), [(1.02, "Village market"), (0.8, "Village…")])
+def test_a_name_without_room_for_its_day_stands_over_it(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats, room: float, says: str
+) -> None:
+    scene = make_scene([(1.0, 5.0)], {2: "Village market"}, SUPPLIES)
+    sizes = Sizes.of(QFont())
+    [one] = written = write_bands(scene, words, sizes)
+    layout = lay_out(400.0, 400.0, sizes, 100.0, 0, compact=True)
+    now_h = scene.projection.at_h
+    view = TimeView(now_h + 47.0, 2.0, one.wrapped_px[0] * room)
+    [where] = place_bands(written, view, layout, now_h, sizes, full=False)
+    assert where.form is Form.WRAPPED
+    texts = Written.on(view, written, where, layout, now_h, sizes)
+    assert texts == [says, "Sat Sep 26"]
+
+
+def test_no_name_takes_two_lines_where_another_one_would_have_none(
+    qtbot: QtBot, make_scene: MakeScene, words: Formats
+) -> None:
+    scene = make_scene([(1.0, 5.0)], {2: "Village market", 3: "Village square"}, [])
+    sizes = Sizes.of(QFont())
+    written = write_bands(scene, words, sizes)
+    layout = lay_out(400.0, 400.0, sizes, 100.0, 0, compact=True)
+    now_h = scene.projection.at_h
+    view = TimeView(now_h + 47.0, 2.0, written[0].wrapped_px[0] * 1.25)
+    placed = place_bands(written, view, layout, now_h, sizes, full=False)
+    assert [one.form for one in placed] == [Form.SHORT, Form.SHORT]
+
+
+class Written(QPainter):
+    """Keeps what is written."""
+
+    texts: list[str]
+
+    def drawText(self, *args: Any) -> None:  # type: ignore[override] # noqa: N802
+        self.texts.append(args[-1])
+
+    @classmethod
+    def on(
+        cls,
+        view: TimeView,
+        written: list[WrittenBand],
+        where: Placed,
+        layout: Layout,
+        now_h: float,
+        sizes: Sizes,
+    ) -> list[str]:
+        image = QImage(600, 100, QImage.Format.Format_RGB32)
+        painter = cls(image)
+        painter.texts = []
+        paint_labels(painter, written, [where], view, layout, now_h, sizes, LIGHT)
+        painter.end()
+        return painter.texts
 
 
 def test_a_label_is_no_wider_than_the_queue(

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from itertools import pairwise
 from typing import Any
 
@@ -10,14 +11,15 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
-from ripenroom.season.plans.plan import PlannedItinerary
+from ripenroom.season.plans.plan import PlannedItinerary, PlannedMove
 from ripenroom.window.palette import INKS, LIGHT, Palette
+from ripenroom.window.queue.lanes import grip_px
 from ripenroom.window.queue.layout import Sizes
 from ripenroom.window.queue.legend import plan_entries
 from ripenroom.window.queue.paint_plan import paint_plan, paint_sample
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import LineView, TimeView
-from tests.window.queue.conftest import NOW_H, line, pulled_line
+from tests.window.queue.conftest import NOW, NOW_H, line, pulled_line
 
 MakePlanned = Callable[..., Scene]
 VIEW = TimeView(NOW_H - 24.0, 2.0, 500.0)
@@ -89,6 +91,11 @@ class Recorder(QPainter):
     """Keeps from where to where letters are written."""
 
     written: list[tuple[float, float, str]]
+    rings: list[float]
+
+    def drawEllipse(self, *args: Any) -> None:  # noqa: N802
+        self.rings.append(args[0].x())
+        super().drawEllipse(*args)
 
     def drawText(self, *args: Any) -> None:  # type: ignore[override] # noqa: N802
         at, text = args
@@ -106,13 +113,47 @@ def test_letters_of_a_move_a_moment_ago_and_of_the_plan_do_not_meet(
     scene = replace(scene, facts=replace(scene.facts, moves=moves))
     image = QImage(500, 100, QImage.Format.Format_RGB32)
     painter = Recorder(image)
-    painter.written = []
+    painter.written, painter.rings = [], []
     view = LineView(0.0, sizes.line_px, 100.0)
     paint_plan(painter, QRectF(0, 0, 500, 100), scene, VIEW, view, sizes, LIGHT, None, {0})
     painter.end()
     assert "Ripen." in [text for *_, text in painter.written]
     spans = sorted(painter.written)
     assert all(one[1] <= other[0] for one, other in pairwise(spans)), spans
+
+
+@pytest.mark.parametrize("hours", [2.0, 6.0, 11.0, 20.0, 40.0])
+def test_no_letters_cover_the_ring_of_a_move(
+    make_planned: MakePlanned, sizes: Sizes, hours: float
+) -> None:
+    """Also not of the first of two moves, soon after now, where the letters of now would stand."""
+    back = pulled_line("batch-0", 5, market_day_id="day-9")
+    first = PlannedMove(NOW + timedelta(hours=hours), "shelf")
+    way = replace(back, steps=(first, PlannedMove(back.steps[0].at, "cold")))
+    image = QImage(500, 100, QImage.Format.Format_RGB32)
+    painter = Recorder(image)
+    painter.written, painter.rings = [], []
+    view = LineView(0.0, sizes.line_px, 100.0)
+    scene = make_planned(1, way)
+    paint_plan(painter, QRectF(0, 0, 500, 100), scene, VIEW, view, sizes, LIGHT, None, {0})
+    painter.end()
+    assert painter.rings == [VIEW.x(NOW_H + hours), VIEW.x(NOW_H + 5 * 24.0 + 9.0)]
+    grip = grip_px(sizes)
+    for x in painter.rings:
+        over = [one for one in painter.written if one[0] < x + grip and x - grip < one[1]]
+        assert not over
+    where = [(x, text) for x, _, text in painter.written]
+    assert all(x < painter.rings[0] or x > painter.rings[1] for x, text in where if text == "Cold")
+    assert all(x > painter.rings[0] for x, text in where if text == "Cell.")
+    assert "Cell." in [text for _, text in where]
+
+
+def test_crates_that_stay_stand_beside_crates_that_are_moved(
+    make_planned: MakePlanned, sizes: Sizes
+) -> None:
+    moved = pulled_line("batch-0", 1)
+    both = make_planned(1, moved, line("batch-0", market_day_id="day-9"))
+    assert painted(both, sizes) != painted(make_planned(1, moved), sizes)
 
 
 def test_nothing_is_drawn_over_the_fruit(make_planned: MakePlanned, sizes: Sizes) -> None:

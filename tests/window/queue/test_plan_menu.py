@@ -50,9 +50,9 @@ def test_every_decision_is_there_in_words_with_its_key(page: QueuePage) -> None:
         "Move it an evening later\tShift+→",
         "For the market day before\tAlt+←",
         "For the market day after\tAlt+→",
-        "Plan it into",
+        "Plan a move to",
         "Pin as planned\tP",
-        "Decide for this batch…\tD",
+        "Plan this batch yourself…\tD",
     ]
 
 
@@ -67,7 +67,7 @@ def test_a_later_evening_is_tried_at_once(page: QueuePage) -> None:
 
 def test_the_planned_place_is_ticked_and_another_one_is_tried(page: QueuePage) -> None:
     way = movable(page)
-    places = action(menu_of(page), "Plan it into").menu()
+    places = action(menu_of(page), "Plan a move to").menu()
     assert isinstance(places, QMenu)
     [ticked] = [one for one in places.actions() if one.isChecked()]
     names = page.session.season.book.places
@@ -92,7 +92,7 @@ def test_a_pinned_one_offers_to_take_the_pin_off(qtbot: QtBot, page: QueuePage) 
 
 def test_the_form_opens_from_the_menu(page: QueuePage) -> None:
     movable(page)
-    action(menu_of(page), "Decide").trigger()
+    action(menu_of(page), "Plan this batch yourself").trigger()
     [form] = page.findChildren(DecideDialog)
     assert form.isVisible()
 
@@ -101,4 +101,4 @@ def test_a_batch_of_which_nothing_is_planned_can_still_be_decided_on(page: Queue
     page.canvas.select_batch(movable(page).line.batch_id)
     page.canvas.chosen = None
     texts = [one.text() for one in menu_of(page).actions() if one.text()]
-    assert texts == ["Decide for this batch…\tD"]
+    assert texts == ["Plan this batch yourself…\tD"]

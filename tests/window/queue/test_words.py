@@ -58,7 +58,7 @@ def test_fruit_that_the_cold_ends_first(make_scene: MakeScene, words: Formats) -
     cold = replace(scene.projection, end_cause=np.array([EndCause.CHILLING], dtype=np.int8))
     scene = replace(scene, projection=cold)
     assert line_words(scene, 0, words).endswith(
-        "not ready in time: spoilt by the cold after Tue Sep 29 (Sep 28–30); move it somewhere "
+        "not ready in time: spoiled by the cold after Tue Sep 29 (Sep 28–30); move it somewhere "
         "warmer"
     )
     assert on_day(scene, 0, date(2026, 9, 27), words).endswith("not ready yet")

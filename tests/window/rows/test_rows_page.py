@@ -157,7 +157,7 @@ def test_after_a_frost_it_says_which_night_and_what_to_do(page: RowsPage) -> Non
     on = season.state.today - timedelta(days=1)
     season.do(actions.weather.save_day, actions.weather.day_weather(on, -1.0, 12.0))
     page.refresh()
-    assert page.frost.text().endswith("fruit lets go within days. Bring in what gives.")
+    assert page.frost.text().endswith("fruit drops within days. Bring in what gives.")
     assert "Wed 30 Sep" in page.frost.text()
     season.do(actions.weather.save_day, actions.weather.day_weather(on, -4.0, 12.0))
     page.refresh()

@@ -157,6 +157,14 @@ def test_it_leaves_once_something_is_changed(window: MainWindow) -> None:
     assert bar.text == "! Gone."
     session.do("", actions.season.save, replace(details, name="Other name"))
     assert bar.text.startswith("Saved in ")
+    # Nor does what was done before the last action stand beside it.
+    bar.say("Added 1 batch: P-1207-2")
+    session.changed.emit(Changed(clock=True))
+    assert bar.text.startswith("Added")
+    session.do("", actions.season.save, replace(details, name="Another one"))
+    assert bar.text.startswith("Saved in ")
+    session.do("Named", actions.season.save, details)
+    assert bar.text == "Named"
 
 
 def test_it_is_the_last_stop_of_tab_and_takes_no_keyboard_by_a_click(window: MainWindow) -> None:

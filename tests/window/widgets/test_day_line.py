@@ -111,7 +111,7 @@ def test_a_weekday_that_is_not_the_dates_is_refused_in_words(form: Form) -> None
     QTest.keyClicks(form.day.line, "thu dec 5")
     assert form.day.day() is None
     keys(form.day.line, Qt.Key.Key_Tab)
-    assert form.days.note.text == "! “thu dec 5” cannot be: that day is Sat Dec 5."
+    assert form.days.note.text == "! “thu dec 5” is not right: that day is Sat Dec 5."
     with pytest.raises(Refusal, match="that day is Sat Dec 5"):
         form.day.typed_day("on")
 

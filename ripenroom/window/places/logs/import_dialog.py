@@ -274,7 +274,7 @@ class ImportLogDialog(FormDialog):
         """Where the readings went."""
         book = self.session.season.book
         names = ", ".join(sorted({book.places[log.place_id].name for log in self._new_logs()}))
-        return tr("The temperatures of {places} are in. Ctrl+Z takes them back.").format(
+        return tr("The temperatures of {places} are imported. Ctrl+Z takes them back.").format(
             places=names
         )
 

@@ -21,7 +21,7 @@ def test_the_log_is_listed_with_what_it_tells(qtbot: QtBot, session: Session) ->
     assert re.search(
         r"Ages avocado 1\.[2-6] times as fast as its thermostat says\.", dialog.report.text()
     )
-    assert "h more than 2 °C too warm" in dialog.report.text()
+    assert "Too warm by more than 2 °C" in dialog.report.text()
     assert "the set temperature counts then" in dialog.report.text()
     assert dialog.chart.isVisible()
 
