@@ -2,6 +2,7 @@
 
 import csv
 from contextlib import closing
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -97,6 +98,26 @@ def test_as_on_another_day(call: Call, few_season: Path) -> None:
     assert answer.out.startswith("Saltmeadow Orchard, Friday 2 October 2026\n")
     # The market of tomorrow is packed for.
     assert "Pack:\n  For Quayside market, tomorrow at " in answer.out
+
+
+def test_after_this_evening_the_next_one_is_told(call: Call, few_season: Path) -> None:
+    with closing(Season.open(few_season)) as living:
+        now = datetime(2026, 10, 2, 19, tzinfo=living.zone)
+        living.read_as_on(now)
+        batch_id, place = next(
+            (batch.id, place)
+            for batch in living.book.batches.values()
+            if living.ask.fruit_left(batch.id) > 0
+            and (place := living.place_of(batch.id)) is not None
+        )
+        elsewhere = next(
+            other
+            for other in living.book.places.values()
+            if other.is_destination and other.id != place.id
+        )
+        moved = now.replace(day=3, hour=18)
+        pin = Pin(id="pin", batch_id=batch_id, crates=1, pull_at=moved, place_id=elsewhere.id)
+        write(living, Action("pin", (pin,)))
     evening = call("today", few_season, "--at", "2026-10-02T19:00")
     assert ", tomorrow by 18:00" in evening.out
 

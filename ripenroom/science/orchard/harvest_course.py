@@ -50,6 +50,13 @@ class Course:
         """The log of all fruit, as is usual of the shapes."""
         return float(self.weight @ self.log_all)
 
+    @property
+    def middle_day(self) -> tuple[float, float]:
+        """The day of the middle, in days after the last pick; and its sd."""
+        mean = float(self.weight @ self.middle)
+        sd = float(np.sqrt(self.weight @ np.square(self.middle - mean)))
+        return mean - self.last, sd
+
     def comes(self, since: float, until: float) -> tuple[float, float]:
         """How many fruit come due between two times, in days after the last pick; and the sd.
 

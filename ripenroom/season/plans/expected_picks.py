@@ -117,6 +117,7 @@ def likely_crops(state: SeasonState) -> tuple[LikelyCrop, ...]:
             count_range(picks),
             max(one.pick_days for one in picks),
             any(one.from_rows for one in picks),
+            tuple(dict.fromkeys(key for one in picks for key in one.not_begun)),
         )
         for crop, picks in own.items()
     )
@@ -160,12 +161,12 @@ def likely_ahead(state: SeasonState, by_rows: bool = True) -> tuple[LikelyPick, 
     found: list[LikelyPick] = []
     for crop in sorted({*picked, *(crop for crop, _ in rows)}):
         made = [one for (of_crop, _), likely in rows.items() if of_crop == crop for one in likely]
-        known = {cultivar_id for of_crop, cultivar_id in rows if of_crop == crop}
+        known = frozenset(cultivar_id for of_crop, cultivar_id in rows if of_crop == crop)
         others = [
             (day, batch) for day, batch in picked.get(crop, ()) if batch.cultivar_id not in known
         ]
         if others:
-            made += picks_from_last(state, crop, others, places, ends, _LIKELY_PREFIX)
+            made += picks_from_last(state, crop, others, places, ends, known, _LIKELY_PREFIX)
         made.sort(key=lambda one: (one.pick.on, one.pick.id))
         found += [one for one in made if one.pick.on > said_until.get(crop, today)]
     return tuple(found)

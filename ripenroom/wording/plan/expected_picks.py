@@ -1,5 +1,6 @@
 """Expected picks in words, and those that are only likely."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
@@ -11,6 +12,9 @@ from ripenroom.wording.reader import Reader
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import LikelyCrop, LikelyPick
+
+_MOST_NAMED = 3
+"""Of more cultivars than these the others are counted."""
 
 
 def what_is_expected(pick: ExpectedPick, reader: Reader) -> str:
@@ -73,12 +77,13 @@ def likely_line(likely: "LikelyPick", reader: Reader) -> str:
         if likely.from_rows
         else tr("About {count} {crop} ({range}) on {day} · likely, going by last picks")
     )
-    return text.format(
+    text = text.format(
         count=reader.words.number(count.mid),
         range=reader.words.number_range(count.low, count.high),
         crop=cultivar.name if cultivar else fruit_name(reader.season.crops, pick.crop, count.mid),
         day=reader.words.day(pick.on),
     )
+    return _counting_in(likely.not_begun, text, reader)
 
 
 def likely_words(reader: Reader) -> list[str]:
@@ -99,7 +104,23 @@ def _likely_of(reader: Reader, likely: "LikelyCrop") -> str:
         first=words.day(likely.first),
         last=words.day(likely.last),
     )
-    return tr("{picks}, {going_by}").format(picks=said, going_by=_goes_by(likely))
+    said = tr("{picks}, {going_by}").format(picks=said, going_by=_goes_by(likely))
+    return _counting_in(likely.not_begun, said, reader)
+
+
+def _counting_in(not_begun: Sequence[str], picks: str, reader: Reader) -> str:
+    """``"… (counting in Late, Wall, not picked yet)"``: what is likely, and which cultivars are
+    in it of which nothing was picked so far."""
+    if not not_begun:
+        return picks
+    cultivars = reader.season.book.cultivars
+    named = ", ".join(cultivars[key].name for key in not_begun[:_MOST_NAMED])
+    more = len(not_begun) - _MOST_NAMED
+    if more > 0:
+        named = tr("{named} and {more} more").format(named=named, more=more)
+    return tr("{picks} (counting in {cultivars}, not picked yet)").format(
+        picks=picks, cultivars=named
+    )
 
 
 def _goes_by(likely: "LikelyCrop") -> str:

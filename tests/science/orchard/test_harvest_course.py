@@ -8,7 +8,7 @@ import pytest
 
 from ripenroom.science.orchard.harvest_course import FIRST_SDS, Course, course_of
 from ripenroom.season.orchard.priors import SPREAD_DAYS
-from ripenroom.season.plans.last_picks import CULTIVAR_SPREAD_DAYS, DAY_TO_DAY, SPREAD_LOG_SD
+from ripenroom.season.plans.harvests import CULTIVAR_SPREAD_DAYS, DAY_TO_DAY, SPREAD_LOG_SD
 
 TAIL = 1.2816
 

@@ -10,17 +10,15 @@ from ripenroom.records.book import Book
 from ripenroom.records.orchard import FROST_ID, Cultivar, DayWeather, FrostDates, WeatherSource
 from ripenroom.science.orchard.harvest_course import Course, course_of
 from ripenroom.season.plans.expected_picks import count_range, likely_ahead
-from ripenroom.season.plans.last_picks import (
+from ripenroom.season.plans.harvests import (
     DAY_TO_DAY,
     FEWEST,
-    MOST_GAP,
     ONLY_DOUBT,
-    ONLY_GAP,
     PAUSE_DAYS,
     SEVERAL_SPREAD_DAYS,
     SPREAD_LOG_SD,
-    rhythm_of,
 )
+from ripenroom.season.plans.pick_rhythm import MOST_GAP, ONLY_GAP, rhythm_of
 from ripenroom.season.plans.plan import LikelyPick, roughly
 from ripenroom.season.state import SeasonState
 from tests.season.farm import NOW, batch_and_move

@@ -5,12 +5,15 @@ from dataclasses import replace
 import pytest
 from pytestqt.qtbot import QtBot
 
+from ripenroom.records.orchard import Cultivar
 from ripenroom.season import actions
 from ripenroom.window.plan.page import Overview
 from ripenroom.window.session import Session
 from ripenroom.wording.plan.expected_picks import (
     in_sight_words,
     kept_words,
+    likely_ahead,
+    likely_line,
     likely_words,
     reckoned_words,
 )
@@ -106,3 +109,17 @@ def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session:
     assert [(item.headline, item.link) for item in group.items] == [
         (f"A{text[1:]}", "expected:") for text in likely
     ]
+
+
+def test_cultivars_that_were_not_picked_yet_are_named(qtbot: QtBot, session: Session) -> None:
+    unwalked(session)
+    for pick in list(session.season.book.expected_picks.values()):
+        session.season.do(actions.ahead.delete_expected_pick, pick.id)
+    for name in ("Potomac", "Quay", "Rappahannock", "Wabash"):
+        late = Cultivar(id=name, crop="pawpaw", name=name, group="late")
+        session.season.do(actions.orchard.save_cultivar, late)
+    planned(qtbot, session)
+    (said,) = (text for text in likely_words(session) if "pawpaw" in text)
+    assert said.endswith(" (counting in Potomac, Quay, Rappahannock and 1 more, not picked yet)")
+    line = next(one for one in likely_ahead(session) if one.not_begun)
+    assert "(counting in Potomac, " in likely_line(line, session)
