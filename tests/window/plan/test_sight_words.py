@@ -115,11 +115,11 @@ def test_cultivars_that_were_not_picked_yet_are_named(qtbot: QtBot, session: Ses
     unwalked(session)
     for pick in list(session.season.book.expected_picks.values()):
         session.season.do(actions.ahead.delete_expected_pick, pick.id)
-    for name in ("Potomac", "Quay", "Rappahannock", "Wabash"):
+    for name in ("Harbor", "Quay", "Ridge", "Wharf"):
         late = Cultivar(id=name, crop="pawpaw", name=name, group="late")
         session.season.do(actions.orchard.save_cultivar, late)
     planned(qtbot, session)
     (said,) = (text for text in likely_words(session) if "pawpaw" in text)
-    assert said.endswith(" (counting in Potomac, Quay, Rappahannock and 1 more, not picked yet)")
+    assert said.endswith(" (counting in Harbor, Quay, Ridge and 1 more, not picked yet)")
     line = next(one for one in likely_ahead(session) if one.not_begun)
-    assert "(counting in Potomac, " in likely_line(line, session)
+    assert "(counting in Harbor, " in likely_line(line, session)
