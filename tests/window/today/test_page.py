@@ -202,15 +202,16 @@ def test_the_keyboard_stays_on_its_line_when_one_before_it_goes(
     sheet_page: TodayPage, on: str
 ) -> None:
     page, season = sheet_page, sheet_page.session.season
-    at = len(page.sheet.rows) - 2
-    said = page.sheet.rows[at].box.accessibleName()
-    getattr(page.sheet.rows[at], on).setFocus(Qt.FocusReason.TabFocusReason)
     first = page.sheet.rows[first_move(page)].box.accessibleName()
-    (batch_id,) = [
-        key for key, batch in season.book.batches.items() if f"of {batch.code} " in first
+    (gone_batch,) = [
+        batch for batch in season.book.batches.values() if f"of {batch.code} " in first
     ]
+    names = [row.box.accessibleName() for row in page.sheet.rows]
+    at = max(n for n, name in enumerate(names) if gone_batch.code not in name)
+    said = names[at]
+    getattr(page.sheet.rows[at], on).setFocus(Qt.FocusReason.TabFocusReason)
     lines = len(page.sheet.rows)
-    season.do(actions.batches.delete, [batch_id])
+    season.do(actions.batches.delete, [gone_batch.id])
     gone = lines - len(page.sheet.rows)  # its move, and what was to be squeezed of it
     focus = QApplication.focusWidget()
     (row,) = [row for row in page.sheet.rows if getattr(row, on) is focus]
