@@ -90,7 +90,9 @@ class WhyStaying:
             return Staying(line, crates, StayReason.KEPT, market_day_id=by)
         if closes is not None and closes <= days[0].starts_at:
             return Staying(line, crates, StayReason.TOO_LATE, closes)
-        if len(unready) == len(days):
+        # What is spoilt before the last market day has no day on which it would be ready.
+        waits = closes is None or closes > days[-1].starts_at
+        if waits and len(unready) == len(days):
             return Staying(line, crates, StayReason.NOT_READY, closes, days[-1].id)
         return Staying(line, crates, StayReason.NO_BUYER, closes)
 

@@ -217,7 +217,7 @@ def at_risk(plan: "Plan", reader: Reader) -> list[str]:
 def _risk(market: "PlannedMarket", reader: Reader) -> str:
     words = reader.words
     if market.planned < 0.5:
-        said = tr("none of {wanted} {crop} wanted")
+        said = tr("no {crop}, {wanted} wanted")
     elif market.risk > _CERTAIN:
         said = tr("only {ready} {crop} ({range}) of {wanted} wanted")
     else:

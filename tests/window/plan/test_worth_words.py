@@ -183,11 +183,11 @@ def test_risks_tell_how_many_of_how_many(session: Session, plan: Plan) -> None:
     assert said.endswith(f": only 24 {crop} (10–33) of 40 wanted")
     nothing = replace(market, planned=0.0, risk=1.0)
     (said,) = at_risk(replace(plan, markets=(nothing,)), session)
-    assert said.endswith(f": none of 40 {crop} wanted")
+    assert said.endswith(f": no {crop}, 40 wanted")
     assert at_risk(replace(plan, markets=(replace(market, risk=0.1),)), session) == []
     filled = replace(nothing, likely=29.4)
     (said,) = at_risk(replace(plan, markets=(filled,)), session)
-    assert said.endswith(f": none of 40 {crop} wanted, about 30 more from likely picks")
+    assert said.endswith(f": no {crop}, 40 wanted, about 30 more from likely picks")
 
 
 NONE = SampledRange(0.0, 0.0, 0.0)
