@@ -372,7 +372,7 @@ def test_what_no_market_day_takes_says_why() -> None:
     assert found.reason is StayReason.NO_BUYER
 
 
-def test_what_the_cold_spoils_before_the_last_market_day_is_not_said_to_be_too_late_for_it() -> None:
+def test_what_the_cold_spoils_before_the_last_market_day_is_not_said_to_wait_for_it() -> None:
     soon, far = market_records(1, {"pawpaw": 40}), market_records(30, {"pawpaw": 40})
     (found,) = why(book_in({0: COLD}, *soon, *far), line(0, COLD))
     assert found.reason is StayReason.NO_BUYER
