@@ -135,12 +135,12 @@ def written_few(written_practice: Path, tmp_path_factory: pytest.TempPathFactory
 @pytest.fixture(scope="session")
 def written_some(written_practice: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The practice season with as many batches and market days as it takes for moves of all kinds
-    to be planned."""
+    to be planned, and with what was sold."""
     from tests.few import keep_few
 
     path = tmp_path_factory.mktemp("some") / "some.ripenroom"
     shutil.copyfile(written_practice, path)
-    keep_few(path, batches=10, market_days=3)
+    keep_few(path, batches=10, market_days=3, used_up=True)
     return path
 
 

@@ -8,13 +8,16 @@ from ripenroom.season import actions
 from ripenroom.season.season import Season
 
 
-def keep_few(path: Path, batches: int = 4, market_days: int = 2) -> None:
-    """Leave a season file of practice with few pawpaws, no more to come, and few market days."""
+def keep_few(path: Path, batches: int = 4, market_days: int = 2, *, used_up: bool = False) -> None:
+    """Leave a season file of practice with few pawpaws, no more to come, and few market days; with
+    batches of which nothing is left, if they are to stay."""
     season = Season.open(path)
     projection, book = season.projection(), season.book
-    left = zip(projection.batch_ids, projection.left.tolist(), strict=True)
-    pawpaws = [key for key, fruit in left if fruit > 0 and book.batches[key].crop == "pawpaw"]
-    gone = [key for key in book.batches if key not in pawpaws[:batches]]
+    left = dict(zip(projection.batch_ids, projection.left.tolist(), strict=True))
+    there = [key for key, fruit in left.items() if fruit > 0]
+    pawpaws = [key for key in there if book.batches[key].crop == "pawpaw"]
+    stay = {*pawpaws[:batches], *(book.batches.keys() - set(there) if used_up else ())}
+    gone = [key for key in book.batches if key not in stay]
     season.do(actions.batches.delete, gone)
     days = sorted(
         (day for day in book.market_days.values() if day.starts_at > season.now()),

@@ -28,7 +28,7 @@ from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.page_stack import PAGES
 from tests.pictured_dialogs import dialogs
 
-pytestmark = pytest.mark.usefixtures("few_batches")
+pytestmark = pytest.mark.usefixtures("some_batches")
 
 
 def every_dialog(

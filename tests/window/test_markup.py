@@ -52,8 +52,6 @@ from ripenroom.wording.today.page import day_page
 from tests.pictured_dialogs import copies, dialogs
 from tests.window.planned import SLOW_MS
 
-pytestmark = pytest.mark.usefixtures("few_batches")
-
 PICTURE = "<img src='file:///etc/picture.png'><b>"
 OWN = "5d0f6f0e-2f3b-4c55-9d55-3f0b7a1c9e10"
 _TEXTS = ("name", "note", "code", "probe", "taught_by", "cultivar")

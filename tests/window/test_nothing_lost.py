@@ -27,7 +27,7 @@ from ripenroom.window.widgets.record_list import RecordsDialog
 from tests.window.test_letters import every_dialog
 from tests.window.week.hands import keyboard
 
-pytestmark = pytest.mark.usefixtures("few_batches")
+pytestmark = pytest.mark.usefixtures("some_batches")
 
 KEPT = {"check"}
 """What is typed there is there again."""
