@@ -24,7 +24,7 @@ def test_no_table_goes_where_a_season_is_or_could_be(season: Path, tmp_path: Pat
     link = tmp_path / "t.csv"
     link.symlink_to(season)
     for path in (season, link, tmp_path / "new.ripenroom"):
-        assert "season file is" in (why_no_csv(options(season, "--csv", path)) or "")
+        assert "named as season files are" in (why_no_csv(options(season, "--csv", path)) or "")
 
 
 @pytest.mark.parametrize(("rows", "said"), [(1, "1 line"), (2, "2 lines"), (0, "0 lines")])

@@ -88,7 +88,7 @@ def changed(text: str, **changes: Any) -> str:
         ({"checks__readings": [1.0] * 100_000}, "must be a list of at most 1,000"),
         ({"checks__readings": [["1"]]}, "must be a number above 0"),
         ({"checks__readings": {}}, "must be a list of at most 1,000"),
-        ({"moves__at": "0001-01-01T00:00:00+05:00"}, "no day of any season"),
+        ({"moves__at": "0001-01-01T00:00:00+05:00"}, "not a day of any season"),
         ({"moves__at": "1999-09-14T08:30:00Z"}, "too far from the season"),
     ],
 )
