@@ -59,10 +59,17 @@ def some_batches() -> None:
 
 
 @pytest.fixture
+def all_batches() -> None:
+    """This test is of the whole practice season, whatever the others of its file are of."""
+
+
+@pytest.fixture
 def season_path(request: pytest.FixtureRequest, tmp_path: Path) -> Path:
     """A practice season of this test's own."""
     written = "written_practice"
-    if "few_batches" in request.fixturenames:
+    if "all_batches" in request.fixturenames:
+        pass
+    elif "few_batches" in request.fixturenames:
         written = "written_few"
     elif "some_batches" in request.fixturenames:
         written = "written_some"

@@ -234,6 +234,7 @@ def test_a_link_that_is_held_is_followed_though_a_change_comes(
     qtbot.waitUntil(lambda: "Walk-in cooler" in all_text(page))
 
 
+@pytest.mark.usefixtures("all_batches")
 @pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_Return])
 def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
     qtbot: QtBot, sheet_page: TodayPage, key: Qt.Key
