@@ -40,18 +40,6 @@ def all_days(days: Sequence[MarketDay], crops: Sequence[CropConstants]) -> Float
     )
 
 
-KITCHEN_COUNTED, KITCHEN_DOUBT = 0.75, 0.36
-"""How much of what fruit still ripens at its buyers' a hand counts on when it sorts, and by how
-much of that it is off (an sd): half of all hands go by the days, to a fifth; the others by any part
-of them, down to what is ready that day (an estimate)."""
-
-
-def packed_days(days: Sequence[MarketDay], crops: Sequence[CropConstants]) -> Floats:
-    """Within how many days fruit has to get ready at its buyers' for a hand to pack it, shape
-    (crops, days): what it leaves at home though it would have been good in time is not sold."""
-    return KITCHEN_COUNTED * all_days(days, crops)
-
-
 def kitchens_of(lines: BatchColumns, crops: Sequence[CropConstants]) -> Kitchens:
     """What of lines counts in kitchens; ``crops`` are of the kinds of the lines, in their order."""
     place_of_room, kind_of_room = np.array(lines.rooms, np.intp).reshape(-1, 2).T

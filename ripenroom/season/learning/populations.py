@@ -23,11 +23,16 @@ from ripenroom.science.eaten import KITCHEN_C, days_gained
 from ripenroom.science.learning.model import FarmModel
 from ripenroom.science.picked_over import Believed, PickingOver, after
 from ripenroom.science.sorted_harvests import Sorting
-from ripenroom.season.buyers import KITCHEN_COUNTED, KITCHEN_DOUBT
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.priors import of_one_batch
 from ripenroom.season.whereabouts import harvest_of
+
+KITCHEN_COUNTED, KITCHEN_DOUBT = 0.75, 0.36
+"""How much of what fruit still ripens at its buyers' a hand counts on when it sorts, and by how
+much of that it is off (an sd): half of all hands go by the days, to a fifth; the others by any part
+of them, down to what is ready that day (an estimate). Firm fruit is else taken for fruit that is
+all these days behind."""
 
 
 class Way(StrEnum):
@@ -96,8 +101,7 @@ class Populations:
 
 def fit_from_age(crop: CropConstants, eat_within_days: float) -> tuple[float, float]:
     """The age from which a hand takes fruit as fit for buyers who eat it within so many days, and
-    the sd in age by which it is off for a whole sample. Without that firm fruit would be taken for
-    fruit that is all these days behind."""
+    the sd in age by which it is off for a whole sample."""
     rate = crop.response.relative_rate
     gain = crop.rate_per_day * float(days_gained(rate, np.array(KITCHEN_C), eat_within_days))
     return crop.ready_age - KITCHEN_COUNTED * gain, float(

@@ -20,7 +20,7 @@ from ripenroom.science.eaten import when_eaten
 from ripenroom.science.outlook import GateCase
 from ripenroom.science.softening import Floats
 from ripenroom.season.batch_columns import BatchColumns, BookOutlook
-from ripenroom.season.buyers import kitchens_of, packed_days
+from ripenroom.season.buyers import all_days, kitchens_of
 from ripenroom.season.crop_constants import CropConstants
 from ripenroom.season.moments import column
 from ripenroom.season.projector import Projector
@@ -70,10 +70,10 @@ class SaleTimes:
         return cls(evening_h, evening_h - SECOND_GRADE_H)
 
     def eaten_days(self, crops: Sequence[CropConstants]) -> Floats:
-        """Within how many days each kind has to get ready to be packed, (kinds, sales)."""
+        """Within how many days each kind is eaten, (kinds, sales)."""
         if not self.days:
             return np.zeros((len(crops), self.sold_h.size))
-        return packed_days(self.days, crops)
+        return all_days(self.days, crops)
 
 
 class JourneyOutlook:

@@ -18,9 +18,7 @@ from ripenroom.records.batch import Move
 from ripenroom.records.book import Book, Record
 from ripenroom.records.crop.library import shipped_profiles
 from ripenroom.records.place import Place
-from ripenroom.science.supply import ready_shares
-from ripenroom.season.batch_columns import BookOutlook
-from ripenroom.season.buyers import all_days, kitchens_of
+from ripenroom.season.forecast import supply
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.journey_outlook import (
     SECOND_GRADE_H,
@@ -34,20 +32,6 @@ from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, f
 
 DAYS = (3.0, 6.0, 8.0, 15.0)
 WITHIN = (5, 0, None, 0)
-
-
-def packed(outlook: BookOutlook, book: Book, projector: Projector) -> list[float]:
-    """What of a batch is good at each market day for buyers who take three quarters of its days:
-    on so many of them hands count when they pack."""
-    days = sorted(book.market_days.values(), key=lambda day: day.starts_at)
-    crops = [projector.constants[kind] for kind in outlook.lines.kinds]
-    shares, _ = ready_shares(
-        outlook,
-        np.array([to_hours(day.starts_at) for day in days]),
-        0.75 * all_days(days, crops),
-        kitchens_of(outlook.lines, crops),
-    )
-    return [float(share) for share in shares[0]]
 
 
 @pytest.mark.parametrize(
@@ -89,7 +73,8 @@ def test_shares_are_those_of_the_supply(crop: str, pull_days: float | None, targ
     for line, moves in enumerate(([], pulled)):
         written = book.with_changes(moves)
         outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
-        assert expected[line] == pytest.approx(packed(outlook, written, projector), abs=2e-4)
+        said = [found.ready / 20.0 for found in supply(outlook, written, projector.constants)]
+        assert expected[line] == pytest.approx(said, abs=2e-4)
 
 
 @pytest.mark.parametrize("crop", ["pawpaw", "pear"])
@@ -150,7 +135,8 @@ def test_two_moves_are_as_if_both_were_written_down(crop: str) -> None:
         ]
     )
     outlook = Projector(shipped_profiles(), ZoneInfo("Europe/Lisbon")).outlook(written, NOW)
-    assert expected[0] == pytest.approx(packed(outlook, written, projector), abs=2e-4)
+    said = [found.ready / 20.0 for found in supply(outlook, written, projector.constants)]
+    assert expected[0] == pytest.approx(said, abs=2e-4)
     closes_h = foresight.closes_h(journeys)
     assert closes_h == pytest.approx(outlook.eat_by.closes.mid, nan_ok=True, abs=0.01)
 

@@ -48,9 +48,8 @@ def in_a_kitchen(days: float) -> float:
 
 @pytest.mark.parametrize("days", [1, 2, 3])
 def test_a_shop_is_sold_what_gets_ready_in_a_kitchen_within_its_days(days: int) -> None:
-    """Hands count on three quarters of them when they pack: the rest is left at home."""
     brought = share_brought(planned(cold_alone(days)))
-    assert brought == pytest.approx(in_a_kitchen(0.75 * days), abs=0.03)
+    assert brought == pytest.approx(in_a_kitchen(days), abs=0.03)
 
 
 def test_each_day_that_buyers_take_is_worth_more_fruit() -> None:

@@ -151,8 +151,7 @@ def test_the_same_plan_every_time_and_in_any_order(practice: Season) -> None:
     plan, book = plan_once(practice), practice.book
     again = plan_of(practice, plan)
     assert (again.lines, again.outcome) == (plan.lines, plan.outcome)
-    # The bound is looked for from another plan, and is another.
-    assert again.gap == pytest.approx(plan.gap, abs=2e-3)
+    assert again.gap == pytest.approx(plan.gap, abs=5e-4)
     backwards = replace(
         book,
         batches=dict(reversed(list(book.batches.items()))),
@@ -184,11 +183,7 @@ def test_the_share_is_what_comes_of_making_the_move(living: Season, within: int 
     assert line.to_place_id is not None
     living.do(actions.moves.move, [batch.id], line.to_place_id, line.pull_at)
     (supply,) = living.supply()
-    packed = 20.0 * line.expected_ready_share
-    if within == 0:
-        assert supply.ready == pytest.approx(packed, rel=1e-3)
-    else:  # some that would be good in time is left at home by whoever packs
-        assert supply.ready > packed
+    assert supply.ready == pytest.approx(20.0 * line.expected_ready_share, rel=1e-3)
     (again,) = plan_of(living).lines
     assert (again.pull_at, again.to_place_id) == (line.pull_at, line.to_place_id)
     assert again.expected_ready_share == pytest.approx(line.expected_ready_share, rel=1e-3)
