@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.check import Check, last_felt
+from ripenroom.records.check import last_felt
 from ripenroom.season.moments import CLOCK_SLACK, from_hours
 from ripenroom.season.orchard.orchard_types import FruitRange, OrchardForecast, RowFacts
 from ripenroom.season.projection import EndCause, FloatColumn, Projection, no_date
@@ -71,14 +71,12 @@ def eat_by_table(season: Season) -> "pd.DataFrame":
 def _batch_rows(season: Season) -> Iterator[tuple[float, str, _Cells]]:
     """When each batch closes (h, inf for never), its code, and its cells."""
     now, projection = season.now(), season.projection()
-    checks: dict[str, list[Check]] = {}
-    for check in season.book.checks.values():
-        checks.setdefault(check.batch_id, []).append(check)
+    squeezed = season.ask.last_squeezes()
     for batch in season.book.batches.values():
         if batch.picked_at > now + CLOCK_SLACK:
             continue
         place = season.place_of(batch.id, max(now, batch.picked_at))
-        felt = last_felt(batch, checks.get(batch.id, ())) or ""
+        felt = last_felt(batch, squeezed.get(batch.id)) or ""
         where = (batch.code, place.name if place else "")
         line = projection.line_of.get(batch.id)
         if line is None:

@@ -1,6 +1,5 @@
 """Checks: fruit of a batch squeezed again; and lessons: what earlier seasons' checks taught."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
@@ -87,13 +86,9 @@ class SortedCounts(NamedTuple):
     gone: int
 
 
-def last_felt(batch: Batch, checks: Iterable[Check]) -> str | None:
-    """How most fruit of a batch felt (one of :data:`~ripenroom.records.batch.FEELS`) at its last
-    check, or else at the pick: what a grower knows it by. None where it was never felt."""
-    felt = [
-        check for check in checks if check.batch_id == batch.id and any(check.feel_counts or ())
-    ]
-    last = max(felt, key=lambda check: check.at, default=None)
+def last_felt(batch: Batch, last: Check | None) -> str | None:
+    """How most fruit of a batch felt (one of :data:`~ripenroom.records.batch.FEELS`) when it was
+    squeezed ``last``, or else at the pick: what a grower knows it by. None if it never was."""
     counts = batch.feel_counts if last is None else last.feel_counts
     if counts is None or not any(counts):
         return None

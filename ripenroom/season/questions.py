@@ -7,7 +7,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ripenroom.records.check import last_felt
+from ripenroom.records.check import Check, last_felt
 from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
@@ -15,6 +15,7 @@ from ripenroom.season.amounts import fruit_in, fruit_left, fruit_per_crate, whol
 from ripenroom.season.buyers import days_of, usual_days
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.crop_kinds import profile_of
+from ripenroom.season.last_squeeze import last_squeeze, last_squeezes
 from ripenroom.season.moments import selling_ends, to_hours
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
@@ -272,7 +273,13 @@ class Questions:
     def last_felt(self, batch_id: str) -> str | None:
         """How most fruit of a batch felt when it was last squeezed; None where it never was."""
         batch = self.state.book.batches.get(batch_id)
-        return None if batch is None else last_felt(batch, self.state.book.checks.values())
+        if batch is None:
+            return None
+        return last_felt(batch, last_squeeze(batch_id, self.state.book))
+
+    def last_squeezes(self) -> Mapping[str, Check]:
+        """The last check by hand that tells of each batch, where there is any."""
+        return last_squeezes(self.state.book)
 
     # Market days
 

@@ -10,7 +10,8 @@ from ripenroom.season.practice import demo_book
 
 def felt(book: Book, batch_id: str) -> str | None:
     """How a batch of a book was last felt."""
-    return last_felt(book.batches[batch_id], book.checks.values())
+    own = (check for check in book.checks.values() if check.batch_id == batch_id)
+    return last_felt(book.batches[batch_id], max(own, key=lambda check: check.at, default=None))
 
 
 def test_the_last_check_counts_before_the_pick() -> None:

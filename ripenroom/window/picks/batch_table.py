@@ -1,7 +1,7 @@
 """The batches of a season as a table: its columns, and their texts and sort keys of each batch."""
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import IntEnum
 from operator import attrgetter
@@ -61,7 +61,7 @@ def batch_lines(session: Session) -> list[BatchRow]:
     season, words = session.season, session.words
     book, projection = season.book, session.projection()
     places = places_at(book, season.now())
-    squeezed = _last_squeezes(book.checks.values())
+    squeezed = season.ask.last_squeezes()
     lines: list[BatchRow] = []
     for batch_id, batch in book.batches.items():
         check = squeezed.get(batch_id)
@@ -165,17 +165,11 @@ def holds(words: str, with_empty: bool) -> Callable[[BatchRow], bool]:
     return passes
 
 
-def _last_squeezes(checks: Iterable[Check]) -> dict[str, Check]:
-    """Of each batch that was squeezed by hand since its pick, the last time."""
-    felt = (check for check in checks if any(check.feel_counts or ()))
-    return {check.batch_id: check for check in sorted(felt, key=lambda check: check.at)}
-
-
 def feel_text(batch: Batch, crop: CropProfile | None, check: Check | None = None) -> str:
     """How a batch felt (or looked) when it was picked, in few words; or most of it when it was last
     squeezed (``check``), as every other page says it."""
     if check is not None:
-        feel = last_felt(batch, [check])
+        feel = last_felt(batch, check)
         return "" if feel is None else feel_names(crop)[FEELS.index(feel)]
     if batch.feel_counts is not None:
         names = feel_names(crop)
