@@ -21,7 +21,7 @@ class HintedPicture(QueuePicture):
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Have the hint of what the pointer is on; Qt shows it once it rests there."""
         self.hint_on(event.position())
-        super().mouseMoveEvent(event)
+        event.accept()
 
     def hint_on(self, point: QPointF) -> None:
         """Give the picture the hint of what is under a point."""
