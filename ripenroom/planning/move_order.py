@@ -78,14 +78,6 @@ def earlier_first(
     def due(step: tuple[int, ...]) -> float:
         return min(due_h[number] for number in step)
 
-    def done(step: tuple[int, ...], room: Sequence[float]) -> list[float]:
-        after = list(room)
-        for carry in (carries[number] for number in step):
-            after[carry.source] += carry.crates
-            if carry.target != NOWHERE:
-                after[carry.target] -= carry.crates
-        return after
-
     def fits(step: tuple[int, ...], after: Sequence[float]) -> bool:
         targets = {carries[number].target for number in step} - {NOWHERE}
         return all(after[place] >= 0 for place in targets)
@@ -96,10 +88,10 @@ def earlier_first(
         for n in range(len(found) - 1):
             one, other = found[n], found[n + 1]
             if due(other) < due(one):
-                first = done(other, room)
-                if fits(other, first) and fits(one, done(one, first)):
+                first = _after(carries, other, room)
+                if fits(other, first) and fits(one, _after(carries, one, first)):
                     found[n], found[n + 1], swapped = other, one, True
-            room = done(found[n], room)
+            room = _after(carries, found[n], room)
     return found
 
 
@@ -119,13 +111,20 @@ def together(
             on = next(there, step)
             if len(on) == 1 and (target == NOWHERE or room[target] >= carries[on[0]].crates):
                 step = on
-        for carry in (carries[number] for number in step):
-            room[carry.source] += carry.crates
-            if carry.target != NOWHERE:
-                room[carry.target] -= carry.crates
+        room = _after(carries, step, room)
         ahead.remove(step)
         found.append(step)
     return found
+
+
+def _after(carries: Sequence[Carry], step: Sequence[int], free: Sequence[float]) -> list[float]:
+    """The room that is free once some carries are done, where so much was ``free`` before."""
+    room = list(free)
+    for carry in (carries[number] for number in step):
+        room[carry.source] += carry.crates
+        if carry.target != NOWHERE:
+            room[carry.target] -= carry.crates
+    return room
 
 
 def linked(carries: Sequence[Carry], numbers: Sequence[int]) -> list[list[int]]:
@@ -286,13 +285,7 @@ class _Evening:
 
     def _after(self, group: Sequence[int]) -> list[float]:
         """The room that is free once a group of carries is done."""
-        free = list(self._free)
-        for number in group:
-            carry = self._carries[number]
-            free[carry.source] += carry.crates
-            if carry.target != NOWHERE:
-                free[carry.target] -= carry.crates
-        return free
+        return _after(self._carries, group, self._free)
 
     def _do(self, group: tuple[int, ...]) -> None:
         self._free = self._after(group)

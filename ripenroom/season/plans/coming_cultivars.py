@@ -18,12 +18,12 @@ from ripenroom.records.orchard import Cultivar, Row
 from ripenroom.science.orchard.coming_harvest import Coming, coming_of
 from ripenroom.season.orchard.orchard_rows import counted_fruit
 from ripenroom.season.plans.harvests import (
-    ALIKE_LOG_SD,
     CULTIVAR_SPREAD_DAYS,
     FEWEST,
     SPREAD_LOG_SD,
     Begun,
     Due,
+    alike_sd,
 )
 
 BEARS = 0.8
@@ -144,13 +144,8 @@ def _log_all(cultivar: Cultivar, told: Sequence[Begun], book: Book) -> tuple[flo
             if (of_other := _trees(_rows_of(book, key or "")))
         ]
         if to_a_tree:
-            return fmean(to_a_tree) + math.log(trees), _alike_sd(len(to_a_tree))
-    return fmean(usual.values()), _alike_sd(len(usual))
-
-
-def _alike_sd(others: int) -> float:
-    """What a cultivar is off the mean of so many others."""
-    return ALIKE_LOG_SD * math.sqrt(1.0 + 1.0 / others)
+            return fmean(to_a_tree) + math.log(trees), alike_sd(len(to_a_tree))
+    return fmean(usual.values()), alike_sd(len(usual))
 
 
 def _rows_of(book: Book, cultivar_id: str) -> list[Row]:

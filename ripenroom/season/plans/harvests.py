@@ -7,7 +7,7 @@ one that has just begun.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from statistics import fmean
 from typing import Protocol
@@ -142,15 +142,21 @@ def begun(state: SeasonState, crop: str, picked: Picked, rhythm: Rhythm) -> list
     for kind, own in series.items():
         if not own:
             continue
-        days = sorted(own)
-        gap = rhythm.gap if len(days) < 2 else rhythm_of(days).gap
-        overdue = max((state.today - days[-1]).days + 1.0 - gap, 0.0)
-        likely = max(1.0 - overdue / max(_SHORTEST_DAYS, _SHORTEST_GAPS * gap), 0.0)
+        its = rhythm_of(list(own))
+        if its.only:
+            its = replace(its, gap=rhythm.gap)
+        shortest = max(_SHORTEST_DAYS, _SHORTEST_GAPS * its.gap)
+        likely = max(1.0 - its.overdue(state.today) / shortest, 0.0)
         others = [one.usual_log_all for of, one in courses.items() if of != kind]
         course = _course(kind, own, others) if others else courses.get(kind)
-        ago, once = (rhythm.last - days[-1]).days, own[days[-1]]
-        found.append(Begun(kind, frozenset(days), ago, gap, likely, course, once))
+        ago, once = (rhythm.last - its.last).days, own[its.last]
+        found.append(Begun(kind, frozenset(own), ago, its.gap, likely, course, once))
     return found
+
+
+def alike_sd(others: int) -> float:
+    """What the log of all fruit of a cultivar is off the mean of so many others (an sd)."""
+    return ALIKE_LOG_SD * math.sqrt(1.0 + 1.0 / others)
 
 
 def _since_pause(fruit: Mapping[date, float]) -> dict[date, float]:
@@ -172,7 +178,7 @@ def _course(
     spread = SEVERAL_SPREAD_DAYS if cultivar_id is None else CULTIVAR_SPREAD_DAYS
     usual = None
     if others:
-        usual = fmean(others), ALIKE_LOG_SD * math.sqrt(1.0 + 1.0 / len(others))
+        usual = fmean(others), alike_sd(len(others))
     return course_of(
         [(day - days[0]).days for day in days],
         [fruit[day] for day in days],

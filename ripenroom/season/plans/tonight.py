@@ -19,6 +19,7 @@ from ripenroom.planning.move_order import NOWHERE, Carry, CarryOrder, in_order
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.moments import evening_of, local_day, to_hours
+from ripenroom.season.plans.decisions import is_written
 from ripenroom.season.plans.plan import (
     Carrying,
     Clearing,
@@ -31,6 +32,7 @@ from ripenroom.season.plans.rests import is_rest
 from ripenroom.season.plans.staying import WhyStaying
 from ripenroom.season.projection import Projection
 from ripenroom.season.room_clocks import schedules
+from ripenroom.season.whereabouts import moves_by_batch
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedItinerary
@@ -74,7 +76,7 @@ class _Standing:
         self._book, self._crops = book, crops
         self._lines = (*plan.lines, *plan.reckoned_lines)
         self._picks = dict(book.expected_picks) | {pick.id: pick for pick in plan.likely}
-        self._written = {(move.batch_id, move.at, move.place_id) for move in book.moves.values()}
+        self._moves = moves_by_batch(book)
         self._why = WhyStaying(book, plan, projection, zone)
         self._place_of = place_of
         self._zone = zone
@@ -221,9 +223,7 @@ class _Standing:
 
     def _is_decided(self, line: "PlannedItinerary") -> bool:
         """Whether the next move is pinned or written down."""
-        step = line.next_step()
-        written = (line.batch_id, step.pull_at, step.to_place_id) in self._written
-        return line.pin_id is not None or written
+        return line.pin_id is not None or is_written(line, self._moves.get(line.batch_id, ()))
 
     def staying(self, last: date) -> "Iterator[Staying]":
         """Crates of batches that stay beyond the evening of the ``last`` day."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from ripenroom.season.amounts import LEAST_FRUIT
 from ripenroom.season.day_sheet import (
     DaySheet,
     DayTaskKind,
@@ -40,8 +41,6 @@ _DECIDED = (
 )
 """Reasons to stay for which the plan has something in mind; of the others the dates tell more."""
 _GOES = (StayReason.MARKET, StayReason.MOVES_LATER, StayReason.SECOND_GRADE)
-_FEWEST = 0.5
-"""Fruit of a batch that are told of: half a one is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +75,7 @@ def one_story(notices: Iterable[Notice], sheet: DaySheet, reader: Reader) -> Sto
         if notice.kind in _ORDERS and goes:
             planned.setdefault(batch_id, goes)
         rest = float(projection.left[line]) - fruit
-        if rest >= _FEWEST:
+        if rest >= LEAST_FRUIT:
             found.append(replace(notice, values={**notice.values, "left": rest}))
     return Story(tuple(found), tuple(one for own in planned.values() for one in own))
 

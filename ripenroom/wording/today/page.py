@@ -201,17 +201,22 @@ def _items(reader: Reader, notices: Sequence[Notice]) -> tuple[Item, ...]:
     items: list[Item] = []
     for kind in dict.fromkeys(notice.kind for notice in notices):
         alike = [notice for notice in notices if notice.kind is kind]
-        # One line more takes no more room than the line that would stand for it.
-        told = alike if len(alike) <= _MOST_OF_A_KIND + 1 else alike[:_MOST_OF_A_KIND]
+        told = alike[: _told(len(alike))]
         items += [Item(headline(n, reader), reason(n, reader), link(n)) for n in told]
         if len(told) < len(alike):
             items.append(Item(more(kind, len(alike) - len(told)), "", "queue:"))
     return tuple(items)
 
 
+def _told(number: int) -> int:
+    """How many of so many alike have a line of their own: one line more takes no more room than the
+    line that would stand for it."""
+    return number if number <= _MOST_OF_A_KIND + 1 else _MOST_OF_A_KIND
+
+
 def _planned_items(planned: Sequence[Staying], reader: Reader) -> Iterator[Item]:
     in_time = sorted(planned, key=lambda one: one.until or reader.season.now())
-    told = in_time if len(in_time) <= _MOST_OF_A_KIND + 1 else in_time[:_MOST_OF_A_KIND]
+    told = in_time[: _told(len(in_time))]
     yield from (planned_item(one, reader) for one in told)
     if more := len(in_time) - len(told):
         yield Item(tr_n("{n} more planned", "{n} more planned", more), "", "queue:")

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from ripenroom.season.amounts import LEAST_FRUIT
 from ripenroom.season.moments import day_starts
 from ripenroom.season.projection import FloatColumn
 from ripenroom.wording.alike import Alike, alike
@@ -13,8 +14,6 @@ from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.one_story import leaves_h, still_there
 
 WEEK_DAYS = 7
-_FEWEST = 0.5
-"""Fruit of a batch that are told of: half a one is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +59,6 @@ def _by_day(
     for line in np.flatnonzero(np.isfinite(hours) & (day_of >= 0) & (day_of < WEEK_DAYS)):
         batch_id = projection.batch_ids[int(line)]
         fruit = still_there(batch_id, float(projection.left[line]), float(hours[line]), leaves)
-        if fruit >= _FEWEST:
+        if fruit >= LEAST_FRUIT:
             found[int(day_of[line])].append((batch_id, fruit))
     return [tuple(alike(fruit, reader)) for fruit in found]
