@@ -148,6 +148,7 @@ def prepared(tmp_path_factory: pytest.TempPathFactory) -> Checkout:
     return made
 
 
+@pytest.mark.long
 def test_running_fetches_no_test_tools_and_a_second_start_nothing(prepared: Checkout) -> None:
     assert prepared.installed() == {"fruit-1", "ripenroom-1"}
     away = prepared.wheels.rename(prepared.root / "away")

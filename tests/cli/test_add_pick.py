@@ -126,7 +126,7 @@ def test_a_question_says_how_to_answer_it(call: Call, season: Path) -> None:
 
 def test_a_season_that_is_open_elsewhere_is_left_alone(call: Call, season: Path) -> None:
     holder = SeasonFile.open(season)
-    answer = call("add-pick", season, *PICK, "--count", "9")
+    answer = call("add-pick", season, *PICK, "--count", "9", "--wait", "0.2")
     assert answer.code == 2
     assert answer.said_in_one_line("open for changes in another")
     holder.close()

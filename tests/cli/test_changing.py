@@ -125,6 +125,7 @@ def test_a_wait_that_cannot_be_is_refused_in_words(
     assert refused.said_in_one_line(words)
 
 
+@pytest.mark.long
 def test_of_many_at_once_none_is_refused(season: Path) -> None:
     before = batches_in(season)
     started = [

@@ -17,6 +17,7 @@ def season(written_few: Path, tmp_path: Path) -> Path:
     return Path(shutil.copyfile(written_few, tmp_path / "farm.ripenroom"))
 
 
+@pytest.mark.long
 @advised_once
 def test_it_prints_advice_and_every_setting_that_was_tried(call: Call, season: Path) -> None:
     before = season.read_bytes()

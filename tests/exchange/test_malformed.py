@@ -130,6 +130,7 @@ def test_torn_files_are_refused_or_read(
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="memory is counted in kilobytes there")
 def test_a_workbook_made_to_swell_is_refused_within_little_memory(tmp_path: Path) -> None:
     bomb = tmp_path / "bomb.xlsx"

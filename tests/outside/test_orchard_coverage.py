@@ -5,6 +5,7 @@ import pytest
 from tests.outside.orchard_coverage import tally
 
 
+@pytest.mark.long
 def test_a_few_orchards() -> None:
     """So few that only a gross slip shows: of some 100 ranges each, correlated within orchards."""
     found = tally(range(3))

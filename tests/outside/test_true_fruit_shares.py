@@ -52,7 +52,7 @@ def true_shares(crop: str, way: str) -> tuple[Floats, Floats]:
     return follow_fruit(says.profile, fruit, course).ready_and_past(HOURS)
 
 
-@pytest.mark.parametrize(("crop", "way"), one_in(6, list(product(FELT, JOURNEYS))))
+@pytest.mark.parametrize(("crop", "way"), one_in(16, list(product(FELT, JOURNEYS))))
 def test_the_expected_shares_that_are_ready_and_past(crop: str, way: str) -> None:
     for expected, true in zip(said(crop, way).expected(HOURS), true_shares(crop, way), strict=True):
         assert expected == pytest.approx(true, abs=TOLERANCE[way])

@@ -58,7 +58,7 @@ def test_the_season_that_is_edited_is_sound(path: Path, text: str, tmp_path: Pat
     read_json(tmp_path / "sound.json")
 
 
-@pytest.mark.parametrize("hostile", one_in(6, HOSTILE), ids=str)
+@pytest.mark.parametrize("hostile", one_in(12, HOSTILE), ids=str)
 def test_a_row_that_was_edited_is_found_by_verify_and_by_opening(
     hostile: Hostile, path: Path
 ) -> None:

@@ -8,6 +8,7 @@ from scipy.special import expit, logit, ndtr
 from ripenroom.science.ages import Bands
 from ripenroom.science.picked_over import EACH_FRUIT, Believed, PickingOver, after
 from ripenroom.science.softening import Floats
+from tests.draws import first_every_day
 
 FARMS, FRUIT = 60_000, 60
 Flags = npt.NDArray[np.bool_]
@@ -43,7 +44,7 @@ def ready_share(belief: Believed, gained: float, ready: float) -> float:
 
 @pytest.mark.parametrize("doubt_sd", [0.3, 1.0])
 @pytest.mark.parametrize("ripens", [1.0, 0.85])
-@pytest.mark.parametrize("opened", [20, 60])
+@pytest.mark.parametrize("opened", first_every_day([20, 60]))
 def test_what_stays_gets_ready_as_fruit_drawn_one_by_one(
     doubt_sd: float, ripens: float, opened: int
 ) -> None:

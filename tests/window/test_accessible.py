@@ -86,6 +86,7 @@ def test_every_page_can_be_read_out_and_gone_through(planned: MainWindow) -> Non
     assert not found, "\n".join(found)
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("some_batches")
 def test_every_dialog_can_be_read_out_and_gone_through(
     qtbot: QtBot, planned: MainWindow, tmp_path: Path

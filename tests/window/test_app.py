@@ -151,6 +151,7 @@ sys.exit(code)
 """
 
 
+@pytest.mark.long
 def test_closing_amid_a_long_plan_ends_the_program_at_once(tmp_path: Path) -> None:
     book = one_stay(400)
     path = tmp_path / "large.ripenroom"

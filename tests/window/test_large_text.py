@@ -106,6 +106,7 @@ def test_no_page_cuts_text_off(large: MainWindow) -> None:
     assert not found, "\n".join(found)
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("some_batches")
 def test_no_dialog_cuts_text_off(qtbot: QtBot, large: MainWindow, tmp_path: Path) -> None:
     session = large.session

@@ -26,6 +26,7 @@ from ripenroom.window.forms.new_season import NewSeasonDialog
 from ripenroom.window.forms.settle_market import SettleDialog
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.shell.page_stack import PAGES
+from tests.draws import first_every_day
 from tests.pictured_dialogs import dialogs
 
 pytestmark = pytest.mark.usefixtures("some_batches")
@@ -99,7 +100,7 @@ def twice_below(name: str, root: QWidget) -> list[tuple[str, str, list[str]]]:
     return [(name, letter, texts) for letter, texts in by_letter.items() if len(texts) > 1]
 
 
-@pytest.fixture(params=["en", "es"])
+@pytest.fixture(params=first_every_day(["en", "es"]))
 def language(request: pytest.FixtureRequest) -> Iterator[str]:
     use_language(request.param)
     yield request.param

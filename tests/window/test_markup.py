@@ -188,6 +188,7 @@ def test_no_page_takes_a_text_for_markup(qtbot: QtBot, marked_window: MainWindow
     assert shown > 10
 
 
+@pytest.mark.long
 def test_no_dialog_takes_a_text_for_markup(
     qtbot: QtBot, marked_window: MainWindow, tmp_path: Path
 ) -> None:

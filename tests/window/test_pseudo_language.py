@@ -142,6 +142,7 @@ def test_every_page_is_translated_and_has_room(qtbot: QtBot, window: MainWindow)
     assert not found, "\n".join(found)
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("some_batches")
 def test_every_dialog_is_translated_and_has_room(
     qtbot: QtBot, window: MainWindow, tmp_path: Path

@@ -112,6 +112,7 @@ def test_tab_comes_by_every_control(qtbot: QtBot, window: MainWindow, name: str)
     assert missed == []
 
 
+@pytest.mark.long
 def test_dialogs_name_their_controls(qtbot: QtBot, window: MainWindow) -> None:
     assert window.session is not None
     batch_id = next(iter(window.session.season.book.batches))

@@ -20,6 +20,7 @@ from ripenroom.window.picks.page import ExpectedLine, PicksPage
 from ripenroom.window.queue.page import QueueStrip
 from ripenroom.window.session import Session
 from ripenroom.window.shell.page_stack import PAGES, PageStack
+from tests.draws import first_every_day
 
 
 def _pick(season: Season) -> None:
@@ -163,6 +164,7 @@ EXPECTED: dict[str, dict[str, dict[str, int]]] = {
 """How often what is on a page is refreshed after one change of each kind."""
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("some_batches")
 def test_a_page_in_front_is_refreshed_once_where_it_is_touched(
     desk: PageStack, refreshed: Counter[str]
@@ -198,7 +200,7 @@ def test_a_hidden_page_catches_up_once_when_it_is_shown(
     assert +refreshed == Counter(QueuePage=1, TodayPage=1)
 
 
-@pytest.mark.parametrize("change", ["walk", "weather"])
+@pytest.mark.parametrize("change", first_every_day(["walk", "weather"]))
 def test_what_is_likely_follows_walks_and_weather_when_picks_are_shown_again(
     desk: PageStack, change: str
 ) -> None:

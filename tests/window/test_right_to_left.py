@@ -99,6 +99,7 @@ def inked_from(label: QLabel) -> int:
     return int(np.argmax(ink[::-1])) if ink.any() else 0
 
 
+@pytest.mark.long
 def test_every_page_is_whole_and_begins_at_the_right(qtbot: QtBot, window: MainWindow) -> None:
     session, desk = window.session, window.desk
     assert session is not None

@@ -146,7 +146,7 @@ def test_rows_of_trees_in_sight(open_page: Open, subtests: pytest.Subtests) -> N
 
 @pytest.mark.usefixtures("some_batches")
 @pytest.mark.parametrize(
-    ("text_percent", "size"), one_in(2, [(100, SMALL), (150, LAPTOP), (150, SMALL)])
+    ("text_percent", "size"), one_in(3, [(100, SMALL), (150, LAPTOP), (150, SMALL)])
 )
 def test_what_is_done_with_batches_stands_in_one_row(
     open_page: Open, text_percent: int, size: tuple[int, int]
@@ -183,7 +183,7 @@ def test_marks_of_a_low_queue_are_explained_when_asked_for(open_page: Open) -> N
 
 @pytest.mark.parametrize(
     ("text_percent", "size"),
-    one_in(3, [(100, SMALL), (100, LAPTOP), (150, SMALL), (150, LAPTOP)]),
+    one_in(4, [(100, SMALL), (100, LAPTOP), (150, SMALL), (150, LAPTOP)]),
 )
 def test_every_crate_says_when_where_and_for_which_day(
     open_page: Open, text_percent: int, size: tuple[int, int]

@@ -29,6 +29,7 @@ def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.mark.long
 def test_it_is_read_whole_with_progress(year: Path) -> None:
     told: list[float] = []
     progress = ReadProgress(told.append)

@@ -5,6 +5,8 @@ import sys
 import threading
 from pathlib import Path
 
+import pytest
+
 from ripenroom.records.file import SeasonFile, verify
 from ripenroom.records.file.connection import require_files_beside
 
@@ -37,6 +39,7 @@ while done < each:
 """
 
 
+@pytest.mark.long
 def test_processes_that_race_for_a_file_write_one_after_the_other(
     season_file: SeasonFile,
 ) -> None:

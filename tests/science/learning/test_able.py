@@ -61,6 +61,7 @@ def test_hard_fruit_among_ripe_tells_as_a_draw_of_so_many_does(hard: int) -> Non
     assert left == pytest.approx(sd, rel=0.12)
 
 
+@pytest.mark.long
 def test_it_agrees_with_a_sampler() -> None:
     """Together with rate and ages. The log odds are skew: their mean is their mode here."""
     off, wider, of_able = [], [], []

@@ -71,6 +71,7 @@ def test_where_nothing_can_be_decided_nothing_is_to_be_squeezed() -> None:
     assert all(one.gain_minor < 30.0 for one in checks(nothing_to_choose))
 
 
+@pytest.mark.long
 def test_on_the_practice_farm_few_batches_are_named_the_largest_gain_first(
     practice: Season,
 ) -> None:

@@ -76,6 +76,7 @@ def test_shares_are_those_of_the_ground_at_the_same_settings(held: dict[str, flo
         assert ours[key] == pytest.approx(share, abs=1e-6)
 
 
+@pytest.mark.long
 def test_asking_in_another_order_changes_nothing() -> None:
     book = busy_farm()
     cells = [{COLD: 1.0, WARM: 22.0}, {COLD: 1.0}, {WARM: 22.0}, {}]

@@ -59,6 +59,7 @@ def best_of_each(found: Iterable[Help]) -> dict[HelpKind, Help]:
     return best
 
 
+@pytest.mark.long
 def test_of_much_fruit_more_would_be_sold_if_more_were_wanted() -> None:
     book, found = glut(), best_of_each(what_helps_a_glut())
     assert {HelpKind.WANTED, HelpKind.MARKET_DAY, HelpKind.SECOND_GRADE} <= set(found)

@@ -101,6 +101,7 @@ def drawn(season: Season, firm: int, opened: int) -> Truth:
     return Truth(age[alike], able[alike], per_day[alike], stayed[alike], taken[alike])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("firm", "opened"), one_in(3, [(25, 40), (12, 40), (10, 20)]))
 def test_ready_shares_on_later_days_are_those_of_fruit_followed_one_by_one(
     open_season: Open, firm: int, opened: int

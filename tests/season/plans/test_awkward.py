@@ -137,6 +137,7 @@ BATCHES = st.lists(
 MARKETS = st.lists(st.tuples(st.integers(0, 15), st.integers(0, 200)), max_size=4)
 
 
+@pytest.mark.long
 @draws(40)
 @given(
     BATCHES, MARKETS, st.booleans(), st.none() | st.integers(0, 5), st.none() | st.integers(0, 6)

@@ -27,7 +27,7 @@ from ripenroom.season.plans.journey_outlook import (
     blocks_of,
 )
 from ripenroom.season.projector import Projector
-from tests.draws import one_in
+from tests.draws import first_every_day, one_in
 from tests.season.farm import COLD, NOW, ROOM, SHELF, batch_and_move, book_of, farm_records, market
 
 DAYS = (3.0, 6.0, 8.0, 15.0)
@@ -216,7 +216,7 @@ def test_journeys_are_the_same_in_one_go_and_by_parts(monkeypatch: pytest.Monkey
 
 
 @pytest.mark.parametrize("swing_k", [0.0, 4.0])
-@pytest.mark.parametrize("crop", ["pawpaw", "pear", "anjou"])
+@pytest.mark.parametrize("crop", first_every_day(["pear", "pawpaw", "anjou"]))
 def test_stays_told_as_one_change_nothing(
     crop: str, swing_k: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:

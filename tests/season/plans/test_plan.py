@@ -147,6 +147,7 @@ def test_nothing_is_written(practice: Season) -> None:
     assert practice.book is book
 
 
+@pytest.mark.long
 def test_the_same_plan_every_time_and_in_any_order(practice: Season) -> None:
     plan, book = plan_once(practice), practice.book
     again = plan_of(practice, plan)

@@ -240,6 +240,7 @@ def test_a_replanner_goes_with_the_plan(qtbot: QtBot, session: Session) -> None:
     assert again.outcome == plans.plan.outcome
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_of_a_large_season_a_quick_plan_comes_first_and_the_plan_does_not_hang_on_it(
     qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch

@@ -82,6 +82,7 @@ def test_what_writes_a_file_comes_to_its_end_when_all_is_closed(qtbot: QtBot) ->
     qtbot.waitUntil(lambda: not any_left())
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_of_many_edits_only_the_latest_plan_and_what_was_learned_stay(
     qtbot: QtBot, session: Session, monkeypatch: pytest.MonkeyPatch

@@ -38,6 +38,7 @@ def visible(charts: CropCharts) -> list[bool]:
     return [not plot.isHidden() for plot in plots]
 
 
+@pytest.mark.long
 def test_every_shipped_crop_can_be_drawn(
     session: Session, charts: CropCharts, units: Units
 ) -> None:

@@ -84,6 +84,7 @@ def test_more_than_is_left_is_refused_beside_the_count(
     assert dialog.count.text() == "99999"
 
 
+@pytest.mark.long
 def test_an_untouched_edit_changes_nothing(qtbot: QtBot, session: Session) -> None:
     for batch_id, batch in list(session.season.book.batches.items()):
         dialog = EditPickDialog(session, batch_id)

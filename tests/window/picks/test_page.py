@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QPushButton
 
 from ripenroom.window.main_window import MainWindow
 from ripenroom.window.picks.page import PicksPage
+from tests.draws import one_in
 from tests.window.test_sizes import settle
 
 
@@ -28,7 +29,8 @@ def tops(page: PicksPage) -> list[int]:
 
 
 @pytest.mark.parametrize(
-    ("size", "text_percent"), [((1024, 700), 100), ((1366, 768), 100), ((1024, 700), 150)]
+    ("size", "text_percent"),
+    one_in(3, [((1024, 700), 100), ((1366, 768), 100), ((1024, 700), 150)]),
 )
 def test_a_refused_pick_moves_nothing_under_the_hand(
     window: MainWindow, page: PicksPage, size: tuple[int, int], text_percent: int

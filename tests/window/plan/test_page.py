@@ -215,6 +215,7 @@ def test_a_record_is_pointed_to(page: PlanPage) -> None:
     assert (chosen.batch_id, chosen.expected_pick_id) == (line.batch_id, line.expected_pick_id)
 
 
+@pytest.mark.long
 @advised_once
 @pytest.mark.usefixtures("few_batches")
 def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage) -> None:
@@ -236,6 +237,7 @@ def test_advice_is_worked_out_when_it_is_looked_at(qtbot: QtBot, page: PlanPage)
     assert advice.set_points.state.text() == "This is from before the latest change."
 
 
+@pytest.mark.long
 @pytest.mark.usefixtures("worked_out_anew", "few_batches")
 def test_advice_can_be_stopped(qtbot: QtBot, page: PlanPage) -> None:
     working = page.advice.set_points

@@ -111,6 +111,7 @@ def test_which_picks_are_likely_is_said_on_plan_and_today(qtbot: QtBot, session:
     ]
 
 
+@pytest.mark.long
 def test_cultivars_that_were_not_picked_yet_are_named(qtbot: QtBot, session: Session) -> None:
     unwalked(session)
     for pick in list(session.season.book.expected_picks.values()):

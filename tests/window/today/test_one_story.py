@@ -14,6 +14,7 @@ from ripenroom.season.plans.plan import PlannedItinerary, PlannedMove
 from ripenroom.window.session import Session
 from ripenroom.wording.today.page import DayPage, day_page
 from ripenroom.wording.today.stays import why_stays
+from tests.draws import first_every_day
 from tests.season.plans.planned import planned
 from tests.worked_out import plan_of
 
@@ -79,7 +80,7 @@ def test_of_what_the_plan_leaves_the_dates_tell_as_before(session: Session) -> N
     assert said_of_nobody.startswith("Sell ")
 
 
-@pytest.mark.parametrize("days", [0, 1])
+@pytest.mark.parametrize("days", first_every_day([0, 1]))
 def test_no_batch_of_a_whole_season_is_told_two_things(session: Session, days: int) -> None:
     season = session.season
     season.read_as_on(season.now() + timedelta(days=days))

@@ -20,6 +20,7 @@ from ripenroom.window.theme import Look, dress
 from ripenroom.window.today.page import TodayPage
 from ripenroom.wording.market_days import market_lines, want_words
 from ripenroom.wording.names import fruit_name
+from tests.draws import first_every_day
 from tests.window.planned import SLOW_MS, at_rest, planned
 
 pytestmark = pytest.mark.usefixtures("some_batches")
@@ -122,6 +123,7 @@ def test_narrow_pages_have_one_column_and_nothing_is_cut(page: TodayPage) -> Non
         assert text.height() >= text.document().size().height()
 
 
+@pytest.mark.long
 def test_headings_of_one_rank_have_one_size(qapp: QApplication, sheet_page: TodayPage) -> None:
     dress(qapp, Look.LIGHT)
     QApplication.processEvents()
@@ -160,7 +162,7 @@ def let_go(box: QCheckBox, by: str) -> None:
         QTest.mouseRelease(box, Qt.MouseButton.LeftButton, pos=box.rect().center())
 
 
-@pytest.mark.parametrize("by", ["key", "mouse"])
+@pytest.mark.parametrize("by", first_every_day(["key", "mouse"]))
 def test_a_plan_that_comes_while_a_box_is_held_takes_nothing_away(
     qtbot: QtBot, sheet_page: TodayPage, by: str
 ) -> None:
@@ -235,7 +237,7 @@ def test_a_link_that_is_held_is_followed_though_a_change_comes(
 
 
 @pytest.mark.usefixtures("all_batches")
-@pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_Return])
+@pytest.mark.parametrize("key", first_every_day([Qt.Key.Key_Space, Qt.Key.Key_Return]))
 def test_ticking_a_move_writes_it_and_the_line_stays_as_done(
     qtbot: QtBot, sheet_page: TodayPage, key: Qt.Key
 ) -> None:

@@ -135,6 +135,7 @@ def test_a_week(qtbot: QtBot, week: Week, by: str) -> None:
     assert not any(tally.unfolded for tally in hand.steps.values())
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("case", first_every_day(OTHERS), ids=str)
 def test_a_week_in_larger_letters_and_windows(
     qtbot: QtBot, week: Week, case: tuple[int, tuple[int, int], str]

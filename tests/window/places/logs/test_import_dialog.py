@@ -189,6 +189,7 @@ def test_readings_that_lie_ahead_are_refused_and_the_dialog_stays(
     assert session.season.book is before
 
 
+@pytest.mark.long
 def test_leaving_stops_the_reading(qtbot: QtBot, session: Session, tmp_path: Path) -> None:
     path = written(tmp_path, "time;probe °C\n" + rows(count=200_000))
     dialog = ImportLogDialog(session, path)
