@@ -23,7 +23,7 @@ from tests.any_values import KIND_OF, write_rows
 from tests.draws import lengths
 from tests.ways_in import WAYS, Ground
 
-CASES = lengths("RIPENROOM_VALUES", everyday=24, long=160)
+CASES = lengths("RIPENROOM_VALUES", everyday=80, long=96)
 """How many by all ways."""
 
 LONG = "RIPENROOM_VALUES" in os.environ
