@@ -168,17 +168,6 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     assert "likely" not in call("plan", path).out
 
 
-def test_after_one_day_of_picking_likely_picks_go_by_what_markets_want_too(
-    call: Call, tmp_path: Path
-) -> None:
-    path = tmp_path / "first.ripenroom"
-    day, wants = market(9, {"pawpaw": 300})
-    records = [*farm_records(), day, *wants, *batch_and_move(1, SHELF, count=40)]
-    SeasonFile.create(path, season_record(practice_now=NOW), records).close()
-    said = call("plan", path).out
-    assert ", going by your only picking day and what market days want" in said
-
-
 def test_with_one_market_day_ahead_it_says_that_more_are_missing(
     call: Call, few_season: Path
 ) -> None:

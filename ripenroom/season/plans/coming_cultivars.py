@@ -80,7 +80,7 @@ def not_begun(
     picked: it may be theirs. A pick that is ``overdue`` for some days was not missed by them, as
     far as they are concerned.
     """
-    told = [one for one in harvests if one.course is not None]
+    told = [one for one in harvests if one.known]
     if not told or any(one.cultivar_id is None for one in harvests):
         return []
     ever = known | {batch.cultivar_id or "" for batch in book.batches.values()}

@@ -117,7 +117,6 @@ def likely_crops(state: SeasonState) -> tuple[LikelyCrop, ...]:
             count_range(picks),
             max(one.pick_days for one in picks),
             any(one.from_rows for one in picks),
-            any(one.by_wants for one in picks),
             tuple(dict.fromkeys(key for one in picks for key in one.not_begun)),
         )
         for crop, picks in own.items()

@@ -2,7 +2,7 @@
 
 Of one that was picked its own picks say it, by the course that a harvest takes
 (:mod:`ripenroom.science.orchard.harvest_course`). What other cultivars of the farm bear tells of
-one that has just begun; and where none was picked twice yet, what market days want of the crop.
+one that has just begun.
 """
 
 import math
@@ -13,7 +13,6 @@ from statistics import fmean
 from typing import Protocol
 
 from ripenroom.records.batch import Batch
-from ripenroom.records.book import Book
 from ripenroom.science.orchard.harvest_course import Course, course_of
 from ripenroom.season.amounts import fruit_mass_kg, fruit_picked
 from ripenroom.season.plans.pick_rhythm import Rhythm, rhythm_of
@@ -37,11 +36,6 @@ PAUSE_DAYS = 20
 ALIKE_LOG_SD = 0.6
 """How far the cultivars of a farm are from bearing alike many fruit, as the sd of the log (an
 estimate: mostly half as many to twice as many)."""
-
-WANTED_LOG_SD = 1.0
-"""How far all that is picked of a crop is from all that its market days want, as the sd of the log:
-a quarter to nearly four times as much (an estimate). Whoever writes down market days hopes to serve
-them; but some want more than any farm has, and most are not written down yet."""
 
 _SHORTEST_DAYS, _SHORTEST_GAPS = 7.0, 2.0
 """A harvest is not over at once after a pick, however long it has lasted. And no sooner is it
@@ -100,7 +94,7 @@ class Begun:
 
     How ``likely`` it goes on falls while a pick that was due is not made. ``course`` is None where
     nothing tells how many fruit there are: then ``once`` as many as were picked come within a
-    ``gap``. ``by_wants``: what market days want alone tells that.
+    ``gap``.
     """
 
     cultivar_id: str | None
@@ -110,7 +104,6 @@ class Begun:
     likely: float
     course: Course | None
     once: float
-    by_wants: bool = False
 
     def comes(self, due: Due) -> tuple[float, float, float]:
         """As any harvest says it."""
@@ -130,6 +123,11 @@ class Begun:
             return self.ago + after >= self.gap
         return self.course.comes(self.ago + after, math.inf)[0] < FEWEST
 
+    @property
+    def known(self) -> bool:
+        """Whether its own picks tell how many fruit there are."""
+        return self.course is not None and len(self.pick_days) > 1
+
 
 def begun(state: SeasonState, crop: str, picked: Picked, rhythm: Rhythm) -> list[Begun]:
     """What was picked of a crop in this harvest, by cultivar; what is over is not likely."""
@@ -140,7 +138,6 @@ def begun(state: SeasonState, crop: str, picked: Picked, rhythm: Rhythm) -> list
         on[day] = on.get(day, 0.0) + fruit_picked(batch, mass_kg)
     series = {kind: _since_pause(on) for kind, on in brought.items()}
     courses = {kind: _course(kind, own, None) for kind, own in series.items() if len(own) > 1}
-    wanted = None if courses else _as_wanted(state.book, crop, len(series))
     found = []
     for kind, own in series.items():
         if not own:
@@ -151,23 +148,10 @@ def begun(state: SeasonState, crop: str, picked: Picked, rhythm: Rhythm) -> list
         shortest = max(_SHORTEST_DAYS, _SHORTEST_GAPS * its.gap)
         likely = max(1.0 - its.overdue(state.today) / shortest, 0.0)
         others = [one.usual_log_all for of, one in courses.items() if of != kind]
-        usual = (fmean(others), alike_sd(len(others))) if others else wanted
-        course = courses.get(kind) if usual is None else _course(kind, own, usual)
+        course = _course(kind, own, others) if others else courses.get(kind)
         ago, once = (rhythm.last - its.last).days, own[its.last]
-        by_wants = wanted is not None
-        found.append(Begun(kind, frozenset(own), ago, its.gap, likely, course, once, by_wants))
+        found.append(Begun(kind, frozenset(own), ago, its.gap, likely, course, once))
     return found
-
-
-def _as_wanted(book: Book, crop: str, begun: int) -> tuple[float, float] | None:
-    """The log of all fruit of one cultivar, and its sd, by what market days want of the crop, past
-    and ahead; None if they want nothing. ``begun`` cultivars were picked, others are on record."""
-    wanted = sum(want.count for want in book.wants.values() if want.crop == crop)
-    if not wanted:
-        return None
-    cultivars = max(begun, sum(one.crop == crop for one in book.cultivars.values()))
-    alike = ALIKE_LOG_SD if cultivars > 1 else 0.0
-    return math.log(wanted / cultivars), math.hypot(WANTED_LOG_SD, alike)
 
 
 def alike_sd(others: int) -> float:
@@ -186,12 +170,15 @@ def _since_pause(fruit: Mapping[date, float]) -> dict[date, float]:
 
 
 def _course(
-    cultivar_id: str | None, fruit: Mapping[date, float], usual: tuple[float, float] | None
+    cultivar_id: str | None, fruit: Mapping[date, float], others: Sequence[float] | None
 ) -> Course:
-    """The course of a harvest, in days from its first pick on; ``usual`` is the log of all fruit of
-    such a one and its sd, where anything tells."""
+    """The course of a harvest, in days from its first pick on; of ``others`` on the farm the log of
+    all their fruit is known."""
     days = sorted(fruit)
     spread = SEVERAL_SPREAD_DAYS if cultivar_id is None else CULTIVAR_SPREAD_DAYS
+    usual = None
+    if others:
+        usual = fmean(others), alike_sd(len(others))
     return course_of(
         [(day - days[0]).days for day in days],
         [fruit[day] for day in days],

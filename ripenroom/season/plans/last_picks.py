@@ -54,10 +54,10 @@ def picks_from_last(
     begin with ``prefix``.
 
     They come as often as the farm picks, each with the fruit of all days until the next, and end
-    with the harvest of each cultivar, and with frost. A cultivar that was picked once, where no
-    other and no market day tells how many fruit there are, makes one more of the same likely, in
-    wide doubt: trees seldom bring all their fruit at once, but how much of it this was nobody knows
-    yet. Cultivars on record that are not ``known`` better are counted on before they
+    with the harvest of each cultivar, and with frost. A cultivar that was picked once, where none
+    tells how many fruit there are, makes one more of the same likely, and one day of picking that
+    alone, in wide doubt: trees seldom bring all their fruit at once, but how much of it this was
+    nobody knows yet. Cultivars on record that are not ``known`` better are counted on before they
     begin. ``places`` are those that batches came into; nothing is likely from the day on
     from which nothing more comes (``ends``).
     """
@@ -69,7 +69,6 @@ def picks_from_last(
     so_far = begun(state, crop, picked, rhythm)
     going_on = [one for one in so_far if one.likely]
     pick_days = len({day for one in going_on or so_far for day in one.pick_days})
-    by_wants = any(one.by_wants for one in going_on)
     overdue = rhythm.overdue(state.today)
     harvests: list[Harvest] = [*going_on, *not_begun(state.book, crop, so_far, known, overdue)]
     over = ends.get((crop, None), date.max)
@@ -98,7 +97,7 @@ def picks_from_last(
         of_course = part * math.hypot(*(of_course for _, _, of_course in found))
         of_end = math.hypot(of_course, unfrozen * math.sqrt(part * (1.0 - part)))
         about = likely_range(count, math.hypot(of_day, of_rate, of_end))
-        made.append(LikelyPick(pick, about, of_day, of_rate, of_end, pick_days, begins, by_wants))
+        made.append(LikelyPick(pick, about, of_day, of_rate, of_end, pick_days, begins))
     return made
 
 
@@ -112,6 +111,8 @@ def _due(rhythm: Rhythm, today: date, harvests: Sequence[Harvest]) -> Iterator[D
         on = rhythm.last + timedelta(days=math.floor(since + 0.5))
         begins = since - rhythm.gap
         yield Due(on, begins, begins + fruit_days, first, at_once)
+        if rhythm.only:
+            return
         since, first = since + fruit_days, False
 
 

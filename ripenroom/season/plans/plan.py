@@ -124,8 +124,8 @@ class LikelyPick:
     by what they come from: ``of_day`` differs from pick to pick; ``of_rate``, because the picks so
     far were few themselves, and ``of_end``, because nobody knows how the harvest goes on and when
     it ends, move all picks alike. It goes by the crop's last ``pick_days`` days of picking, or,
-    with 0 of them, by what hangs in its rows; ``by_wants`` also by what market days want. In it is
-    fruit of cultivars that were never picked so far, ``not_begun`` by id.
+    with 0 of them, by what hangs in its rows. In it is fruit of cultivars that were never picked so
+    far, ``not_begun`` by id.
     """
 
     pick: ExpectedPick
@@ -135,7 +135,6 @@ class LikelyPick:
     of_end: float
     pick_days: int
     not_begun: tuple[str, ...] = ()
-    by_wants: bool = False
 
     @property
     def from_rows(self) -> bool:
@@ -147,9 +146,9 @@ class LikelyPick:
 class LikelyCrop:
     """What is likely of a crop in all: ``count`` fruit from the ``first`` to the ``last`` day.
 
-    It goes by the crop's last ``pick_days`` days of picking (0: by none), if ``by_rows`` by what
-    hangs there, and if ``by_wants`` by what market days want. In it is fruit of cultivars that were
-    never picked so far, ``not_begun`` by id.
+    It goes by the crop's last ``pick_days`` days of picking (0: by none), and if ``by_rows`` by
+    what hangs there. In it is fruit of cultivars that were never picked so far, ``not_begun`` by
+    id.
     """
 
     crop: str
@@ -158,7 +157,6 @@ class LikelyCrop:
     count: CountRange
     pick_days: int
     by_rows: bool
-    by_wants: bool
     not_begun: tuple[str, ...]
 
 

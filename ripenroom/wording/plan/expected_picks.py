@@ -133,12 +133,6 @@ def _goes_by(likely: "LikelyCrop") -> str:
         )
     if likely.by_rows:
         return tr("going by rows")
-    if likely.by_wants:
-        return tr_n(
-            "going by your only picking day and what market days want",
-            "going by your last {n} picking days and what market days want",
-            likely.pick_days,
-        )
     return tr_n(
         "going by your only picking day", "going by your last {n} picking days", likely.pick_days
     )
