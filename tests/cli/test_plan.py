@@ -168,6 +168,20 @@ def test_it_says_which_picks_it_reckons_with(call: Call, tmp_path: Path) -> None
     assert "likely" not in call("plan", path).out
 
 
+def test_after_one_day_of_picking_it_says_that_nobody_knows_how_many_come_later(
+    call: Call, tmp_path: Path
+) -> None:
+    path = tmp_path / "first.ripenroom"
+    day, wants = market(9, {"pawpaw": 300})
+    records = [*farm_records(), day, *wants, *batch_and_move(1, SHELF, count=40)]
+    SeasonFile.create(path, season_record(practice_now=NOW), records).close()
+    said = call("plan", path).out
+    assert (
+        "Likely to come: about 40 more pawpaws (0–85) on Sat 3 Oct, going by your only picking "
+        "day; how many come later shows from the second on. "
+    ) in said
+
+
 def test_with_one_market_day_ahead_it_says_that_more_are_missing(
     call: Call, few_season: Path
 ) -> None:

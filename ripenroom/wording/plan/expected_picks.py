@@ -134,7 +134,9 @@ def _goes_by(likely: "LikelyCrop") -> str:
     if likely.by_rows:
         return tr("going by rows")
     return tr_n(
-        "going by your only picking day", "going by your last {n} picking days", likely.pick_days
+        "going by your only picking day; how many come later shows from the second on",
+        "going by your last {n} picking days",
+        likely.pick_days,
     )
 
 
