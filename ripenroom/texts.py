@@ -17,7 +17,8 @@ from pathlib import Path
 from ripenroom.paths import resource
 
 ENGLISH = "en"
-_DOMAIN = "ripenroom"
+DOMAIN = "ripenroom"
+"""What catalogues are called, as gettext names them."""
 
 _texts = gettext.NullTranslations()
 
@@ -31,7 +32,7 @@ _locale = NO_LOCALE[0]
 def languages(folder: Path | None = None) -> tuple[str, ...]:
     """The languages that sentences can be in, by their codes, English first."""
     below = folder or resource("languages")
-    found = (path.parent.parent.name for path in below.glob(f"*/LC_MESSAGES/{_DOMAIN}.mo"))
+    found = (path.parent.parent.name for path in below.glob(f"*/LC_MESSAGES/{DOMAIN}.mo"))
     return (ENGLISH, *sorted(found))
 
 
@@ -93,7 +94,7 @@ def use_language(code: str, folder: Path | None = None) -> None:
     if code == ENGLISH:
         return use(gettext.NullTranslations())
     below = folder or resource("languages")
-    return use(gettext.translation(_DOMAIN, below, [code], class_=Catalogue, fallback=True))
+    return use(gettext.translation(DOMAIN, below, [code], class_=Catalogue, fallback=True))
 
 
 def use(texts: gettext.NullTranslations) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import NamedTuple, NoReturn
 
 from ripenroom import __version__
+from ripenroom.cli import argparse_texts
 from ripenroom.cli.answer import (
     FINE,
     UNPRINTED,
@@ -129,6 +130,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         gc.disable()
     use_language(best_of(wanted_by(os.environ)))
     use_locale(locale_of(os.environ))
+    argparse_texts.translate()
     given = list(sys.argv[1:] if arguments is None else arguments)
     if season := season_printed_into(given):
         return say_bad_use(
@@ -163,6 +165,7 @@ def _obey(given: Sequence[str]) -> int:
         add_arguments, run = command.loaded()
         parser = _Parser(prog=f"ripenroom {given[0]}", description=tr(command.about))
         add_arguments(parser)
+        parser.usage = argparse_texts.usage_of(parser)
         return run(parser.parse_intermixed_args(given[1:]))
     return _open_window(_window_parser().parse_args(given))
 
@@ -179,7 +182,12 @@ def _window_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("season", nargs="?", type=Path, help=tr("season file to open"))
     parser.add_argument("--demo", action="store_true", help=tr("open the practice season"))
-    parser.add_argument("--version", action="version", version=f"ripenroom {__version__}")
+    parser.add_argument(
+        "--version",
+        action="version",
+        version=f"ripenroom {__version__}",
+        help=tr("show program's version number and exit"),
+    )
     return parser
 
 

@@ -98,12 +98,11 @@ def _print_list(options: argparse.Namespace) -> int:
 
         day = market_day(season, options.market)
         packing = season.ask.packing_list(day.id, planned(season).plan)
-        table = packing_table(season, packing)
         if options.csv is not None:
-            return write_table(table, options.csv, LINES)
+            return write_table(packing_table(season, packing), options.csv, LINES)
         reader = CommandReader(season)
         print(market_words(day.id, reader))
-        for part in _parts(packing, table, reader):
+        for part in _parts(packing, packing_table(season, packing, tr), reader):
             print(part)
     return FINE
 
@@ -111,6 +110,7 @@ def _print_list(options: argparse.Namespace) -> int:
 def _parts(packing: "PackingList", table: "pd.DataFrame", reader: "Reader") -> Iterator[str]:
     """What the paper says, each sentence above the rows of the table that it is about."""
     from ripenroom.cli.printed_table import printed_table
+    from ripenroom.exchange.plan_tables import LEAVE, OPEN_NEXT, TAKE
     from ripenroom.wording.packing import next_words, wanted_words
 
     def rows(crop: str, do: str) -> Iterator[str]:
@@ -120,13 +120,13 @@ def _parts(packing: "PackingList", table: "pd.DataFrame", reader: "Reader") -> I
 
     for crop in packing.crops:
         yield wanted_words(crop, crop_name(reader.season.crops, crop.crop), reader.words)
-        yield from rows(crop.crop, "take")
+        yield from rows(crop.crop, TAKE)
         if crop.open_next:
             yield next_words(crop)
-            yield from rows(crop.crop, "open next")
+            yield from rows(crop.crop, OPEN_NEXT)
         if crop.leave:
             yield tr("Leave at home:")
-            yield from rows(crop.crop, "leave")
+            yield from rows(crop.crop, LEAVE)
     if not packing.crops:
         yield tr("No fruit is wanted there, and none is planned for it.")
     elif not len(table):

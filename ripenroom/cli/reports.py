@@ -107,10 +107,10 @@ def run_plan(options: argparse.Namespace) -> int:
         from ripenroom.exchange.plan_tables import plan_table
 
         update = planned(season)
-        table = plan_table(season, update.plan)
         if options.csv is not None:
-            return write_table(table, options.csv, LINES)
+            return write_table(plan_table(season, update.plan), options.csv, LINES)
         reader = CommandReader(season, update)
+        table = plan_table(season, update.plan, tr)
         print(printed_table(table, reader) if len(table) else tr("No fruit to plan for."))
         for sentence in _beside_the_plan(reader, update.plan):
             if sentence:

@@ -15,6 +15,7 @@ from ripenroom.season.moments import CLOCK_SLACK, from_hours
 from ripenroom.season.orchard.orchard_types import FruitRange, OrchardForecast, RowFacts
 from ripenroom.season.projection import EndCause, FloatColumn, Projection, no_date
 from ripenroom.season.season import Season
+from ripenroom.texts import noted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -41,12 +42,12 @@ EAT_BY_COLUMNS = (
 )
 
 END_CAUSES = {
-    EndCause.TOO_SOFT: "too soft",
-    EndCause.RIPE_LIFE: "ripe life",
-    EndCause.CHILLING: "chilling",
-    EndCause.STORAGE_LIFE: "storage life",
-    EndCause.FREEZING: "frost",
-    EndCause.NEVER_READY: "never ready",
+    EndCause.TOO_SOFT: noted("too soft"),
+    EndCause.RIPE_LIFE: noted("ripe life"),
+    EndCause.CHILLING: noted("chilling"),
+    EndCause.STORAGE_LIFE: noted("storage life"),
+    EndCause.FREEZING: noted("frost"),
+    EndCause.NEVER_READY: noted("never ready"),
 }
 """What stands in the column ``end_cause``. Tables that people have kept and scripts that read them
 go by these words, so they stay whatever the causes are called here."""
@@ -90,7 +91,7 @@ def _batch_rows(season: Season) -> Iterator[tuple[float, str, _Cells]]:
             yield order, batch.code, (batch.crop, felt, count, *where, *dates)
 
 
-_NOTHING_MORE = ("", "", "", "", "no crop profile", *[""] * 7)
+_NOTHING_MORE = ("", "", "", "", noted("no crop profile"), *[""] * 7)
 
 
 def _counted_left(season: Season, batch: Batch) -> object:
@@ -231,7 +232,7 @@ def _tree_row_rows(
             *_ends(found.frost_reaches),
             by,
             None if math.isinf(every) else round(every, 1),
-            "heat" if found.by_heat else "calendar",
+            noted("heat") if found.by_heat else noted("calendar"),
         )
 
 

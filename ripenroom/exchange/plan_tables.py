@@ -4,8 +4,8 @@ Each has its columns and one function that makes it as a pandas table. Cells are
 times in the home zone, money in the season's currency with a decimal point.
 """
 
-from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable, Iterator
+from typing import TYPE_CHECKING, TypeAlias
 
 from ripenroom.season.advice.advice import CheckNext, PlaceAdvice, RoomPair, SetPointAdvice
 from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
@@ -13,10 +13,14 @@ from ripenroom.season.plans.decisions import is_written
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.plans.staying import WhyStaying
 from ripenroom.season.season import Season
+from ripenroom.texts import noted
 
 if TYPE_CHECKING:
     import pandas as pd
 
+Said: TypeAlias = Callable[[str], str]
+"""How our own words in a table are said: as they are in one for files, by which scripts go, and by
+:func:`ripenroom.texts.tr` in one that a person reads."""
 
 PLAN_COLUMNS = (
     "crop",
@@ -34,7 +38,7 @@ PLAN_COLUMNS = (
 )
 
 
-def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
+def plan_table(season: Season, plan: Plan, said: Said = str) -> "pd.DataFrame":
     """One row per line of the plan, by market day; values in the season's currency.
 
     ``feel`` is how most of the batch felt when it was last squeezed, ``fruit`` how many go there.
@@ -42,17 +46,20 @@ def plan_table(season: Season, plan: Plan) -> "pd.DataFrame":
     ``to_place`` too where they are cleared away. Where crates are moved twice, ``pull_time`` and
     ``to_place`` are of the last move, and the first is in the ``note``; there stands too what is
     kept for later or past from a day on, pinned, packed, moved as a grower entered it, sold for
-    second grade or only expected.
+    second grade or only expected, in words as they are ``said``.
     """
     import pandas as pd
 
     why = WhyStaying(season.book, plan, season.projection(), season.zone)
     return pd.DataFrame(
-        [_itinerary_cells(season, line, why) for line in plan.lines], columns=list(PLAN_COLUMNS)
+        [_itinerary_cells(season, line, why, said) for line in plan.lines],
+        columns=list(PLAN_COLUMNS),
     )
 
 
-def _itinerary_cells(season: Season, line: PlannedItinerary, why: WhyStaying) -> tuple[object, ...]:
+def _itinerary_cells(
+    season: Season, line: PlannedItinerary, why: WhyStaying, said: Said
+) -> tuple[object, ...]:
     book, sold = season.book, line.market_day_id is not None or line.second_grade
     return (
         _crop_of(season, line),
@@ -66,7 +73,7 @@ def _itinerary_cells(season: Season, line: PlannedItinerary, why: WhyStaying) ->
         day_label(season, line.market_day_id),
         f"{line.expected_ready_share:.3f}" if sold else "",
         money(season, line.expected_value_minor) if sold else "",
-        "; ".join(_notes(season, line, why)),
+        "; ".join(_notes(season, line, why, said)),
     )
 
 
@@ -83,24 +90,26 @@ def _fruit_name(season: Season, line: PlannedItinerary) -> str:
     return f"{pick.crop} {pick.on:%m%d}"
 
 
-def _notes(season: Season, line: PlannedItinerary, why: WhyStaying) -> Iterator[str]:
+def _notes(season: Season, line: PlannedItinerary, why: WhyStaying, said: Said) -> Iterator[str]:
     if line.expected_pick_id is not None:
-        yield "not picked yet"
+        yield said(noted("not picked yet"))
     if line.second_grade:
-        yield "second grade"
+        yield said(noted("second grade"))
     elif line.market_day_id is None and line.to_place_id is not None:
         closes = why.closes(line)
         if why.keeps(line):
-            yield "kept for later"
+            yield said(noted("kept for later"))
         elif closes is not None:
-            yield f"past from {closes.astimezone(season.zone).date().isoformat()}"
+            day = closes.astimezone(season.zone).date().isoformat()
+            yield said(noted("past from {day}")).format(day=day)
     if line.pin_id is not None:
-        yield "packed" if line.packed else "pinned"
+        yield said(noted("packed") if line.packed else noted("pinned"))
     elif is_written(line, season.moves_of(line.batch_id)):
-        yield "move entered"
+        yield said(noted("move entered"))
     for step in line.steps if line.second_grade else line.steps[:-1]:
         place = season.book.places[step.place_id].name
-        yield f"first to {place} {step.at.isoformat(timespec='minutes')}"
+        at = step.at.isoformat(timespec="minutes")
+        yield said(noted("first to {place} {moment}")).format(place=place, moment=at)
 
 
 PACKING_COLUMNS = (
@@ -120,30 +129,34 @@ PACKING_COLUMNS = (
 )
 
 
-def packing_table(season: Season, packing: PackingList) -> "pd.DataFrame":
+TAKE, OPEN_NEXT, LEAVE = noted("take"), noted("open next"), noted("leave")
+"""What stands in the column ``do``."""
+
+
+def packing_table(season: Season, packing: PackingList, said: Said = str) -> "pd.DataFrame":
     """What to ``take``, what to ``open next`` in order, what to ``leave``.
 
     ``ready`` is how many of the fruit are expected to feel ready, with the range that holds it four
     times in five; ``later_market_day`` is what crates that are not planned for this one are for.
     In the ``note`` stands where crates are moved before, and what is kept for later or sold for
-    second grade. What is left has no order.
+    second grade, in words as they are ``said``. What is left has no order.
     """
     import pandas as pd
 
-    rows = [row for crop in packing.crops for row in _packing_rows(season, crop)]
+    rows = [row for crop in packing.crops for row in _packing_rows(season, crop, said)]
     return pd.DataFrame(rows, columns=list(PACKING_COLUMNS))
 
 
-def _packing_rows(season: Season, crop: PackingOfCrop) -> Iterator[tuple[object, ...]]:
-    opened = [("take", line) for line in crop.take]
-    opened += [("open next", line) for line in crop.open_next]
+def _packing_rows(season: Season, crop: PackingOfCrop, said: Said) -> Iterator[tuple[object, ...]]:
+    opened = [(TAKE, line) for line in crop.take]
+    opened += [(OPEN_NEXT, line) for line in crop.open_next]
     for number, (do, line) in enumerate(opened, start=1):
-        yield number, do, *_packing_cells(season, crop.crop, line)
+        yield number, do, *_packing_cells(season, crop.crop, line, said)
     for line in crop.leave:
-        yield "", "leave", *_packing_cells(season, crop.crop, line)
+        yield "", LEAVE, *_packing_cells(season, crop.crop, line, said)
 
 
-def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, ...]:
+def _packing_cells(season: Season, crop: str, line: PackLine, said: Said) -> tuple[object, ...]:
     book, ready = season.book, line.ready
     return (
         crop,
@@ -156,17 +169,19 @@ def _packing_cells(season: Season, crop: str, line: PackLine) -> tuple[object, .
         round(ready.low),
         round(ready.high),
         "" if line.planned else day_label(season, line.later_day_id),
-        "; ".join(_packing_notes(season, line)),
+        "; ".join(_packing_notes(season, line, said)),
     )
 
 
-def _packing_notes(season: Season, line: PackLine) -> Iterator[str]:
+def _packing_notes(season: Season, line: PackLine, said: Said) -> Iterator[str]:
     if line.moved_to_id is not None:
-        yield f"once moved to {season.book.places[line.moved_to_id].name}"
+        place = season.book.places[line.moved_to_id].name
+        yield said(noted("once moved to {place}")).format(place=place)
     if line.second_grade_at is not None:
-        yield f"second grade {line.second_grade_at.isoformat(timespec='minutes')}"
+        at = line.second_grade_at.isoformat(timespec="minutes")
+        yield said(noted("second grade {moment}")).format(moment=at)
     if line.kept:
-        yield "kept for later"
+        yield said(noted("kept for later"))
 
 
 CHECK_COLUMNS = (

@@ -13,6 +13,8 @@ from typing import TypeVar
 import numpy as np
 import numpy.typing as npt
 
+from ripenroom.texts import noted
+
 _T = TypeVar("_T", bound=np.generic)
 
 FloatColumn = npt.NDArray[np.float64]
@@ -209,13 +211,13 @@ class BatchStory:
 class NoDate(StrEnum):
     """What keeps a batch from ever being ready as things stand."""
 
-    WONT_RIPEN = "won't ripen"
-    MAY_NOT_RIPEN = "may not ripen"
-    GATE = "waits for its cold or trigger"
-    CHILLING = "spoilt by cold first"
-    STORAGE_LIFE = "stored too long first"
-    FREEZING = "freezes first"
-    TOO_COLD = "too cold to ripen"
+    WONT_RIPEN = noted("won't ripen")
+    MAY_NOT_RIPEN = noted("may not ripen")
+    GATE = noted("waits for its cold or trigger")
+    CHILLING = noted("spoilt by cold first")
+    STORAGE_LIFE = noted("stored too long first")
+    FREEZING = noted("freezes first")
+    TOO_COLD = noted("too cold to ripen")
 
 
 _ENDED = {

@@ -12,6 +12,7 @@ from ripenroom.texts import tr
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import ended
 from ripenroom.wording.plan.itineraries import broken_pin_words
 
 
@@ -78,7 +79,8 @@ class PlanStatus(QWidget):
             return tr("A quick first plan of {moment}. Plan again for a better one.").format(
                 moment=self._session.words.moment(plans.plan.made_at)
             )
-        return tr("Plan of {moment}.").format(moment=self._session.words.moment(plans.plan.made_at))
+        said = tr("Plan of {moment}.").format(moment=self._session.words.moment(plans.plan.made_at))
+        return ended(said.removesuffix("."))  # a time may end in a stop: "7:30 a.m."
 
 
 class PlanWords(PlainLabel):

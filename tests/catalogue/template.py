@@ -2,6 +2,7 @@
 
 import ast
 import io
+import re
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
@@ -21,6 +22,7 @@ CROPS = ROOT / "resources" / "crops"
 TEMPLATE = LANGUAGES / "ripenroom.pot"
 
 _WIDTH = 100
+_FILLED_BY_PERCENT = re.compile(r"%(?:\(\w+\))?[sr]")
 _SET_UP = "bootstrap"
 """It runs before anything is installed, so it speaks English."""
 
@@ -100,6 +102,9 @@ def compiled(own: Catalog) -> bytes:
 
 
 def _written(catalog: Catalog, *, omit_header: bool) -> bytes:
+    for message in catalog:
+        if not _FILLED_BY_PERCENT.search(str(message.id)):  # "% of the fruit" is no place to fill
+            message.flags.discard("python-format")
     made = io.BytesIO()
     write_po(
         made, catalog, width=_WIDTH, include_lineno=False, omit_header=omit_header,

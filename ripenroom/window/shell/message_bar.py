@@ -10,6 +10,7 @@ from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import RefusalNote
 from ripenroom.window.widgets.layouts import WrappedLabel
+from ripenroom.wording.formats import ended
 
 _SAID_FOR_MS = 12_000
 _AIR_PX = 4
@@ -219,6 +220,7 @@ class Banner(QWidget):
             practice = tr("Practice season: the clock stands at {day}, {time}.").format(
                 day=words.full_day(words.local(now).date()), time=words.time(now)
             )
+            practice = ended(practice.removesuffix("."))  # a time may end in one: "7:30 a.m."
         self.practice.say(practice)
 
 

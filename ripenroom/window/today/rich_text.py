@@ -12,6 +12,7 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.wording.alike import Alike
 from ripenroom.wording.formats import Formats, ended
+from ripenroom.wording.names import begun
 from ripenroom.wording.today.items import Group, Item
 from ripenroom.wording.today.page import DayPage, NextMarket, PlaceSummary
 from ripenroom.wording.today.tasks import kind_title
@@ -110,7 +111,7 @@ def _style(ink: Palette, base_pt: float) -> str:
 
 def date_words(page: DayPage, words: Formats) -> str:
     """The page's day, written in full."""
-    return words.day_in_full(page.today)
+    return begun(words.day_in_full(page.today))
 
 
 def _anchor(text: str, link: str) -> str:

@@ -2,11 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from ripenroom.records.batch import FEELS
 from ripenroom.season.day_sheet import DayTask, DayTaskKind
 from ripenroom.texts import tr
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.names import begun, feel_names, fruit_name, sentences
+from ripenroom.wording.names import begun, fruit_name, sentences
 from ripenroom.wording.plan.itineraries import (
     day_words,
     decided_words,
@@ -135,22 +134,13 @@ def check_item(check: "CheckNext", reader: Reader) -> Item:
     """``"8 pawpaws, hard: P-0914-2, Cold room"``, and what that squeeze shows."""
     season, words = reader.season, reader.words
     batch, place = season.book.batches[check.batch_id], season.place_of(check.batch_id)
-    crop = season.crops.get(batch.crop)
-    felt = season.ask.last_felt(batch.id)
-    fruit = [fruit_name(season.crops, batch.crop, check.fruit)]
-    fruit += [feel_names(crop)[FEELS.index(felt)]] if felt is not None else []
+    fruit = felt_words(batch.crop, check.fruit, season.ask.last_felt(batch.id), reader)
     parts = [_decides(check, reader)]
     if round(check.gain_minor) > 0:
         parts.append(_worth(check.gain_minor, words))
-    headline = tr("{count} {fruit}: {code}, {place}")
-    if place is None:
-        headline = tr("{count} {fruit}: {code}")
-    headline = headline.format(
-        count=words.number(check.fruit),
-        fruit=", ".join(fruit),
-        code=batch.code,
-        place=place.name if place else "",
-    )
+    headline = tr("{fruit}: {code}, {place}") if place else tr("{fruit}: {code}")
+    where = place.name if place else ""
+    headline = headline.format(fruit=fruit, code=batch.code, place=where)
     spoken = tr("Squeeze {headline}").format(headline=headline)
     return Item(headline, begun("; ".join(parts)), f"check:{batch.id}", spoken=spoken)
 
