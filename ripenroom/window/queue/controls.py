@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.widgets.layouts import FlowLayout
 from ripenroom.window.widgets.tight import be_tight
 

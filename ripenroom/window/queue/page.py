@@ -18,14 +18,14 @@ from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.plain import PlainLabel, unbroken
 from ripenroom.window.plan_status import PlanWords, plan_state_words
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
 from ripenroom.window.queue.hints import HintedPicture
-from ripenroom.window.queue.legend import Legend, marks_in
+from ripenroom.window.queue.legend import QueueLegend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
 from ripenroom.window.queue.paint_cold import spoilt_by_cold
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene, SceneMaker
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import SnugScroll, scrolling_column
@@ -65,7 +65,7 @@ class QueuePage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.canvas, 1)
         self._low = False
-        self.legend = Legend(session.settings, self)
+        self.legend = QueueLegend(session.settings, self)
         foot = QHBoxLayout()
         foot.setSpacing(12)
         foot.addWidget(self._said_scroll, 1)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from ripenroom.season.projection import EndCause, FruitState, Ranged
 from ripenroom.texts import tr, tr_n
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
-from ripenroom.window.queue.scene import Expected, Scene
+from ripenroom.window.queue.scene import ExpectedPickLine, Scene
 from ripenroom.window.queue.time_view import span_of
 from ripenroom.wording.batch_states_and_ends import end_words, gate_words, state_name
 from ripenroom.wording.formats import Formats
@@ -245,7 +245,7 @@ def line_and_plan(scene: Scene, line: int, day: date | None, words: Formats) -> 
     return "\n".join(said)
 
 
-def pick_words(pick: Expected, scene: Scene, words: Formats) -> str:
+def pick_words(pick: ExpectedPickLine, scene: Scene, words: Formats) -> str:
     """``"Expected Sat 3 Oct: 40 pawpaws, early rows, into Cold room."``"""
     parts = [
         tr("{count} {crop}").format(
