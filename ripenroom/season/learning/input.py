@@ -117,7 +117,9 @@ def learning_input(
     known_h = travel.batches.picked_h[line].copy()
     begun = np.array([own.origin is not PopulationOrigin.PICKED for own in number], dtype=bool)
     began = [
-        populations.pickings[own.root] for own in number if own.origin is not PopulationOrigin.PICKED
+        populations.pickings[own.root]
+        for own in number
+        if own.origin is not PopulationOrigin.PICKED
     ]
     known_h[begun] = column(check.at for check in began)
     since_h = np.where(begun, known_h, np.nan)
@@ -283,7 +285,8 @@ def _members(
 
     # By time, so that what came of picking over comes after what it came of.
     order = sorted(
-        now, key=lambda own: (own.origin is not PopulationOrigin.PICKED, populations.began(own), own)
+        now,
+        key=lambda own: (own.origin is not PopulationOrigin.PICKED, populations.began(own), own),
     )
     number = {own: n for n, own in enumerate(order)}
     return (

@@ -43,8 +43,8 @@ _KEY_LINES = 25
 class QueuePage(Page):
     """Controls, the queue, the words of what is pointed at, and the legend."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._maker = SceneMaker(session)
         self._scene: Scene | None = None
         self.controls = QueueControls(session.settings, self)
@@ -271,8 +271,8 @@ class _Nothing(QWidget):
 class QueueStrip(SeasonView):
     """Read-only; shows the season as it is, or under a projection that is only tried."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._maker = SceneMaker(session)
         self._scene: Scene | None = None

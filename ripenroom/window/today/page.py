@@ -74,8 +74,8 @@ class TodayPage(Page):
     Tab goes from box to box and from link to link, Space or Enter ticks, Enter follows a link.
     """
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._content: DayPage | None = None
         self._in_two: bool | None = None
         self._put_off = False
