@@ -157,7 +157,7 @@ def _groups(reader: Reader, story: Story) -> tuple[ItemGroup, ...]:
         if notice.kind in _MARKETS:
             market.append(notice)
         elif notice.kind in _URGENT:
-            (now if _is_near(notice, reader) else later).append(notice)
+            (now if _is_soon(notice, reader) else later).append(notice)
         else:
             know.append(notice)
     near = [one for one in story.planned if is_near(one, reader)]
@@ -187,7 +187,7 @@ def _groups(reader: Reader, story: Story) -> tuple[ItemGroup, ...]:
     return tuple(groups)
 
 
-def _is_near(notice: Notice, reader: Reader) -> bool:
+def _is_soon(notice: Notice, reader: Reader) -> bool:
     """Whether it must be seen to in two days; what the cold may do, as soon as it may do it."""
     projection = reader.projection()
     soonest_h = notice.when_h
