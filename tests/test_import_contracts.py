@@ -136,7 +136,7 @@ def test_no_module_imports_in_a_circle() -> None:
 
 
 BREAKING = {
-    "The window goes into the season by named doors": 27,
+    "The window goes into the season by named doors": 26,
 }
 """How many doors there are. A subject that is new in the window may need one of its own, for what
 it is answered with; nothing else does."""

@@ -18,7 +18,7 @@ from ripenroom.exchange.logger_file.reading import read
 from ripenroom.exchange.logger_file.times import Home
 from ripenroom.exchange.logger_file.understanding import (
     Corrections,
-    LeftOut,
+    LeftOutLines,
     ReadDoubt,
     Role,
     Series,
@@ -84,7 +84,7 @@ class WeatherFound:
     filled: tuple[date, ...]
     open_gaps: tuple[tuple[date, date], ...]
     unsound: tuple[date, ...]
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeftOutLines, ...]
 
 
 def read_weather(

@@ -29,7 +29,7 @@ from ripenroom.planning.paying_itineraries import paying
 from ripenroom.planning.problem import FREE, NO_WANT, Itineraries
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.rough_itineraries import Tried, tried_roughly
-from ripenroom.planning.search_limits import MOST_EXACT, MOST_PLACES, LeftOut, kept
+from ripenroom.planning.search_limits import MOST_EXACT, MOST_PLACES, LeftOutItineraries, kept
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -37,7 +37,7 @@ from ripenroom.science.softening import Floats
 __all__ = [
     "BEST_SECOND",
     "LEAST_SHARE",
-    "Found",
+    "FoundItineraries",
     "ItineraryInput",
     "JourneyViews",
     "Journeys",
@@ -57,7 +57,7 @@ thirty where the fruit is saleable."""
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundItineraries:
     """The itineraries worth thinking about, what is expected on those that sell something, and
     what was left out for its number (None: nothing).
 
@@ -68,18 +68,18 @@ class Found:
 
     ways: Itineraries
     prospects: Prospects | None
-    left_out: LeftOut | None
+    left_out: LeftOutItineraries | None
     chosen: bool
 
 
-def find(choices: ItineraryInput, views: JourneyViews) -> Found:
+def find(choices: ItineraryInput, views: JourneyViews) -> FoundItineraries:
     """The itineraries worth thinking about, and what is expected on them."""
     second: list[Selling] = []
     left = _left(choices, views)
     if (choices.second_of != NO_WANT).any():
         second.append(_for_second_grade(choices, views.second))
     parts: list[Selling] = []
-    left_out: list[LeftOut] = []
+    left_out: list[LeftOutItineraries] = []
     chosen = views.short_by is not None
     chosen &= choices.at_once or sales_of(choices) > MOST_EXACT
     if (choices.want_of != NO_WANT).any():
@@ -92,18 +92,18 @@ def find(choices: ItineraryInput, views: JourneyViews) -> Found:
     parts.clear()
     ways = _ways(choices, [left] if whole is None else [whole, left])
     out = joined(left_out) if left_out else None
-    return Found(ways, None if whole is None else whole.prospects, out, chosen)
+    return FoundItineraries(ways, None if whole is None else whole.prospects, out, chosen)
 
 
 def _all_that_sell(
     choices: ItineraryInput, views: JourneyViews
-) -> tuple[list[Selling], list[LeftOut]]:
+) -> tuple[list[Selling], list[LeftOutItineraries]]:
     """All ways of batches to market days, as they are; and what was left out for its number."""
     batches, days = choices.want_of.shape
     places = min(choices.destinations.size, MOST_PLACES)
     step = max(1, _BLOCK // max(1, places * choices.evening_h.size * days))
     parts: list[Selling] = []
-    left_out: list[LeftOut] = []
+    left_out: list[LeftOutItineraries] = []
     for first in range(0, batches, step):
         block = np.arange(first, min(first + step, batches))
         found = joined(_selling(choices, views, block))
@@ -118,7 +118,7 @@ def _all_that_sell(
 
 def _those_that_pay(
     choices: ItineraryInput, views: JourneyViews, others: "list[Selling | _Left]"
-) -> tuple[list[Selling], list[LeftOut]]:
+) -> tuple[list[Selling], list[LeftOutItineraries]]:
     """Of very many ways to market days those that pay, among them and all ``others``."""
     assert views.short_by is not None
     assert views.between is not None

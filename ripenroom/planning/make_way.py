@@ -20,7 +20,7 @@ class Idle(NamedTuple):
     past: bool
 
 
-class Way(NamedTuple):
+class IdleMove(NamedTuple):
     """So many crates of the idle ones of this ``number`` go to a place, or are cleared: to
     ``NOWHERE``."""
 
@@ -31,7 +31,7 @@ class Way(NamedTuple):
 
 def make_way(
     idle: Sequence[Idle], short: Sequence[float], comes: Set[int], to: Sequence[int]
-) -> list[Way]:
+) -> list[IdleMove]:
     """How idle crates make way; past ones in the order given, good ones too.
 
     ``short`` says by how many crates each place would be too full in the end if all of them stay:
@@ -54,7 +54,7 @@ def make_way(
                     made.go_aside(number, place, there)
     for number in good:
         made.go(number, made.in_the_way(number), NOWHERE)
-    return [Way(number, crates, to) for (number, to), crates in made.ways.items()]
+    return [IdleMove(number, crates, to) for (number, to), crates in made.ways.items()]
 
 
 class _Made:

@@ -16,7 +16,7 @@ from ripenroom.planning.choices import LEAST_SHARE, ItineraryInput, Journeys, Lo
 from ripenroom.planning.moved_itineraries import BEST_PULLS, LEAST_OF_BEST, sales_of
 from ripenroom.planning.problem import NO_WANT
 from ripenroom.planning.rough_itineraries import Tried, led_by
-from ripenroom.planning.search_limits import MOST_ROUGH, LeftOut, kept, most_of_each
+from ripenroom.planning.search_limits import MOST_ROUGH, LeftOutItineraries, kept, most_of_each
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -45,7 +45,7 @@ _GROUPS = 6
 
 def paying(
     choices: ItineraryInput, between: Callable[[int, int], Look], tried: Tried, short: Floats
-) -> tuple[Selling, list[LeftOut]]:
+) -> tuple[Selling, list[LeftOutItineraries]]:
     """Itineraries on the journeys that pay best, as they are, and what is left out.
 
     ``between`` sees market days from one up to another; ``short`` is by how much a crate on each of

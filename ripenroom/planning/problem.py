@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from ripenroom.planning.occupancy import SmallIndices
-from ripenroom.planning.search_limits import LeftOut
+from ripenroom.planning.search_limits import LeftOutItineraries
 from ripenroom.science.blocks import joined
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -176,7 +176,7 @@ class Problem:
     hurdle: float = 0.0
     now_h: float = 0.0
     here_h: Floats | float = -np.inf
-    left_out: LeftOut | None = None
+    left_out: LeftOutItineraries | None = None
     cautious: bool = True
     crate_move: float | None = None
     size: Floats | float = 1.0

@@ -30,7 +30,7 @@ from ripenroom.planning.search_limits import (
     MOST_AT_ONCE,
     MOST_PLACES,
     MOST_TRIED,
-    LeftOut,
+    LeftOutItineraries,
     kept,
     looked_at_once,
     looked_at_roughly,
@@ -71,14 +71,16 @@ class Tried:
         return Tried(*(getattr(self, f.name)[some] for f in fields(Tried)))
 
 
-def tried_roughly(choices: ItineraryInput, views: JourneyViews) -> tuple[Tried, list[LeftOut]]:
+def tried_roughly(
+    choices: ItineraryInput, views: JourneyViews
+) -> tuple[Tried, list[LeftOutItineraries]]:
     """Itineraries of all batches, or their leaders, that sell something, and what was left out for
     its number."""
     batches = choices.want_of.shape[0]
     step = max(1, _BLOCK // max(1, min(choices.destinations.size, MOST_PLACES)))
     most = MOST_AT_ONCE if choices.at_once else MOST_TRIED
     parts: list[Tried] = []
-    left_out: list[LeftOut] = []
+    left_out: list[LeftOutItineraries] = []
     looked = np.arange(batches) if choices.leader is None else np.unique(choices.leader)
     for first in range(0, max(1, looked.size), step):
         found = joined(_of_block(choices, views, looked[first : first + step]))

@@ -2,7 +2,8 @@
 
 A farm of two hundred batches and a dozen places is far within them, and nothing is left out there.
 Beyond, memory and time would grow with the product of all; what is left out is chosen so that
-batches differ in what they keep, and :class:`LeftOut` tells what it can be worth at most.
+batches differ in what they keep, and :class:`LeftOutItineraries` tells what it can be worth at
+most.
 """
 
 from dataclasses import dataclass
@@ -66,7 +67,7 @@ _GOLDEN = (5.0**0.5 - 1.0) / 2.0
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOutItineraries:
     """Itineraries that were possible and left out for their number: of each ``batch`` and ``want``,
     with so many new ``moves``, the largest saleable ``share``; all of one shape."""
 
@@ -122,7 +123,7 @@ def kept(
     price: Floats,
     batches: int,
     altogether: int = MOST_WAYS,
-) -> tuple[Indices, LeftOut | None]:
+) -> tuple[Indices, LeftOutItineraries | None]:
     """Which itineraries of a few batches are kept, where a season has so many ``batches`` and keeps
     so many ``altogether``, and what is left out (None: nothing); each has so many new ``moves``,
     and ``price`` is that of each want.
@@ -148,7 +149,7 @@ def kept(
 
 def most_of_each(
     batch: Indices, want: Indices, moves: Indices, share: Floats, wants: int
-) -> LeftOut:
+) -> LeftOutItineraries:
     """Itineraries that are left out, where there are so many ``wants``: of each batch and want,
     with so many moves, the largest share."""
     key = (batch * (wants + 1) + want) * _MOST_MOVES + moves
@@ -157,7 +158,7 @@ def most_of_each(
     np.maximum.at(best, which, share)
     pair, of_moves = np.divmod(distinct, _MOST_MOVES)
     of_batch, of_want = np.divmod(pair, wants + 1)
-    return LeftOut(of_batch, of_want, of_moves, best)
+    return LeftOutItineraries(of_batch, of_want, of_moves, best)
 
 
 def _rank(by: Floats, batch: Indices, group: Indices, before: Indices | None = None) -> Indices:

@@ -142,7 +142,7 @@ _TOO_MANY_OF = {
 }
 
 
-class Tally:
+class RecordTally:
     """How many records there are of each kind, and of each kind for each owner."""
 
     def __init__(self, records: Iterable[Record] = ()) -> None:
@@ -184,7 +184,7 @@ class Tally:
 
 def crowds_in(book: Book) -> Iterator[tuple[Crowd, str]]:
     """All of which a book has too many, and what the owner of each is called."""
-    for crowd in Tally(book.records()).crowds():
+    for crowd in RecordTally(book.records()).crowds():
         yield crowd, owner_name(book, crowd)
 
 
@@ -209,7 +209,7 @@ def without_crowds(book: Book) -> Book:
     def in_turn(record: Record) -> tuple[datetime, int, str]:
         return _when(record), -used[SHELF_OF[type(record)], record.id], record.id
 
-    tally = Tally()
+    tally = RecordTally()
     gone: list[Record] = []
     for kind, shelf in SHELF_OF.items():
         if len(getattr(book, shelf)) <= (MOST[kind].each or MOST[kind].season):

@@ -34,7 +34,7 @@ LIVES = 5
 
 
 @dataclass(frozen=True, slots=True)
-class RipeLife:
+class RipeLifeClocks:
     """How long ripe fruit lasts: ``days`` (batches,) on the clock of ripe life; inf: for ever.
 
     ``clocks`` run from fast to slow: the 90, 70, 50, 30 and 10 % points of how fast ripe life is
@@ -45,9 +45,9 @@ class RipeLife:
     clocks: tuple[ClockAdvance, ...]
     days: Floats
 
-    def of(self, lines: Indices | slice) -> "RipeLife":
+    def of(self, lines: Indices | slice) -> "RipeLifeClocks":
         """That of some batches only."""
-        return RipeLife(tuple(clock.of(lines) for clock in self.clocks), self.days[lines])
+        return RipeLifeClocks(tuple(clock.of(lines) for clock in self.clocks), self.days[lines])
 
     @property
     def usual(self) -> ClockAdvance:
@@ -114,7 +114,7 @@ class Gaining:
 
     ageing: AnyAgeing
     slope: ClockAdvance
-    ripe_life: RipeLife
+    ripe_life: RipeLifeClocks
     way: ReferencePoint
     rate_per_day: Floats
     begun: Floats
@@ -127,7 +127,7 @@ class Gaining:
         way: ReferencePoint,
         ageing: AnyAgeing,
         slope: ClockAdvance,
-        ripe_life: RipeLife,
+        ripe_life: RipeLifeClocks,
     ) -> "Gaining":
         """Of batches on their ways (:func:`ripenroom.science.reference_point.on_way`)."""
         ages = batches.ages

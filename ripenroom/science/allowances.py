@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ripenroom.science.age_gain import RipeLife
+from ripenroom.science.age_gain import RipeLifeClocks
 from ripenroom.science.clock import Indices
 from ripenroom.science.doubtful_date import DateRange
 from ripenroom.science.progress import ClockAdvance
@@ -103,7 +103,7 @@ class AllowanceClocks:
     Fruit whose ``freezing`` is used up is frozen.
     """
 
-    ripe_life: RipeLife
+    ripe_life: RipeLifeClocks
     chilling: UsedUp
     storage: UsedUp
     freezing: UsedUp

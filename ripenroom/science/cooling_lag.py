@@ -31,7 +31,7 @@ from ripenroom.science.air import DAY_H
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
 from ripenroom.science.temperature import Process, rates_of
-from ripenroom.science.unsettled import AT_NODES, AT_ONCE, ORDER, STEPS, Nodes, Unsettled
+from ripenroom.science.unsettled import AT_NODES, AT_ONCE, ORDER, STEPS, Unsettled, UnsettledNodes
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,7 +257,9 @@ def _pulp_on(unsettled: Unsettled, from_x: Floats, width: Floats) -> _Pulp:
     return _Pulp(left, settled, settled + unsettled.nodes.difference_k[:, None, None] * left)
 
 
-def _gains(nodes: Nodes, pulp: _Pulp, kinds: Sequence[Sequence[Process]], which: Indices) -> Floats:
+def _gains(
+    nodes: UnsettledNodes, pulp: _Pulp, kinds: Sequence[Sequence[Process]], which: Indices
+) -> Floats:
     """``z / ln 2 / 24`` times g of each kind at each pulp, (kinds, ways, parts, n)."""
     # All of a process in one call: rates cost less than calling them.
     both_c = np.stack([pulp.arrived_c, pulp.settled_c], axis=1)

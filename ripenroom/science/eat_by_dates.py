@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.science.age_gain import Gaining, RipeLife
+from ripenroom.science.age_gain import Gaining, RipeLifeClocks
 from ripenroom.science.allowances import AllowanceClocks
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.blocks import in_blocks, joined
@@ -200,7 +200,7 @@ def _best(
 
 
 def _ripe_lives_after(
-    start: DateRange, others_h: tuple[Floats, ...], life: RipeLife
+    start: DateRange, others_h: tuple[Floats, ...], life: RipeLifeClocks
 ) -> tuple[DateRange, list[Floats]]:
     """When a ripe life that begins on a date is used up, and usual ones that begin at other hours,
     each (batches,); inf for a date that never comes, and where ripe fruit lasts for ever."""

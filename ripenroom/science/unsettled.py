@@ -37,7 +37,7 @@ LEAST_DIFFERENCE_K = 0.1
 
 
 @dataclass(frozen=True, slots=True)
-class Nodes:
+class UnsettledNodes:
     """Ways of pulp to the temperature of its place, one line each, and what it and settled pulp are
     there.
 
@@ -112,7 +112,7 @@ class Unsettled:
         return settled_pulp_c(nodes.place, at_h, self.airs)
 
     @cached_property
-    def nodes(self) -> Nodes:
+    def nodes(self) -> UnsettledNodes:
         """What all processes need of the stays in which pulp is on its way."""
         stays = self.stays
         batch, stay = np.nonzero((self.over_h > 0.0) & (stays.end_h > stays.start_h))
@@ -133,7 +133,7 @@ class Unsettled:
         coldest = np.minimum(settled.min(axis=1), np.minimum(arrived.min(axis=1), begin_c))
         coldest = np.minimum(coldest, begin_c + difference)
         coldest = np.where(unsteady, -np.inf, coldest)
-        return Nodes(
+        return UnsettledNodes(
             batch,
             stay,
             way,

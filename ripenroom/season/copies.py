@@ -47,7 +47,7 @@ def copies_in(folder: Path) -> tuple[Backup, ...]:
     return Backups(folder, UTC).there()
 
 
-class Opened(Protocol):
+class OpenSeason(Protocol):
     """An open season."""
 
     @property
@@ -61,7 +61,7 @@ class Copies:
     Files are only read, and raise ``FileRefusal`` where they cannot be.
     """
 
-    def __init__(self, season: Opened, path: Path) -> None:
+    def __init__(self, season: OpenSeason, path: Path) -> None:
         self._season = season
         self._path = path
 

@@ -16,7 +16,7 @@ _MOST_UNPRICED = 0.2
 
 
 @dataclass(frozen=True, slots=True)
-class Tally:
+class FruitTally:
     """Fruit, in numbers; of batches that were weighed, estimates.
 
     ``sold`` is first grade, ``second`` what went for pulp or freezing, ``thrown`` what was
@@ -47,10 +47,13 @@ class Tally:
         """Whether nearly all that was sold has a price."""
         return self.unpriced <= _MOST_UNPRICED * (self.sold + self.second)
 
-    def plus(self, other: "Tally") -> "Tally":
+    def plus(self, other: "FruitTally") -> "FruitTally":
         """The sum of two tallies."""
-        return Tally(
-            *(getattr(self, name) + getattr(other, name) for name in Tally.__dataclass_fields__)
+        return FruitTally(
+            *(
+                getattr(self, name) + getattr(other, name)
+                for name in FruitTally.__dataclass_fields__
+            )
         )
 
 
@@ -60,7 +63,7 @@ class BalanceRow:
 
     crop: str
     key: str | None  # of the cultivar or row; None: not noted
-    tally: Tally
+    tally: FruitTally
     trees: int | None = None
 
     @property
@@ -82,7 +85,7 @@ class BalanceRow:
 class Balance:
     """The season so far. Lines by crop, then by what they earned, most first."""
 
-    whole: Tally
+    whole: FruitTally
     crops: tuple[BalanceRow, ...]
     cultivars: tuple[BalanceRow, ...]
     rows: tuple[BalanceRow, ...]
@@ -91,7 +94,8 @@ class Balance:
 def balance(book: Book, crops: Mapping[str, CropProfile]) -> Balance:
     """What became of all fruit; one pass over the batches and one over what left them."""
     tallies = {
-        batch.id: Tally(batches=1, picked=_picked(batch, crops)) for batch in book.batches.values()
+        batch.id: FruitTally(batches=1, picked=_picked(batch, crops))
+        for batch in book.batches.values()
     }
     prices = {(w.market_day_id, w.crop): w.price_minor for w in book.wants.values()}
     pulp = {grade.crop: grade.price_minor for grade in book.second_grades.values()}
@@ -100,7 +104,7 @@ def balance(book: Book, crops: Mapping[str, CropProfile]) -> Balance:
         if batch is not None:
             gone = _tally_of(removal, batch.crop, prices, pulp)
             tallies[batch.id] = tallies[batch.id].plus(gone)
-    whole = Tally()
+    whole = FruitTally()
     for tally in tallies.values():
         whole = whole.plus(tally)
     return Balance(
@@ -139,10 +143,10 @@ def _tally_of(
     crop: str,
     prices: Mapping[tuple[str, str], int | None],
     pulp: Mapping[str, int],
-) -> Tally:
+) -> FruitTally:
     count = float(removal.count)
     if removal.outcome == "discarded":
-        return Tally(thrown=count)
+        return FruitTally(thrown=count)
     price = removal.price_minor
     if price is None:
         price = (
@@ -150,7 +154,7 @@ def _tally_of(
             if removal.grade == "second"
             else prices.get((removal.market_day_id or "", crop))
         )
-    sold = Tally(sold=count) if removal.grade == "first" else Tally(second=count)
+    sold = FruitTally(sold=count) if removal.grade == "first" else FruitTally(second=count)
     if price is None:
         return replace(sold, unpriced=count)
     return replace(sold, money_minor=price * removal.count)
@@ -158,14 +162,14 @@ def _tally_of(
 
 def _lines(
     book: Book,
-    tallies: Mapping[str, Tally],
+    tallies: Mapping[str, FruitTally],
     key: Callable[[Batch], str | None],
     trees: Mapping[str, int | None] | None = None,
 ) -> tuple[BalanceRow, ...]:
-    found: dict[tuple[str, str | None], Tally] = {}
+    found: dict[tuple[str, str | None], FruitTally] = {}
     for batch in book.batches.values():
         of = (batch.crop, key(batch))
-        found[of] = found.get(of, Tally()).plus(tallies[batch.id])
+        found[of] = found.get(of, FruitTally()).plus(tallies[batch.id])
     lines = (
         BalanceRow(crop, of, tally, (trees or {}).get(of or "") or None)
         for (crop, of), tally in found.items()

@@ -70,7 +70,7 @@ class LearnedShare:
 @dataclass(frozen=True, slots=True)
 class LearnedLife:
     """How many ``days`` ripe fruit of a crop, or of its ``group``, stays good at ``reference_c``
-    (C), as ``fruit`` that ``packings`` found ripe tell of it; ``book_days`` before any check of
+    (C), as ``fruit`` that packings found ripe tell of it; ``book_days`` before any check of
     this season, by the profile and by the seasons ``taught_by``."""
 
     crop: str
@@ -78,7 +78,6 @@ class LearnedLife:
     days: Estimate
     book_days: float
     reference_c: float
-    packings: int
     fruit: int
     taught_by: tuple[str, ...]
 

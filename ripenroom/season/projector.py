@@ -10,7 +10,7 @@ import numpy as np
 
 from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
-from ripenroom.science.age_gain import RipeLife
+from ripenroom.science.age_gain import RipeLifeClocks
 from ripenroom.science.allowances import AllowanceClocks, AllowanceRange, UsedUp
 from ripenroom.science.cooling_lag import lags_of
 from ripenroom.science.doubtful_date import DateRange
@@ -289,7 +289,7 @@ class Projector:
             need = GateNeed(by_clock, lines.doses, enough_h * times[:, None])
             ageing, batches = gated(plain, need, batches, gates_of(lines.kind, gates))
         limits = AllowanceClocks(
-            ripe_life=RipeLife(
+            ripe_life=RipeLifeClocks(
                 tuple(along[name] for name in lives),
                 of_kind([own.ripe_life_days for own in table]),
             ),

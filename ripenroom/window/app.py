@@ -82,8 +82,8 @@ class Garbage(QObject):
     of work, a closed dialog and its timers would be torn down there, which Qt answers with a crash.
     """
 
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self) -> None:
+        super().__init__()
         gc.disable()
         self._timer = QTimer(self)
         self._timer.timeout.connect(_collect)

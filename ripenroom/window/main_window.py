@@ -19,7 +19,7 @@ from ripenroom.window import season_files
 from ripenroom.window.copies import keeper
 from ripenroom.window.copies.keeper import CopyKeeper, put_aside
 from ripenroom.window.dialogs import ask, pressed_by_enter, proposed
-from ripenroom.window.season_files import CalledOff, SeasonFileProblem
+from ripenroom.window.season_files import OpeningCancelled, SeasonFileProblem
 from ripenroom.window.session import Session
 from ripenroom.window.shell.file_actions import FileActions
 from ripenroom.window.shell.language import choose_language
@@ -135,7 +135,7 @@ class MainWindow(QMainWindow):
             return
         try:
             season = season_files.open_season(self.session.season.path, self)
-        except CalledOff:
+        except OpeningCancelled:
             return
         except SeasonFileProblem as problem:
             self.voice.warn(str(problem))
@@ -220,7 +220,7 @@ class MainWindow(QMainWindow):
     def _take(self, opened: Callable[[], Season]) -> bool:
         try:
             season = opened()
-        except CalledOff:
+        except OpeningCancelled:
             return False
         except SeasonFileProblem as problem:
             self.problem = problem

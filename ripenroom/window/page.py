@@ -44,8 +44,8 @@ class Page(QWidget):
     openBatch = Signal(str)  # noqa: N815 - named as Qt names signals
     goTo = Signal(str, object)  # noqa: N815
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.session = session
         self._stale = True
         self._missed = Changed()

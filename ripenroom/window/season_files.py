@@ -39,7 +39,7 @@ Opening = Callable[[Path, Callable[[float], None]], Season]
 """Opens a season, telling the share that is done; what that raises ends it."""
 
 
-class CalledOff(Exception):  # noqa: N818 - the user wanted it
+class OpeningCancelled(Exception):  # noqa: N818 - the user wanted it
     """The opening of a season was cancelled; nothing is open of it."""
 
 
@@ -52,13 +52,13 @@ def is_large(path: Path) -> bool:
 
 
 def open_beside(path: Path, opening: Opening, parent: QWidget) -> Season:
-    """Open a season beside the window; raises :class:`CalledOff`, or what opening raised."""
+    """Open a season beside the window; raises :class:`OpeningCancelled`, or what opening raised."""
     dialog = OpeningDialog(path, opening, parent)
     ask(dialog)
     if dialog.task.error is not None:
         raise dialog.task.error
     if dialog.task.result is None:
-        raise CalledOff
+        raise OpeningCancelled
     return dialog.task.result
 
 
@@ -81,13 +81,13 @@ class OpeningDialog(QDialog):
         def work(cancel: threading.Event, tell: Callable[[float], None]) -> Season:
             def heed(share: float) -> None:
                 if cancel.is_set():
-                    raise CalledOff
+                    raise OpeningCancelled
                 tell(share)
 
             season = opening(path, heed)
             if cancel.is_set():  # after the last look
                 season.close()
-                raise CalledOff
+                raise OpeningCancelled
             return season
 
         self.task = BackgroundTask(work, self)
@@ -137,7 +137,7 @@ def open_season(path: Path, beside: "QWidget | None" = None) -> Season:
     """Open the season file at ``path``; raises :class:`SeasonFileProblem`.
 
     A large one is opened ``beside`` a window, if given, and what the window will ask first is
-    worked out there too; raises :class:`CalledOff` if cancelled.
+    worked out there too; raises :class:`OpeningCancelled` if cancelled.
     """
     if beside is None or not is_large(path):
         return _plainly(lambda: Season.open(path))

@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QGuiApplication
+from PySide6.QtWidgets import QWidget
 
 from ripenroom.paths import resource
 from ripenroom.window.palette import Palette
@@ -206,3 +207,19 @@ QToolTip {{
     padding: 4px;
 }}
 """
+
+
+def be_tight(row: QWidget, tight: bool) -> None:
+    """Give the controls in a row less air to their sides, or as much as everywhere.
+
+    They stay as high as they are, to be hit. :func:`style_sheet` says how much air that is.
+    """
+    if row.property("tight") is tight:
+        return
+    row.setProperty("tight", tight)
+    # A style sheet looks at properties only when it is laid on.
+    style = row.style()
+    for widget in (row, *row.findChildren(QWidget)):
+        style.unpolish(widget)
+        style.polish(widget)
+        widget.updateGeometry()

@@ -8,7 +8,7 @@ import re
 from collections.abc import Iterable
 
 from ripenroom.records.crop.crop_names import as_called, called, gate_called
-from ripenroom.records.crop.profile import CropProfile, LeftOut
+from ripenroom.records.crop.profile import CropProfile, LeftOutSources
 from ripenroom.season.notices import Notice
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.formats import Formats, in_percent
@@ -90,12 +90,12 @@ def error_sentence(crop: CropProfile) -> str:
     return " ".join(parts)
 
 
-def _tested(crop: CropProfile) -> LeftOut | None:
+def _tested(crop: CropProfile) -> LeftOutSources | None:
     found = crop.left_out
     return found if found is not None and found.statements else None
 
 
-def _in_range_pct(found: LeftOut) -> float:
+def _in_range_pct(found: LeftOutSources) -> float:
     return 100.0 * found.in_range / found.statements
 
 
@@ -107,7 +107,7 @@ def _percent(number: float) -> str:
     return in_percent(round(number)).replace(" ", "\u00a0")
 
 
-def _errors(found: LeftOut) -> str:
+def _errors(found: LeftOutSources) -> str:
     """The test and its outcome, in numbers."""
     if found.statements == 1:
         text = (

@@ -4,7 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 
 from ripenroom.records.check import Lesson
-from ripenroom.season.fruit_balance import BalanceRow, Tally
+from ripenroom.season.fruit_balance import BalanceRow, FruitTally
 from ripenroom.season.learned import Learned
 from ripenroom.season.learning.calibration import (
     Calibration,
@@ -130,7 +130,7 @@ def forecast_words(row: CheckedForecast, reader: Reader) -> str:
     return found.format(found=words.share(row.observed), feel=feel, range=expected)
 
 
-def balance_words(tally: Tally, words: Formats) -> str:
+def balance_words(tally: FruitTally, words: Formats) -> str:
     """The season so far in a sentence or two."""
     if tally.picked <= 0:
         return tr("Nothing picked yet.")
@@ -176,7 +176,7 @@ def earning_words(lines: Sequence[BalanceRow], names: Mapping[str, str], words: 
     ).format(first=first, most=words.money(round(most)), last=last, least=words.money(round(least)))
 
 
-def money_words(tally: Tally, words: Formats) -> str:
+def money_words(tally: FruitTally, words: Formats) -> str:
     """What was earned; marked where prices are missing."""
     if tally.sold + tally.second <= 0:
         return NEVER

@@ -10,7 +10,7 @@ import statistics
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from ripenroom.records.crop.profile import LeftOut
+from ripenroom.records.crop.profile import LeftOutSources
 from ripenroom.records.crop.statement import Asks, Statement
 from ripenroom.season.published import WrittenCrop, said
 from tests.fits.effects import Fit, fitted
@@ -75,11 +75,11 @@ def left_out(fit: Fit) -> Iterator[Missed]:
         yield Missed(one, low, middle, high)
 
 
-def summary(missed: Iterable[Missed]) -> LeftOut:
+def summary(missed: Iterable[Missed]) -> LeftOutSources:
     """What a profile tells of its errors."""
     known = list(missed)
     errors = sorted(one.error_pct for one in known)
-    return LeftOut(
+    return LeftOutSources(
         sources=len({one.statement.source for one in known}),
         statements=len(known),
         median_pct=round(statistics.median(errors)),

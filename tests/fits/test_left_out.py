@@ -5,7 +5,7 @@ import math
 import pytest
 
 from ripenroom.records.crop.library import shipped_text
-from ripenroom.records.crop.profile import LeftOut
+from ripenroom.records.crop.profile import LeftOutSources
 from ripenroom.records.crop.statement import Asks, Statement
 from ripenroom.records.crop.statement_file import shipped_statements
 from ripenroom.season.published import WrittenCrop, said
@@ -96,7 +96,7 @@ def test_a_profile_tells_how_many_the_median_one_in_ten_and_the_worst() -> None:
         missed(10.0, 10.0, (10.0 + n - 0.6 * (n < 3), 10.0 + n, 20.0), source=f"{n % 3}")
         for n in range(10)
     ]
-    assert summary(known) == LeftOut(
+    assert summary(known) == LeftOutSources(
         sources=3, statements=10, median_pct=45, tenth_pct=80, worst_pct=90, in_range=2
     )
 

@@ -11,7 +11,7 @@ from tomlkit.items import InlineTable, Item
 
 from ripenroom.records.crop.document import CropDocument
 from ripenroom.records.crop.document import Path as Keys
-from ripenroom.records.crop.profile import LeftOut
+from ripenroom.records.crop.profile import LeftOutSources
 from ripenroom.records.crop.section import INFERRED
 from ripenroom.records.crop.statement import DAYS
 from ripenroom.science.spread import TAIL_80
@@ -48,7 +48,7 @@ def document_with(fit: Fit) -> CropDocument:
     return document
 
 
-def write(fit: Fit, errors: LeftOut, path: Path) -> None:
+def write(fit: Fit, errors: LeftOutSources, path: Path) -> None:
     """Put the inferred figures and their errors into the profile file at ``path``; all else in it
     stays."""
     text = tomlkit.parse(path.read_text(encoding="utf-8"))

@@ -16,7 +16,7 @@ from ripenroom.science.orchard.pick_forecast import (
     lost_by,
     picked_by,
 )
-from ripenroom.science.orchard.row_fit import CultivarBelief, Rows, RowsBelief, learn
+from ripenroom.science.orchard.row_fit import CultivarBelief, RowColumns, RowsBelief, learn
 from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.orchard.tree_clock import TreeMarks
 from ripenroom.science.softening import Floats
@@ -61,10 +61,10 @@ def marks(rows: int) -> TreeMarks:
     )
 
 
-def before_season(orchard: TrueOrchard) -> tuple[Rows, TreeMarks, CultivarBelief]:
+def before_season(orchard: TrueOrchard) -> tuple[RowColumns, TreeMarks, CultivarBelief]:
     """What is believed of an orchard before anything was seen."""
     habits, number, kinds = orchard.habits, len(orchard.rows), orchard.needs.size
-    rows = Rows(
+    rows = RowColumns(
         cultivar=np.array([row.cultivar for row in orchard.rows]),
         bloomed=np.zeros(number),
         bloomed_sd=np.zeros(number),

@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from ripenroom.science.orchard.heat import RED_HAVEN, RED_HAVEN_2006, degree_days
+from ripenroom.science.orchard.heat import RED_HAVEN, HarvestLine, degree_days
 from ripenroom.science.spread import TAIL_80
 from ripenroom.season.orchard.priors import (
     BASE_C,
@@ -20,7 +20,8 @@ SEATTLE = Path(__file__).parent / "weather" / "seattle_c.csv"
 def test_red_haven_of_2006() -> None:
     """Michigan State University Extension, Predicting Red Haven harvest date: 524 F degree days
     from 1 January to 3 June are day 214.3, 2 August."""
-    assert float(RED_HAVEN_2006.first_day(524.0 / 1.8)) == pytest.approx(214.3, abs=0.1)
+    of_2006 = HarvestLine(236.78, 0.0428 * 1.8, 10.0, (6, 3))
+    assert float(of_2006.first_day(524.0 / 1.8)) == pytest.approx(214.3, abs=0.1)
 
 
 def test_red_haven_of_2010_and_2011() -> None:

@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from ripenroom.planning.make_way import Idle, Way, make_way
+from ripenroom.planning.make_way import Idle, IdleMove, make_way
 from ripenroom.planning.move_order import NOWHERE
 
 A, B, C = range(3)
@@ -13,27 +13,27 @@ A, B, C = range(3)
 
 def test_past_crates_are_cleared_where_something_comes_as_many_as_must_go() -> None:
     idle = [Idle(A, 3, past=False), Idle(A, 2, past=True), Idle(B, 2, past=True)]
-    assert make_way(idle, [1, 1, 0], {A}, [A, B, C]) == [Way(1, 1, NOWHERE)]
+    assert make_way(idle, [1, 1, 0], {A}, [A, B, C]) == [IdleMove(1, 1, NOWHERE)]
 
 
 def test_good_crates_go_to_the_first_place_with_room() -> None:
     idle = [Idle(A, 3, past=False)]
-    assert make_way(idle, [2, -1, -math.inf], {A}, [B, C]) == [Way(0, 1, B), Way(0, 1, C)]
-    assert make_way(idle, [2, -1, -math.inf], {A}, [C, B]) == [Way(0, 2, C)]
+    assert make_way(idle, [2, -1, -math.inf], {A}, [B, C]) == [IdleMove(0, 1, B), IdleMove(0, 1, C)]
+    assert make_way(idle, [2, -1, -math.inf], {A}, [C, B]) == [IdleMove(0, 2, C)]
 
 
 def test_past_crates_elsewhere_are_cleared_only_where_there_is_no_room_as_it_is() -> None:
     idle = [Idle(A, 3, past=False), Idle(B, 3, past=True)]
-    assert make_way(idle, [2, 0, -2], {A}, [B, C]) == [Way(0, 2, C)]
+    assert make_way(idle, [2, 0, -2], {A}, [B, C]) == [IdleMove(0, 2, C)]
     # One too many stands there already: it goes first.
     found = make_way(idle, [2, 1, -1], {A}, [B, C])
-    assert found == [Way(0, 1, C), Way(1, 2, NOWHERE), Way(0, 1, B)]
+    assert found == [IdleMove(0, 1, C), IdleMove(1, 2, NOWHERE), IdleMove(0, 1, B)]
 
 
 def test_good_crates_are_cleared_last_and_only_what_is_too_many() -> None:
     idle = [Idle(A, 3, past=False), Idle(A, 1, past=True)]
     found = make_way(idle, [3, 0, -1], {A}, [B, C])
-    assert found == [Way(1, 1, NOWHERE), Way(0, 1, C), Way(0, 1, NOWHERE)]
+    assert found == [IdleMove(1, 1, NOWHERE), IdleMove(0, 1, C), IdleMove(0, 1, NOWHERE)]
 
 
 @pytest.mark.parametrize("seed", range(200))

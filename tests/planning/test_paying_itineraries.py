@@ -8,7 +8,7 @@ import pytest
 
 from ripenroom.planning import itineraries, paying_itineraries
 from ripenroom.planning.choices import ItineraryInput, Journeys, JourneyViews, Look
-from ripenroom.planning.itineraries import Found, find
+from ripenroom.planning.itineraries import FoundItineraries, find
 from ripenroom.planning.problem import NO_WANT, Itineraries, Problem, Wants
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, relaxed, short_by, with_handling
@@ -98,7 +98,7 @@ def found(
     rough: float = 0.0,
     leader: Indices | None = None,
     tried: list[Journeys] | None = None,
-) -> Found:
+) -> FoundItineraries:
     """What is found, all of it or what pays; ``looked`` keeps what was looked at as it is, and
     ``tried`` what was looked at roughly, each ``leader`` for all that it leads."""
     exactly, roughly = seen(0.0, looked), seen(rough, [] if tried is None else tried)

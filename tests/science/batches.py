@@ -7,7 +7,7 @@ from math import inf
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.science.age_gain import AgeGain, Gaining, RipeLife
+from ripenroom.science.age_gain import AgeGain, Gaining, RipeLifeClocks
 from ripenroom.science.ages import Bands
 from ripenroom.science.air import Air
 from ripenroom.science.allowances import Allowance, AllowanceClocks, UsedUp
@@ -121,7 +121,7 @@ def case(
     days = low, low**0.4 * mid**0.6, mid, mid**0.6 * high**0.4, high
     one, two, three, four, five = (ripe_life(each) for each in days)
     limits = AllowanceClocks(
-        ripe_life=RipeLife((one, two, three, four, five), column(mid)),
+        ripe_life=RipeLifeClocks((one, two, three, four, five), column(mid)),
         chilling=used_up(crop.chilling),
         storage=used_up(crop.storage),
         freezing=used_up(crop.freezing),

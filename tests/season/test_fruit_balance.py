@@ -8,7 +8,7 @@ from ripenroom.records.batch import Removal
 from ripenroom.records.book import Book
 from ripenroom.records.market import SecondGrade
 from ripenroom.records.orchard import Row
-from ripenroom.season.fruit_balance import BalanceRow, Tally, balance
+from ripenroom.season.fruit_balance import BalanceRow, FruitTally, balance
 from ripenroom.season.practice import demo_book
 from ripenroom.season.season import Season
 from tests.season.farm import NOW, batch_and_move, book_of, farm_records, market
@@ -46,7 +46,7 @@ def book() -> Book:
 
 def test_every_fruit_is_somewhere_and_earns_its_price(book: Book, living: Season) -> None:
     found = balance(book, living.crops)
-    tally = Tally(1, 100.0, 40.0, 20.0, 5.0, 30 * 200 + 10 * 150 + 20 * 40, 0.0)
+    tally = FruitTally(1, 100.0, 40.0, 20.0, 5.0, 30 * 200 + 10 * 150 + 20 * 40, 0.0)
     assert found.whole == tally
     assert tally.left == 35.0
     assert found.rows == (BalanceRow("pawpaw", "row", tally, 9),)
@@ -89,7 +89,7 @@ def test_parts_add_up_to_the_whole(living: Season) -> None:
     found = balance(demo_book(), living.crops)
     assert found.whole.money_minor > 0
     for lines in (found.crops, found.cultivars, found.rows):
-        whole = Tally()
+        whole = FruitTally()
         for line in lines:
             whole = whole.plus(line.tally)
         assert whole == found.whole

@@ -1,6 +1,5 @@
 """A page catches up when it comes to the front, and not before."""
 
-from PySide6.QtWidgets import QWidget
 from pytestqt.exceptions import capture_exceptions
 from pytestqt.qtbot import QtBot
 
@@ -12,8 +11,8 @@ from ripenroom.window.session import Session
 class CountingPage(Page):
     """Counts its refreshes."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self.refreshes = 0
 
     def refresh(self) -> None:

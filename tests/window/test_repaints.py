@@ -115,8 +115,8 @@ def refreshed(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
         counted(kind)
     of_page = Page.__init__
 
-    def made(page: Page, session: Session, parent: QWidget | None = None) -> None:
-        of_page(page, session, parent)
+    def made(page: Page, session: Session) -> None:
+        of_page(page, session)
         if type(page) not in seen:
             seen.add(type(page))
             counted(type(page))

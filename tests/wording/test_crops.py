@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from ripenroom.records.crop.library import shipped_profiles
-from ripenroom.records.crop.profile import CropProfile, LeftOut
+from ripenroom.records.crop.profile import CropProfile, LeftOutSources
 from ripenroom.season.state import zone_of
 from ripenroom.wording.crops import (
     about_words,
@@ -53,10 +53,12 @@ def test_no_shipped_text_keeps_a_bare_celsius() -> None:
         assert not re.search(r"\d C\b", said), crop.key
 
 
-GOOD = LeftOut(sources=12, statements=31, median_pct=18, tenth_pct=60, worst_pct=140, in_range=25)
+GOOD = LeftOutSources(
+    sources=12, statements=31, median_pct=18, tenth_pct=60, worst_pct=140, in_range=25
+)
 
 
-def crop_with(found: LeftOut | None) -> CropProfile:
+def crop_with(found: LeftOutSources | None) -> CropProfile:
     return replace(shipped_profiles()["pawpaw"], left_out=found)
 
 
@@ -85,13 +87,13 @@ def test_whose_figures_they_are() -> None:
         (replace(GOOD, sources=2, median_pct=80), "usually 80\u00a0% off"),
     ],
 )
-def test_what_is_worse_than_it_should_be_says_so(found: LeftOut, doubt: str) -> None:
+def test_what_is_worse_than_it_should_be_says_so(found: LeftOutSources, doubt: str) -> None:
     assert doubt_words(crop_with(found)) == doubt
     assert is_doubtful(crop_with(found)) == bool(doubt)
 
 
-@pytest.mark.parametrize("found", [None, LeftOut(0, 0, 0, 0, 0, 0)])
-def test_a_crop_that_was_not_tested_says_so(found: LeftOut | None) -> None:
+@pytest.mark.parametrize("found", [None, LeftOutSources(0, 0, 0, 0, 0, 0)])
+def test_a_crop_that_was_not_tested_says_so(found: LeftOutSources | None) -> None:
     assert doubt_words(crop_with(found)) == "not tested yet"
     assert "not tested yet" in error_sentence(crop_with(found))
     assert not is_doubtful(crop_with(found))
@@ -116,10 +118,10 @@ def test_few_sources_and_narrow_ranges_are_said() -> None:
 
 
 def test_one_source_and_one_statement_have_sentences_of_their_own() -> None:
-    one_source = LeftOut(1, 7, 20, 50, 60, 6)
+    one_source = LeftOutSources(1, 7, 20, 50, 60, 6)
     assert "without its only source: half of 7 statements" in error_sentence(crop_with(one_source))
     inside, outside = (
-        error_sentence(crop_with(LeftOut(1, 1, 20, 20, 20, in_range))) for in_range in (1, 0)
+        error_sentence(crop_with(LeftOutSources(1, 1, 20, 20, 20, in_range))) for in_range in (1, 0)
     )
     assert "1 statement, 20\u00a0% off, within the range" in inside
     assert "outside the range" in outside

@@ -7,12 +7,12 @@ import numpy.typing as npt
 
 from ripenroom.exchange.logger_file.cells import units_named
 from ripenroom.exchange.logger_file.layout import LoggerLayout, find_layout
-from ripenroom.exchange.logger_file.rows import Rows, read_rows
+from ripenroom.exchange.logger_file.rows import LoggedLines, read_rows
 from ripenroom.exchange.logger_file.times import Home, Moments, date_order, moments
 from ripenroom.exchange.logger_file.understanding import (
     Corrections,
     Fault,
-    LeftOut,
+    LeftOutLines,
     LoggerClock,
     LoggerColumn,
     ReadDoubt,
@@ -31,10 +31,10 @@ from ripenroom.units import TemperatureUnit
 _LINES_SHOWN = 8
 
 
-def told(fault: Fault, lines: Iterable[int]) -> LeftOut:
+def told(fault: Fault, lines: Iterable[int]) -> LeftOutLines:
     """How many lines a fault left out, and the first few."""
     found = list(lines)
-    return LeftOut(fault, len(found), tuple(found[:_LINES_SHOWN]))
+    return LeftOutLines(fault, len(found), tuple(found[:_LINES_SHOWN]))
 
 
 def series_of(
@@ -162,7 +162,7 @@ def _offset_in_headings(layout: LoggerLayout) -> int | None:
 
 
 def _unit(
-    layout: LoggerLayout, rows: Rows, corrections: Corrections
+    layout: LoggerLayout, rows: LoggedLines, corrections: Corrections
 ) -> tuple[TemperatureUnit, bool]:
     """The unit of the temperatures, and whether that must be asked."""
     if corrections.unit is not None:
@@ -179,7 +179,7 @@ def _unit(
 
 
 def _all_series(
-    layout: LoggerLayout, rows: Rows, found: Moments, unit: TemperatureUnit
+    layout: LoggerLayout, rows: LoggedLines, found: Moments, unit: TemperatureUnit
 ) -> tuple[Series, ...]:
     usable = found.sound & ~found.skipped
     lines = rows.line[usable]
@@ -209,7 +209,7 @@ def _columns(layout: LoggerLayout) -> tuple[LoggerColumn, ...]:
     )
 
 
-def _left_out(rows: Rows, found: Moments) -> tuple[LeftOut, ...]:
+def _left_out(rows: LoggedLines, found: Moments) -> tuple[LeftOutLines, ...]:
     """Lines that gave no reading to any probe, by reason."""
     no_time = sorted([*rows.outside[Fault.NO_TIME], *rows.line[~found.sound].tolist()])
     left_out = (

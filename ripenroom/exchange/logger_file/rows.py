@@ -23,7 +23,7 @@ _AROUND = " \t'\u00a0"
 
 
 @dataclass(frozen=True)
-class Rows:
+class LoggedLines:
     """Lines with a time, in the order of the file.
 
     ``line`` counts from 1. Either ``day`` (which of ``dates``) and ``second`` tell the time, or
@@ -43,7 +43,7 @@ class Rows:
     outside: dict[Fault, list[int]]
 
 
-def read_rows(source: TableSource, layout: LoggerLayout, progress: ReadProgress) -> Rows:
+def read_rows(source: TableSource, layout: LoggerLayout, progress: ReadProgress) -> LoggedLines:
     """Go through all lines; raises ``Stopped`` if cancelled."""
     reader = _Reader(layout)
     lines = source.lines
@@ -117,10 +117,10 @@ class _Reader:
         self._numbers.append(counted)
         return True
 
-    def rows(self) -> Rows:
+    def rows(self) -> LoggedLines:
         """All times and values that were taken from the lines until now."""
         stamps = np.frombuffer(self._stamps, np.int32).reshape(-1, 3)
-        return Rows(
+        return LoggedLines(
             line=np.frombuffer(self._line, np.int32),
             day=stamps[:, 0],
             second=stamps[:, 1],

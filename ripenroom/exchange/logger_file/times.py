@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from ripenroom.exchange.logger_file.rows import NO_OFFSET, Rows
+from ripenroom.exchange.logger_file.rows import NO_OFFSET, LoggedLines
 from ripenroom.exchange.logger_file.understanding import LoggerClock, Stamp
 from ripenroom.exchange.text_table.stamps import DateOrder, DateParts, day_number
 from ripenroom.records.temperature_series import Seconds
@@ -174,7 +174,7 @@ def _where(orders: list[DateOrder], fit: Sequence[bool]) -> list[DateOrder]:
 
 
 def moments(
-    rows: Rows,
+    rows: LoggedLines,
     stamp: Stamp,
     order: DateOrder | None,
     clock: LoggerClock,

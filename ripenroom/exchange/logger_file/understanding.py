@@ -85,7 +85,7 @@ class LoggerColumn:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOutLines:
     """How many lines (of one probe or of all) were left out for a reason, and the first few."""
 
     fault: Fault
@@ -107,7 +107,7 @@ class Series:
     celsius: Celsius
     usual_step_s: float
     gaps: int
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeftOutLines, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +139,7 @@ class Understanding:
     doubts: frozenset[ReadDoubt]
     unsorted: bool
     repeated_hour: bool
-    left_out: tuple[LeftOut, ...]
+    left_out: tuple[LeftOutLines, ...]
     series: tuple[Series, ...]
 
 
@@ -156,7 +156,7 @@ def _fault_words(fault: Fault) -> str:
     }[fault]
 
 
-def left_out_words(left_out: LeftOut, words: "Formats") -> str:
+def left_out_words(left_out: LeftOutLines, words: "Formats") -> str:
     """How many of what were left out, and in which lines."""
     shown = ", ".join(str(line) for line in left_out.lines)
     more = " …" if left_out.count > len(left_out.lines) else ""

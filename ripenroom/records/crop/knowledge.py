@@ -8,7 +8,7 @@ from dataclasses import replace
 from ripenroom.records.crop.profile import (
     DaysAt,
     Ethylene,
-    LeftOut,
+    LeftOutSources,
     RespirationAt,
     Ripening,
     Source,
@@ -109,7 +109,7 @@ def read_ethylene(top: Section, sources: Sources) -> Ethylene | None:
     return ethylene
 
 
-def read_left_out(top: Section) -> LeftOut | None:
+def read_left_out(top: Section) -> LeftOutSources | None:
     """How far off the profile was found to be; None where it was compared with nothing yet."""
     _pass_over_held_to(top)
     if "left_out" not in top:
@@ -119,7 +119,7 @@ def read_left_out(top: Section) -> LeftOut | None:
     def number(key: str) -> float:
         return table.number(key, 0.0, 1000.0)
 
-    found = LeftOut(
+    found = LeftOutSources(
         sources=int(number("sources")),
         statements=int(number("statements")),
         median_pct=number("median_pct"),

@@ -218,7 +218,7 @@ class Ethylene:
 
 
 @dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOutSources:
     """How far off the profile is from sources that it does not know: each was left out once.
 
     Of ``statements`` from ``sources``, half are met within ``median_pct`` and nine of ten within
@@ -273,7 +273,7 @@ class CropProfile:
     ethylene: Ethylene | None = None
     package: str = ""
     package_source: str = ""
-    left_out: LeftOut | None = None
+    left_out: LeftOutSources | None = None
     buyers_eat_within: Figure | None = None
     of_groups: Mapping[str, "CropProfile"] = field(default_factory=lambda: MappingProxyType({}))
 

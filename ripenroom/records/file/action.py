@@ -23,7 +23,7 @@ from ripenroom.records.file.digest import (
     total_without,
     write_seal,
 )
-from ripenroom.records.file.mapping import TABLE_OF, TABLES, Table, what_in
+from ripenroom.records.file.mapping import TABLE_OF, TABLES, RecordTable, what_in
 from ripenroom.records.file.refusal import Unanswered, UndoLost
 from ripenroom.records.file.schema import RECORD_AT
 from ripenroom.records.file.undo_log import Inverse
@@ -45,11 +45,11 @@ class Touched:
 
     def __init__(self, connection: sqlite3.Connection) -> None:
         self._connection = connection
-        self._before: dict[tuple[Table, str], tuple[Any, ...] | None] = {}
+        self._before: dict[tuple[RecordTable, str], tuple[Any, ...] | None] = {}
         self.added: list[bytes] = []
         self.removed: list[bytes] = []
 
-    def delete(self, table: Table, row_id: str) -> None:
+    def delete(self, table: RecordTable, row_id: str) -> None:
         self._remember(table, row_id)
         self._connection.execute(f"DELETE FROM {table.name} WHERE id = ?", (row_id,))
 
@@ -97,17 +97,17 @@ class Touched:
             put.append(table.record_of(after))
         return Change(tuple(put), tuple(deleted))
 
-    def _remember(self, table: Table, row_id: str) -> None:
+    def _remember(self, table: RecordTable, row_id: str) -> None:
         if (table, row_id) not in self._before:
             self._before[table, row_id] = self._row(table, row_id)
 
-    def _row(self, table: Table, row_id: str) -> tuple[Any, ...] | None:
+    def _row(self, table: RecordTable, row_id: str) -> tuple[Any, ...] | None:
         row: tuple[Any, ...] | None = self._connection.execute(
             f"SELECT * FROM {table.name} WHERE id = ?", (row_id,)
         ).fetchone()
         return row
 
-    def _insert(self, table: Table, values: dict[str, Any]) -> None:
+    def _insert(self, table: RecordTable, values: dict[str, Any]) -> None:
         columns = ", ".join(f'"{column}"' for column in values)
         places = "?, " * len(values)
         self._connection.execute(
@@ -115,7 +115,7 @@ class Touched:
             (*values.values(), UNSEALED),
         )
 
-    def _update(self, table: Table, row_id: str, values: dict[str, Any]) -> None:
+    def _update(self, table: RecordTable, row_id: str, values: dict[str, Any]) -> None:
         settings = ", ".join(f'"{column}" = ?' for column in values if column != "id")
         self._connection.execute(
             f"UPDATE {table.name} SET {settings} WHERE id = ?",
@@ -182,7 +182,7 @@ def insert_first(connection: sqlite3.Connection, records: Iterable[Record]) -> N
     """
     now = int(time.time())
     put: list[Record] = []
-    rows: dict[Table, dict[str, tuple[Any, ...]]] = {table: {} for table in TABLES}
+    rows: dict[RecordTable, dict[str, tuple[Any, ...]]] = {table: {} for table in TABLES}
     for record in records:
         table = TABLE_OF[type(record)]
         rows[table][record.id] = (now, UNSEALED, *table.row_of(record))

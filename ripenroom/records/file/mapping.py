@@ -102,7 +102,7 @@ _BY_TYPE: dict[object, Codec] = {
 }
 
 
-class Table:
+class RecordTable:
     """One table: a column for each field of its record, in the same order."""
 
     def __init__(self, name: str, record_type: type[Record]) -> None:
@@ -144,36 +144,38 @@ class Table:
         return record_from(self.record_type, values)
 
 
-TABLES: tuple[Table, ...] = (
-    Table("season", SeasonDetails),
-    Table("cultivar", Cultivar),
-    Table("tree_row", Row),
-    Table("place", Place),
-    Table("set_point_change", SetPointChange),
-    Table("batch", Batch),
-    Table("move", Move),
-    Table("market_day", MarketDay),
-    Table("removal", Removal),
-    Table("want", Want),
-    Table("treatment", Treatment),
-    Table("own_crop", OwnCrop),
-    Table("brought", Brought),
-    Table("pin", Pin),
-    Table("expected_pick", ExpectedPick),
-    Table("second_grade", SecondGrade),
-    Table("squeeze_check", Check),
-    Table("temperature_log", TemperatureLog),
-    Table("lesson", Lesson),
-    Table("walk", Walk),
-    Table("day_weather", DayWeather),
-    Table("monthly_normal", MonthlyNormal),
-    Table("frost_dates", FrostDates),
-    Table("tree_lesson", TreeLesson),
+TABLES: tuple[RecordTable, ...] = (
+    RecordTable("season", SeasonDetails),
+    RecordTable("cultivar", Cultivar),
+    RecordTable("tree_row", Row),
+    RecordTable("place", Place),
+    RecordTable("set_point_change", SetPointChange),
+    RecordTable("batch", Batch),
+    RecordTable("move", Move),
+    RecordTable("market_day", MarketDay),
+    RecordTable("removal", Removal),
+    RecordTable("want", Want),
+    RecordTable("treatment", Treatment),
+    RecordTable("own_crop", OwnCrop),
+    RecordTable("brought", Brought),
+    RecordTable("pin", Pin),
+    RecordTable("expected_pick", ExpectedPick),
+    RecordTable("second_grade", SecondGrade),
+    RecordTable("squeeze_check", Check),
+    RecordTable("temperature_log", TemperatureLog),
+    RecordTable("lesson", Lesson),
+    RecordTable("walk", Walk),
+    RecordTable("day_weather", DayWeather),
+    RecordTable("monthly_normal", MonthlyNormal),
+    RecordTable("frost_dates", FrostDates),
+    RecordTable("tree_lesson", TreeLesson),
 )
 """Every kind of record, those that are referred to before those that refer to them."""
 
-TABLE_OF: Mapping[type, Table] = MappingProxyType({table.record_type: table for table in TABLES})
-TABLE_NAMED: Mapping[str, Table] = MappingProxyType({table.name: table for table in TABLES})
+TABLE_OF: Mapping[type, RecordTable] = MappingProxyType(
+    {table.record_type: table for table in TABLES}
+)
+TABLE_NAMED: Mapping[str, RecordTable] = MappingProxyType({table.name: table for table in TABLES})
 
 
 def what_in(table: str) -> str:

@@ -35,7 +35,7 @@ _COPY_IT: Final = noted("Copy it to a folder you may write to and open the copy.
 
 
 @dataclass(frozen=True, slots=True)
-class Opened:
+class OpenedFile:
     """A checked file: its connection, all its rows, and why it can only be read, if so."""
 
     connection: sqlite3.Connection
@@ -51,7 +51,7 @@ def open_checked(
     wait_s: float = 0.0,
     steps: tuple[Step, ...] = STEPS,
     heed: Heed = unheeded,
-) -> Opened:
+) -> OpenedFile:
     """Open a season file; ``closing`` gets what has to be let go of afterwards.
 
     Where another has it open for changes, that is waited for up to ``wait_s`` seconds. An older
@@ -78,7 +78,7 @@ def open_checked(
             )
         migrate(connection, path, steps)
         version, rows = _check(connection, path, steps, heed)
-    return Opened(connection, rows, reason)
+    return OpenedFile(connection, rows, reason)
 
 
 def _connect(path: Path, closing: ExitStack, *, writable: bool) -> sqlite3.Connection:

@@ -19,7 +19,7 @@ from ripenroom.records.counts import without_crowds
 from ripenroom.records.file.connection import connect
 from ripenroom.records.file.copying import readable_copy
 from ripenroom.records.file.digest import digest_of, row_digest
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, Table, book_of
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLE_OF, TABLES, RecordTable, book_of
 from ripenroom.records.file.migrations import STEPS, columns_at
 from ripenroom.records.file.raw_pages import records_in
 from ripenroom.records.file.refusal import FileRefusal, refusing
@@ -113,7 +113,7 @@ def rescue(path: Path, target: Path, instead: SeasonDetails) -> Rescued:
     return rescued
 
 
-_Row = tuple[Table, Sequence[str], tuple[Any, ...]]
+_Row = tuple[RecordTable, Sequence[str], tuple[Any, ...]]
 """A row as ``SELECT *`` gives it, with its table and the names of its columns."""
 
 
@@ -160,7 +160,7 @@ def _own_row(rows: Iterable[_Row]) -> _Row | None:
     return max(written, key=lambda row: (_record(*row) is not None, row[2][1]), default=None)
 
 
-def _record(table: Table, columns: Sequence[str], row: tuple[Any, ...]) -> Record | None:
+def _record(table: RecordTable, columns: Sequence[str], row: tuple[Any, ...]) -> Record | None:
     """The record of a row, perhaps of an older version that lacks some columns, if it can be."""
     if not _is_as_written(table, columns, row):
         return None
@@ -169,7 +169,7 @@ def _record(table: Table, columns: Sequence[str], row: tuple[Any, ...]) -> Recor
     return None
 
 
-def _is_as_written(table: Table, columns: Sequence[str], row: tuple[Any, ...]) -> bool:
+def _is_as_written(table: RecordTable, columns: Sequence[str], row: tuple[Any, ...]) -> bool:
     return len(row) == len(columns) and row_digest(table.name, row) == row[0]
 
 

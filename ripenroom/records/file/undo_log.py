@@ -19,7 +19,7 @@ from typing import Any, Final, Literal
 
 from ripenroom.records.file.connection import roll_back
 from ripenroom.records.file.digest import UNSEALED, digest_of, row_digest
-from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, Table
+from ripenroom.records.file.mapping import TABLE_NAMED, TABLES, RecordTable
 from ripenroom.records.file.refusal import UndoLost
 from ripenroom.texts import tr
 
@@ -47,7 +47,7 @@ class Inverse:
     """How to take one row back: delete it, insert it anew, or set these columns."""
 
     action: Literal["delete", "update", "insert"]
-    table: Table
+    table: RecordTable
     row_id: str
     values: dict[str, Any]
 
@@ -69,7 +69,7 @@ def install(connection: sqlite3.Connection) -> None:
         roll_back(connection)
 
 
-def _triggers(table: Table) -> Iterator[str]:
+def _triggers(table: RecordTable) -> Iterator[str]:
     head = (
         "INSERT INTO undo_log (step, inverse, table_name, row_id, column_name, value) SELECT step,"
     )

@@ -46,7 +46,7 @@ class AgainstOthers:
     able: Floats
 
 
-class Expected(NamedTuple):
+class SeenAndExpected(NamedTuple):
     """What was ``seen`` in one check, and the 80 % range of what was expected."""
 
     seen: float
@@ -177,7 +177,7 @@ def _alone(both: _AgeAndSpread, here: Expansion, counted: npt.NDArray[np.bool_])
 
 def felt(
     checks: FeltChecks, at: int, age: float, age_sd: float, fruit_sd: float, able: float
-) -> tuple[int, Expected]:
+) -> tuple[int, SeenAndExpected]:
     """Of one check by feel: from which feel on fruit is counted, the share seen, and expected.
 
     It is the feel whose firm end lies nearest to the expected mean age. The range holds the doubt
@@ -191,12 +191,12 @@ def felt(
     ages = np.array([age - TAIL_80 * sd, age, age + TAIL_80 * sd])
     low, mid, high = checks.share_softer(at, number, ages, fruit_sd, able).tolist()
     seen = float(counts[number + 1 :].sum() / fruit)
-    return number + 1, Expected(seen, *with_chance(low, mid, high, fruit))
+    return number + 1, SeenAndExpected(seen, *with_chance(low, mid, high, fruit))
 
 
 def read(
     checks: ReadChecks, at: int, age: float, age_sd: float, fruit_sd: float, able: float
-) -> Expected:
+) -> SeenAndExpected:
     """Of one check by gauge: the mean firmness seen and expected (N)."""
     ages = np.array([age + TAIL_80 * age_sd, age, age - TAIL_80 * age_sd])
     same: Floats = np.full(3, fruit_sd)
@@ -206,7 +206,7 @@ def read(
     low, mid, high = mean.tolist()
     of_mean = (variance[1] + error2[1]) / checks.number[at] + SHARED_ERROR**2 * error2[1]
     by_chance = TAIL_80 * float(np.sqrt(of_mean))
-    return Expected(
+    return SeenAndExpected(
         float(checks.mean_n[at]),
         mid - float(np.hypot(mid - low, by_chance)),
         mid,

@@ -67,7 +67,7 @@ enough for a hundred fruit, which tell it to a third of an sd."""
 
 
 @dataclass(frozen=True, slots=True)
-class Nodes:
+class FeelNodes:
     """Where the nodes of each check lie, ``low`` to ``high``, and what its counts tell alone: the
     mean age that the fruit ``seems`` to have, and its ``variance``; nan where not known yet.
 
@@ -82,17 +82,17 @@ class Nodes:
     open: Floats
 
     @classmethod
-    def unknown(cls, checks: int) -> "Nodes":
+    def unknown(cls, checks: int) -> "FeelNodes":
         """Of so many checks, none laid yet."""
         return cls(*(np.full(checks, np.nan) for _ in fields(cls)))
 
-    def of(self, lines: Indices | slice) -> "Nodes":
+    def of(self, lines: Indices | slice) -> "FeelNodes":
         """Those of some checks only."""
-        return Nodes(*(getattr(self, f.name)[lines] for f in fields(Nodes)))
+        return FeelNodes(*(getattr(self, f.name)[lines] for f in fields(FeelNodes)))
 
-    def put(self, lines: Indices, other: "Nodes") -> None:
+    def put(self, lines: Indices, other: "FeelNodes") -> None:
         """Overwrite some lines by those of ``other``, in its order."""
-        for f in fields(Nodes):
+        for f in fields(FeelNodes):
             getattr(self, f.name)[lines] = getattr(other, f.name)
 
 
@@ -111,7 +111,7 @@ class FeltChecks:
     judgement_sd: Floats
     ripens: Floats
     own_sd: Floats
-    nodes: "Nodes"
+    nodes: "FeelNodes"
 
     @classmethod
     def of(
@@ -121,7 +121,7 @@ class FeltChecks:
         judgement_sd: Floats,
         ripens: Floats,
         fruit_sd: Floats,
-        known: "Nodes | None" = None,
+        known: "FeelNodes | None" = None,
         own_sd: Floats | None = None,
     ) -> "FeltChecks":
         """Checks of fruit that usually differ by ``fruit_sd``; without ``own_sd`` it is 0.
@@ -129,7 +129,7 @@ class FeltChecks:
         ``edges`` (checks, feels - 1) are the walls between the feels. ``known`` are nodes that were
         laid before; where they are nan they are laid now.
         """
-        nodes = known or Nodes.unknown(counts.shape[0])
+        nodes = known or FeelNodes.unknown(counts.shape[0])
         walls = np.pad(edges, ((0, 0), (1, 1)), constant_values=(-1e9, 1e9))
         own_sd = np.zeros(counts.shape[0]) if own_sd is None else own_sd
         checks = cls(counts, walls, judgement_sd, ripens, own_sd, nodes)
@@ -169,7 +169,7 @@ class FeltChecks:
         numbers = self.judgement_sd, self.ripens, self.own_sd
         return np.column_stack([self.counts, self.walls, *numbers, *nodes])
 
-    def _laid(self, checks: Indices, fruit_sd: Floats) -> "Nodes":
+    def _laid(self, checks: Indices, fruit_sd: Floats) -> "FeelNodes":
         least, most = self.walls[checks, 1] - _BEYOND, self.walls[checks, -2] + _BEYOND
         low, high = least, most
         every = np.arange(checks.size)
@@ -195,7 +195,7 @@ class FeltChecks:
         end = np.where(low < least + _ROUND, -1.0, np.where(high > most - _ROUND, 1.0, 0.0))
         seems = np.where(end < 0.0, oldest, np.where(end > 0.0, youngest, seems))
         of_chance = np.square(fruit_sd) / self.counts[checks].sum(axis=1)
-        return Nodes(low, high, seems, np.where(end == 0.0, variance, of_chance), end)
+        return FeelNodes(low, high, seems, np.where(end == 0.0, variance, of_chance), end)
 
     def expand(
         self, checks: Indices, mean_age: Floats, fruit_sd: Floats, able: Floats

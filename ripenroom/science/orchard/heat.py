@@ -172,7 +172,3 @@ class HarvestLine:
 RED_HAVEN: Final = HarvestLine(234.9, 0.0386 * _F_PER_C, 10.0, (6, 3))
 """Peach, Berrien County, records from 1995 on; observed often 3 to 5 days off it (Michigan State
 University Extension, 2010 Redhaven peach harvest date prediction)."""
-
-RED_HAVEN_2006: Final = HarvestLine(236.78, 0.0428 * _F_PER_C, 10.0, (6, 3))
-"""The same as it was first published (Michigan State University Extension, Predicting Red Haven
-harvest date)."""

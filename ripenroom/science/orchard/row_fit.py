@@ -69,7 +69,7 @@ class CultivarBelief:
 
 
 @dataclass(frozen=True, slots=True)
-class Rows:
+class RowColumns:
     """The rows, each (rows,): which ``cultivar``; at how many tree days it ``bloomed`` on its own
     clock, off by ``bloomed_sd``; and the usual number of ``fruit`` it sets, off by ``fruit_log_sd``
     in its log."""
@@ -80,9 +80,9 @@ class Rows:
     fruit: Floats
     fruit_log_sd: Floats
 
-    def of(self, lines: Indices) -> "Rows":
+    def of(self, lines: Indices) -> "RowColumns":
         """Some of them."""
-        return Rows(
+        return RowColumns(
             self.cultivar[lines],
             self.bloomed[lines],
             self.bloomed_sd[lines],
@@ -102,7 +102,7 @@ class RowsBelief:
     that nobody took from each node of the row's spread: what a forecast starts from.
     """
 
-    rows: Rows
+    rows: RowColumns
     marks: TreeMarks
     mean: Floats
     covariance: Floats
@@ -113,7 +113,7 @@ class RowsBelief:
     kept: Floats
 
     @classmethod
-    def nothing(cls, rows: Rows, marks: TreeMarks, cultivars: CultivarBelief) -> "RowsBelief":
+    def nothing(cls, rows: RowColumns, marks: TreeMarks, cultivars: CultivarBelief) -> "RowsBelief":
         """No row learned of yet."""
         number = rows.cultivar.size
         return cls(
@@ -130,7 +130,7 @@ class RowsBelief:
 
 
 def learn(
-    rows: Rows, marks: TreeMarks, cultivars: CultivarBelief, sightings: Sightings
+    rows: RowColumns, marks: TreeMarks, cultivars: CultivarBelief, sightings: Sightings
 ) -> RowsBelief:
     """All rows learned from all sightings, with ``cultivars`` as believed before this season."""
     belief = RowsBelief.nothing(rows, marks, cultivars)
@@ -193,7 +193,7 @@ class _Search:
     """The posterior of all unknowns and the way to its mode."""
 
     def __init__(
-        self, rows: Rows, marks: TreeMarks, cultivars: CultivarBelief, table: SightingTable
+        self, rows: RowColumns, marks: TreeMarks, cultivars: CultivarBelief, table: SightingTable
     ) -> None:
         self.rows, self.marks, self.cultivars, self.table = rows, marks, cultivars, table
         number = rows.cultivar.size

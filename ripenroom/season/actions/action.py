@@ -78,11 +78,11 @@ def require_in_season(field: str, at: datetime, book: Book) -> None:
         )
 
 
-def require_within_wait(field: str, at: datetime, batch: Batch) -> None:
+def require_within_wait(at: datetime, batch: Batch) -> None:
     """Refuse a time so long after a batch's pick that no fruit waits for it."""
     if at > batch.picked_at + LONGEST_WAIT:
         raise Refusal(
-            field,
+            "at",
             "That is more than {days} days after {code} was picked; choose an earlier time.",
             days=LONGEST_WAIT.days,
             code=batch.code,

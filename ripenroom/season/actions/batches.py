@@ -194,7 +194,7 @@ def _require_time(book: Book, batch: Batch, hours: float, at: datetime) -> None:
         raise Refusal(
             "at", "That is before {code} was picked; choose a later time.", code=batch.code
         )
-    require_within_wait("at", at, batch)
+    require_within_wait(at, batch)
     for other in treatments_of(book, batch.id):
         apart = at - other.at
         if -timedelta(hours=hours) < apart < timedelta(hours=other.hours):

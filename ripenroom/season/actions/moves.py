@@ -40,7 +40,7 @@ def require_room_for_move(
         raise Refusal(
             "at", "{code} was picked then or later; choose a later time.", code=batch.code
         )
-    require_within_wait("at", at, batch)
+    require_within_wait(at, batch)
     before: Move | None = None
     after: Move | None = None
     for other in moves:

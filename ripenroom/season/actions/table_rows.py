@@ -8,7 +8,7 @@ from typing import Any, Literal, cast
 from ripenroom.records.batch import FEELS, Batch, FeelCounts
 from ripenroom.records.book import SHELF_OF, Record
 from ripenroom.records.check import Check
-from ripenroom.records.counts import Tally, owner_name
+from ripenroom.records.counts import RecordTally, owner_name
 from ripenroom.records.crop.crop_names import fruit_noun, names_of
 from ripenroom.records.orchard import Cultivar
 from ripenroom.records.refusal import Refusal
@@ -61,7 +61,7 @@ class Ground:
         self._batch_of_code: dict[str, Batch] = {}
         self._codes = Codes()
         self._zone = zone_of(book.season)
-        self._tally = Tally(book.records())
+        self._tally = RecordTally(book.records())
         self._checked: set[tuple[str, datetime, FeelCounts | None]] = set()
         for record in book.records():
             self._note(record)

@@ -21,7 +21,7 @@ from ripenroom.science.softening import Flags, Floats
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.crop_constants import ConstantsOfCrops
 from ripenroom.season.crop_kinds import CropKind
-from ripenroom.season.learning.populations import Population, Way
+from ripenroom.season.learning.populations import Population, PopulationOrigin
 from ripenroom.season.moments import CLOCK_SLACK, to_hours
 from ripenroom.season.whereabouts import harvest_of
 
@@ -218,7 +218,9 @@ class CheckedHarvests:
         if before is not None and np.array_equal(roots, before.roots):
             return before
         members = tuple(harvests.members[root] for root in roots.tolist())
-        names = (Population(harvests.roots[root], Way.PICKED) for root in roots.tolist())
+        names = (
+            Population(harvests.roots[root], PopulationOrigin.PICKED) for root in roots.tolist()
+        )
         number = {population: n for n, population in enumerate(names)}
         return cls(roots, number, members, tuple(own[0] for own in members))
 

@@ -29,10 +29,10 @@ from ripenroom.season.learning.check_rows import (
 from ripenroom.season.learning.likelihoods import NodeCache, first_of, likelihoods_of
 from ripenroom.season.learning.populations import (
     AbleSoFar,
-    Known,
+    PickingOverCache,
     Population,
+    PopulationOrigin,
     Populations,
-    Way,
     sortings_of,
 )
 from ripenroom.season.learning.priors import LearningPriors, kinds
@@ -68,7 +68,7 @@ class LearningInput:
     unlearnable: tuple[str, ...]
     laid: NodeCache
     begins: SortedHarvests
-    known: Known
+    known: PickingOverCache
     rows: CheckRows
     gains: "Gains"
 
@@ -87,7 +87,7 @@ def learning_input(
     ``before``, what an earlier state of the book asked, makes it faster. ``able`` is what was found
     by then of how much can ripen, if the same book is asked ``before``, and again now.
     """
-    known = Known() if before is None else before.known.next(again=able is not None)
+    known = PickingOverCache() if before is None else before.known.next(again=able is not None)
     rows = check_rows(book, now, lines, constants, before.rows if before is not None else None)
     line_of, kind_of = rows.harvests.line_of, rows.harvests.kind_of
     table, counted = rows.looked_at, rows.counted
@@ -115,8 +115,12 @@ def learning_input(
     number_of_check = number_of_kind[lines.kind[own_line]]
 
     known_h = travel.batches.picked_h[line].copy()
-    begun = np.array([own.way is not Way.PICKED for own in number], dtype=bool)
-    began = [populations.pickings[own.root] for own in number if own.way is not Way.PICKED]
+    begun = np.array([own.origin is not PopulationOrigin.PICKED for own in number], dtype=bool)
+    began = [
+        populations.pickings[own.root]
+        for own in number
+        if own.origin is not PopulationOrigin.PICKED
+    ]
     known_h[begun] = column(check.at for check in began)
     since_h = np.where(begun, known_h, np.nan)
     np.maximum.at(known_h, harvest[:counted], at_h[:counted])
@@ -262,25 +266,28 @@ def _members(
 ) -> tuple[dict[Population, int], tuple[tuple[Batch, ...], ...], tuple[Batch, ...]]:
     """The number of each population that was checked, or came of picking over; the batches that
     are of it now, and one that is or was: the whole or oldest part."""
-    harvests = {own for own in of_check if own.way is Way.PICKED}
+    harvests = {own for own in of_check if own.origin is PopulationOrigin.PICKED}
     now: dict[Population, list[Batch]] = {own: [] for own in of_check}
     ever: dict[Population, list[Batch]] = {own: [] for own in of_check}
     for batch in book.batches.values():
         if batch.id not in line_of:
             continue
         own = populations.of(batch.id)
-        if own in now or own.way is not Way.PICKED:
+        if own in now or own.origin is not PopulationOrigin.PICKED:
             now.setdefault(own, []).append(batch)
             ever.setdefault(own, [])
         harvest = populations.harvest(batch.id)
         if harvest in harvests:
             ever[harvest].append(batch)
     for own, some in ever.items():
-        if own.way is not Way.PICKED:
+        if own.origin is not PopulationOrigin.PICKED:
             some += [book.batches[populations.pickings[own.root].batch_id]]
 
     # By time, so that what came of picking over comes after what it came of.
-    order = sorted(now, key=lambda own: (own.way is not Way.PICKED, populations.began(own), own))
+    order = sorted(
+        now,
+        key=lambda own: (own.origin is not PopulationOrigin.PICKED, populations.began(own), own),
+    )
     number = {own: n for n, own in enumerate(order)}
     return (
         number,

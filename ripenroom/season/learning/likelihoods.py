@@ -11,7 +11,7 @@ from ripenroom.records.check import Check
 from ripenroom.science.batches import BatchAges
 from ripenroom.science.clock import Indices
 from ripenroom.science.learning.expansion import Likelihood
-from ripenroom.science.learning.feel import FeltChecks, Nodes
+from ripenroom.science.learning.feel import FeelNodes, FeltChecks
 from ripenroom.science.learning.gauge import ReadChecks, set_aside
 from ripenroom.science.softening import Floats, firmness_n_at_age
 from ripenroom.season.crop_constants import CropConstants
@@ -29,7 +29,7 @@ class NodeCache:
 
     records: Indices
     asked: Floats
-    nodes: Nodes
+    nodes: FeelNodes
 
     def take_over(self, before: "NodeCache") -> None:
         """Have the nodes that ``before`` has of the same records, laid by the same."""
@@ -59,7 +59,7 @@ def likelihoods_of(
     asked = np.column_stack(
         [batches.ripens[felt], batches.fruit_sd[felt], hands.judgement_sd, own_sd, hands.edges]
     )
-    laid = NodeCache(table.records[felt], asked, Nodes.unknown(felt.size))
+    laid = NodeCache(table.records[felt], asked, FeelNodes.unknown(felt.size))
     if before is not None:
         laid.take_over(before)
     found: list[tuple[Likelihood, Indices]] = []

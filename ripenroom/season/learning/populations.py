@@ -35,7 +35,7 @@ of them, down to what is ready that day (an estimate). Firm fruit is else taken 
 all these days behind."""
 
 
-class Way(StrEnum):
+class PopulationOrigin(StrEnum):
     """How fruit came to be a population."""
 
     PICKED = "picked"
@@ -50,7 +50,7 @@ class Population(NamedTuple):
     """The harvest of that id, or what the picking over of that id left or took."""
 
     root: str
-    way: Way
+    origin: PopulationOrigin
 
 
 class Populations:
@@ -68,7 +68,7 @@ class Populations:
         """The whole harvest that a batch is or was part of."""
         if batch_id not in self._harvests:
             root = harvest_of(batch_id, self._batches)
-            self._harvests[batch_id] = Population(root, Way.PICKED)
+            self._harvests[batch_id] = Population(root, PopulationOrigin.PICKED)
         return self._harvests[batch_id]
 
     def of(self, batch_id: str, by: Check | None = None) -> Population:
@@ -82,11 +82,13 @@ class Populations:
             if by is None or check.order < by.order
         ]
         if own and own[-1].id != batch.picked_over:
-            return Population(own[-1].id, Way.LEFT)
+            return Population(own[-1].id, PopulationOrigin.LEFT)
         if batch.picked_over in self.pickings:
             picking = self.pickings[batch.picked_over or ""]
             if picking.batch_id != batch_id or by is None or picking.order < by.order:
-                return Population(picking.id, Way.TAKEN if batch.taken else Way.LEFT)
+                return Population(
+                    picking.id, PopulationOrigin.TAKEN if batch.taken else PopulationOrigin.LEFT
+                )
         return self.harvest(batch_id)
 
     def began(self, population: Population) -> datetime:
@@ -110,18 +112,18 @@ def fit_from_age(crop: CropConstants, eat_within_days: float) -> tuple[float, fl
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class PickingOverCache:
     """What followed from pickings over, by all that it followed from: of the question ``before``,
     and of the one that is asked ``now``, in all its rounds."""
 
     before: Mapping[Hashable, Believed] = field(default_factory=dict)
     now: dict[Hashable, Believed] = field(default_factory=dict)
 
-    def next(self, again: bool) -> "Known":
+    def next(self, again: bool) -> "PickingOverCache":
         """For the next question, which may be ``again`` that of the same book."""
         if again:
-            return Known(self.before, dict(self.now))
-        return Known(self.now)
+            return PickingOverCache(self.before, dict(self.now))
+        return PickingOverCache(self.now)
 
     def after(self, before: Believed, picking: PickingOver, taken: bool) -> Believed:
         """What follows from a picking over, worked out if it is not known yet."""
@@ -159,7 +161,7 @@ def sortings_of(
     """
     found = []
     for own, n in number.items() if populations.pickings else ():
-        if own.way is Way.PICKED:
+        if own.origin is PopulationOrigin.PICKED:
             continue
         check, crop = populations.pickings[own.root], constants[kind_of[n]]
         able_sd = float(farm.crops.able_sd[farm.cultivars.crop[farm.harvests.cultivar[n]]])
@@ -169,7 +171,7 @@ def sortings_of(
                 harvest=n,
                 source=number[populations.before(check)],
                 picking=picking_over(check, crop, float(of_one_batch(able_sd, shared_sd))),
-                taken=own.way is Way.TAKEN,
+                taken=own.origin is PopulationOrigin.TAKEN,
                 rate_per_day=crop.rate_per_day,
                 log_odds_without=log_odds,
                 log_odds=able.of_kind.get(kind_of[n], 0.0),

@@ -68,7 +68,6 @@ def ripe_lives(
                 days=Estimate(float(low), float(mid), float(high)),
                 book_days=float(book),
                 reference_c=crop.ripe_life_c,
-                packings=int(own.size),
                 fruit=int(fruit.good.sum() + fruit.past.sum()),
                 taught_by=taught_by,
             ),

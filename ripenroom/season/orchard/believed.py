@@ -12,7 +12,7 @@ from ripenroom.science.orchard.cohort import NEEDS
 from ripenroom.science.orchard.row_fit import (
     ROW_SD,
     CultivarBelief,
-    Rows,
+    RowColumns,
     RowsBelief,
     learn_cultivar,
 )
@@ -136,7 +136,7 @@ def _taken(state: SeasonState, row: RowInput, batch: Batch) -> tuple[Floats, flo
     return felt * max(number / felt.sum(), 1.0), 0.0
 
 
-_Columns: TypeAlias = CultivarBelief | Rows | TreeMarks
+_Columns: TypeAlias = CultivarBelief | RowColumns | TreeMarks
 
 _ANY_FRUIT_LOG_SD = 1.0
 """The number that a row sets is told by its count, not by what was believed before."""
@@ -269,9 +269,9 @@ def _by_spring(orchard: OrchardRows, group: int) -> tuple[float, float] | None:
     return float(np.mean(needs)), FIRST_PICK_SD_DAYS * max(float(np.mean(day)), 0.1)
 
 
-def _rows(orchard: OrchardRows) -> Rows:
+def _rows(orchard: OrchardRows) -> RowColumns:
     rows = orchard.rows
-    return Rows(
+    return RowColumns(
         cultivar=np.array([row.group for row in rows]),
         bloomed=np.array([float(orchard.clock(row).at(row.bloom.on.toordinal())) for row in rows]),
         bloomed_sd=np.array([row.bloom.sd_days for row in rows]),

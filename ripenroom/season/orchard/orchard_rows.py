@@ -19,7 +19,7 @@ from ripenroom.records.orchard import Row, Walk
 from ripenroom.science.orchard.tree_clock import TreeClock
 from ripenroom.science.softening import Floats
 from ripenroom.season.crop_constants import ConstantsOfCrops, CropConstants
-from ripenroom.season.fruit_balance import Tally, balance
+from ripenroom.season.fruit_balance import FruitTally, balance
 from ripenroom.season.orchard.heat import Springs, TreeClocks, blooms
 from ripenroom.season.orchard.orchard_types import Z_80, Bloom, CountedFruit, RowFacts, Spring
 from ripenroom.season.state import SeasonState
@@ -45,20 +45,20 @@ def counted_fruit(row: Row) -> CountedFruit | None:
 
 def row_facts(book: Book, crops: Mapping[str, CropProfile]) -> tuple[RowFacts, ...]:
     """All rows by name."""
-    picked: dict[str, Tally] = {}
+    picked: dict[str, FruitTally] = {}
     for line in balance(book, crops).rows:
         if line.key is not None:
-            picked[line.key] = picked.get(line.key, Tally()).plus(line.tally)
+            picked[line.key] = picked.get(line.key, FruitTally()).plus(line.tally)
     walks: dict[str, list[Walk]] = {}
     for walk in sorted(book.walks.values(), key=lambda w: (w.at, w.id)):
         walks.setdefault(walk.row_id, []).append(walk)
     return tuple(
-        _facts(book, row, picked.get(row.id, Tally()), tuple(walks.get(row.id, ())))
+        _facts(book, row, picked.get(row.id, FruitTally()), tuple(walks.get(row.id, ())))
         for row in sorted(book.rows.values(), key=lambda row: (row.name.casefold(), row.id))
     )
 
 
-def _facts(book: Book, row: Row, tally: Tally, walks: tuple[Walk, ...]) -> RowFacts:
+def _facts(book: Book, row: Row, tally: FruitTally, walks: tuple[Walk, ...]) -> RowFacts:
     cultivar = book.cultivars.get(row.cultivar_id or "")
     return RowFacts(
         row=row,
@@ -75,7 +75,7 @@ AHEAD_DAYS = 120
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class RowGroup:
     """Rows that are learned of together: a cultivar's that go by heat, or by the calendar."""
 
     cultivar_id: str
@@ -99,7 +99,7 @@ class OrchardRows:
     each row's fruit go by."""
 
     rows: tuple[RowInput, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[RowGroup, ...]
     crops: tuple[CropConstants, ...]
     clocks: TreeClocks
 
@@ -129,9 +129,9 @@ def orchard_rows(state: SeasonState) -> OrchardRows | None:
     bloomed = blooms(state, facts, picks)
     first = min(min(bloom.on for bloom in bloomed), state.today)
     clocks = TreeClocks(state.book, first, state.today + timedelta(days=AHEAD_DAYS))
-    rows, groups, springs = [], list[Group](), Springs(state.book, state.today)
+    rows, groups, springs = [], list[RowGroup](), Springs(state.book, state.today)
     for f, bloom in zip(facts, bloomed, strict=True):
-        group = Group(f.row.cultivar_id or "", clocks.knows(bloom.on, state.today))
+        group = RowGroup(f.row.cultivar_id or "", clocks.knows(bloom.on, state.today))
         if group not in groups:
             groups.append(group)
         cultivar = state.book.cultivars[group.cultivar_id]

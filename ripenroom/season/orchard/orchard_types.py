@@ -10,7 +10,7 @@ from ripenroom.records.check import TreeLesson
 from ripenroom.records.market import Feel
 from ripenroom.records.orchard import Row, Walk
 from ripenroom.science.orchard.heat import MANY_HOURS
-from ripenroom.season.fruit_balance import Tally
+from ripenroom.season.fruit_balance import FruitTally
 from ripenroom.season.orchard.priors import WALK_COSTS_FRUIT
 
 Z_80 = 1.2816
@@ -63,7 +63,7 @@ class RowFacts:
     row: Row
     crop: str | None
     counted: CountedFruit | None
-    tally: Tally
+    tally: FruitTally
     on_ground: int
     walks: tuple[Walk, ...]
 

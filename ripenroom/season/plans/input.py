@@ -34,7 +34,7 @@ from ripenroom.season.plans.expected_picks import likely_picks, with_expected
 from ripenroom.season.plans.journey_outlook import JourneyOutlook, SaleTimes
 from ripenroom.season.plans.plan import BrokenPin
 from ripenroom.season.plans.problem_maker import Frame, OnHand, destinations, on_hand, place_c
-from ripenroom.season.plans.reused_itineraries import Asked, Known
+from ripenroom.season.plans.reused_itineraries import ItineraryBasis, ReusedItineraries
 from ripenroom.season.projector import Projector
 from ripenroom.season.room_clocks import schedules
 from ripenroom.season.state import SeasonState
@@ -74,7 +74,7 @@ class PlanningInput:
     book: Book
     foresight: JourneyOutlook
     later: Later
-    known: Known
+    known: ReusedItineraries
     likely: tuple[ExpectedPick, ...] = ()
     pins: tuple[Pin, ...] = ()
     pin_ways: tuple[int, ...] = ()
@@ -113,7 +113,7 @@ class PlanningInput:
 def unpinned(
     state: SeasonState,
     cancel: threading.Event | None = None,
-    known: Known | None = None,
+    known: ReusedItineraries | None = None,
     at_once: bool = False,
 ) -> PlanningInput:
     """What could be decided if nothing was pinned, of fruit that is at home.
@@ -136,7 +136,7 @@ def unpinned(
     warm_c = choices.place_c[choices.destinations]
     later = Later(foresight, lines.stays, choices.destinations, warm_c, all_over_h, at_once)
     frame = Frame(state, book, hand, demand, choices.evening_h)
-    asked = Asked(state, choices, lines, schedules(book, state.zone), days, all_over_h)
+    asked = ItineraryBasis(state, choices, lines, schedules(book, state.zone), days, all_over_h)
     if known is not None and asked.as_before(known.asked):
         found = known.found
         if found.chosen:
@@ -161,7 +161,7 @@ def unpinned(
         book=book,
         foresight=foresight,
         later=later,
-        known=Known(asked, found, frame.unit),
+        known=ReusedItineraries(asked, found, frame.unit),
         likely=tuple(pick for pick in likely if pick.id in here),
     )
 

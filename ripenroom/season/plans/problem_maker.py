@@ -10,7 +10,7 @@ from ripenroom.planning.caution import cautious
 from ripenroom.planning.problem import Itineraries, Problem
 from ripenroom.planning.prospects import Prospects
 from ripenroom.planning.relaxation import crate_worth, with_handling
-from ripenroom.planning.search_limits import LeftOut
+from ripenroom.planning.search_limits import LeftOutItineraries
 from ripenroom.records.book import Book
 from ripenroom.science.clock import Indices
 from ripenroom.science.softening import Floats
@@ -118,7 +118,10 @@ class Frame:
         self.unit: float | None = None
 
     def with_ways(
-        self, ways: Itineraries, prospects: Prospects | None = None, out: LeftOut | None = None
+        self,
+        ways: Itineraries,
+        prospects: Prospects | None = None,
+        out: LeftOutItineraries | None = None,
     ) -> Problem:
         """The problem with such itineraries, what is expected of them, and what was left out."""
         problem = Problem(

@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 
 import numpy as np
 
-from ripenroom.planning.itineraries import Found, ItineraryInput
+from ripenroom.planning.itineraries import FoundItineraries, ItineraryInput
 from ripenroom.records.market import MarketDay
 from ripenroom.season.batch_columns import BatchColumns
 from ripenroom.season.room_clocks import Schedule
@@ -18,7 +18,7 @@ from ripenroom.season.state import SeasonState
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ItineraryBasis:
     """All that a plan's itineraries, and what is expected on them, follow from.
 
     Where none of it has changed since the last plan, its itineraries are used again.
@@ -35,7 +35,7 @@ class Asked:
     days: Sequence[MarketDay]
     end_h: float
 
-    def as_before(self, other: "Asked") -> bool:
+    def as_before(self, other: "ItineraryBasis") -> bool:
         """Whether all of it is as it was when ``other`` was asked."""
         one, two, two_lines = self.state, other.state, other.lines
         return (
@@ -54,11 +54,11 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Known:
+class ReusedItineraries:
     """What was ``asked``, what was ``found``, and what a usual crate was worth (``unit``)."""
 
-    asked: Asked
-    found: Found
+    asked: ItineraryBasis
+    found: FoundItineraries
     unit: float
 
 

@@ -29,7 +29,7 @@ from ripenroom.window.widgets.layouts import WrappedLabel
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundFirmness:
     """One reading (``low_n`` is ``high_n``), or the ``share`` of fruit of one feel.
 
     In newtons, or percent green where fruit is judged by colour; ``at_h`` in hours.
@@ -41,7 +41,7 @@ class Found:
     share: float | None
 
 
-def found_of(book: Book, batch: Batch, crop: CropProfile) -> tuple[Found, ...]:
+def found_of(book: Book, batch: Batch, crop: CropProfile) -> tuple[FoundFirmness, ...]:
     """Everything that was found of a batch, earliest first; of checks only those that count."""
     if crop.judged_by == "nothing":
         return ()
@@ -51,7 +51,7 @@ def found_of(book: Book, batch: Batch, crop: CropProfile) -> tuple[Found, ...]:
     return tuple(sorted(marks, key=lambda mark: mark.at_h))
 
 
-def _marks(one: Batch | Check, crop: CropProfile) -> list[Found]:
+def _marks(one: Batch | Check, crop: CropProfile) -> list[FoundFirmness]:
     at_h = to_hours(one.picked_at if isinstance(one, Batch) else one.at)
     if one.feel_counts is not None:
         firmness, feel = crop.firmness, crop.feel
@@ -65,12 +65,12 @@ def _marks(one: Batch | Check, crop: CropProfile) -> list[Found]:
         )
         all_fruit = sum(one.feel_counts) or 1
         return [
-            Found(at_h, edges[n + 1], edges[n], count / all_fruit)
+            FoundFirmness(at_h, edges[n + 1], edges[n], count / all_fruit)
             for n, count in enumerate(one.feel_counts)
             if count
         ]
     read = (newtons(reading, one.reading_unit or "N") for reading in one.readings)
-    return [Found(at_h, newton, newton, None) for newton in read]
+    return [FoundFirmness(at_h, newton, newton, None) for newton in read]
 
 
 _AXIS_AIR_PX = 4
@@ -153,7 +153,7 @@ class BatchChart(QWidget):
         now_h: float,
         judged_by: JudgedBy,
         by_the_book: BatchStory | None = None,
-        found: Sequence[Found] = (),
+        found: Sequence[FoundFirmness] = (),
     ) -> None:
         """Draw a batch over time; of fruit judged by nothing no softening is known to draw.
 
@@ -210,7 +210,7 @@ class BatchChart(QWidget):
     def _firmness_label(self) -> str:
         return tr("firmness, {unit}").format(unit=self._session.words.force_unit)
 
-    def _mark(self, found: Sequence[Found], per_n: float, colours: Palette) -> None:
+    def _mark(self, found: Sequence[FoundFirmness], per_n: float, colours: Palette) -> None:
         """Bars from edge to edge of a feel, wider for more fruit; rings for readings; ``per_n`` is
         a newton in what the axis is read in."""
         rings = [mark for mark in found if mark.share is None]
@@ -256,7 +256,7 @@ class BatchChart(QWidget):
         plot.addItem(pg.PlotDataItem(hours, middle, pen=pg.mkPen(colours.ready, width=2)))
 
 
-def _key_words(before: bool, found: Sequence[Found], by_colour: bool) -> str:
+def _key_words(before: bool, found: Sequence[FoundFirmness], by_colour: bool) -> str:
     said = []
     if before:
         said.append(tr("Filled: with what checks taught. Dotted: as usual for the crop."))

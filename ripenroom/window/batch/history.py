@@ -88,7 +88,7 @@ class HistoryList(QWidget):
         return button
 
 
-class CheckTable(HistoryList):
+class CheckHistory(HistoryList):
     """Some lines per check; hidden where there is none.
 
     What each check changes is learned anew without it, beside the window; ``told`` follows. Until

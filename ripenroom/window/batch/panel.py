@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.batch.facts import FactForm, draw_batch
-from ripenroom.window.batch.history import CheckTable, MoveTable, TreatmentTable
+from ripenroom.window.batch.history import CheckHistory, MoveTable, TreatmentTable
 from ripenroom.window.dialogs import EnterDialog, ask, room_for
 from ripenroom.window.forms import open_check
 from ripenroom.window.forms.batch_moves import (
@@ -44,7 +44,7 @@ class BatchDialog(EnterDialog):
         self.chart.setMinimumSize(240, 300)
         self.moves = MoveTable(session, batch_id, self)
         self.treatments = TreatmentTable(session, batch_id, self)
-        self.checks = CheckTable(session, batch_id, self)
+        self.checks = CheckHistory(session, batch_id, self)
         self.learned = WrappedLabel(parent=self)
         self._code = PlainLabel(parent=self)
         self._code.setObjectName("pageTitle")

@@ -58,8 +58,8 @@ def export_crop(season: Season, key: str, path: Path) -> Path:
 class CropsPage(Page):
     """A list on the left, one crop on the right; profile files can be dropped anywhere."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._chosen_once = False
         self.setAcceptDrops(True)
         self.list = CropList(self)

@@ -155,9 +155,9 @@ class CropSearch(SearchChoices):
     A cultivar that is not there yet is added from here, and is then the choice.
     """
 
-    def __init__(self, session: Session, letters: int = 11, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, letters: int = 11) -> None:
         self._session = session
-        super().__init__(letters, self._new_line, parent)
+        super().__init__(letters, self._new_line)
         self.newAsked.connect(self._add)
         self.refresh()
 

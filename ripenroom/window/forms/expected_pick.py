@@ -30,8 +30,8 @@ from ripenroom.wording.plan.expected_picks import likely_ahead
 class KeepLikely(QWidget):
     """Shown only where a pick that is expected would take away likely ones before it."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._likely = likely_ahead(session)
         self._ends: list[ExpectedPick] = []

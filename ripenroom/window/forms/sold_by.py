@@ -62,13 +62,9 @@ class SoldByEditors(QObject):
     changed = Signal()
 
     def __init__(
-        self,
-        words: Formats,
-        known_box: Callable[[], int | None],
-        in_fruit: InFruit,
-        parent: QObject | None = None,
+        self, words: Formats, known_box: Callable[[], int | None], in_fruit: InFruit
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self._words, self._known_box, self._in_fruit = words, known_box, in_fruit
         self.amount = AmountLine(words)
         self.unit = RecordChoice(4)

@@ -184,10 +184,8 @@ class KnownDay(QWidget):
     edited = Signal()
     misread = Signal(str)
 
-    def __init__(
-        self, locale: QLocale, now: Now, known: str, likely: date, parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, locale: QLocale, now: Now, known: str, likely: date) -> None:
+        super().__init__()
         self.box = QCheckBox(known, self)
         self.edit = DayLine(locale, now, "back", self)
         self.edit.set_day(likely)

@@ -35,8 +35,8 @@ _FOLD_EMS = 80
 class MarketDaysPage(Page):
     """The list of market days; each button's key works on the list."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._folded = False
         self.model = Table(
             market_columns(session, lambda: self._folded), self, id_of=lambda line: line.day.id

@@ -25,12 +25,11 @@ from ripenroom.window.picks.batch_table import (
 )
 from ripenroom.window.plain import PlainLabel, set_hint
 from ripenroom.window.session import Session
-from ripenroom.window.style_sheet import row_height
+from ripenroom.window.style_sheet import be_tight, row_height
 from ripenroom.window.widgets.inputs import TypedLine
 from ripenroom.window.widgets.layouts import FlowLayout
 from ripenroom.window.widgets.table import Table
 from ripenroom.window.widgets.table_view import Choice, TableView
-from ripenroom.window.widgets.tight import be_tight
 
 _MEASURED = 60
 """Measuring every row is slow in a big season; the first ones tell enough."""

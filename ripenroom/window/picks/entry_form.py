@@ -104,8 +104,8 @@ class PickForm(QWidget):
 
     added = Signal(object)  # the new batches
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self.session = session
         self.fields = PickFields(session, self, told_elsewhere=True)
         self.split = QCheckBox(self)

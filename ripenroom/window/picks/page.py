@@ -69,8 +69,8 @@ _BESIDE_LETTERS = 190
 class PicksPage(Page):
     """The pick entry form, what is expected next, and the list of batches."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self.form = PickForm(session)
         self.expected = ExpectedLine(session, self)
         self.form.add_to_foot(self.expected.button)

@@ -36,8 +36,8 @@ class PlacesPage(Page):
     A thermometer's file can be dropped on a place, or anywhere on the page.
     """
 
-    def __init__(self, session: Session, strip: SeasonView, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session, strip: SeasonView) -> None:
+        super().__init__(session)
         self.lines: dict[str, PlacePanel] = {}
         self._shown_as: object = None
         self.add_button = QPushButton(tr("&Add a place…"), self)

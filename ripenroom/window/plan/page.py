@@ -204,8 +204,8 @@ class Overview(QScrollArea):
 class PlanPage(Page):
     """What the plan is worth, every crate of it, and what would make it better."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self.status = PlanStatus(session, self)
         self.tabs = QTabWidget(self)
         self.overview = Overview(session, self)

@@ -23,8 +23,8 @@ _WIDEST_EM, _HIGH_EM = 44, 12
 class SetPointPlot(QWidget):
     """The curve over a band where it is flat; a ring at today's setting, a disc at the advised."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         run_from_left(self)
         self._session = session
         self._advice: PlaceAdvice | None = None

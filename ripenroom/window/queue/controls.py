@@ -7,9 +7,9 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QPushButton, QWidget
 
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_hint
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
+from ripenroom.window.style_sheet import be_tight
 from ripenroom.window.widgets.layouts import FlowLayout
-from ripenroom.window.widgets.tight import be_tight
 
 _APART_PX, _TIGHT_PX = 6, 3
 """Between two controls, and where height is scarce."""

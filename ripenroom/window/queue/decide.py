@@ -20,13 +20,13 @@ from ripenroom.season.plans.decisions import (
 )
 from ripenroom.texts import tr
 from ripenroom.window.queue.queue_plan import QueueItinerary
-from ripenroom.window.queue.words import cost_words
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.field import Field
 from ripenroom.window.widgets.form_dialog import FormDialog
 from ripenroom.window.widgets.inputs import CountBox, RecordChoice
 from ripenroom.window.widgets.layouts import WrappedLabel
 from ripenroom.wording.plan.itineraries import why_not_pinned
+from ripenroom.wording.plan.pin_cost import cost_words
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary

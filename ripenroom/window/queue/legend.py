@@ -57,7 +57,7 @@ def _marks_of(way: QueueItinerary) -> list[str]:
 _REMEMBERED = "queue/all marks"
 
 
-class Legend(QWidget):
+class QueueLegend(QWidget):
     """Flows into several rows where it is narrow; whether all marks are shown is remembered.
 
     The button ``all`` stands wherever the page puts it.

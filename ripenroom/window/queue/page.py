@@ -18,14 +18,14 @@ from ripenroom.window.forms.market_day import MarketDayDialog
 from ripenroom.window.page import Page, SeasonView
 from ripenroom.window.plain import PlainLabel, unbroken
 from ripenroom.window.plan_status import PlanWords, plan_state_words
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.canvas import QueueCanvas
 from ripenroom.window.queue.controls import QueueControls
 from ripenroom.window.queue.decide import DecideDialog, Decision
 from ripenroom.window.queue.hints import HintedPicture
-from ripenroom.window.queue.legend import Legend, marks_in
+from ripenroom.window.queue.legend import QueueLegend, marks_in
 from ripenroom.window.queue.menu import add_plan, batch_menu, show_check
 from ripenroom.window.queue.paint_cold import spoilt_by_cold
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene, SceneMaker
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.layouts import SnugScroll, scrolling_column
@@ -43,8 +43,8 @@ _KEY_LINES = 25
 class QueuePage(Page):
     """Controls, the queue, the words of what is pointed at, and the legend."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._maker = SceneMaker(session)
         self._scene: Scene | None = None
         self.controls = QueueControls(session.settings, self)
@@ -65,7 +65,7 @@ class QueuePage(Page):
         layout.addWidget(self.nothing)
         layout.addWidget(self.canvas, 1)
         self._low = False
-        self.legend = Legend(session.settings, self)
+        self.legend = QueueLegend(session.settings, self)
         foot = QHBoxLayout()
         foot.setSpacing(12)
         foot.addWidget(self._said_scroll, 1)
@@ -271,8 +271,8 @@ class _Nothing(QWidget):
 class QueueStrip(SeasonView):
     """Read-only; shows the season as it is, or under a projection that is only tried."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__()
         self._session = session
         self._maker = SceneMaker(session)
         self._scene: Scene | None = None

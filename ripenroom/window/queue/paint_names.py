@@ -10,8 +10,8 @@ from PySide6.QtGui import QFontMetricsF, QPainter
 from ripenroom.season.projection import FruitState
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
+from ripenroom.window.queue.batch_order import Facts
 from ripenroom.window.queue.layout import Layout, Sizes
-from ripenroom.window.queue.queue_order import Facts
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.time_view import LineView
 from ripenroom.window.theme import bold

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ripenroom.records.book import Book
 from ripenroom.records.market import MarketDay
 from ripenroom.season.moments import to_hours
-from ripenroom.window.queue.queue_order import place_marks
+from ripenroom.window.queue.batch_order import place_marks
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import Plan, PlannedItinerary, PlannedMarket

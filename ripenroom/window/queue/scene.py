@@ -14,7 +14,7 @@ from ripenroom.records.book import Book
 from ripenroom.records.crop.profile import CropProfile
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projection import Projection, Supply, differ
-from ripenroom.window.queue.queue_order import Facts, Filter, Order, SortBy, arrange, facts_of
+from ripenroom.window.queue.batch_order import Facts, Filter, Order, SortBy, arrange, facts_of
 from ripenroom.window.queue.queue_plan import QueueItinerary, QueuePlan, planned_of
 from ripenroom.window.queue.time_view import day_of, span_of
 from ripenroom.window.session import Session
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Expected:
+class ExpectedPickLine:
     """One expected pick: how many fruit of what, from which hour on (noon of its day) and where."""
 
     pick_id: str
@@ -40,7 +40,7 @@ class Expected:
 
 def expected_of(
     book: Book, today: date, crops: Mapping[str, CropProfile], keep: Filter, zone: tzinfo
-) -> tuple[Expected, ...]:
+) -> tuple[ExpectedPickLine, ...]:
     """Expected picks from today on that the filter lets through, the next first."""
     found = []
     for pick in sorted(book.expected_picks.values(), key=lambda one: (one.on, one.crop, one.id)):
@@ -53,7 +53,7 @@ def expected_of(
             continue
         first_h, last_h = span_of(pick.on, zone)
         found.append(
-            Expected(
+            ExpectedPickLine(
                 pick_id=pick.id,
                 on=pick.on,
                 crop_key=pick.crop,
@@ -95,7 +95,7 @@ class Scene:
     """What the lines were before the set point that is being tried."""
     planned: QueuePlan | None = None
     """What is planned; None while there is no plan."""
-    expected: tuple[Expected, ...] = ()
+    expected: tuple[ExpectedPickLine, ...] = ()
     """Picks that are expected, below all batches."""
 
     @property
@@ -122,7 +122,7 @@ class Scene:
         found = (self.order == line).nonzero()[0]
         return int(found[0]) if found.size else None
 
-    def expected_at(self, line: int) -> Expected | None:
+    def expected_at(self, line: int) -> ExpectedPickLine | None:
         """The expected pick of a line, None if it is a batch."""
         beyond = line - len(self.facts.batch_ids)
         return self.expected[beyond] if 0 <= beyond < len(self.expected) else None

@@ -26,7 +26,7 @@ import numpy.typing as npt
 from PySide6.QtGui import QColor, QImage
 
 from ripenroom.season.projection import FloatColumn, FruitState, Projection
-from ripenroom.window.queue.queue_order import Facts, Order
+from ripenroom.window.queue.batch_order import Facts, Order
 from ripenroom.window.queue.time_view import TimeView
 
 PAST_TAIL_H: Final = 48.0

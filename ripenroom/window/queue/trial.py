@@ -11,8 +11,8 @@ from ripenroom.records.market import Pin
 from ripenroom.season.moments import to_hours
 from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
+from ripenroom.window.queue.batch_order import place_marks
 from ripenroom.window.queue.layout import Sizes
-from ripenroom.window.queue.queue_order import place_marks
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary, QueuePlan
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.theme import bold

@@ -15,7 +15,7 @@ from ripenroom.window.queue.paint_bands import TICK_PX
 from ripenroom.window.queue.paint_batches import DRAWN_H
 from ripenroom.window.queue.picture import QueuePicture
 from ripenroom.window.queue.queue_plan import ItineraryEnd, QueueItinerary
-from ripenroom.window.queue.scene import Expected, MarketBand
+from ripenroom.window.queue.scene import ExpectedPickLine, MarketBand
 from ripenroom.window.queue.shapes import tail_end_h
 from ripenroom.window.queue.time_view import day_of
 
@@ -53,7 +53,7 @@ def fruit_at(picture: QueuePicture, point: QPointF) -> int | None:
     return line if drawn else None
 
 
-def pick_at(picture: QueuePicture, point: QPointF) -> Expected | None:
+def pick_at(picture: QueuePicture, point: QPointF) -> ExpectedPickLine | None:
     """The expected pick whose outline or name is under a point; None on empty space."""
     line, scene = line_at(picture, point), picture.scene
     pick = scene.expected_at(line) if line is not None and scene is not None else None

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from ripenroom.season.fruit_balance import BalanceRow, Tally, balance
+from ripenroom.season.fruit_balance import BalanceRow, FruitTally, balance
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
 from ripenroom.window.plain import set_margins
@@ -153,7 +153,7 @@ def balance_columns(
 ) -> list[TableColumn[BalanceRow]]:
     """What is said of each cultivar or row of trees; of second grade only if there was any."""
 
-    def counted(heading: str, count: Callable[[Tally], float]) -> TableColumn[BalanceRow]:
+    def counted(heading: str, count: Callable[[FruitTally], float]) -> TableColumn[BalanceRow]:
         return TableColumn(heading, lambda row: session.words.number(count(row.tally)), align=RIGHT)
 
     def second(row: BalanceRow) -> str:

@@ -1,6 +1,6 @@
 """The page "Review": looking back, so that the next forecast and the next season are better."""
 
-from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QTabWidget, QVBoxLayout
 
 from ripenroom.season.state import Changed
 from ripenroom.texts import tr
@@ -14,8 +14,8 @@ from ripenroom.window.session import Session
 class ReviewPage(Page):
     """Three tabs; only the one in front is kept up to date."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self.tabs = QTabWidget(self)
         self.learned = LearnedTab(session, self)
         self.forecasts = ForecastsTab(session, self)

@@ -47,8 +47,8 @@ class RowsPage(Page):
     Each button's key works on the table. A walk is no pick: nothing leaves the tree by it.
     """
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._forecast: OrchardForecast | None = None
         self.model = Table(
             tree_row_columns(session, lambda: self._forecast), self, id_of=lambda line: line.row.id

@@ -34,7 +34,7 @@ from ripenroom.window.today.rich_text import (
     tasks_html,
 )
 from ripenroom.window.today.sheet import Sheet
-from ripenroom.window.today.stays import Stays
+from ripenroom.window.today.stays import StaysList
 from ripenroom.window.today.ticking import SteadyOrder, Ticking, line_of
 from ripenroom.window.widgets.layouts import FlowLayout, tab_as_laid_out
 from ripenroom.wording.today.page import DayPage, day_page
@@ -74,8 +74,8 @@ class TodayPage(Page):
     Tab goes from box to box and from link to link, Space or Enter ticks, Enter follows a link.
     """
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(session, parent)
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
         self._content: DayPage | None = None
         self._in_two: bool | None = None
         self._put_off = False
@@ -99,7 +99,7 @@ class TodayPage(Page):
         self.sheet.followed.connect(self._follow_link)
         self.tasks_text = GrownText(tr("What else to do, and places"), inner)
         self.outlook_text = GrownText(tr("Next market day and week"), inner)
-        self.stays = Stays(inner)
+        self.stays = StaysList(inner)
         self.stays.followed.connect(self._follow)
         self.stays.looked_at.connect(lambda rect: self._keep_in_sight(self.stays.text, rect))
         for text in (self.tasks_text, self.outlook_text):

@@ -12,8 +12,12 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.wording.alike import Alike
 from ripenroom.wording.formats import Formats, ended
+<<<<<<< HEAD
 from ripenroom.wording.names import begun
 from ripenroom.wording.today.items import Group, Item
+=======
+from ripenroom.wording.today.items import Item, ItemGroup
+>>>>>>> rooms15
 from ripenroom.wording.today.page import DayPage, NextMarket, PlaceSummary
 from ripenroom.wording.today.tasks import kind_title
 from ripenroom.wording.today.week import DayRow
@@ -89,7 +93,7 @@ def _all_that_stays(page: DayPage) -> list[str]:
     return [f"<h2>{escape(title)}</h2>" + "".join(_stays_of(group) for group in page.stays)]
 
 
-def _stays_of(group: Group) -> str:
+def _stays_of(group: ItemGroup) -> str:
     rows = _rows([(_POINT, item) for item in group.items])
     return f"<p><span class='faint'>{escape(group.title)}</span></p>{rows}"
 
@@ -118,14 +122,14 @@ def _anchor(text: str, link: str) -> str:
     return f"<a href='{escape(link)}'>{escape(text)}</a>"
 
 
-def _groups(groups: Sequence[Group], box: str) -> list[str]:
+def _groups(groups: Sequence[ItemGroup], box: str) -> list[str]:
     if not groups:
         text = tr("Nothing else is urgent today.")
         return [f"<p>{escape(text)}</p>"]
     return [_group(group, box) for group in groups]
 
 
-def _group(group: Group, box: str) -> str:
+def _group(group: ItemGroup, box: str) -> str:
     rows = [(box if group.to_do else _POINT, item) for item in group.items]
     return f"<h2>{escape(group.title)}</h2>{_rows(rows)}"
 

@@ -10,7 +10,7 @@ from ripenroom.window.today.rich_text import GrownText
 from ripenroom.wording.plan.itineraries import crates_words
 
 
-class Stays(QWidget):
+class StaysList(QWidget):
     """A button that folds the list out and in; ``followed`` carries a link, ``looked_at`` says
     where in the list the keyboard is."""
 

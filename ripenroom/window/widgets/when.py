@@ -117,10 +117,8 @@ class WhenEdit(QWidget):
     edited = Signal()
     misread = Signal(str)
 
-    def __init__(
-        self, session: Session, lean: Lean = "back", parent: QWidget | None = None
-    ) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, lean: Lean = "back") -> None:
+        super().__init__()
         self._session = session
         self._follows = True
         self._exact: datetime | None = None

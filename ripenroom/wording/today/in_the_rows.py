@@ -11,7 +11,7 @@ from ripenroom.wording.rows import (
     frost_words,
     why_walk,
 )
-from ripenroom.wording.today.items import Group, Item
+from ripenroom.wording.today.items import Item, ItemGroup
 
 _MOST_WALKS = 4
 _NEAR_CHANCE = 0.05
@@ -20,7 +20,7 @@ _NEAR_CHANCE = 0.05
 _FEWEST = 1.0
 
 
-def rows_groups(reader: Reader) -> list[Group]:
+def rows_groups(reader: Reader) -> list[ItemGroup]:
     """Nothing where no row has fruit that was counted, and before the first plan: it is beside the
     window that the rows are learned, as the plan counts on their picks."""
     book = reader.season.book
@@ -31,7 +31,7 @@ def rows_groups(reader: Reader) -> list[Group]:
     items = [*_walks(forecast, reader), *_picks(forecast, reader), *_frost(forecast, reader)]
     if not items:
         return []
-    return [Group(tr("In the rows"), tuple(items), True)]
+    return [ItemGroup(tr("In the rows"), tuple(items), True)]
 
 
 def _walks(forecast: OrchardForecast, reader: Reader) -> list[Item]:

@@ -32,7 +32,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class ItemGroup:
     """Sentences of one urgency; those to be done have a box to tick on paper."""
 
     title: str

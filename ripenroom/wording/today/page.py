@@ -18,7 +18,7 @@ from ripenroom.wording.plan.expected_picks import (
 )
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.in_the_rows import rows_groups
-from ripenroom.wording.today.items import Group, Item, with_headings
+from ripenroom.wording.today.items import Item, ItemGroup, with_headings
 from ripenroom.wording.today.notices import chilling_out_range_h, headline, link, more, reason
 from ripenroom.wording.today.one_story import (
     Story,
@@ -81,9 +81,9 @@ class DayPage:
     batches: int
     sheet: tuple[tuple[DayTask, Item], ...]
     no_tasks: str
-    stays: tuple[Group, ...]
+    stays: tuple[ItemGroup, ...]
     crates_staying: int
-    groups: tuple[Group, ...]
+    groups: tuple[ItemGroup, ...]
     week: tuple[DayRow, ...]
     market: NextMarket | None
     places: tuple[PlaceSummary, ...]
@@ -148,7 +148,7 @@ def _no_tasks(reader: Reader) -> str:
     return tr("The plan has nothing for you to do today.")
 
 
-def _groups(reader: Reader, story: Story) -> tuple[Group, ...]:
+def _groups(reader: Reader, story: Story) -> tuple[ItemGroup, ...]:
     now: list[Notice] = []
     market: list[Notice] = []
     later: list[Notice] = []
@@ -157,7 +157,7 @@ def _groups(reader: Reader, story: Story) -> tuple[Group, ...]:
         if notice.kind in _MARKETS:
             market.append(notice)
         elif notice.kind in _URGENT:
-            (now if _is_near(notice, reader) else later).append(notice)
+            (now if _is_soon(notice, reader) else later).append(notice)
         else:
             know.append(notice)
     near = [one for one in story.planned if is_near(one, reader)]
@@ -169,25 +169,25 @@ def _groups(reader: Reader, story: Story) -> tuple[Group, ...]:
         (tr("Good to know"), know, [], False),
     )
     groups = [
-        Group(title, (*_items(reader, of_group), *_planned_items(planned, reader)), to_do)
+        ItemGroup(title, (*_items(reader, of_group), *_planned_items(planned, reader)), to_do)
         for title, of_group, planned, to_do in titles
         if of_group or planned
     ]
     missing = in_sight_words(reader)
     if missing:
         title = tr("Market days to enter")
-        groups.append(Group(title, (Item(missing, kept_words(reader), "market:"),), False))
+        groups.append(ItemGroup(title, (Item(missing, kept_words(reader), "market:"),), False))
     groups[1:1] = rows_groups(reader)
     why = how_to_change_likely()
     # Rows tell what is likely, and are learned beside the window: with the first plan.
     said = likely_words(reader) if reader.plans.plan is not None else []
     likely = tuple(Item(begun(text), why, "expected:") for text in said)
     if likely:
-        groups.append(Group(tr("Likely to come"), likely, False))
+        groups.append(ItemGroup(tr("Likely to come"), likely, False))
     return tuple(groups)
 
 
-def _is_near(notice: Notice, reader: Reader) -> bool:
+def _is_soon(notice: Notice, reader: Reader) -> bool:
     """Whether it must be seen to in two days; what the cold may do, as soon as it may do it."""
     projection = reader.projection()
     soonest_h = notice.when_h

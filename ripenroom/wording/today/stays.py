@@ -28,7 +28,7 @@ from ripenroom.wording.plan.itineraries import (
     what_words,
 )
 from ripenroom.wording.reader import Reader
-from ripenroom.wording.today.items import Group, Item
+from ripenroom.wording.today.items import Item, ItemGroup
 
 if TYPE_CHECKING:
     from ripenroom.season.plans.plan import PlannedItinerary
@@ -38,13 +38,13 @@ _MOST_IN_A_PLACE = 40
 """Lines of one place; of what is more only the number is told."""
 
 
-def stays_by_place(stays: Sequence[Staying], reader: Reader) -> tuple[Group, ...]:
+def stays_by_place(stays: Sequence[Staying], reader: Reader) -> tuple[ItemGroup, ...]:
     """What stays, under the names of the places where it does."""
     places: dict[str, list[Staying]] = {}
     for staying in stays:
         places.setdefault(staying.line.from_place_id, []).append(staying)
     return tuple(
-        Group(place_words(place_id, reader), _items(own, reader), to_do=False)
+        ItemGroup(place_words(place_id, reader), _items(own, reader), to_do=False)
         for place_id, own in places.items()
     )
 

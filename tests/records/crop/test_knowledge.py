@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from ripenroom.records.crop.knowledge import log_interpolated
-from ripenroom.records.crop.profile import LeftOut
+from ripenroom.records.crop.profile import LeftOutSources
 from ripenroom.records.crop.toml_profile import load_profile_text
 from tests.records.crop.made import HELD, WINTER, refusal_of
 
@@ -54,7 +54,7 @@ def test_everything_is_read_in_our_units() -> None:
     assert profile.ethylene.dose_ppm.low == 10.0
     assert profile.ethylene.hours is not None
     assert profile.ethylene.hours.high == 48.0
-    assert profile.left_out == LeftOut(
+    assert profile.left_out == LeftOutSources(
         sources=5, statements=9, median_pct=12.5, tenth_pct=40.0, worst_pct=73.0, in_range=7
     )
     assert profile.storage.freezing_c is not None

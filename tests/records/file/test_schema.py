@@ -7,7 +7,7 @@ from typing import Literal, get_args, get_origin, get_type_hints
 
 import pytest
 
-from ripenroom.records.file.mapping import TABLES, Table
+from ripenroom.records.file.mapping import TABLES, RecordTable
 from ripenroom.records.file.migrations import build
 from ripenroom.records.file.schema import RECORD_AT
 
@@ -23,7 +23,7 @@ def empty() -> Iterator[sqlite3.Connection]:
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
 def test_columns_are_digest_and_date_then_the_fields_in_order(
-    empty: sqlite3.Connection, table: Table
+    empty: sqlite3.Connection, table: RecordTable
 ) -> None:
     columns = empty.execute(f"PRAGMA table_info({table.name})").fetchall()
     assert [name for _, name, *_ in columns] == ["digest", "changed_at", *table.columns]
@@ -34,7 +34,7 @@ def test_columns_are_digest_and_date_then_the_fields_in_order(
 
 @pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
 def test_the_choices_of_a_column_are_those_of_its_field(
-    empty: sqlite3.Connection, table: Table
+    empty: sqlite3.Connection, table: RecordTable
 ) -> None:
     [wording] = empty.execute(
         "SELECT sql FROM sqlite_master WHERE name = ?", (table.name,)

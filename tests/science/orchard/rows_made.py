@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ripenroom.science.orchard.row_fit import CultivarBelief, Rows
+from ripenroom.science.orchard.row_fit import CultivarBelief, RowColumns
 from ripenroom.science.orchard.sightings import Sightings
 from ripenroom.science.orchard.tree_clock import TreeMarks
 from ripenroom.science.softening import Floats
@@ -19,10 +19,10 @@ def marks(rows: int) -> TreeMarks:
     )
 
 
-def rows_of(cultivar: list[int], fruit: float = 150.0, fruit_log_sd: float = 0.4) -> Rows:
+def rows_of(cultivar: list[int], fruit: float = 150.0, fruit_log_sd: float = 0.4) -> RowColumns:
     """Rows of these cultivars, that bloomed at 0."""
     number = len(cultivar)
-    return Rows(
+    return RowColumns(
         np.array(cultivar, int),
         np.zeros(number),
         np.zeros(number),

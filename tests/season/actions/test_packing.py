@@ -15,7 +15,7 @@ from ripenroom.season.actions.action import field_of
 from ripenroom.season.actions.outcomes import BatchOutcome
 from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.guess_of_brought import probably_brought
-from ripenroom.season.learning.populations import Population, Populations, Way
+from ripenroom.season.learning.populations import Population, PopulationOrigin, Populations
 from ripenroom.season.season import Season
 from tests.season.conftest import Open
 from tests.season.farm import (
@@ -229,9 +229,9 @@ def test_of_two_packings_at_one_moment_the_later_one_saw_what_the_first_left(
     for ids in (("a", "b"), ("b", "a")):
         one, two = replace(first, id=ids[0]), replace(later, id=ids[1])
         populations = Populations(farm.book, [two, one])
-        assert populations.before(one) == Population(ONE, Way.PICKED)
-        assert populations.before(two) == Population(one.id, Way.LEFT)
-        assert populations.of(ONE) == Population(two.id, Way.LEFT)
+        assert populations.before(one) == Population(ONE, PopulationOrigin.PICKED)
+        assert populations.before(two) == Population(one.id, PopulationOrigin.LEFT)
+        assert populations.of(ONE) == Population(two.id, PopulationOrigin.LEFT)
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from ripenroom.season.actions.outcomes import BatchOutcome, came_back_to, outcom
 from ripenroom.season.actions.settling import settle
 from ripenroom.season.buyers import days_of
 from ripenroom.season.crop_constants import buyers_days
-from ripenroom.season.learning.populations import Population, Populations, Way
+from ripenroom.season.learning.populations import Population, PopulationOrigin, Populations
 from ripenroom.season.season import Season
 from ripenroom.season.state import SeasonState, zone_of
 from tests.draws import draws
@@ -148,9 +148,9 @@ def test_what_was_too_firm_at_the_stand_is_no_sample_as_what_packing_left(farm: 
     [part] = [batch for batch in book.batches.values() if batch.split_from == "batch 1"]
     assert (part.count, part.picked_over, part.taken) == (4, squeeze.id, False)
     populations = Populations(book, book.checks.values())
-    left = Population(squeeze.id, Way.LEFT)
+    left = Population(squeeze.id, PopulationOrigin.LEFT)
     assert populations.of("batch 1") == populations.of(part.id) == left
-    assert populations.of("batch 2") == Population("batch 2", Way.PICKED)
+    assert populations.of("batch 2") == Population("batch 2", PopulationOrigin.PICKED)
     assert was_too_firm(book, DAY)
 
 

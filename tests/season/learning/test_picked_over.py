@@ -19,7 +19,7 @@ from ripenroom.season.actions.packing import Squeezed, TooSoft
 from ripenroom.season.belief import AgePosterior
 from ripenroom.season.crop_kinds import CropKind
 from ripenroom.season.learning.fit import fit
-from ripenroom.season.learning.populations import Populations, Way, fit_from_age
+from ripenroom.season.learning.populations import PopulationOrigin, Populations, fit_from_age
 from ripenroom.season.moments import to_hours
 from ripenroom.season.projector import Projector
 from ripenroom.season.season import Season
@@ -173,11 +173,11 @@ def test_populations_follow_one_another(open_season: Open) -> None:
     [check] = season.book.checks.values()
     [part] = [b for b in season.book.batches.values() if b.taken]
     populations = Populations(season.book, season.book.checks.values())
-    assert populations.before(check) == ("batch 1", Way.PICKED)
-    assert populations.of("batch 1") == (check.id, Way.LEFT)
-    assert populations.of(part.id) == (check.id, Way.TAKEN)
+    assert populations.before(check) == ("batch 1", PopulationOrigin.PICKED)
+    assert populations.of("batch 1") == (check.id, PopulationOrigin.LEFT)
+    assert populations.of(part.id) == (check.id, PopulationOrigin.TAKEN)
     uncounted = Populations(season.book, [])
-    assert uncounted.of("batch 1") == uncounted.of(part.id) == ("batch 1", Way.PICKED)
+    assert uncounted.of("batch 1") == uncounted.of(part.id) == ("batch 1", PopulationOrigin.PICKED)
 
 
 def ages_of(season: Season) -> dict[str, AgePosterior]:

@@ -18,7 +18,7 @@ from ripenroom.records.season import SeasonDetails
 from ripenroom.season.moments import to_hours
 from ripenroom.season.plans.plan import Plan, PlannedItinerary, PlannedMarket, PlannedMove
 from ripenroom.season.projection import EndCause, FruitState, Projection, Ranged, Supply
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy, arrange, facts_of
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy, arrange, facts_of
 from ripenroom.window.queue.queue_plan import planned_of
 from ripenroom.window.queue.scene import Scene, bands_of, expected_of
 from ripenroom.wording.formats import Formats

@@ -5,8 +5,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QPushButton
 from pytestqt.qtbot import QtBot
 
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.controls import QueueControls
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
 
 
 def shown(qtbot: QtBot, settings: QSettings) -> QueueControls:

@@ -3,8 +3,8 @@
 import pytest
 
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PinCost
-from ripenroom.window.queue.words import cost_words
 from ripenroom.wording.formats import Formats
+from ripenroom.wording.plan.pin_cost import cost_words
 from tests.window.queue.conftest import line
 
 

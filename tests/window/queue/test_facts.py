@@ -9,7 +9,7 @@ import pytest
 from ripenroom.records.batch import Move
 from ripenroom.records.book import Book
 from ripenroom.season.moments import to_hours
-from ripenroom.window.queue.queue_order import facts_of, place_marks
+from ripenroom.window.queue.batch_order import facts_of, place_marks
 from tests.window.queue.conftest import CROPS
 
 NOW = datetime(2026, 9, 24, 9, 0, tzinfo=ZoneInfo("America/New_York"))

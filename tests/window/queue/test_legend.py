@@ -9,25 +9,25 @@ from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from ripenroom.window.palette import INKS, Palette
-from ripenroom.window.queue.legend import Legend
+from ripenroom.window.queue.legend import QueueLegend
 from ripenroom.window.style_sheet import style_sheet
 
 
 @pytest.fixture
-def legend(qtbot: QtBot, settings: QSettings) -> Legend:
-    made = Legend(settings)
+def legend(qtbot: QtBot, settings: QSettings) -> QueueLegend:
+    made = QueueLegend(settings)
     qtbot.addWidget(made)
     made.resize(1000, 90)
     made.show()
     return made
 
 
-def entries(legend: Legend) -> list[QWidget]:
+def entries(legend: QueueLegend) -> list[QWidget]:
     marks = [w for w in legend.findChildren(QWidget) if w.accessibleName()]
     return [mark for mark in marks if not isinstance(mark, QPushButton)]
 
 
-def test_five_marks_are_explained_at_first(legend: Legend) -> None:
+def test_five_marks_are_explained_at_first(legend: QueueLegend) -> None:
     shown = [mark.accessibleName() for mark in entries(legend) if mark.isVisible()]
     assert shown == [
         "not ready yet, ready, past",
@@ -38,7 +38,7 @@ def test_five_marks_are_explained_at_first(legend: Legend) -> None:
     ]
 
 
-def test_every_mark_has_its_words_and_is_painted(legend: Legend) -> None:
+def test_every_mark_has_its_words_and_is_painted(legend: QueueLegend) -> None:
     marks = entries(legend)
     assert len({mark.accessibleName() for mark in marks}) == len(marks) == 15
     images = [mark.grab().toImage() for mark in marks]
@@ -46,19 +46,19 @@ def test_every_mark_has_its_words_and_is_painted(legend: Legend) -> None:
 
 
 def test_the_others_are_asked_for_by_key_and_remembered(
-    qtbot: QtBot, legend: Legend, settings: QSettings
+    qtbot: QtBot, legend: QueueLegend, settings: QSettings
 ) -> None:
     [soft] = [mark for mark in entries(legend) if "less sure" in mark.accessibleName()]
     assert not soft.isVisible()
     QTest.keyClick(legend.all, Qt.Key.Key_Space)
     assert soft.isVisible()
-    again = Legend(settings)
+    again = QueueLegend(settings)
     qtbot.addWidget(again)
     again.show()
     assert again.rest.isVisible()
 
 
-def test_a_narrow_legend_takes_more_rows(legend: Legend) -> None:
+def test_a_narrow_legend_takes_more_rows(legend: QueueLegend) -> None:
     flow = legend.first.flow
     assert flow.heightForWidth(300) > flow.heightForWidth(2000)
 
@@ -73,7 +73,7 @@ def test_a_narrow_legend_takes_more_rows(legend: Legend) -> None:
     ],
 )
 def test_rare_marks_are_explained_where_there_are_any(
-    legend: Legend, words: str, show: Callable[[Legend], None]
+    legend: QueueLegend, words: str, show: Callable[[QueueLegend], None]
 ) -> None:
     legend.all.click()
     [mark] = [mark for mark in entries(legend) if words in mark.accessibleName()]
@@ -87,7 +87,7 @@ def test_the_button_looks_pressed_while_all_marks_are_shown(
     qtbot: QtBot, qapp: QApplication, colours: Palette
 ) -> None:
     """By its ground, and by its frame too: in light looks both grounds are nearly white."""
-    legend = Legend()
+    legend = QueueLegend()
     qtbot.addWidget(legend)
     legend.setStyleSheet(style_sheet(colours, qapp.font()))
     legend.all.resize(legend.all.sizeHint())

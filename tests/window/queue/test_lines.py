@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene
 
 MakeScene = Callable[..., Scene]

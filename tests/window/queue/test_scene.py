@@ -13,7 +13,7 @@ from ripenroom.records.market import ExpectedPick
 from ripenroom.season import actions
 from ripenroom.season.moments import from_hours
 from ripenroom.season.projection import Projection, Supply
-from ripenroom.window.queue.queue_order import Filter, Shown, SortBy
+from ripenroom.window.queue.batch_order import Filter, Shown, SortBy
 from ripenroom.window.queue.scene import Scene, SceneMaker, expected_of
 from ripenroom.window.queue.time_view import day_of
 from ripenroom.window.session import Session

@@ -12,12 +12,12 @@ from ripenroom.season.plans.plan import PlannedItinerary
 from ripenroom.season.projection import EndCause
 from ripenroom.window.queue.scene import Scene
 from ripenroom.window.queue.words import (
-    forecast,
     line_and_plan,
     line_plan_words,
     line_words,
     on_day,
 )
+from ripenroom.wording.batch_forecast import batch_forecast
 from ripenroom.wording.batch_states_and_ends import end_cause_name
 from ripenroom.wording.formats import Formats
 from ripenroom.wording.plan.itineraries import crates_words
@@ -119,7 +119,7 @@ def test_fruit_that_ends_before_its_cold_is_done_is_told_the_way_out(
         facts=replace(scene.facts, gates=(gate,)),
         projection=replace(scene.projection, gate_opens_h=np.full(1, np.inf)),
     )
-    said = forecast(scene, 0, words)
+    said = batch_forecast(scene.projection, 0, scene.facts.gates[0], words)
     assert said.startswith("not ready in time: ")
     assert said.endswith("; needs cold first: move it to a cold room")
     assert "warmer" not in said

@@ -76,7 +76,7 @@ def test_how_long_ripe_fruit_keeps_is_told_beside_what_is_usual(
 ) -> None:
     learned = session.season.learned
     assert learned is not None
-    life = LearnedLife("pawpaw", None, Estimate(2.1, 2.5, 3.0), 1.67, 20.0, 9, 310, ())
+    life = LearnedLife("pawpaw", None, Estimate(2.1, 2.5, 3.0), 1.67, 20.0, 310, ())
     for usual, said in ((1.67, "; usual is 1.7."), (2.45, ", as usual.")):
         lives = (replace(life, book_days=usual),)
         session.season.take_in(replace(learned, shares=(), lives=lives))

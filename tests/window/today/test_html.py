@@ -10,7 +10,7 @@ from ripenroom.window.palette import DARK, LIGHT
 from ripenroom.window.session import Session
 from ripenroom.window.today.rich_text import outlook_html, page_html, tasks_html
 from ripenroom.wording.formats import Formats
-from ripenroom.wording.today.items import Group, Item
+from ripenroom.wording.today.items import Item, ItemGroup
 from ripenroom.wording.today.page import DayPage, day_page
 
 EMPTY = DayPage(date(2026, 8, 1), "New farm", 0, (), "", (), 0, (), (), None, ())
@@ -39,9 +39,9 @@ def test_everything_is_on_the_page(session: Session) -> None:
 
 def test_what_is_to_be_done_has_a_box_to_tick(session: Session) -> None:
     item = Item("Pull P-1 today", "Cold room", "batch:1")
-    page = replace(EMPTY, batches=1, groups=(Group("Today", (item,), True),))
+    page = replace(EMPTY, batches=1, groups=(ItemGroup("Today", (item,), True),))
     assert "☐" in text_of(shown(page, session))
-    to_know = replace(page, groups=(Group("Good to know", (item,), False),))
+    to_know = replace(page, groups=(ItemGroup("Good to know", (item,), False),))
     assert "☐" not in text_of(shown(to_know, session))
 
 
@@ -65,7 +65,7 @@ def test_the_day_sheet_has_empty_boxes_for_what_is_open(session: Session) -> Non
 
 def test_what_stays_is_on_paper_by_place_and_without_boxes(session: Session) -> None:
     item = Item("1 crate of P-1", "Will never ripen: clear it when you like", "batch:1")
-    stays = (Group("Cold room", (item,), to_do=False),)
+    stays = (ItemGroup("Cold room", (item,), to_do=False),)
     text = text_of(shown(replace(EMPTY, batches=1, stays=stays, crates_staying=1), session))
     assert text.index("What stays, and why") < text.index("Cold room") < text.index(item.headline)
     assert f"{item.headline}. {item.reason}." in text
@@ -95,7 +95,7 @@ def test_on_the_screen_the_sheet_has_widgets_and_the_rest_is_in_two_parts(
 def test_names_with_marks_in_them_stay_names(session: Session) -> None:
     nasty = '<b>Bob\'s</b> & "Co"'
     item = Item(nasty, nasty, "batch:1")
-    page = replace(EMPTY, batches=1, season_name=nasty, groups=(Group(nasty, (item,), True),))
+    page = replace(EMPTY, batches=1, season_name=nasty, groups=(ItemGroup(nasty, (item,), True),))
     assert text_of(shown(page, session)).count(nasty) == 4
 
 
@@ -121,7 +121,7 @@ def test_a_date_that_ends_in_a_full_stop_gets_no_second_one(session: Session) ->
         Item("Sell by 3 Okt.", "Past since 1 Okt.", "batch:1"),
         Item("Sell", "Soft", "batch:2"),
     )
-    page = replace(EMPTY, batches=1, groups=(Group("Today", items, True),))
+    page = replace(EMPTY, batches=1, groups=(ItemGroup("Today", items, True),))
     text = text_of(shown(page, session))
     assert "Sell by 3 Okt. Past since 1 Okt." in text
     assert ".." not in text

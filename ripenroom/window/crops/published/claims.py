@@ -12,7 +12,7 @@ from ripenroom.texts import tr
 from ripenroom.window.crops.figure_source import sentence, short_citation
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.published.statement_words import (
-    Asked,
+    GroupQuestion,
     Known,
     asked_of,
     case_words,
@@ -140,7 +140,7 @@ def claim_groups(
     of the crop's profile.
     """
     claims: dict[str, list[tuple[tuple[object, ...], Claim]]] = {}
-    asked: dict[str, Asked] = {}
+    asked: dict[str, GroupQuestion] = {}
     columns = zip(said.low.tolist(), said.mid.tolist(), said.high.tolist(), strict=True)
     for one, ends in sorted(
         zip(statements, columns, strict=True), key=lambda pair: _group_order(pair[0])
@@ -176,7 +176,7 @@ def _case_order(statement: Statement) -> tuple[object, ...]:
 def _claim(
     one: Statement,
     ends: tuple[float, float, float],
-    asked: Asked,
+    asked: GroupQuestion,
     crop: CropProfile,
     units: Units,
 ) -> Claim:
@@ -211,7 +211,7 @@ def _claim(
     )
 
 
-def _rounded(one: Statement, asked: Asked) -> tuple[float, float]:
+def _rounded(one: Statement, asked: GroupQuestion) -> tuple[float, float]:
     """The widest interval that was rounded; of an open one, what lies around its only end."""
     least, most = ((one.low, one.high) if one.low is not None and one.high is not None
                    else (one.middle, one.middle))  # fmt: skip
@@ -255,7 +255,7 @@ def _days_scale(groups: Iterable[Iterable[Claim]]) -> Scale:
     return Scale.by_logarithm(values, _SHORTEST_DAYS)
 
 
-def _scale(asked: Asked, claims: tuple[Claim, ...], days: Scale) -> Scale:
+def _scale(asked: GroupQuestion, claims: tuple[Claim, ...], days: Scale) -> Scale:
     if asked.is_days:
         return days
     return Scale(0.0, 100.0) if asked.is_share else Scale.over(_numbers(claims))

@@ -161,7 +161,7 @@ def paint_cross(painter: QPainter, middle: QPointF, half: float, colours: Palett
 _GAP_PX = 6
 
 
-class Legend(QWidget):
+class SignLegend(QWidget):
     """The three signs, in as many rows as there is room for."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

@@ -116,7 +116,7 @@ Known = Mapping[Path, tuple[str, Quantity]]
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class GroupQuestion:
     """What a group of statements asks.
 
     ``read`` turns a statement's number into the shown one, ``written`` gives that its unit.
@@ -168,20 +168,22 @@ class Asked:
         return 0 if ends[0] >= _WHOLE_FROM else 1
 
 
-def asked_of(statement: Statement, crop: CropProfile, units: Units, known: Known) -> Asked:
+def asked_of(statement: Statement, crop: CropProfile, units: Units, known: Known) -> GroupQuestion:
     """What a statement asks, in the words and units of the window."""
     if statement.asks is Asks.FIGURE:
         label, quantity = known.get(statement.figure, (dotted(statement.figure), None))
         return _figure(tr("Figure: {figure}").format(figure=label), quantity, units)
     if statement.times_at_c is not None:
         title = tr("How many times as long")
-        return Asked(title, _as_it_is, _written(tr("{n} times")), is_figure=True)
+        return GroupQuestion(title, _as_it_is, _written(tr("{n} times")), is_figure=True)
     if statement.asks in _DAYS:
-        return Asked(_day_title(statement.asks, crop), _as_it_is, days_words, is_days=True)
+        return GroupQuestion(_day_title(statement.asks, crop), _as_it_is, days_words, is_days=True)
     if statement.asks in _SHARES:
-        return Asked(_share_title(statement.asks, crop), _as_it_is, in_percent, is_share=True)
+        return GroupQuestion(
+            _share_title(statement.asks, crop), _as_it_is, in_percent, is_share=True
+        )
     if crop.judged_by == "colour":
-        return Asked(tr("Green surface"), _as_it_is, _green, is_share=True)
+        return GroupQuestion(tr("Green surface"), _as_it_is, _green, is_share=True)
     return replace(_figure(tr("Firmness"), Quantity.FIRMNESS, units), is_figure=False)
 
 
@@ -219,17 +221,17 @@ def _share_title(asks: Asks, crop: CropProfile) -> str:
     }[asks]
 
 
-def _figure(title: str, quantity: Quantity | None, units: Units) -> Asked:
+def _figure(title: str, quantity: Quantity | None, units: Units) -> GroupQuestion:
     """A figure; durations of all kinds are days in a statement."""
     if quantity is None:
-        return Asked(title, _as_it_is, str, is_figure=True)
+        return GroupQuestion(title, _as_it_is, str, is_figure=True)
     convert, unit = units.reading(quantity)
     title = tr("{title}, {unit}").format(title=title, unit=unit)
     if quantity is Quantity.DURATION:
-        return Asked(title, _as_it_is, days_words, is_figure=True)
+        return GroupQuestion(title, _as_it_is, days_words, is_figure=True)
     if quantity is Quantity.HOURS:
         convert = _hours
-    return Asked(title, convert, _written("{n} " + unit), is_figure=True)
+    return GroupQuestion(title, convert, _written("{n} " + unit), is_figure=True)
 
 
 def _hours(days: float) -> float:

@@ -26,7 +26,7 @@ from ripenroom.window.crops.figure_list import ToldArea
 from ripenroom.window.crops.figure_units import Units
 from ripenroom.window.crops.figures import figure_groups
 from ripenroom.window.crops.published.claims import Claim, ClaimGroup, claim_groups
-from ripenroom.window.crops.published.picture import Legend
+from ripenroom.window.crops.published.picture import SignLegend
 from ripenroom.window.crops.published.statement_words import known_figures
 from ripenroom.window.crops.published.table import (
     ClaimRows,
@@ -126,7 +126,7 @@ class PublishedView(QWidget):
         self.count = WrappedLabel(parent=self)
         self.only_missed = QCheckBox(tr("Only &those missed"), self)
         self.only_missed.toggled.connect(self._fill)
-        self.legend = Legend(self)
+        self.legend = SignLegend(self)
         self.model = Table(claim_columns(), self, id_of=lambda row: row[1], heads=is_heading)
         self.table = TableView(tr("Published statements"), self.model, self)
         self.table.setItemDelegate(ClaimRows(self.table))

@@ -4,7 +4,7 @@ import pytest
 
 from ripenroom.exchange.logger_file.understanding import (
     Fault,
-    LeftOut,
+    LeftOutLines,
     LoggerClock,
     Role,
     left_out_words,
@@ -37,9 +37,9 @@ def test_every_choice_has_a_name_of_its_own() -> None:
 
 @pytest.mark.parametrize("fault", Fault)
 def test_what_is_left_out_is_counted_and_found(fault: Fault, words: Formats) -> None:
-    told = left_out_words(LeftOut(fault, 12, (3, 4, 9)), words)
+    told = left_out_words(LeftOutLines(fault, 12, (3, 4, 9)), words)
     assert told.endswith(": 12 (lines 3, 4, 9 …)")
-    assert left_out_words(LeftOut(fault, 1, (3,)), words).endswith(": 1 (line 3)")
+    assert left_out_words(LeftOutLines(fault, 1, (3,)), words).endswith(": 1 (line 3)")
 
 
 @pytest.mark.parametrize(
