@@ -12,12 +12,8 @@ from ripenroom.texts import tr
 from ripenroom.window.palette import Palette
 from ripenroom.wording.alike import Alike
 from ripenroom.wording.formats import Formats, ended
-<<<<<<< HEAD
 from ripenroom.wording.names import begun
-from ripenroom.wording.today.items import Group, Item
-=======
 from ripenroom.wording.today.items import Item, ItemGroup
->>>>>>> rooms15
 from ripenroom.wording.today.page import DayPage, NextMarket, PlaceSummary
 from ripenroom.wording.today.tasks import kind_title
 from ripenroom.wording.today.week import DayRow
