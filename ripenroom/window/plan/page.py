@@ -145,7 +145,7 @@ class Overview(QScrollArea):
             return
         worth = worth_it(plan, self._session.plans.if_left, words)
         said = worth, verdict(plan, words)
-        self.verdict.setText(" ".join(part for part in said if part))
+        self.verdict.setText(words.unbroken(" ".join(part for part in said if part)))
         self.table.show_plan(plan)
         how_sure = tr(
             "In brackets: the range it should fall in four times in five. The simple rules "
@@ -158,7 +158,7 @@ class Overview(QScrollArea):
             how_sure,
             work_note(),
         )
-        self.note.setText(" ".join(note for note in notes if note))
+        self.note.setText(words.unbroken(" ".join(note for note in notes if note)))
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if says_too_few(plan):

@@ -31,7 +31,7 @@ def rows_groups(reader: Reader) -> list[Group]:
     items = [*_walks(forecast, reader), *_picks(forecast, reader), *_frost(forecast, reader)]
     if not items:
         return []
-    return [Group(tr("In the rows"), tuple(items), True)]
+    return [Group(tr("In the rows, going by counts and walks"), tuple(items), True)]
 
 
 def _walks(forecast: OrchardForecast, reader: Reader) -> list[Item]:
