@@ -164,7 +164,8 @@ class Overview(QScrollArea):
         if says_too_few(plan):
             few = tr("“Too few” means less than {share} of what is wanted.")
             risks.append(few.format(share=in_percent(80)))
-        self.risks.show_texts(risks or [tr("No market day is at risk of getting too little.")])
+        safe = tr("No market day is at risk of getting too little.")
+        self.risks.show_texts([words.unbroken(text) for text in risks] or [safe])
         for part in parts:
             part.show()
         # On its first day a season has no yesterday to hold its plan against, whatever was picked

@@ -182,6 +182,7 @@ def test_without_a_market_day_what_spoils_is_pointed_to(session: Session) -> Non
     assert "What would spoil where it is stands below" in day_page(session).no_tasks
     for notice in season.notices():
         if notice.kind in (NoticeKind.CHILLING, NoticeKind.FREEZING):
+            assert notice.batch_id is not None
             warm = next(one for one in season.book.places.values() if one.name == "Ripening room")
             season.do(actions.moves.move, [notice.batch_id], warm.id, season.now())
     assert "nothing to move or pack for" in day_page(session).no_tasks
