@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from ripenroom.season.advice.advice import CheckNext, PlaceAdvice, RoomPair, SetPointAdvice
 from ripenroom.season.packing import PackingList, PackingOfCrop, PackLine
-from ripenroom.season.plans.decisions import is_written
+from ripenroom.season.plans.decisions import Decision, decision_of
 from ripenroom.season.plans.plan import Plan, PlannedItinerary
 from ripenroom.season.plans.staying import WhyStaying
 from ripenroom.season.season import Season
@@ -90,6 +90,13 @@ def _fruit_name(season: Season, line: PlannedItinerary) -> str:
     return f"{pick.crop} {pick.on:%m%d}"
 
 
+_DECISIONS = {
+    Decision.PACKED: noted("packed"),
+    Decision.PINNED: noted("pinned"),
+    Decision.WRITTEN: noted("move entered"),
+}
+
+
 def _notes(season: Season, line: PlannedItinerary, why: WhyStaying, said: Said) -> Iterator[str]:
     if line.expected_pick_id is not None:
         yield said(noted("not picked yet"))
@@ -102,10 +109,9 @@ def _notes(season: Season, line: PlannedItinerary, why: WhyStaying, said: Said) 
         elif closes is not None:
             day = closes.astimezone(season.zone).date().isoformat()
             yield said(noted("past from {day}")).format(day=day)
-    if line.pin_id is not None:
-        yield said(noted("packed") if line.packed else noted("pinned"))
-    elif is_written(line, season.moves_of(line.batch_id)):
-        yield said(noted("move entered"))
+    decision = decision_of(line, season.moves_of(line.batch_id))
+    if decision is not None:
+        yield said(_DECISIONS[decision])
     for step in line.steps if line.second_grade else line.steps[:-1]:
         place = season.book.places[step.place_id].name
         at = step.at.isoformat(timespec="minutes")

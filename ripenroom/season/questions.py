@@ -11,7 +11,13 @@ from ripenroom.records.check import Check, last_felt
 from ripenroom.records.market import MarketDay, MarketKind
 from ripenroom.records.temperature_series import Celsius, Seconds
 from ripenroom.season.actions.batches import require_batch
-from ripenroom.season.amounts import fruit_in, fruit_left, fruit_per_crate, whole_fruit
+from ripenroom.season.amounts import (
+    crates_of,
+    fruit_in,
+    fruit_left,
+    fruit_per_crate,
+    whole_fruit,
+)
 from ripenroom.season.buyers import days_of, usual_days
 from ripenroom.season.crop_constants import buyers_days
 from ripenroom.season.crop_kinds import profile_of
@@ -75,6 +81,16 @@ class Questions:
         if crates is not None:
             left = fruit_in(crates, left, fruit_per_crate(crops, batch))
         return whole_fruit(left)
+
+    def crates_holding(self, batch_id: str, fruit: float | None = None) -> int:
+        """Crates that so much fruit of a batch stands in (None: all that is left of it)."""
+        book, crops = self.state.book, self.state.crops
+        batch = require_batch(book, batch_id)
+        if batch.crop not in crops:
+            return 0
+        if fruit is None:
+            fruit = fruit_left(book, crops, batch, self.state.now)
+        return crates_of(fruit, fruit_per_crate(crops, batch))
 
     def freezing_c(self, batch_id: str) -> float:
         """Temperature (C) at which the fruit of a batch freezes; its crop must be known."""

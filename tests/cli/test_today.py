@@ -17,6 +17,8 @@ from tests.cli.conftest import Call
 from tests.season.farm import farm_records, season_record
 from tests.season.writing import write
 
+_ROWS = "In the rows, going by counts and walks:"
+
 
 def rows_of(path: Path) -> list[dict[str, str]]:
     with path.open(newline="") as lines:
@@ -35,10 +37,10 @@ def test_it_prints_what_to_do_in_its_order_and_why_the_rest_stays(call: Call, se
         "Move, in this order:",
         "Squeeze:",
         "Past, to clear when you like:",
-        "In the rows:",
+        _ROWS,
         "What stays, and why:",
     ]
-    rows = lines[lines.index("In the rows:") + 1 : lines.index("What stays, and why:")]
+    rows = lines[lines.index(_ROWS) + 1 : lines.index("What stays, and why:")]
     assert "  [ ] About 80 (60–100) Middle pawpaws to pick by Fri 2 Oct. Middle row 1, " in (
         "\n".join(rows)
     )
@@ -126,7 +128,7 @@ def test_before_the_first_pick(call: Call, season: Path) -> None:
     answer = call("today", season, "--at", "2026-08-01")
     assert answer.code == 0
     rows, *lines = answer.out.splitlines()[1:]
-    assert rows == "In the rows:"
+    assert rows == _ROWS
     assert lines
     assert all(" to pick by Fri 28 Aug. " in line for line in lines)
 

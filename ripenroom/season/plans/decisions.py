@@ -110,6 +110,24 @@ def unpinnable(line: "PlannedItinerary", book: Book) -> Unpinnable | None:
     return None
 
 
+class Decision(StrEnum):
+    """What a grower decided of crates, which the plan works around."""
+
+    PACKED = "packed"
+    PINNED = "pinned"
+    WRITTEN = "written"
+
+
+def decision_of(line: "PlannedItinerary", moves: Iterable[Move]) -> Decision | None:
+    """What the grower decided of a line, whose batch has these ``moves`` written down; None where
+    the plan chose it."""
+    if line.packed:
+        return Decision.PACKED
+    if line.pin_id is not None:
+        return Decision.PINNED
+    return Decision.WRITTEN if is_written(line, moves) else None
+
+
 def is_written(line: "PlannedItinerary", moves: Iterable[Move]) -> bool:
     """Whether the next move of a line is among the ``moves`` of its batch that are written down:
     it is made whatever the plan thinks of it."""

@@ -83,9 +83,9 @@ def foot_words(line: MarketDayOutlook, session: Session) -> str:
         parts.append(likely)
     if line.over and line.day.settled_at is None:
         parts.append(
-            tr("not all entered yet")
+            tr("not all entered yet: press A to enter the rest")
             if any(want.sale is not None for want in line.wants)
-            else tr("nothing entered yet")
+            else tr("nothing entered yet: press A to enter what was sold")
         )
     return "; ".join(parts)
 

@@ -4,7 +4,7 @@ from collections.abc import Hashable, Sequence
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
-from ripenroom.season.plans.decisions import is_written
+from ripenroom.season.plans.decisions import Decision, decision_of
 from ripenroom.texts import tr
 from ripenroom.window.session import Session
 from ripenroom.window.widgets.column_widths import ColumnWidth
@@ -150,8 +150,11 @@ def _brings(line: "PlannedItinerary") -> bool:
 
 def decided_by_grower(line: "PlannedItinerary", session: Session) -> str:
     """What a grower decided of a line: ``"packed"``, ``"pinned"``, ``"by you"``."""
-    if line.packed:
-        return tr("packed")
-    if line.pin_id:
-        return tr("pinned")
-    return tr("by you") if is_written(line, session.season.moves_of(line.batch_id)) else ""
+    decision = decision_of(line, session.season.moves_of(line.batch_id))
+    if decision is None:
+        return ""
+    return {
+        Decision.PACKED: tr("packed"),
+        Decision.PINNED: tr("pinned"),
+        Decision.WRITTEN: tr("by you"),
+    }[decision]

@@ -145,7 +145,7 @@ class Overview(QScrollArea):
             return
         worth = worth_it(plan, self._session.plans.if_left, words)
         said = worth, verdict(plan, words)
-        self.verdict.setText(" ".join(part for part in said if part))
+        self.verdict.setText(words.unbroken(" ".join(part for part in said if part)))
         self.table.show_plan(plan)
         how_sure = tr(
             "In brackets: the range it should fall in four times in five. The simple rules "
@@ -158,13 +158,14 @@ class Overview(QScrollArea):
             how_sure,
             work_note(),
         )
-        self.note.setText(" ".join(note for note in notes if note))
+        self.note.setText(words.unbroken(" ".join(note for note in notes if note)))
         self.changes.show_texts(self._changes())
         risks = [ended(text) for text in at_risk(plan, self._session)]
         if says_too_few(plan):
             few = tr("“Too few” means less than {share} of what is wanted.")
             risks.append(few.format(share=in_percent(80)))
-        self.risks.show_texts(risks or [tr("No market day is at risk of getting too little.")])
+        safe = tr("No market day is at risk of getting too little.")
+        self.risks.show_texts([words.unbroken(text) for text in risks] or [safe])
         for part in parts:
             part.show()
         # On its first day a season has no yesterday to hold its plan against, whatever was picked

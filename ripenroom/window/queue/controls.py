@@ -26,8 +26,8 @@ class QueueControls(QWidget):
         self.sort = self._combo(
             tr("Sort lines by"),
             [
-                (tr("Closing first"), SortBy.CLOSES),
-                (tr("Opening first"), SortBy.OPENS),
+                (tr("Past first"), SortBy.CLOSES),
+                (tr("Ready first"), SortBy.OPENS),
                 (tr("Picked first"), SortBy.PICKED),
                 (tr("By place"), SortBy.PLACE),
                 (tr("By crop"), SortBy.CROP),

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from ripenroom.records.batch import FEELS
 from ripenroom.records.book import Book
-from ripenroom.season.plans.decisions import Unpinnable, is_written, unpinnable
+from ripenroom.season.plans.decisions import Decision, Unpinnable, decision_of, unpinnable
 from ripenroom.season.plans.plan import BrokenPin, BrokenPinReason, PlannedItinerary
 from ripenroom.texts import tr, tr_n
 from ripenroom.wording.names import begun, feel_names, fruit_name
@@ -73,13 +73,17 @@ def by_words(moment: datetime, reader: Reader) -> str:
     return tr("{day} by {time}").format(day=day_words(moment, reader), time=time)
 
 
-def fruit_words(line: PlannedItinerary, reader: Reader, fruit: float | None = None) -> str:
+def fruit_words(
+    line: PlannedItinerary, reader: Reader, fruit: float | None = None, past: bool = False
+) -> str:
     """``"30 pawpaws, gives"``: how many of what, and how they felt when last squeezed; ``fruit``
-    of a line where it is not all of them."""
+    of a line where it is not all of them. What is ``past`` feels so no more: ``"30 pawpaws"``."""
     season, book = reader.season, reader.season.book
     count = line.fruit if fruit is None else fruit
     of = book.batches.get(line.batch_id) or book.expected_picks.get(line.expected_pick_id or "")
-    return "" if of is None else felt_words(of.crop, count, season.ask.last_felt(of.id), reader)
+    if of is None:
+        return ""
+    return felt_words(of.crop, count, None if past else season.ask.last_felt(of.id), reader)
 
 
 def felt_words(crop: str, count: float, felt: str | None, reader: Reader) -> str:
@@ -94,10 +98,13 @@ def felt_words(crop: str, count: float, felt: str | None, reader: Reader) -> str
     return tr("{fruit}, {feel}").format(fruit=said, feel=feel)
 
 
-def what_words(line: PlannedItinerary, reader: Reader, crates: int | None = None) -> str:
-    """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all."""
+def what_words(
+    line: PlannedItinerary, reader: Reader, crates: int | None = None, past: bool = False
+) -> str:
+    """``"30 pawpaws, gives: 2 crates of P-0914-2"``; ``crates`` of a line where not all; what is
+    ``past`` without a feel."""
     count = line.crates if crates is None else crates
-    fruit = fruit_words(line, reader, line.fruit * count / max(line.crates, 1))
+    fruit = fruit_words(line, reader, line.fruit * count / max(line.crates, 1), past)
     text = tr("{fruit}: {crates} of {code}")
     return text.format(fruit=fruit, crates=crates_words(count), code=fruit_of(line, reader))
 
@@ -120,16 +127,16 @@ def later_words(line: PlannedItinerary) -> str:
 
 
 def decided_words(line: PlannedItinerary, reader: Reader) -> str:
-    """That crates go a way because their grower said so; empty where the plan chose it."""
-    if line.packed:
+    """That crates go a way because their grower said so; empty where the plan chose it, and of
+    packed ones, of which the sheet says that they are packed."""
+    decision = decision_of(line, reader.season.moves_of(line.batch_id))
+    if decision is None:
         return ""
-    if line.pin_id is not None:
-        return tr("pinned by you")
-    return (
-        tr("you entered this move")
-        if is_written(line, reader.season.moves_of(line.batch_id))
-        else ""
-    )
+    return {
+        Decision.PACKED: "",
+        Decision.PINNED: tr("pinned by you"),
+        Decision.WRITTEN: tr("you entered this move"),
+    }[decision]
 
 
 def if_left_words(line: PlannedItinerary, left: "Delay | None", reader: Reader) -> str:

@@ -14,6 +14,7 @@ from ripenroom.wording.crops import gate_name, gate_words, heat_words, place_nam
 from ripenroom.wording.likely_fruit import more_likely_words
 from ripenroom.wording.market_days import verdict_words
 from ripenroom.wording.names import begun, feel_names, fruit_name
+from ripenroom.wording.plan.itineraries import crates_words
 from ripenroom.wording.reader import Reader
 
 
@@ -30,7 +31,11 @@ def headline(notice: Notice, reader: Reader) -> str:
             if _is_today(notice.when_h, reader)
             else tr("Sell by {when}: {fruit}")
         ),
-        NoticeKind.CHILLING: tr("Bring into the warm by {when}: {fruit}"),
+        NoticeKind.CHILLING: (
+            tr("Bring into the warm today: {fruit}")
+            if _is_today(notice.when_h, reader)
+            else tr("Bring into the warm by {when}: {fruit}")
+        ),
         NoticeKind.PULL: tr("Move {when}: {fruit}"),
         NoticeKind.SHORTAGE: tr("Too few {crop} for {market}"),
         NoticeKind.GLUT: tr("Too many {crop} for {market}"),
@@ -153,6 +158,8 @@ def _fruit(notice: Notice, reader: Reader) -> str:
     line = projection.line_of.get(batch.id)
     left = notice.values.get("left", None if line is None else float(projection.left[line]))
     crops, felt = season.crops, season.ask.last_felt(batch.id)
+    if notice.kind is NoticeKind.PAST:  # it feels so no more
+        felt = None
     parts = [fruit_name(crops, batch.crop)]
     if left is not None:
         parts = [f"{reader.words.number(left)} {fruit_name(crops, batch.crop, left)}"]
@@ -162,9 +169,17 @@ def _fruit(notice: Notice, reader: Reader) -> str:
 
 
 def _place(notice: Notice, reader: Reader) -> str:
-    """Where the batch of a notice is."""
+    """Where the batch of a notice is; of fruit that the cold spoils, in how many crates too."""
     place = reader.season.place_of(notice.batch_id) if notice.batch_id is not None else None
-    return place.name if place is not None else ""
+    if place is None:
+        return ""
+    crates = 0
+    if notice.kind in (NoticeKind.CHILLING, NoticeKind.FREEZING):
+        left = notice.values.get("left")
+        crates = reader.season.ask.crates_holding(notice.batch_id or "", left)
+    if not crates:
+        return place.name
+    return tr("{crates} in {place}").format(crates=crates_words(crates), place=place.name)
 
 
 def _freezing(notice: Notice, reader: Reader) -> str:

@@ -39,6 +39,8 @@ _URGENT = (
     NoticeKind.PULL,
     NoticeKind.GATE,
 )
+_SPOILING = (NoticeKind.FREEZING, NoticeKind.CHILLING)
+"""What fruit is moved away from though no market day waits for it."""
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
 _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""
@@ -142,6 +144,11 @@ def _no_tasks(reader: Reader) -> str:
         return tr("What to do is shown here once there is a plan.")
     ahead = any(day.starts_at > season.now() for day in season.book.market_days.values())
     if not ahead:
+        if any(notice.kind in _SPOILING for notice in season.notices()):
+            return tr(
+                "No market day lies ahead to plan for. What would spoil where it is stands below, "
+                "with what to do."
+            )
         return tr("No market day lies ahead, so there is nothing to move or pack for.")
     if not plans.plan.lines:
         return tr("No fruit is left to plan for.")

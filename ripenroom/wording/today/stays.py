@@ -71,9 +71,14 @@ def stay_item(stays: Sequence[Staying], reader: Reader) -> Item:
     All of ``stays`` are of one batch in one place.
     """
     line = as_one([staying.line for staying in stays])
-    headline = what_words(line, reader, sum(staying.crates for staying in stays))
+    crates, past = sum(staying.crates for staying in stays), _all_past(stays)
+    headline = what_words(line, reader, crates, past)
     why = together([(staying.crates, why_stays(staying, reader)) for staying in stays])
     return Item(headline, why, f"batch:{line.batch_id}")
+
+
+def _all_past(stays: Sequence[Staying]) -> bool:
+    return all(staying.reason is StayReason.PAST for staying in stays)
 
 
 def why_stays(staying: Staying, reader: Reader) -> str:
@@ -210,6 +215,8 @@ def clear_item(task: DayTask, reader: Reader) -> Item:
     clearing = task.clearing
     assert clearing is not None
     line, since = clearing.line, clearing.past_since
+    is_past = task.kind is DayTaskKind.PAST
+    is_past |= since is not None and since <= reader.season.now()
     if task.kind is DayTaskKind.PAST:
         why = tr("Past: use it up or clear it")
         if since is not None:
@@ -228,7 +235,7 @@ def clear_item(task: DayTask, reader: Reader) -> Item:
     else:
         why = tr("Past by this evening, and its room is needed")
     headline = tr("{what} from {place}").format(
-        what=what_words(line, reader, clearing.crates),
+        what=what_words(line, reader, clearing.crates, is_past),
         place=place_words(line.from_place_id, reader),
     )
     spoken = tr("Clear {headline}").format(headline=headline)

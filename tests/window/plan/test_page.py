@@ -52,6 +52,13 @@ def test_the_plan_stands_beside_the_rules(page: PlanPage) -> None:
     assert rows[2][-2].startswith(words.number(plan.first_expired_first_out.sold.mean))
 
 
+def test_no_line_begins_with_a_sign_of_per_cent(page: PlanPage) -> None:
+    overview = page.overview
+    said = " ".join([overview.verdict.text(), overview.note.text(), *overview.risks.texts])
+    assert "\u00a0%" in said
+    assert " %" not in said
+
+
 def test_who_reckons_with_the_table_finds_what_the_sentences_say(page: PlanPage) -> None:
     totals = []
     for _, sold, *parts, total, _, _ in page.overview.table.texts:

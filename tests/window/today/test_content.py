@@ -18,6 +18,7 @@ from ripenroom.window.session import Session
 from ripenroom.window.today.rich_text import outlook_html
 from ripenroom.wording.today.page import DayPage, day_page
 from ripenroom.wording.today.week import WEEK_DAYS
+from tests.season.plans.planning import plan_of
 from tests.window.gated import pick
 from tests.window.planned import planned
 
@@ -169,6 +170,22 @@ def test_what_the_cold_may_injure_by_tomorrow_stands_with_what_is_urgent(session
     # A range that has begun is not told by a day that is over.
     assert low <= projection.at_h
     assert f"perhaps all of it by now, else by {session.words.day(high)}: " in item.reason
+
+
+def test_without_a_market_day_what_spoils_is_pointed_to(session: Session) -> None:
+    """An empty sheet says that nothing is to be moved only where nothing spoils where it is."""
+    season = session.season
+    for day in list(season.book.market_days.values()):
+        if day.starts_at > season.now():
+            season.do(actions.ahead.delete_market_day, day.id)
+    session.plans.plan = plan_of(season, steps=50)
+    assert "What would spoil where it is stands below" in day_page(session).no_tasks
+    for notice in season.notices():
+        if notice.kind in (NoticeKind.CHILLING, NoticeKind.FREEZING):
+            assert notice.batch_id is not None
+            warm = next(one for one in season.book.places.values() if one.name == "Ripening room")
+            season.do(actions.moves.move, [notice.batch_id], warm.id, season.now())
+    assert "nothing to move or pack for" in day_page(session).no_tasks
 
 
 def test_of_very_many_alike_only_the_first_are_listed(session: Session) -> None:

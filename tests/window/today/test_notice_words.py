@@ -76,6 +76,17 @@ def test_count_and_crop_come_before_the_code(session: Session) -> None:
     assert said.endswith(session.season.book.batches[batch_id].code)
 
 
+def test_what_is_past_is_told_without_its_last_feel(session: Session) -> None:
+    """It feels so no more: "28 avocados, hard" and "past since Wed" are two stories."""
+    batch_id = next(n.batch_id for n in session.season.notices() if n.kind is NoticeKind.PAST)
+    assert batch_id is not None
+    felt = session.season.ask.last_felt(batch_id)
+    assert felt is not None
+    left = {"left": 12.0}
+    assert f", {felt}, " in headline(Notice(NoticeKind.CLOSES, batch_id, values=left), session)
+    assert felt not in headline(Notice(NoticeKind.PAST, batch_id, values=left), session)
+
+
 def test_closing_and_opening_come_with_their_range(session: Session) -> None:
     projection, batch_id = session.projection(), some_batch(session)
     line = projection.line_of[batch_id]

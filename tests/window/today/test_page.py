@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QCheckBox
 from pytestqt.qtbot import QtBot
 
 from ripenroom.season import actions
+from ripenroom.season.notices import NoticeKind
 from ripenroom.season.season import Season
 from ripenroom.window.forms.expected_picks import ExpectedPicksDialog
 from ripenroom.window.plain import PlainLabel
@@ -339,7 +340,28 @@ def test_without_a_market_day_ahead_the_sheet_says_so(qtbot: QtBot, page: TodayP
         if day.starts_at > season.now():
             season.do(actions.ahead.delete_market_day, day.id)
     planned(qtbot, page.session)
-    assert "No market day lies ahead" in page.sheet.nothing.text() or page.sheet.rows
+    said = page.sheet.nothing.text()
+    assert said.startswith("No market day lies ahead")
+    assert "would spoil" not in said
+
+
+def test_without_a_market_day_ahead_what_the_cold_spoils_is_still_to_be_moved(
+    qtbot: QtBot, page: TodayPage
+) -> None:
+    """Nothing says that there is nothing to move while a batch has to leave the cold."""
+    season = page.session.season
+    for day in list(season.book.market_days.values()):
+        if day.starts_at > season.now():
+            season.do(actions.ahead.delete_market_day, day.id)
+    planned(qtbot, page.session)
+    (notice,) = [n for n in season.notices() if n.kind is NoticeKind.CHILLING]
+    assert notice.batch_id is not None
+    code = season.book.batches[notice.batch_id].code
+    said = all_text(page)
+    assert "nothing to move" not in said
+    assert "Bring into the warm today: 26 pawpaws" in said
+    assert code in said
+    assert "2 crates in Cold room; it has had" in said
 
 
 def test_headings_keep_their_size_when_another_look_is_put_on(

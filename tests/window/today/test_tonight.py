@@ -1,7 +1,7 @@
 """What is cleared, swapped and left on the page "Today": by mouse and keyboard, and undone."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Any
 
@@ -249,6 +249,20 @@ def some_line(session: Session) -> PlannedItinerary:
     place = session.season.place_of(batch.id)
     assert place is not None
     return PlannedItinerary(batch.id, 1, place.id, None, place.id, day.id, 0.7, 900.0, 20.0)
+
+
+def test_what_is_past_is_cleared_without_its_last_feel(session: Session) -> None:
+    line, now = left(some_line(session)), session.season.now()
+    felt = session.season.ask.last_felt(line.batch_id)
+    assert felt is not None
+
+    def headline(since: datetime, kind: DayTaskKind) -> str:
+        clearing = Clearing((line,), 1, since)
+        return task_item(DayTask(kind, line.batch_id, (line,), clearing=clearing), session).headline
+
+    for kind in (DayTaskKind.CLEAR, DayTaskKind.PAST):
+        assert f", {felt}: 1 crate" not in headline(now - timedelta(days=2), kind)
+    assert f", {felt}: 1 crate" in headline(now + timedelta(hours=2), DayTaskKind.CLEAR)
 
 
 def test_clearing_says_why_just_these(session: Session) -> None:
