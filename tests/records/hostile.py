@@ -114,7 +114,8 @@ class Hostile:
     value: Any
 
     def __str__(self) -> str:
-        return f"{self.shelf}.{self.field}={self.value!r:.30}"
+        begun = self.value[:30] if isinstance(self.value, str) else self.value  # some are 10 MB long
+        return f"{self.shelf}.{self.field}={begun!r:.30}"
 
 
 def moment(year: int, month: int = 1) -> str:
