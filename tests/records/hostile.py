@@ -114,7 +114,8 @@ class Hostile:
     value: Any
 
     def __str__(self) -> str:
-        begun = self.value[:30] if isinstance(self.value, str) else self.value  # some are 10 MB long
+        value = self.value
+        begun = value[:30] if isinstance(value, str) else value  # some are 10 MB long
         return f"{self.shelf}.{self.field}={begun!r:.30}"
 
 
