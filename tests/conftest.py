@@ -1,11 +1,12 @@
 """What all tests share: screen, language, how they draw, and one written practice season."""
 
 import faulthandler
+import gc
 import os
 import shutil
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -56,6 +57,18 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_sessionstart(session: pytest.Session) -> None:
     """Share what is made once out to the processes."""
     import_a_part(session.config)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collection() -> Generator[None, object, object]:
+    """What is made while tests are collected lives as long as their process: whoever looks for
+    garbage need not go through all of it, neither meanwhile nor between the tests."""
+    gc.disable()
+    try:
+        return (yield)
+    finally:
+        gc.freeze()
+        gc.enable()
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

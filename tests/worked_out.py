@@ -21,6 +21,7 @@ from typing import Any
 import pytest
 
 from ripenroom.planning.column_generation import MOST_STEPS
+from ripenroom.records.book import Book
 from ripenroom.season.forecast import Forecast
 from ripenroom.season.plans.plan import Plan
 from ripenroom.season.plans.update import Planner, PlanUpdate
@@ -118,14 +119,43 @@ class _Answers:
 def _key(state: SeasonState, *more: object) -> object:
     """The same for the same question: records and plans by what they say, and what never changes
     by which object it is. A season's own crops are read off its records, and said by them."""
+    own = {record.key for record in state.book.own_crops.values()}
+    crops = tuple((key, key in own or id(state.crops[key])) for key in sorted(state.crops))
+    return _BOOKS.said(state.book), _said((state.now, state.zone, more)), crops, id(state.learned)
+
+
+def _said(what: object) -> bytes:
     said = io.BytesIO()
     pickler = pickle.Pickler(said)
     pickler.fast = True  # the same thing twice is written as two things that are the same
     pickler.dispatch_table = {MappingProxyType: lambda shelf: (dict, (shelf.copy(),))}
-    pickler.dump((state.book, state.now, state.zone, more))
-    own = {record.key for record in state.book.own_crops.values()}
-    crops = tuple((key, key in own or id(state.crops[key])) for key in sorted(state.crops))
-    return said.getvalue(), crops, id(state.learned)
+    pickler.dump(what)
+    return said.getvalue()
+
+
+class _Books:
+    """What the books say that were asked about last, each said once: of one there are many
+    questions, and no book changes."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        # With the book: another cannot come to lie where it does.
+        self._kept: OrderedDict[int, tuple[Book, bytes]] = OrderedDict()
+
+    def said(self, book: Book) -> bytes:
+        with self._lock:
+            kept = self._kept.get(id(book))
+        if kept is not None:
+            return kept[1]
+        said = _said(book)
+        with self._lock:
+            self._kept[id(book)] = book, said
+            if len(self._kept) > _MOST_KEPT:
+                self._kept.popitem(last=False)
+        return said
+
+
+_BOOKS = _Books()
 
 
 def _of_the_asker(part: object) -> bool:

@@ -65,6 +65,9 @@ STAMP = "ripenroom-stamp.json"
 OLDEST_PIP = (22, 3)
 """The first pip that can fill an environment which has no pip of its own."""
 
+_NEVER_RUN: Final = re.compile(r"site-packages.*[/\\]tests?[/\\]")
+"""Where tests of packages lie, which nobody runs here."""
+
 _BIN = "Scripts" if os.name == "nt" else "bin"
 _EXE = ".exe" if os.name == "nt" else ""
 
@@ -159,7 +162,9 @@ def _install_packages(part: Part, folder: Path) -> None:
     with tempfile.TemporaryDirectory() as scratch:
         pinned = Path(scratch, "requirements.txt")
         pinned.write_text(text, "utf-8")
-        _pip(folder, "--require-hashes", "-r", str(pinned))
+        # pip would compile one file after the other, and the packages' own tests too: half of all.
+        _pip(folder, "--require-hashes", "--no-compile", "-r", str(pinned))
+    compileall.compile_dir(folder, rx=_NEVER_RUN, quiet=2, workers=0)
 
 
 def _install_program(folder: Path) -> None:

@@ -114,7 +114,9 @@ class Hostile:
     value: Any
 
     def __str__(self) -> str:
-        return f"{self.shelf}.{self.field}={self.value!r:.30}"
+        value = self.value
+        begun = value[:30] if isinstance(value, str) else value  # some are 10 MB long
+        return f"{self.shelf}.{self.field}={begun!r:.30}"
 
 
 def moment(year: int, month: int = 1) -> str:

@@ -5,6 +5,7 @@ Of a crop that comes with the program those are texts of the catalogue, in the c
 """
 
 import re
+from functools import cache
 from typing import Final
 
 from ripenroom.records.crop.profile import CropProfile, Gate
@@ -64,6 +65,7 @@ def fruit_noun(crop: CropProfile, count: float = 2.0) -> str:
     return tr_n_in(context, one, many if language() == ENGLISH else one, round(count))
 
 
+@cache
 def fruit_forms(name: str) -> tuple[str, str]:
     """What one and what several fruit are called in English that have this name.
 

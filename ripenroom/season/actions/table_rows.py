@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
+from functools import cached_property
 from typing import Any, Literal, cast
 
 from ripenroom.records.batch import FEELS, Batch, FeelCounts
@@ -142,17 +143,23 @@ class Ground:
         return self.book.cultivars.get(found[0].cultivar_id or "") if len(found) == 1 else None
 
     def _crop_called(self, name: str) -> str | None:
-        wanted = name.casefold()
+        return self._crop_of_name.get(name.casefold())
+
+    @cached_property
+    def _crop_of_name(self) -> dict[str, str]:
+        """The key of the crop that is called so: by its key and names, or else by what several of
+        its fruit are called; of crops that are called alike the first."""
         names = {key: (key, *names_of(profile)) for key, profile in self.crops.items()}
         several = {
             key: (*(f"{name}s" for name in names[key]), fruit_noun(profile))
             for key, profile in self.crops.items()
         }
+        found: dict[str, str] = {}
         for known in (names, several):
             for key, called in known.items():
-                if wanted in (name.casefold() for name in called):
-                    return key
-        return None
+                for name in called:
+                    found.setdefault(name.casefold(), key)
+        return found
 
     def _cultivar_called(self, name: str) -> Cultivar | None:
         """The only cultivar of the season that is called so."""
