@@ -31,11 +31,7 @@ def rows_groups(reader: Reader) -> list[ItemGroup]:
     items = [*_walks(forecast, reader), *_picks(forecast, reader), *_frost(forecast, reader)]
     if not items:
         return []
-<<<<<<< HEAD
-    return [ItemGroup(tr("In the rows"), tuple(items), True)]
-=======
-    return [Group(tr("In the rows, going by counts and walks"), tuple(items), True)]
->>>>>>> plain17
+    return [ItemGroup(tr("In the rows, going by counts and walks"), tuple(items), True)]
 
 
 def _walks(forecast: OrchardForecast, reader: Reader) -> list[Item]:
