@@ -57,7 +57,8 @@ def own_words(season: Path) -> set[str]:
 @pytest.mark.parametrize(
     "asked",
     [
-        *(["windows"], ["today"], ["plan"], ["checks"], ["rooms"], ["rows"], ["setpoints"]),
+        *(["windows"], ["today"], ["plan"], ["checks"], ["rooms"], ["rows"]),
+        pytest.param(["setpoints"], marks=pytest.mark.long),
         ["pack", "2026-10-03"],
     ],
     ids=lambda asked: asked[0],

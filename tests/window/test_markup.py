@@ -177,6 +177,7 @@ def test_plain_labels_and_hints(qtbot: QtBot) -> None:
     assert len(list(faults(edit))) == 1
 
 
+@pytest.mark.long
 def test_no_page_takes_a_text_for_markup(qtbot: QtBot, marked_window: MainWindow) -> None:
     shown = 0
     assert marked_window.desk is not None
