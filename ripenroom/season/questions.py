@@ -82,14 +82,12 @@ class Questions:
             left = fruit_in(crates, left, fruit_per_crate(crops, batch))
         return whole_fruit(left)
 
-    def crates_holding(self, batch_id: str, fruit: float | None = None) -> int:
-        """Crates that so much fruit of a batch stands in (None: all that is left of it)."""
+    def crates_holding(self, batch_id: str, fruit: float) -> int:
+        """Crates that so much fruit of a batch stands in. None of a crop that is not known."""
         book, crops = self.state.book, self.state.crops
         batch = require_batch(book, batch_id)
         if batch.crop not in crops:
             return 0
-        if fruit is None:
-            fruit = fruit_left(book, crops, batch, self.state.now)
         return crates_of(fruit, fruit_per_crate(crops, batch))
 
     def freezing_c(self, batch_id: str) -> float:

@@ -17,6 +17,9 @@ from ripenroom.wording.names import begun, feel_names, fruit_name
 from ripenroom.wording.plan.itineraries import crates_words
 from ripenroom.wording.reader import Reader
 
+SPOILING = (NoticeKind.FREEZING, NoticeKind.CHILLING)
+"""What fruit is moved away from though no market day waits for it."""
+
 
 def headline(notice: Notice, reader: Reader) -> str:
     """What to do or to know, in a few words: the part of the sentence that is followed."""
@@ -151,12 +154,10 @@ def _crop(notice: Notice, reader: Reader) -> str:
 
 def _fruit(notice: Notice, reader: Reader) -> str:
     """``"24 pawpaws, gives, P-0914-2"``."""
-    season, projection = reader.season, reader.projection()
+    season, left = reader.season, _left(notice, reader)
     batch = season.book.batches.get(notice.batch_id or "")
     if batch is None:
         return ""
-    line = projection.line_of.get(batch.id)
-    left = notice.values.get("left", None if line is None else float(projection.left[line]))
     crops, felt = season.crops, season.ask.last_felt(batch.id)
     if notice.kind is NoticeKind.PAST:  # it feels so no more
         felt = None
@@ -168,14 +169,20 @@ def _fruit(notice: Notice, reader: Reader) -> str:
     return ", ".join([*parts, batch.code])
 
 
+def _left(notice: Notice, reader: Reader) -> float | None:
+    """How many fruit of its batch a notice is about; None where nobody knows."""
+    projection = reader.projection()
+    line = projection.line_of.get(notice.batch_id or "")
+    return notice.values.get("left", None if line is None else float(projection.left[line]))
+
+
 def _place(notice: Notice, reader: Reader) -> str:
     """Where the batch of a notice is; of fruit that the cold spoils, in how many crates too."""
     place = reader.season.place_of(notice.batch_id) if notice.batch_id is not None else None
     if place is None:
         return ""
-    crates = 0
-    if notice.kind in (NoticeKind.CHILLING, NoticeKind.FREEZING):
-        left = notice.values.get("left")
+    crates, left = 0, _left(notice, reader)
+    if notice.kind in SPOILING and left is not None:
         crates = reader.season.ask.crates_holding(notice.batch_id or "", left)
     if not crates:
         return place.name

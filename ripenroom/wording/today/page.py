@@ -19,7 +19,14 @@ from ripenroom.wording.plan.expected_picks import (
 from ripenroom.wording.reader import Reader
 from ripenroom.wording.today.in_the_rows import rows_groups
 from ripenroom.wording.today.items import Item, ItemGroup, with_headings
-from ripenroom.wording.today.notices import chilling_out_range_h, headline, link, more, reason
+from ripenroom.wording.today.notices import (
+    SPOILING,
+    chilling_out_range_h,
+    headline,
+    link,
+    more,
+    reason,
+)
 from ripenroom.wording.today.one_story import (
     Story,
     is_near,
@@ -39,8 +46,6 @@ _URGENT = (
     NoticeKind.PULL,
     NoticeKind.GATE,
 )
-_SPOILING = (NoticeKind.FREEZING, NoticeKind.CHILLING)
-"""What fruit is moved away from though no market day waits for it."""
 _MARKETS = (NoticeKind.SHORTAGE, NoticeKind.GLUT)
 _MOST_OF_A_KIND = 8
 """Sentences of one kind in a group; of what is more only the number is told."""
@@ -144,7 +149,7 @@ def _no_tasks(reader: Reader) -> str:
         return tr("What to do is shown here once there is a plan.")
     ahead = any(day.starts_at > season.now() for day in season.book.market_days.values())
     if not ahead:
-        if any(notice.kind in _SPOILING for notice in season.notices()):
+        if any(notice.kind in SPOILING for notice in season.notices()):
             return tr(
                 "No market day lies ahead to plan for. What would spoil where it is stands below, "
                 "with what to do."
